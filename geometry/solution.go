@@ -1,0 +1,101 @@
+package geometry
+
+// Unit is the unit a measure is given in.
+type Unit string
+
+// The units of measures.
+const (
+	Degrees     Unit = "deg"
+	Centimetres Unit = "cm"
+	Percent     Unit = "%"
+	Ratio       Unit = "ratio"
+	Seconds     Unit = "s"
+)
+
+// Group says in which part of the sheet a measure stands.
+type Group string
+
+// The groups of the sheet, in order.
+const (
+	SetUp     Group = "set-up"
+	Backswing Group = "backswing"
+	Downswing Group = "downswing"
+	Strike    Group = "strike"
+)
+
+// Measure is one measured number with its uncertainty.
+type Measure struct {
+	Name       string // such as "pelvis turn"; see Definitions
+	Position   PositionName
+	Definition string // landmarks, plane and reference, in one line
+	Group      Group
+	Unit       Unit
+	Value      float64
+	Sigma      float64 // standard deviation of Value, same unit
+	Low95      float64
+	High95     float64
+	Method     string // such as "joint fit, 2 views"
+}
+
+// Missing says why a measure could not be given at a position.
+type Missing struct {
+	Name     string
+	Position PositionName
+	Reason   string // what to mark, in the coach's words
+}
+
+// Status says how a fit ended.
+type Status string
+
+// The ends of a fit. NotConverged still carries the best estimate found,
+// which is not to be trusted.
+const (
+	Converged    Status = "converged"
+	NotConverged Status = "not converged"
+)
+
+// Summary reports how a fit went.
+type Summary struct {
+	Status       Status
+	Iterations   int
+	Cost         float64 // half the sum of squared whitened residuals
+	Observations int
+	Unknowns     int
+	Rank         int // of the posterior information matrix; below Unknowns means something is not determined
+	// MirrorCost is the cost of the best solution on the other side of the
+	// mirror ambiguity (turned toward instead of away), or 0 where there is none.
+	MirrorCost float64
+}
+
+// Suspect is a mark that does not agree with the others.
+type Suspect struct {
+	Mark       int     // index into Swing.Marks
+	ResidualPx float64 // distance from the mark to where the fit puts the point
+	Reason     string  // one sentence for the coach
+}
+
+// Suggestion is a mark that would sharpen a measure.
+type Suggestion struct {
+	Clip     int
+	Position int
+	Point    Point
+	// HalfWidthNow and HalfWidthThen are half the 95 % interval of the
+	// measure as it is and as it is expected to be with the mark added.
+	HalfWidthNow, HalfWidthThen float64
+	// Advice is a sentence such as "mark the buckle at the top face-on:
+	// ±5.7 becomes ±3.8".
+	Advice string
+}
+
+// CameraEstimate is a fitted camera.
+type CameraEstimate struct {
+	Clip   int
+	Camera Camera // in the golfer's own frame; for a left-hander, of the mirrored picture
+}
+
+// PointEstimate is a fitted 3-D point.
+type PointEstimate struct {
+	Known      bool // false where nothing was marked that determines it
+	At         WorldPt
+	Covariance [3][3]float64 // m²
+}

@@ -1,0 +1,148 @@
+package geometry
+
+// Handed says which way round a golfer plays. A left-hander is measured in
+// the mirror: image x is flipped, then everything is the same.
+type Handed uint8
+
+// The two ways round. The zero value is right-handed.
+const (
+	RightHanded Handed = iota
+	LeftHanded
+)
+
+// Sex chooses the row of the segment-mass table; unset uses the mean of both.
+type Sex uint8
+
+// The rows of the segment-mass table.
+const (
+	SexUnset Sex = iota
+	Female
+	Male
+)
+
+// View says from where a clip was filmed.
+type View uint8
+
+// The views that are measured. The zero value means unset.
+const (
+	ViewUnset View = iota
+	// FaceOn looks at the golfer's front, along -z.
+	FaceOn
+	// DownTheLine looks from behind toward the target, along +x.
+	DownTheLine
+)
+
+// String returns the view's name as the lesson document spells it.
+func (v View) String() string {
+	switch v {
+	case FaceOn:
+		return "face-on"
+	case DownTheLine:
+		return "down-the-line"
+	default:
+		return "unset"
+	}
+}
+
+// PositionName names an instant of the swing. A coach may add others to the
+// ones below; those get the measures that need no particular instant.
+type PositionName string
+
+// The key positions of a swing, in order of time.
+const (
+	Address       PositionName = "address"
+	ClubLevelBack PositionName = "club level back"
+	LeadArmLevel  PositionName = "lead arm level"
+	Top           PositionName = "top"
+	Delivery      PositionName = "delivery"
+	Impact        PositionName = "impact"
+	Finish        PositionName = "finish"
+)
+
+// KeyPositions lists the key positions in order of time.
+var KeyPositions = []PositionName{
+	Address, ClubLevelBack, LeadArmLevel, Top, Delivery, Impact, Finish,
+}
+
+// MarkState says how a mark came about.
+type MarkState uint8
+
+// The states of a mark. Hidden means the coach says the point can't be seen:
+// it carries no coordinates and adds nothing to the fit.
+const (
+	Placed MarkState = iota
+	Hidden
+	Proposed
+	Tracked
+)
+
+// Mark is one point seen in one clip at one key position.
+type Mark struct {
+	Clip     int // index into Swing.Clips
+	Position int // index into Swing.Positions
+	Point    Point
+	At       ImagePt // upright pixels; unused when Hidden
+	// SigmaPx is the standard deviation of one coordinate of the mark in
+	// pixels; 0 means the default for its point and state.
+	SigmaPx float64
+	State   MarkState
+}
+
+// Direction says how a line on the ground lies.
+type Direction uint8
+
+// Directions of a ground line; DirectionUnset uses its length only.
+const (
+	DirectionUnset Direction = iota
+	AlongTargetLine
+	AcrossTargetLine
+)
+
+// GroundLine is a stick or mat edge on the ground with both ends marked in
+// one clip.
+type GroundLine struct {
+	LengthM float64 // metres; 0 means unknown
+	Along   Direction
+	Ends    [2]ImagePt
+	SigmaPx float64 // of one coordinate of an end; 0 means the default
+}
+
+// Clip is what the fit needs to know of one clip.
+type Clip struct {
+	View          View
+	Width, Height int     // upright pixels
+	FocalPx       float64 // 0 means unknown: a typical phone is assumed
+	FocalRelSigma float64 // relative standard deviation; 0 means the default
+	GroundLines   []GroundLine
+}
+
+// Position is one instant of the swing, with the frame chosen for it in each
+// clip.
+type Position struct {
+	Name PositionName
+	// Seconds holds, for each clip, the time of the chosen frame on that
+	// clip's own clock, or NaN where no frame is chosen.
+	Seconds []float64
+	// FrameSeconds holds, for each clip, how long one frame lasts, or 0 where
+	// it is not known.
+	FrameSeconds []float64
+}
+
+// Golfer is what is known of the golfer before anything is marked. Zero
+// numbers mean unknown.
+type Golfer struct {
+	Handed        Handed
+	StatureM      float64
+	StatureSigmaM float64
+	MassKg        float64
+	Sex           Sex
+}
+
+// Swing is everything known and marked of one swing: the input of the fit.
+type Swing struct {
+	Golfer      Golfer
+	ClubLengthM float64 // 0 means unknown
+	Clips       []Clip
+	Positions   []Position
+	Marks       []Mark
+}

@@ -1,0 +1,23 @@
+module turngauge
+
+go 1.26.8
+
+require (
+	gioui.org v0.10.3 // indirect
+	gioui.org/x v0.10.0 // indirect
+	github.com/BurntSushi/toml v1.4.1-0.20240526193622-a339e1f7089c // indirect
+	github.com/asticode/go-astiav v0.16.0 // indirect
+	github.com/asticode/go-astikit v0.42.0 // indirect
+	github.com/stretchr/testify v1.12.1 // indirect
+	golang.org/x/exp/typeparams v0.0.0-20231108232855-2478ac86f678 // indirect
+	golang.org/x/image v0.47.0 // indirect
+	golang.org/x/mod v0.42.0 // indirect
+	golang.org/x/sync v0.25.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/text v0.44.0 // indirect
+	golang.org/x/tools v0.52.0 // indirect
+	gonum.org/v1/gonum v0.17.0 // indirect
+	honnef.co/go/tools v0.8.2 // indirect
+)
+
+tool honnef.co/go/tools/cmd/staticcheck
