@@ -1,0 +1,99 @@
+package video
+
+import (
+	"crypto/sha256"
+	"image"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// writeTestClip writes frames pictures of a moving bar and, with sound, a tone.
+func writeTestClip(t testing.TB, path string, o WriterOptions, frames int) {
+	t.Helper()
+	w, err := Create(path, o)
+	require.NoError(t, err)
+	img := image.NewRGBA(image.Rect(0, 0, o.Width, o.Height))
+	perFrame := 0
+	if o.AudioRate > 0 {
+		perFrame = o.AudioRate / o.RateNum
+	}
+	tone := make([]float32, perFrame)
+	for n := range frames {
+		for y := range o.Height {
+			for x := range o.Width {
+				i := img.PixOffset(x, y)
+				img.Pix[i], img.Pix[i+1], img.Pix[i+2], img.Pix[i+3] = uint8(x), uint8(y), 0, 255
+				if x >= n && x < n+8 {
+					img.Pix[i+2] = 255
+				}
+			}
+		}
+		require.NoError(t, w.WriteFrame(img))
+		for i := range tone {
+			tone[i] = float32(0.3 * math.Sin(float64(n*perFrame+i)*2*math.Pi*440/float64(o.AudioRate)))
+		}
+		if perFrame > 0 {
+			require.NoError(t, w.WriteAudio(tone))
+		}
+	}
+	require.NoError(t, w.Close())
+}
+
+func TestWriter(t *testing.T) {
+	needFFmpeg(t)
+	o := WriterOptions{Width: 128, Height: 96, RateNum: 240, BFrames: 2, AudioRate: 48000, Comment: "made up"}
+	a, b := filepath.Join(t.TempDir(), "a.mp4"), filepath.Join(t.TempDir(), "b.mp4")
+	writeTestClip(t, a, o, 100)
+	writeTestClip(t, b, o, 100)
+	dataA, err := os.ReadFile(a)
+	require.NoError(t, err)
+	dataB, err := os.ReadFile(b)
+	require.NoError(t, err)
+	assert.Equal(t, sha256.Sum256(dataA), sha256.Sum256(dataB), "the same input must give the same bytes")
+	assert.NoFileExists(t, a+".part")
+
+	out, err := exec.Command("ffprobe", "-v", "error", "-count_frames", "-show_entries",
+		"stream=codec_name,width,height,pix_fmt,color_space,color_range,color_primaries,color_transfer,has_b_frames,r_frame_rate,nb_read_frames,start_time,sample_rate,channels:format_tags=comment",
+		"-of", "default=nw=1", a).CombinedOutput()
+	require.NoError(t, err, string(out))
+	for _, want := range []string{"codec_name=h264", "width=128", "height=96", "pix_fmt=yuv420p", "color_space=bt709",
+		"color_range=tv", "color_primaries=bt709", "color_transfer=bt709", "r_frame_rate=240/1", "nb_read_frames=100",
+		"start_time=0.000000", "codec_name=aac", "sample_rate=48000", "channels=1", "TAG:comment=made up"} {
+		assert.Contains(t, strings.Split(string(out), "\n"), want)
+	}
+	assert.Less(t, strings.Index(string(dataA), "moov"), strings.Index(string(dataA), "mdat"), "the index must stand at the front")
+}
+
+func needFFmpeg(t testing.TB) {
+	t.Helper()
+	for _, tool := range []string{"ffmpeg", "ffprobe"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			if os.Getenv("CI") != "" {
+				t.Fatalf("%s is needed by this test and is not installed", tool)
+			}
+			t.Skipf("%s is not installed; this test compares with it", tool)
+		}
+	}
+}
+
+func BenchmarkWriteFrame(b *testing.B) {
+	w, err := Create(filepath.Join(b.TempDir(), "w.mp4"), WriterOptions{Width: 1920, Height: 1080, RateNum: 240, BFrames: 2})
+	require.NoError(b, err)
+	img := image.NewRGBA(image.Rect(0, 0, 1920, 1080))
+	for i := range img.Pix {
+		img.Pix[i] = uint8(i*i>>8 + i>>12)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		require.NoError(b, w.WriteFrame(img))
+	}
+	b.StopTimer()
+	require.NoError(b, w.Close())
+}
