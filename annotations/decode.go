@@ -1,0 +1,227 @@
+package annotations
+
+import (
+	"fmt"
+	"math"
+	"os"
+	"strconv"
+
+	"turngauge/geometry"
+)
+
+// Load reads the lesson document at path. Warnings name fields this version
+// does not know. The error wraps Faults, *SyntaxError, *NewerError or the
+// error of the file system.
+func Load(path string) (l *Lesson, warnings []string, err error) {
+	info, err := os.Stat(path)
+	switch {
+	case err != nil:
+		return nil, nil, fmt.Errorf("the lesson can't be read: %w", err)
+	case info.IsDir():
+		return nil, nil, fmt.Errorf("the lesson can't be read: %s is a folder, not a lesson document", path)
+	case info.Size() > maxBytes:
+		return nil, nil, fmt.Errorf("%s is not a lesson document:\n%w", path, Faults{{"", "larger than 32 MB, which no lesson is"}})
+	}
+	data, err := os.ReadFile(path)
+	if err != nil {
+		return nil, nil, fmt.Errorf("the lesson can't be read: %w", err)
+	}
+	l, warnings, err = Decode(data)
+	if err != nil {
+		return nil, nil, fmt.Errorf("%s can't be used:\n%w", path, err)
+	}
+	return l, warnings, nil
+}
+
+// Decode reads a lesson document. The error is Faults with every fault of the
+// document, *SyntaxError or *NewerError. It never panics.
+func Decode(data []byte) (l *Lesson, warnings []string, err error) {
+	n, err := parseJSON(data)
+	if err != nil {
+		return nil, nil, err
+	}
+	var r reader
+	o := r.object(n, "")
+	if kind := o.text("kind", required); len(r.faults) == 0 && kind != Kind {
+		return nil, nil, Faults{{"kind", fmt.Sprintf("%s is not a lesson; a lesson document says %q", quote(kind), Kind)}}
+	}
+	version := o.integer("version", required)
+	switch {
+	case len(r.faults) > 0:
+		return nil, nil, r.faults
+	case version > Version:
+		return nil, nil, &NewerError{version}
+	case version < 1:
+		return nil, nil, Faults{{"version", fmt.Sprintf("%d is not a version; this program reads version %d", version, Version)}}
+	}
+	l = r.lesson(o)
+	faults := r.faults
+	for _, f := range l.check() {
+		if !r.follows(f.Path) {
+			faults = append(faults, f)
+		}
+	}
+	if len(faults) > 0 {
+		return nil, nil, faults
+	}
+	return l, append(r.warnings, l.warnings()...), nil
+}
+
+func (r *reader) lesson(o object) *Lesson {
+	l := &Lesson{
+		ID: o.text("id", optional), Title: o.text("title", optional), Date: o.text("date", optional),
+		Coach: o.text("coach", optional), Place: o.text("place", optional), Notes: o.text("notes", optional),
+	}
+	if n := o.take("student"); n != nil {
+		l.Student = r.student(r.object(n, "student"))
+	} else {
+		r.faults.add("student.handed", "is missing; use %s", choices(handedWords))
+	}
+	for i, n := range o.list("swings", maxSwings) {
+		l.Swings = append(l.Swings, r.swing(r.object(n, fmt.Sprintf("swings[%d]", i))))
+	}
+	l.unknown = o.rest()
+	return l
+}
+
+func (r *reader) student(o object) Student {
+	return Student{
+		Name:     o.text("name", optional),
+		Handed:   enum(o, "handed", required, handedWords),
+		StatureM: o.positive("stature_m"), StatureSDM: o.positive("stature_sd_m"),
+		MassKg:  o.positive("mass_kg"),
+		Sex:     enum(o, "sex", optional, sexWords),
+		unknown: o.rest(),
+	}
+}
+
+func (r *reader) swing(o object) Swing {
+	s := Swing{ID: o.text("id", required), Label: o.text("label", optional)}
+	if n := o.take("club"); n != nil {
+		c := r.object(n, o.at("club"))
+		s.Club = Club{Name: c.text("name", optional), LengthM: c.positive("length_m"), unknown: c.rest()}
+	}
+	for i, n := range o.list("clips", maxClips) {
+		s.Clips = append(s.Clips, r.clip(r.object(n, o.at("clips")+index(i))))
+	}
+	for i, n := range o.list("positions", maxPositions) {
+		s.Positions = append(s.Positions, r.position(r.object(n, o.at("positions")+index(i))))
+	}
+	for i, n := range o.list("marks", maxMarks) {
+		s.Marks = append(s.Marks, r.mark(r.object(n, o.at("marks")+index(i))))
+	}
+	s.unknown = o.rest()
+	return s
+}
+
+func (r *reader) clip(o object) Clip {
+	c := Clip{
+		ID: o.text("id", required), View: enum(o, "view", required, viewWords),
+		File: o.text("file", optional), SHA256: o.text("sha256", optional),
+		Width: int(o.integer("width", required)), Height: int(o.integer("height", required)),
+		FocalPx: o.positive("focal_px"), FocalRelSD: o.positive("focal_rel_sd"),
+	}
+	if n := o.take("time_base"); n != nil {
+		path := o.at("time_base")
+		if items := r.pair(n, path, "two whole numbers such as [1, 90000]"); items != nil {
+			for i := range c.TimeBase {
+				c.TimeBase[i] = r.integer(items[i], path+index(i))
+				if c.TimeBase[i] <= 0 {
+					r.fault(path+index(i), "must be a whole number above 0")
+				}
+			}
+		}
+	}
+	for i, n := range o.list("ground_lines", maxGroundLines) {
+		c.GroundLines = append(c.GroundLines, r.groundLine(r.object(n, o.at("ground_lines")+index(i))))
+	}
+	c.unknown = o.rest()
+	return c
+}
+
+func (r *reader) groundLine(o object) GroundLine {
+	g := GroundLine{
+		LengthM: o.positive("length_m"), Along: enum(o, "along", optional, alongWords), SDPx: o.positive("sd_px"),
+	}
+	const shape = "two points, each with x and y, such as [[512, 955.5], [1405, 957]]"
+	path := o.at("ends")
+	n := o.take("ends")
+	if n == nil && !o.void {
+		r.fault(path, "is missing; give %s", shape)
+	}
+	if n != nil {
+		if ends := r.pair(n, path, shape); ends != nil {
+			for i := range g.Ends {
+				if xy := r.pair(ends[i], path+index(i), "x and y"); xy != nil {
+					g.Ends[i] = geometry.ImagePt{X: r.number(xy[0], path+index(i)+"[0]"), Y: r.number(xy[1], path+index(i)+"[1]")}
+				}
+			}
+		}
+	}
+	g.unknown = o.rest()
+	return g
+}
+
+func (r *reader) position(o object) Position {
+	p := Position{Name: geometry.PositionName(o.text("name", required))}
+	for i, n := range o.list("frames", maxClips) {
+		f := r.object(n, o.at("frames")+index(i))
+		ref := FrameRef{Clip: f.text("clip", required), Index: int(f.integer("index", required))}
+		if n := f.take("pts"); n != nil {
+			ref.PTS = r.integer(n, f.at("pts"))
+		} else {
+			ref.PTSUnknown = true
+		}
+		ref.unknown = f.rest()
+		p.Frames = append(p.Frames, ref)
+	}
+	p.unknown = o.rest()
+	return p
+}
+
+func (r *reader) mark(o object) Mark {
+	m := Mark{
+		Clip:     o.text("clip", required),
+		Position: geometry.PositionName(o.text("position", required)),
+		State:    enum(o, "state", optional, stateWords),
+		SDPx:     o.positive("sd_px"),
+	}
+	if name := o.text("point", required); name != "" {
+		var ok bool
+		if m.Point, ok = geometry.ParsePoint(name); !ok {
+			r.fault(o.at("point"), "%s is not a point; %s", quote(name), pointHint(name))
+		}
+	}
+	x, y := o.take("x"), o.take("y")
+	switch {
+	case o.void:
+	case m.State == geometry.Hidden:
+		// A hidden mark has no place; coordinates that were left from before
+		// it was hidden would come back as if they had been seen.
+		if x != nil || y != nil {
+			r.fault(o.path, "a hidden mark has no x and y; take them out or change the state")
+		}
+	default:
+		m.At = geometry.ImagePt{X: r.coordinate(x, o.at("x")), Y: r.coordinate(y, o.at("y"))}
+	}
+	m.unknown = o.rest()
+	return m
+}
+
+func (r *reader) coordinate(n *node, path string) float64 {
+	if n == nil {
+		r.fault(path, `is missing; give the pixel, or state "hidden" where the point can't be seen`)
+		return 0
+	}
+	return r.number(n, path)
+}
+
+func index(i int) string { return "[" + strconv.Itoa(i) + "]" }
+
+// maxInteger is the largest whole number that every JSON program keeps exactly.
+const maxInteger = 1 << 53
+
+func parseNumber(text string) (float64, bool) {
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err == nil && !math.IsInf(v, 0) && !math.IsNaN(v)
+}

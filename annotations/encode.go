@@ -1,0 +1,156 @@
+package annotations
+
+import (
+	"strconv"
+
+	"turngauge/geometry"
+)
+
+// Encode returns the document of l, ending in a line feed. The same lesson
+// always gives the same bytes. The error is Faults, where l breaks a rule of
+// the document; a lesson from Decode or an Editor never does.
+func (l *Lesson) Encode() ([]byte, error) {
+	if err := l.Validate(); err != nil {
+		return nil, err
+	}
+	return append(l.node().appendIndented(nil, 0), '\n'), nil
+}
+
+func (l *Lesson) node() *node {
+	var b builder
+	b.text("kind", Kind)
+	b.integer("version", Version)
+	b.text("id", l.ID)
+	b.text("title", l.Title)
+	b.text("date", l.Date)
+	s := &l.Student
+	var st builder
+	st.text("name", s.Name)
+	st.text("handed", nameOf(handedWords, s.Handed))
+	st.number("stature_m", s.StatureM)
+	st.number("stature_sd_m", s.StatureSDM)
+	st.number("mass_kg", s.MassKg)
+	st.text("sex", nameOf(sexWords, s.Sex))
+	b.add("student", st.done(s.unknown))
+	b.text("coach", l.Coach)
+	b.text("place", l.Place)
+	b.text("notes", l.Notes)
+	b.add("swings", listOf(l.Swings, (*Swing).node))
+	return b.done(l.unknown)
+}
+
+func (s *Swing) node() *node {
+	var b builder
+	b.text("id", s.ID)
+	b.text("label", s.Label)
+	if s.Club != (Club{}) {
+		var c builder
+		c.text("name", s.Club.Name)
+		c.number("length_m", s.Club.LengthM)
+		b.add("club", c.done(s.Club.unknown))
+	}
+	b.add("clips", listOf(s.Clips, (*Clip).node))
+	b.add("positions", listOf(s.Positions, (*Position).node))
+	b.add("marks", listOf(s.Marks, (*Mark).node))
+	return b.done(s.unknown)
+}
+
+func (c *Clip) node() *node {
+	var b builder
+	b.text("id", c.ID)
+	b.text("view", c.View.String())
+	b.text("file", c.File)
+	b.text("sha256", c.SHA256)
+	b.integer("width", int64(c.Width))
+	b.integer("height", int64(c.Height))
+	if c.TimeBase != ([2]int64{}) {
+		b.add("time_base", &node{kind: arrayNode, items: []*node{integerNode(c.TimeBase[0]), integerNode(c.TimeBase[1])}})
+	}
+	b.number("focal_px", c.FocalPx)
+	b.number("focal_rel_sd", c.FocalRelSD)
+	if len(c.GroundLines) > 0 {
+		b.add("ground_lines", listOf(c.GroundLines, (*GroundLine).node))
+	}
+	return b.done(c.unknown)
+}
+
+func (g *GroundLine) node() *node {
+	var b builder
+	b.number("length_m", g.LengthM)
+	b.text("along", nameOf(alongWords, g.Along))
+	b.number("sd_px", g.SDPx)
+	b.add("ends", listOf(g.Ends[:], func(p *geometry.ImagePt) *node {
+		return &node{kind: arrayNode, items: []*node{floatNode(p.X), floatNode(p.Y)}}
+	}))
+	return b.done(g.unknown)
+}
+
+func (p *Position) node() *node {
+	var b builder
+	b.text("name", string(p.Name))
+	b.add("frames", listOf(p.Frames, func(f *FrameRef) *node {
+		var b builder
+		b.text("clip", f.Clip)
+		b.integer("index", int64(f.Index))
+		if !f.PTSUnknown {
+			b.integer("pts", f.PTS)
+		}
+		return b.done(f.unknown)
+	}))
+	return b.done(p.unknown)
+}
+
+func (m *Mark) node() *node {
+	var b builder
+	b.text("clip", m.Clip)
+	b.text("position", string(m.Position))
+	b.text("point", m.Point.String())
+	if m.State != geometry.Hidden {
+		b.add("x", floatNode(m.At.X))
+		b.add("y", floatNode(m.At.Y))
+		b.number("sd_px", m.SDPx)
+	}
+	b.text("state", nameOf(stateWords, m.State))
+	return b.done(m.unknown)
+}
+
+// builder collects the fields of an object in order. Empty texts and zero
+// numbers are not known and so are left out.
+type builder struct{ members []member }
+
+func (b *builder) add(name string, n *node) { b.members = append(b.members, member{name, n}) }
+
+func (b *builder) text(name, v string) {
+	if v != "" {
+		b.add(name, &node{kind: stringNode, text: v})
+	}
+}
+
+func (b *builder) number(name string, v float64) {
+	if v != 0 {
+		b.add(name, floatNode(v))
+	}
+}
+
+func (b *builder) integer(name string, v int64) { b.add(name, integerNode(v)) }
+
+func (b *builder) done(u *unknownFields) *node {
+	if u != nil {
+		b.members = append(b.members, *u...)
+	}
+	return &node{kind: objectNode, members: b.members}
+}
+
+func listOf[T any](items []T, f func(*T) *node) *node {
+	n := &node{kind: arrayNode}
+	for i := range items {
+		n.items = append(n.items, f(&items[i]))
+	}
+	return n
+}
+
+func integerNode(v int64) *node { return &node{kind: numberNode, text: strconv.FormatInt(v, 10)} }
+
+func floatNode(v float64) *node {
+	return &node{kind: numberNode, text: strconv.FormatFloat(v, 'f', -1, 64)}
+}

@@ -1,0 +1,226 @@
+package annotations
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+)
+
+// reader collects what is wrong while a tree of nodes becomes a lesson.
+type reader struct {
+	faults   Faults
+	warnings []string
+	broken   map[string]bool // paths with a fault in them
+	void     []string        // paths of what should be objects and are not
+}
+
+type need bool
+
+const (
+	optional need = false
+	required need = true
+)
+
+// fault notes a fault at path and remembers it with everything it is part of,
+// so that what merely follows from it is not listed as well.
+func (r *reader) fault(path, format string, args ...any) {
+	r.faults.add(path, format, args...)
+	if r.broken == nil {
+		r.broken = map[string]bool{}
+	}
+	for path != "" && !r.broken[path] {
+		r.broken[path] = true
+		path = path[:max(0, strings.LastIndexAny(path, ".["))]
+	}
+}
+
+// follows reports whether a fault at path only follows from one noted here.
+func (r *reader) follows(path string) bool {
+	return r.broken[path] || slices.ContainsFunc(r.void, func(v string) bool {
+		return strings.HasPrefix(path, v+".")
+	})
+}
+
+// object is a JSON object being read: fields are taken out one by one and what
+// is left is not known.
+type object struct {
+	r      *reader
+	path   string
+	fields map[string]*node
+	order  []member
+	void   bool // not an object after all, which is noted; it misses nothing
+}
+
+// object starts reading n, which must be an object.
+func (r *reader) object(n *node, path string) object {
+	o := object{r: r, path: path, fields: map[string]*node{}}
+	if n.kind != objectNode {
+		r.fault(path, "must be an object, not %s", kindNames[n.kind])
+		r.void = append(r.void, path)
+		o.void = true
+		return o
+	}
+	for _, m := range n.members {
+		if _, twice := o.fields[m.name]; twice {
+			r.fault(o.at(m.name), "is given twice; keep one")
+			continue
+		}
+		o.fields[m.name] = m.value
+		o.order = append(o.order, m)
+	}
+	return o
+}
+
+// at returns the path of a field.
+func (o object) at(name string) string {
+	if o.path == "" {
+		return name
+	}
+	return o.path + "." + name
+}
+
+// take removes a field and returns its value, or nil where it is absent.
+func (o object) take(name string) *node {
+	n := o.fields[name]
+	delete(o.fields, name)
+	if n != nil && n.kind == nullNode {
+		o.r.fault(o.at(name), "is null; leave the field out where nothing is known")
+		return nil
+	}
+	return n
+}
+
+// rest returns what was not taken, with a warning for each field.
+func (o object) rest() *unknownFields {
+	var u unknownFields
+	for _, m := range o.order {
+		if _, left := o.fields[m.name]; left {
+			u = append(u, m)
+			o.r.warnings = append(o.r.warnings,
+				fmt.Sprintf("%s: not a field this version of Turngauge knows; it is kept as it is", o.at(m.name)))
+		}
+	}
+	if u == nil {
+		return nil
+	}
+	return &u
+}
+
+// want takes a field and notes its absence where it is required.
+func (o object) want(name string, must need) *node {
+	before := len(o.r.faults)
+	n := o.take(name)
+	if n == nil && must == required && len(o.r.faults) == before && !o.void {
+		o.r.fault(o.at(name), "is missing")
+	}
+	return n
+}
+
+func (o object) text(name string, must need) string {
+	n := o.want(name, must)
+	switch {
+	case n == nil:
+		return ""
+	case n.kind != stringNode:
+		o.r.fault(o.at(name), "must be a text in quotes, not %s", kindNames[n.kind])
+	case n.text == "" && must == required:
+		o.r.fault(o.at(name), "is empty")
+	default:
+		return n.text
+	}
+	return ""
+}
+
+func (o object) integer(name string, must need) int64 {
+	if n := o.want(name, must); n != nil {
+		return o.r.integer(n, o.at(name))
+	}
+	return 0
+}
+
+// positive reads an optional number above 0, or returns 0.
+func (o object) positive(name string) float64 {
+	n := o.take(name)
+	if n == nil {
+		return 0
+	}
+	before := len(o.r.faults)
+	v := o.r.number(n, o.at(name))
+	if len(o.r.faults) == before && v <= 0 {
+		o.r.fault(o.at(name), "must be above 0; leave it out where it is not known")
+		return 0
+	}
+	return v
+}
+
+func (o object) list(name string, limit int) []*node {
+	n := o.take(name)
+	switch {
+	case n == nil:
+		return nil
+	case n.kind != arrayNode:
+		o.r.fault(o.at(name), "must be a list in square brackets, not %s", kindNames[n.kind])
+		return nil
+	case len(n.items) > limit:
+		o.r.fault(o.at(name), "has %d entries; at most %d are allowed", len(n.items), limit)
+		return nil
+	}
+	return n.items
+}
+
+// enum reads a word and returns its value, or the zero value.
+func enum[T comparable](o object, name string, must need, words []word[T]) (v T) {
+	n := o.take(name)
+	path := o.at(name)
+	switch {
+	case n == nil:
+		if must == required && !o.void && !o.r.broken[path] {
+			o.r.fault(path, "is missing; use %s", choices(words))
+		}
+		return v
+	case n.kind != stringNode:
+		o.r.fault(path, "must be %s, not %s", choices(words), kindNames[n.kind])
+		return v
+	}
+	v, ok := valueOf(words, n.text)
+	if !ok {
+		o.r.fault(path, "%s is not known here; use %s", quote(n.text), choices(words))
+	}
+	return v
+}
+
+func (r *reader) number(n *node, path string) float64 {
+	if n.kind != numberNode {
+		r.fault(path, "must be a number, not %s", kindNames[n.kind])
+		return 0
+	}
+	v, ok := parseNumber(n.text)
+	if !ok {
+		r.fault(path, "%s is too large to be a number here", quote(n.text))
+		return 0
+	}
+	return v
+}
+
+func (r *reader) integer(n *node, path string) int64 {
+	before := len(r.faults)
+	v := r.number(n, path)
+	if len(r.faults) > before {
+		return 0
+	}
+	if v != math.Trunc(v) || math.Abs(v) > maxInteger {
+		r.fault(path, "%s must be a whole number", quote(n.text))
+		return 0
+	}
+	return int64(v)
+}
+
+// pair returns the two items of a list of two, or nil with a fault.
+func (r *reader) pair(n *node, path, shape string) []*node {
+	if n.kind != arrayNode || len(n.items) != 2 {
+		r.fault(path, "must be %s", shape)
+		return nil
+	}
+	return n.items
+}
