@@ -1,0 +1,186 @@
+// Package drop receives files dropped on the program's window from a file manager.
+//
+// It speaks the drag-and-drop protocol for the X Window System (XDND), version 5, as published on
+// freedesktop.org. The window toolkit ignores those messages and offers no hook, so the package uses
+// what the protocol provides for that case: the property XdndProxy on the program's window names a
+// second, invisible window of our own, on our own connection to the X server, and a drag source sends
+// its messages there. Positions are reported while the pointer is still moving, so that the place under
+// it can be highlighted.
+//
+// Events arrive on the listener's own goroutine, one at a time and in order; hand them to the user
+// interface by its mailbox.
+package drop
+
+import (
+	"io"
+	"log"
+	"os"
+	"strings"
+	"sync"
+	"time"
+
+	"github.com/jezek/xgb"
+	"github.com/jezek/xgb/xproto"
+)
+
+// Kind says what happened to a drag.
+type Kind int
+
+// The kinds of Event. A drag gives any number of Over and then exactly one Leave or Drop; a drag of
+// something that is not files gives nothing until it is dropped all the same.
+const (
+	_     Kind = iota
+	Over       // files are held over the window at X, Y
+	Leave      // the drag went away, or was called off, without a drop
+	Drop       // files were let go at X, Y: Paths, or Err, or both
+)
+
+// Event is one step of a drag over the window.
+type Event struct {
+	Kind  Kind
+	X, Y  int      // pointer, pixels of the window from its upper left corner; for Drop where it was last seen
+	Paths []string // Drop only: absolute local paths in the order of the source; not checked to exist
+
+	// Err is a whole sentence for the coach when something dropped could not be taken. Paths may still
+	// hold those that could.
+	Err error
+}
+
+// Failure is an error whose text is a whole sentence for the coach.
+type Failure struct {
+	Text  string
+	Cause error // what the system said, or nil
+}
+
+// Error returns the sentence.
+func (f *Failure) Error() string { return f.Text }
+
+// Unwrap returns the cause.
+func (f *Failure) Unwrap() error { return f.Cause }
+
+// Is reports two failures with the same sentence as the same.
+func (f *Failure) Is(target error) bool {
+	t, ok := target.(*Failure)
+	return ok && t.Text == f.Text
+}
+
+// ErrUnsupported is returned by Listen where files can't be dropped on the window: there is no X server,
+// or the window is not one of its windows. The program works without; files are opened by other means.
+var ErrUnsupported = &Failure{Text: "Files can't be dropped on the window on this desktop. Open them with the Open button instead."}
+
+// answerTimeout is how long a drag source may take to hand over the names after a drop. File managers
+// answer at once; one that reads a remote folder first may need seconds.
+const answerTimeout = 10 * time.Second
+
+// Listener receives the drags over one window. Make it with Listen and end it with Close.
+type Listener struct {
+	conn *xgb.Conn
+	w    wire
+	emit func(Event)
+	wait time.Duration
+
+	events chan xgb.Event // from the connection; closed when it ends
+	quit   chan struct{}
+	done   chan struct{}
+	once   sync.Once
+}
+
+// quietly keeps the protocol library from writing on standard error: what matters comes back as an error.
+var quietly = sync.OnceFunc(func() { xgb.Logger = log.New(io.Discard, "", 0) })
+
+// Listen starts to receive drags over the window with the given X11 id (app.X11ViewEvent.Window) on the
+// X server named display (empty: as the environment says). Each event is given to emit on the listener's
+// goroutine; emit must not call Close. The error is ErrUnsupported (errors.Is), with the cause inside,
+// when dropping is not to be had here. Listen makes a few round trips to the X server.
+func Listen(window uint32, display string, emit func(Event)) (*Listener, error) {
+	return listen(window, display, emit, answerTimeout)
+}
+
+func listen(window uint32, display string, emit func(Event), wait time.Duration) (*Listener, error) {
+	if window == 0 || display == "" && os.Getenv("DISPLAY") == "" {
+		return nil, ErrUnsupported
+	}
+	quietly()
+	conn, err := xgb.NewConnDisplay(display)
+	if err != nil {
+		return nil, &Failure{Text: ErrUnsupported.Text, Cause: err}
+	}
+	w, err := newWire(conn, xproto.Window(window))
+	if err != nil {
+		conn.Close()
+		return nil, &Failure{Text: ErrUnsupported.Text, Cause: err}
+	}
+	l := &Listener{
+		conn:   conn,
+		w:      w,
+		emit:   emit,
+		wait:   wait,
+		events: make(chan xgb.Event),
+		quit:   make(chan struct{}),
+		done:   make(chan struct{}),
+	}
+	go l.pump()
+	go l.run()
+	return l, nil
+}
+
+// Close stops listening and takes our marks off the window, which may be gone already. No event is
+// delivered after it returns. Calling it again does nothing.
+func (l *Listener) Close() error {
+	l.once.Do(func() { close(l.quit) })
+	<-l.done
+	return nil
+}
+
+// pump carries events from the connection to run until the connection ends.
+func (l *Listener) pump() {
+	defer close(l.events)
+	for {
+		ev, xerr := l.conn.WaitForEvent()
+		switch {
+		case ev != nil:
+			select {
+			case l.events <- ev:
+			case <-l.done:
+			}
+		case xerr == nil:
+			return // the connection is closed
+		}
+		// An X error is the late answer to a message for a window that is gone: nothing to do.
+	}
+}
+
+// run owns the state of the drag.
+func (l *Listener) run() {
+	defer close(l.done)
+	defer l.conn.Close()
+	host, err := os.Hostname()
+	if err != nil {
+		host = ""
+	}
+	s := session{w: l.w, emit: l.emit, host: strings.ToLower(host)}
+	for {
+		var late <-chan time.Time
+		var timer *time.Timer
+		if s.asking() {
+			timer = time.NewTimer(time.Until(s.asked.Add(l.wait)))
+			late = timer.C
+		}
+		select {
+		case <-l.quit:
+			s.abandon()
+			l.w.unmark()
+			return
+		case <-late:
+			s.fail("The program the files came from did not hand them over in time. Drop them again, or use the Open button.")
+		case ev, ok := <-l.events:
+			if !ok || s.handle(ev) {
+				s.abandon()
+				return // the X server or the window is gone
+			}
+		}
+		if timer != nil {
+			timer.Stop()
+		}
+	}
+}
