@@ -1,0 +1,81 @@
+package annotations
+
+import (
+	"crypto/sha256"
+	"encoding/hex"
+	"os"
+	"path/filepath"
+	"strings"
+	"time"
+)
+
+// Where a lesson can't be saved at its place, a spare copy is kept in the
+// user's own state folder (XDG Base Directory Specification, XDG_STATE_HOME)
+// until saving works again.
+
+// spareFolder returns the folder of spare copies, or an error where there is
+// no home folder.
+func spareFolder() (string, error) {
+	state := os.Getenv("XDG_STATE_HOME")
+	if !filepath.IsAbs(state) { // the specification: relative paths are ignored
+		home, err := os.UserHomeDir()
+		if err != nil {
+			return "", err
+		}
+		state = filepath.Join(home, ".local", "state")
+	}
+	return filepath.Join(state, "turngauge", "unsaved"), nil
+}
+
+// sparePath returns where the spare copy of the lesson at path is kept.
+func sparePath(path string) (string, error) {
+	dir, err := spareFolder()
+	if err != nil {
+		return "", err
+	}
+	abs, err := filepath.Abs(path)
+	if err != nil {
+		return "", err
+	}
+	sum := sha256.Sum256([]byte(abs))
+	base := strings.TrimSuffix(filepath.Base(abs), filepath.Ext(abs))
+	return filepath.Join(dir, base+"-"+hex.EncodeToString(sum[:4])+".json"), nil
+}
+
+// SpareCopy returns the spare copy of the lesson at path, kept because it
+// could not be saved there, and when it was written. ok is false where there
+// is none, or none newer than the lesson.
+func SpareCopy(path string) (spare string, written time.Time, ok bool) {
+	spare, err := sparePath(path)
+	if err != nil {
+		return "", time.Time{}, false
+	}
+	info, err := os.Stat(spare)
+	if err != nil {
+		return "", time.Time{}, false
+	}
+	if l, err := os.Stat(path); err == nil && !info.ModTime().After(l.ModTime()) {
+		return "", time.Time{}, false
+	}
+	return spare, info.ModTime(), true
+}
+
+// keepSpare writes the spare copy and returns its path.
+func keepSpare(path string, data []byte) (string, error) {
+	spare, err := sparePath(path)
+	if err != nil {
+		return "", err
+	}
+	if err := os.MkdirAll(filepath.Dir(spare), 0o700); err != nil {
+		return "", err
+	}
+	return spare, replaceFile(spare, data)
+}
+
+// removeSpare removes the spare copy, once the lesson is safe at its place. One
+// that stays is older than the lesson, and so is not offered by SpareCopy.
+func removeSpare(path string) {
+	if spare, err := sparePath(path); err == nil {
+		_ = os.Remove(spare)
+	}
+}
