@@ -84,7 +84,7 @@ func (th *Theme) Button(gtx layout.Context, b *Button, s ButtonStyle) layout.Dim
 }
 
 func (th *Theme) buttonFace(gtx layout.Context, b *Button, s ButtonStyle, h int) layout.Dimensions {
-	pad, gap, icon := gtx.Sp(12), gtx.Sp(6), gtx.Sp(18)
+	pad, gap, icon := gtx.Sp(12), gtx.Sp(6), gtx.Sp(20)
 	if s.Compact {
 		pad, icon = gtx.Sp(8), gtx.Sp(16)
 	}

@@ -14,6 +14,7 @@ import (
 	"time"
 
 	"gioui.org/gpu/headless"
+	"gioui.org/io/input"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/op/paint"
@@ -26,10 +27,10 @@ var update = flag.Bool("update", false, "write the kept pictures of ui tests ane
 var Now = time.Date(2026, 5, 2, 10, 0, 0, 0, time.UTC)
 
 // Context returns a layout context of w by h dp at a scale of pixels per dp,
-// without events.
+// enabled but without events.
 func Context(ops *op.Ops, w, h int, scale float32) layout.Context {
 	return layout.Context{
-		Ops: ops, Now: Now,
+		Ops: ops, Now: Now, Source: new(input.Router).Source(),
 		Metric:      unit.Metric{PxPerDp: scale, PxPerSp: scale},
 		Constraints: layout.Exact(image.Pt(int(float32(w)*scale), int(float32(h)*scale))),
 	}

@@ -1,0 +1,97 @@
+package sheet
+
+import (
+	"turngauge/geometry"
+	"turngauge/ui/draw"
+)
+
+// Model is everything the sheet shows. It is never changed after [Build]:
+// a new one is built when the measures change.
+type Model struct {
+	Groups []Group
+	// Measured and Asked count the rows with a value and all rows.
+	Measured, Asked int
+	// Empty is shown where there is no row at all.
+	Empty string
+
+	counted string // "9 of 30 measured"
+}
+
+// Group is one part of the sheet.
+type Group struct {
+	Title    string // "Set-up"
+	Measured int    // rows with a value
+	Rows     []Row
+}
+
+// Row is one measure at one position. Numbers are in the unit shown.
+type Row struct {
+	Key      string // "pelvis turn @ top"; stays the same while marks move
+	Name     string // "Pelvis turn"
+	Position geometry.PositionName
+	// At is the position as the row shows it; empty where the group says it.
+	At string
+
+	// Missing says what to mark; it is empty for a row with a value.
+	Missing string
+
+	Value     float64
+	Low, High float64 // 95 % interval
+	Number    string  // "38.2°"
+	PlusMinus string  // "± 5.7"
+	Interval  string  // "32.5 to 43.9°"
+
+	HasTarget             bool
+	TargetLow, TargetHigh float64 // an end may be infinite
+	Target                string  // "40 to 60°"
+	Source                string
+	Verdict               draw.Verdict
+	Chances               string // "27 % below, 73 % within"
+
+	HasPrevious                         bool
+	Previous, PreviousLow, PreviousHigh float64
+	PreviousNumber                      string // "31.0° ± 5.2"
+	Change                              string // "+7.2° ± 7.7"
+	ChangeReal                          bool   // the change's interval excludes zero
+
+	Definition, Positive, Method string
+	Advice                       string // what would sharpen the number
+
+	// Made once by Build, so that a frame makes no strings.
+	label, described, defined string
+	facts                     []fact
+	scale                     span
+}
+
+// fact is a named line of the detail card.
+type fact struct {
+	name, text string
+	accent     bool
+}
+
+// Title returns the row's name with its position: "Pelvis turn, top".
+func (r *Row) Title() string {
+	if r.Position == "" {
+		return r.Name
+	}
+	return r.Name + ", " + string(r.Position)
+}
+
+// Find returns the row with the key.
+func (m *Model) Find(key string) (*Row, bool) {
+	if m == nil || key == "" {
+		return nil, false
+	}
+	for g := range m.Groups {
+		rows := m.Groups[g].Rows
+		for i := range rows {
+			if rows[i].Key == key {
+				return &rows[i], true
+			}
+		}
+	}
+	return nil, false
+}
+
+// Key returns the key of a measure's row.
+func Key(name string, pos geometry.PositionName) string { return name + " @ " + string(pos) }

@@ -1,0 +1,47 @@
+package sheet
+
+import (
+	"image"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"gioui.org/layout"
+
+	"turngauge/geometry"
+	"turngauge/ui/draw"
+	"turngauge/ui/draw/drawtest"
+)
+
+func TestPictures(t *testing.T) {
+	all := Build(lessonInput())
+	for _, c := range []struct {
+		name  string
+		dark  bool
+		text  float32
+		w, h  int
+		model *Model
+	}{
+		{"two-line-dark", true, 1, 340, 640, all},
+		{"wide-light", false, 1, 620, 560, all},
+		{"wide-dark", true, 1, 620, 700, all},
+		{"narrow-dark-15", true, 1.5, 300, 640, all},
+		{"stacked-light-2", false, 2, 300, 640, all},
+		{"empty-dark", true, 1, 340, 300, Build(Input{})},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			th := draw.NewFixedTheme(c.dark, c.text)
+			s := Sheet{At: geometry.Top}
+			s.Select(Key("pelvis turn", geometry.Top))
+			img := drawtest.Picture(t, c.w, c.h, 1, th.Panel, func(gtx layout.Context) {
+				s.Layout(gtx, th, c.model)
+			})
+			if dir := os.Getenv("TURNGAUGE_PICTURES"); dir != "" {
+				drawtest.Save(t, filepath.Join(dir, "sheet-"+c.name+".png"), img)
+			}
+			if img.Bounds().Size() != image.Pt(c.w, c.h) {
+				t.Fatal("wrong size")
+			}
+		})
+	}
+}

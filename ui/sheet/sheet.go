@@ -1,0 +1,317 @@
+package sheet
+
+import (
+	"gioui.org/gesture"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/layout"
+	"gioui.org/widget"
+
+	"turngauge/geometry"
+	"turngauge/ui/draw"
+)
+
+// Sheet is the state of the sheet between frames. The zero value is ready to
+// use. It must not be copied.
+type Sheet struct {
+	// At is the position on the stages. The coach may choose to see its rows
+	// only.
+	At geometry.PositionName
+	// OnlyAt shows the rows of At only; OnlyMeasured hides missing rows.
+	OnlyAt, OnlyMeasured bool
+
+	cursor  string // key of the selected row
+	hovered string // key of the row under the pointer
+
+	copyAll, copyRow, measured draw.Button
+	which                      draw.Segmented
+
+	pointerTag bool
+	scroll     gesture.Scroll
+	bar        widget.Scrollbar
+	cardScroll gesture.Scroll
+	cardOffset int
+	cardMore   int    // how far the card can scroll
+	cardKey    string // the row the card was last scrolled for
+
+	items  []item
+	built  shown
+	offset int  // of the list, pixels
+	reveal bool // bring the cursor's row into view at the next layout
+	view   int  // height of the list, pixels
+	total  int  // height of all items, pixels
+}
+
+// shown is what items was made from.
+type shown struct {
+	model                *Model
+	at                   geometry.PositionName
+	onlyAt, onlyMeasured bool
+}
+
+// item is one line of the list: a group's header (row nil) or a row.
+type item struct {
+	group *Group
+	row   *Row
+	top   int // pixels from the top of the list; set by Layout
+	bot   int
+}
+
+// EventKind says what the coach did.
+type EventKind uint8
+
+// What a coach does with the sheet.
+const (
+	// Selected: a row was clicked or reached with the keyboard.
+	Selected EventKind = iota + 1
+	// Opened: Return on the selected row.
+	Opened
+	// Copied: Text is to go to the clipboard.
+	Copied
+)
+
+// Event is something the coach did. Row is nil where the whole sheet is
+// meant.
+type Event struct {
+	Kind EventKind
+	Row  *Row
+	Text string
+}
+
+// Selected returns the key of the selected row, or "".
+func (s *Sheet) Selected() string { return s.cursor }
+
+// Select selects the row with the key and brings it into view.
+func (s *Sheet) Select(key string) {
+	if s.cursor != key {
+		s.cursor, s.reveal = key, true
+	}
+}
+
+// Hovered returns the key of the row under the pointer, or "".
+func (s *Sheet) Hovered() string { return s.hovered }
+
+// Focus gives the sheet the keyboard.
+func (s *Sheet) Focus(gtx layout.Context) { gtx.Execute(key.FocusCmd{Tag: s}) }
+
+// Focused reports whether the sheet has the keyboard.
+func (s *Sheet) Focused(gtx layout.Context) bool { return gtx.Focused(s) }
+
+// Update handles input and returns the next thing the coach did. Call it until
+// it returns false, then Layout.
+func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
+	s.build(m)
+	if s.copyAll.Clicked(gtx) {
+		return Event{Kind: Copied, Text: m.Text()}, true
+	}
+	if s.copyRow.Clicked(gtx) {
+		if r, ok := m.Find(s.detailKey()); ok {
+			return Event{Kind: Copied, Row: r, Text: r.Text() + "\n"}, true
+		}
+	}
+	if s.measured.Clicked(gtx) {
+		s.OnlyMeasured = !s.OnlyMeasured
+	}
+	if i, ok := s.which.Update(gtx); ok {
+		s.OnlyAt = i == 1
+	}
+	s.build(m)
+	if e, ok := s.updatePointer(gtx); ok {
+		return e, true
+	}
+	return s.updateKeys(gtx)
+}
+
+// build makes the list of items again where what it shows has changed.
+func (s *Sheet) build(m *Model) {
+	now := shown{m, s.At, s.OnlyAt, s.OnlyMeasured}
+	if s.built == now {
+		return
+	}
+	s.built = now
+	s.items = s.items[:0]
+	if m == nil {
+		return
+	}
+	for g := range m.Groups {
+		group := &m.Groups[g]
+		head := len(s.items)
+		s.items = append(s.items, item{group: group})
+		for i := range group.Rows {
+			r := &group.Rows[i]
+			if s.OnlyMeasured && r.Missing != "" || s.OnlyAt && s.At != "" && r.Position != s.At {
+				continue
+			}
+			s.items = append(s.items, item{row: r})
+		}
+		if len(s.items) == head+1 {
+			s.items = s.items[:head]
+		}
+	}
+	if _, ok := m.Find(s.hovered); !ok {
+		s.hovered = ""
+	}
+}
+
+func (s *Sheet) updatePointer(gtx layout.Context) (Event, bool) {
+	for {
+		ev, ok := gtx.Event(pointer.Filter{
+			Target: &s.pointerTag,
+			Kinds:  pointer.Press | pointer.Move | pointer.Enter | pointer.Leave | pointer.Cancel,
+		})
+		if !ok {
+			return Event{}, false
+		}
+		e, ok := ev.(pointer.Event)
+		if !ok {
+			continue
+		}
+		r := s.rowAt(int(e.Position.Y))
+		switch e.Kind {
+		case pointer.Leave, pointer.Cancel:
+			s.hovered = ""
+		default:
+			s.hovered = ""
+			if r != nil {
+				s.hovered = r.Key
+			}
+		}
+		if e.Kind == pointer.Press && r != nil && (e.Source != pointer.Mouse || e.Buttons == pointer.ButtonPrimary) {
+			gtx.Execute(key.FocusCmd{Tag: s})
+			s.cursor = r.Key
+			return Event{Kind: Selected, Row: r}, true
+		}
+	}
+}
+
+// rowAt returns the row at a height in the list's own view.
+func (s *Sheet) rowAt(y int) *Row {
+	y += s.offset
+	for i := range s.items {
+		if it := &s.items[i]; y >= it.top && y < it.bot {
+			return it.row
+		}
+	}
+	return nil
+}
+
+func (s *Sheet) updateKeys(gtx layout.Context) (Event, bool) {
+	for {
+		ev, ok := gtx.Event(
+			key.FocusFilter{Target: s},
+			key.Filter{Focus: s, Name: key.NameUpArrow},
+			key.Filter{Focus: s, Name: key.NameDownArrow},
+			key.Filter{Focus: s, Name: key.NamePageUp},
+			key.Filter{Focus: s, Name: key.NamePageDown},
+			key.Filter{Focus: s, Name: key.NameHome},
+			key.Filter{Focus: s, Name: key.NameEnd},
+			key.Filter{Focus: s, Name: key.NameReturn},
+			key.Filter{Focus: s, Name: "C", Required: key.ModShortcut, Optional: key.ModShift},
+		)
+		if !ok {
+			return Event{}, false
+		}
+		switch e := ev.(type) {
+		case key.FocusEvent:
+			if e.Focus && s.index() < 0 {
+				if r := s.step(-1, 1); r != nil {
+					s.cursor, s.reveal = r.Key, true
+				}
+			}
+		case key.Event:
+			if e.State != key.Press {
+				continue
+			}
+			if out, ok := s.key(e); ok {
+				return out, true
+			}
+		}
+	}
+}
+
+func (s *Sheet) key(e key.Event) (Event, bool) {
+	i := s.index()
+	var to *Row
+	switch e.Name {
+	case key.NameUpArrow:
+		to = s.step(i, -1)
+	case key.NameDownArrow:
+		to = s.step(i, 1)
+	case key.NameHome:
+		to = s.step(-1, 1)
+	case key.NameEnd:
+		to = s.step(len(s.items), -1)
+	case key.NamePageUp:
+		to = s.page(i, -1)
+	case key.NamePageDown:
+		to = s.page(i, 1)
+	case key.NameReturn:
+		if i >= 0 {
+			return Event{Kind: Opened, Row: s.items[i].row}, true
+		}
+	case "C":
+		if e.Modifiers.Contain(key.ModShift) {
+			return Event{Kind: Copied, Text: s.built.model.Text()}, true
+		}
+		if i >= 0 {
+			r := s.items[i].row
+			return Event{Kind: Copied, Row: r, Text: r.Text() + "\n"}, true
+		}
+	}
+	if to == nil || to.Key == s.cursor {
+		return Event{}, false
+	}
+	s.cursor, s.reveal = to.Key, true
+	return Event{Kind: Selected, Row: to}, true
+}
+
+// index returns the item of the selected row, or -1.
+func (s *Sheet) index() int {
+	if s.cursor == "" {
+		return -1
+	}
+	for i := range s.items {
+		if r := s.items[i].row; r != nil && r.Key == s.cursor {
+			return i
+		}
+	}
+	return -1
+}
+
+// step returns the first row past item i in a direction.
+func (s *Sheet) step(i, d int) *Row {
+	for i += d; i >= 0 && i < len(s.items); i += d {
+		if r := s.items[i].row; r != nil {
+			return r
+		}
+	}
+	return nil
+}
+
+// page returns the row about one view further on.
+func (s *Sheet) page(i, d int) *Row {
+	if i < 0 {
+		return s.step(-1, 1)
+	}
+	goal := s.items[i].top + d*s.view
+	best := s.items[i].row
+	for j := i; j >= 0 && j < len(s.items); j += d {
+		if s.items[j].row == nil {
+			continue
+		}
+		if d > 0 && s.items[j].top > goal || d < 0 && s.items[j].top < goal {
+			break
+		}
+		best = s.items[j].row
+	}
+	return best
+}
+
+// detailKey returns the row the card tells of: the one pointed at, else the
+// selected one.
+func (s *Sheet) detailKey() string {
+	if s.hovered != "" {
+		return s.hovered
+	}
+	return s.cursor
+}

@@ -1,0 +1,48 @@
+package sheet
+
+import "strings"
+
+// Text returns the row as one line of plain text, tabs between its columns:
+// name, position, value, interval, target, verdict, change.
+func (r *Row) Text() string {
+	cols := []string{r.Name, string(r.Position)}
+	if r.Missing != "" {
+		return strings.Join(append(cols, "not measured: "+r.Missing), "\t")
+	}
+	cols = append(cols, r.Number+" "+r.PlusMinus, "95 % interval "+r.Interval)
+	if r.HasTarget {
+		cols = append(cols, "target "+r.Target, r.Verdict.String())
+	}
+	if r.HasPrevious {
+		cols = append(cols, "change "+r.Change+" ("+r.ChangeWord()+")")
+	}
+	return strings.Join(cols, "\t")
+}
+
+// ChangeWord says whether the change since the previous lesson is real.
+func (r *Row) ChangeWord() string {
+	if r.ChangeReal {
+		return "real"
+	}
+	return "within the noise"
+}
+
+// Text returns the whole sheet as plain text, a line for each row.
+func (m *Model) Text() string {
+	if m == nil {
+		return ""
+	}
+	var b strings.Builder
+	for g := range m.Groups {
+		if g > 0 {
+			b.WriteByte('\n')
+		}
+		b.WriteString(m.Groups[g].Title)
+		b.WriteByte('\n')
+		for i := range m.Groups[g].Rows {
+			b.WriteString(m.Groups[g].Rows[i].Text())
+			b.WriteByte('\n')
+		}
+	}
+	return b.String()
+}
