@@ -141,7 +141,7 @@ func TestFaultyEditsChangeNothing(t *testing.T) {
 		{CopyForward{Swing: "s1", Clip: "fo", To: geometry.Address}, `no position before "address" has marks`},
 		{AddSwing{Swing{ID: "s1"}}, `already the id`},
 		{AddSwing{Swing{}}, `is missing`},
-		{AddClip{Swing: "s1", Clip: Clip{ID: "fo", View: geometry.FaceOn, Width: 1, Height: 1}}, `already the id`},
+		{AddClip{Swing: "s1", Clip: Clip{ID: "fo", View: geometry.FaceOn, Width: 100, Height: 100}}, `already the id`},
 		{SetClip{Swing: "s1", Clip: Clip{ID: "fo", View: geometry.FaceOn, Width: 100, Height: 100}}, `far outside the picture`},
 		{RemoveClip{Swing: "s1", Clip: "none"}, `there is no clip "none"`},
 		{SetGroundLine{Swing: "s1", Clip: "fo", Index: 2}, `no ground line 3`},
@@ -252,7 +252,7 @@ func session(e *Editor, pick func(n int) int) string {
 	case 9:
 		edit = CopyForward{Swing: swing, Clip: clip, To: name}
 	case 10:
-		edit = AddClip{Swing: swing, Clip: Clip{ID: clip, View: geometry.View(pick(4)), Width: 1 + pick(2000), Height: 1080}}
+		edit = AddClip{Swing: swing, Clip: Clip{ID: clip, View: geometry.View(pick(4)), Width: 10 + pick(2000), Height: 1080}}
 	case 11:
 		edit = RemoveClip{Swing: swing, Clip: clip}
 	case 12:

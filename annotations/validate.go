@@ -23,8 +23,8 @@ const (
 	maxNotes = 20_000
 	maxPath  = 4096
 
-	maxSide  = 16384       // pixels
-	maxIndex = 100_000_000 // frames: five days at 240 a second
+	minSide, maxSide = 16, 16384   // pixels
+	maxIndex         = 100_000_000 // frames: five days at 240 a second
 )
 
 // outside is how far beyond the picture's edge a mark may lie, as a fraction
@@ -62,7 +62,7 @@ func (l *Lesson) check() Faults {
 	if s.Sex != geometry.SexUnset && nameOf(sexWords, s.Sex) == "" {
 		f.add("student.sex", "must be %s", choices(sexWords))
 	}
-	f.within("student.stature_m", s.StatureM, 0.5, 2.6, "metres")
+	f.within("student.stature_m", s.StatureM, 0.8, 2.6, "metres")
 	f.within("student.stature_sd_m", s.StatureSDM, 0.0001, 0.5, "metres")
 	f.within("student.mass_kg", s.MassKg, 10, 350, "kilograms")
 	if len(l.Swings) > maxSwings {
@@ -114,14 +114,16 @@ func (c *Clip) check(f *Faults, at string) {
 		name string
 		px   int
 	}{{".width", c.Width}, {".height", c.Height}} {
-		if side.px < 1 || side.px > maxSide {
-			f.add(at+side.name, "must be from 1 to %d pixels, not %d", maxSide, side.px)
+		if side.px < minSide || side.px > maxSide {
+			f.add(at+side.name, "must be from %d to %d pixels, not %d", minSide, maxSide, side.px)
 		}
 	}
 	if c.TimeBase != ([2]int64{}) && (c.TimeBase[0] <= 0 || c.TimeBase[1] <= 0) {
 		f.add(at+".time_base", "must be two whole numbers above 0, such as [1, 90000]")
 	}
-	f.within(at+".focal_px", c.FocalPx, 10, 1e6, "pixels")
+	if side := float64(max(c.Width, c.Height)); side >= minSide {
+		f.within(at+".focal_px", c.FocalPx, 0.2*side, 30*side, "pixels for a picture of this size")
+	}
 	f.within(at+".focal_rel_sd", c.FocalRelSD, 1e-4, 1, "of the focal length")
 	if len(c.GroundLines) > maxGroundLines {
 		f.add(at+".ground_lines", "has %d entries; at most %d are allowed", len(c.GroundLines), maxGroundLines)
@@ -152,7 +154,7 @@ func (c *Clip) inside(f *Faults, at, x, y string, p geometry.ImagePt) {
 		side       int
 		word       string
 	}{{x, "x", p.X, c.Width, "wide"}, {y, "y", p.Y, c.Height, "high"}} {
-		if a.side < 1 {
+		if a.side < minSide {
 			continue // the size of the picture is at fault, not the point
 		}
 		margin := outside * float64(a.side)

@@ -1,0 +1,116 @@
+package annotations
+
+import (
+	"math"
+	"slices"
+
+	"turngauge/geometry"
+)
+
+// MarkRefs maps the index of a mark in geometry.Swing.Marks to its index in
+// Swing.Marks.
+type MarkRefs []int
+
+// Problem returns the swing with the given index as the input of the fit.
+// Clips and positions keep their indices; coordinates stay pixels of the
+// upright picture as it was filmed, also for a left-hander. The lesson must be
+// valid.
+func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
+	s := &l.Swings[swing]
+	out := geometry.Swing{
+		Golfer: geometry.Golfer{
+			Handed:   l.Student.Handed,
+			StatureM: l.Student.StatureM, StatureSigmaM: l.Student.StatureSDM,
+			MassKg: l.Student.MassKg, Sex: l.Student.Sex,
+		},
+		ClubLengthM: s.Club.LengthM,
+	}
+	clips := make(map[string]int, len(s.Clips))
+	frames := make([]float64, len(s.Clips)) // seconds each lasts
+	for i := range s.Clips {
+		c := &s.Clips[i]
+		clips[c.ID] = i
+		frames[i] = s.frameSeconds(c)
+		g := geometry.Clip{
+			View: c.View, Width: c.Width, Height: c.Height,
+			FocalPx: c.FocalPx, FocalRelSigma: c.FocalRelSD,
+		}
+		for _, line := range c.GroundLines {
+			g.GroundLines = append(g.GroundLines, geometry.GroundLine{
+				LengthM: line.LengthM, Along: line.Along, Ends: line.Ends, SigmaPx: line.SDPx,
+			})
+		}
+		out.Clips = append(out.Clips, g)
+	}
+	positions := make(map[geometry.PositionName]int, len(s.Positions))
+	for i := range s.Positions {
+		p := &s.Positions[i]
+		positions[p.Name] = i
+		g := geometry.Position{
+			Name:         p.Name,
+			Seconds:      make([]float64, len(s.Clips)),
+			FrameSeconds: slices.Clone(frames),
+		}
+		for k := range s.Clips {
+			g.Seconds[k] = math.NaN()
+			if f, ok := p.Frame(s.Clips[k].ID); ok {
+				g.Seconds[k] = s.Clips[k].seconds(f)
+			}
+		}
+		out.Positions = append(out.Positions, g)
+	}
+	var refs MarkRefs
+	for i := range s.Marks {
+		m := &s.Marks[i]
+		c, okClip := clips[m.Clip]
+		p, okPosition := positions[m.Position]
+		if !okClip || !okPosition {
+			continue // not in a valid lesson
+		}
+		out.Marks = append(out.Marks, geometry.Mark{
+			Clip: c, Position: p, Point: m.Point, At: m.At, SigmaPx: m.SDPx, State: m.State,
+		})
+		refs = append(refs, i)
+	}
+	return out, refs
+}
+
+// seconds returns the time of a frame on the clip's own clock, or NaN where
+// the document does not tell.
+func (c *Clip) seconds(f FrameRef) float64 {
+	if f.PTSUnknown || c.TimeBase == ([2]int64{}) {
+		return math.NaN()
+	}
+	return float64(f.PTS) * float64(c.TimeBase[0]) / float64(c.TimeBase[1])
+}
+
+// frameSeconds returns how long a frame of c lasts: the median, over
+// neighbouring key positions, of the time between them divided by the frames
+// between them. It is 0 where fewer than two frames have times.
+func (s *Swing) frameSeconds(c *Clip) float64 {
+	type at struct {
+		index   int
+		seconds float64
+	}
+	var ats []at
+	for i := range s.Positions {
+		if f, ok := s.Positions[i].Frame(c.ID); ok {
+			if t := c.seconds(f); !math.IsNaN(t) {
+				ats = append(ats, at{f.Index, t})
+			}
+		}
+	}
+	slices.SortFunc(ats, func(a, b at) int { return a.index - b.index })
+	var lasts []float64
+	for i := 1; i < len(ats); i++ {
+		n, dt := ats[i].index-ats[i-1].index, ats[i].seconds-ats[i-1].seconds
+		if n > 0 && dt > 0 {
+			lasts = append(lasts, dt/float64(n))
+		}
+	}
+	if len(lasts) == 0 {
+		return 0
+	}
+	slices.Sort(lasts)
+	return lasts[len(lasts)/2]
+}

@@ -1,0 +1,169 @@
+package annotations
+
+import (
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+	"text/tabwriter"
+
+	"turngauge/geometry"
+)
+
+// Cautions is shown wherever measures are printed.
+const Cautions = "Pain or an injury: stop, and see a licensed professional. A coach's judgement comes first. " +
+	"These numbers are estimates from video, not the output of a medical device."
+
+// WriteTable prints the report of l for people to read.
+func (r *Report) WriteTable(w io.Writer, l *Lesson) error {
+	var b strings.Builder
+	b.WriteString(heading(l) + "\n")
+	if len(r.Swings) == 0 {
+		b.WriteString("\nThere is no swing in this lesson yet.\n")
+	}
+	for i := range r.Swings {
+		r.Swings[i].table(&b, l.Swing(r.Swings[i].ID))
+	}
+	b.WriteString("\n" + Cautions + "\n")
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func heading(l *Lesson) string {
+	var parts []string
+	for _, p := range []string{l.Title, l.Date, l.Student.Name, nameOf(handedWords, l.Student.Handed) + "-handed", l.Place} {
+		if p != "" {
+			parts = append(parts, p)
+		}
+	}
+	return strings.Join(parts, ", ")
+}
+
+func (r *SwingReport) table(b *strings.Builder, s *Swing) {
+	fmt.Fprintf(b, "\nSwing %s", r.ID)
+	if r.Label != "" {
+		fmt.Fprintf(b, ": %s", r.Label)
+	}
+	b.WriteString("\n")
+	if len(r.Measures) > 0 {
+		r.rows(b)
+		b.WriteString("\n  Turn is positive away from the target. A verdict needs a probability of 90 %; without it, it is \"can't tell\".\n")
+	}
+	r.advice(b)
+	if f := r.Fit; f != nil {
+		fmt.Fprintf(b, "\n  Fit: %s after %d steps; %d observations, %d unknowns, rank %d.\n", f.Status, f.Iterations, f.Observations, f.Unknowns, f.Rank)
+		if len(f.Suspects) > 0 {
+			b.WriteString("  Look at these marks again:\n")
+			for _, x := range f.Suspects {
+				fmt.Fprintf(b, "    %s at %s, %s: %s\n", x.Point, x.Position, s.viewOf(x.Clip), x.Reason)
+			}
+		}
+	}
+	r.missing(b)
+}
+
+// rows prints the measures in aligned columns, under a heading for each part
+// of the sheet and key position.
+func (r *SwingReport) rows(b *strings.Builder) {
+	var text strings.Builder
+	t := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
+	_, _ = fmt.Fprintf(t, "\n  measure\tvalue ± 95 %%\tunit\ttarget\tverdict\n")
+	measures := slices.Clone(r.Measures)
+	slices.SortStableFunc(measures, func(a, b MeasureReport) int {
+		return slices.Index(groupOrder, a.Group) - slices.Index(groupOrder, b.Group)
+	})
+	last := ""
+	for _, m := range measures {
+		if h := fmt.Sprintf("  %s, %s", m.Group, m.Position); h != last {
+			_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
+			last = h
+		}
+		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, m.interval(), m.Unit, m.Target, m.Verdict)
+	}
+	_ = t.Flush() // a strings.Builder takes everything
+	for _, line := range strings.SplitAfter(text.String(), "\n") {
+		b.WriteString(strings.TrimRight(strings.TrimSuffix(line, "\n"), " "))
+		if strings.HasSuffix(line, "\n") {
+			b.WriteString("\n")
+		}
+	}
+}
+
+// groupOrder is that of the sheet.
+var groupOrder = []geometry.Group{geometry.SetUp, geometry.Backswing, geometry.Downswing, geometry.Strike}
+
+func (s *Swing) viewOf(clip string) string {
+	if s != nil {
+		if c := s.Clip(clip); c != nil {
+			return c.View.String()
+		}
+	}
+	return clip
+}
+
+// advice lists what would settle the verdicts that can't be told.
+func (r *SwingReport) advice(b *strings.Builder) {
+	title := "\n  What would sharpen it:\n"
+	for _, m := range r.Measures {
+		if m.Advice != "" {
+			fmt.Fprintf(b, "%s    %s at %s: %s\n", title, m.Name, m.Position, m.Advice)
+			title = ""
+		}
+	}
+}
+
+// missing lists what was not measured, measures with one reason together.
+func (r *SwingReport) missing(b *strings.Builder) {
+	if len(r.Missing) == 0 {
+		return
+	}
+	b.WriteString("\n  Not measured:\n")
+	names := map[string][]string{}
+	var reasons []string
+	for _, m := range r.Missing {
+		if _, seen := names[m.Reason]; !seen {
+			reasons = append(reasons, m.Reason)
+		}
+		name := m.Name
+		if name != "" && m.Position != "" {
+			name += " at " + string(m.Position)
+		}
+		names[m.Reason] = append(names[m.Reason], name)
+	}
+	for _, reason := range reasons {
+		who := strings.Join(names[reason], ", ")
+		if who == "" {
+			fmt.Fprintf(b, "    %s\n", reason)
+			continue
+		}
+		fmt.Fprintf(b, "    %s: %s\n", who, reason)
+	}
+}
+
+// interval prints a value with half its 95 % interval, to a digit that the
+// interval makes sense of.
+func (m *MeasureReport) interval() string {
+	digits := 1
+	switch m.Unit {
+	case geometry.Ratio:
+		digits = 2
+	case geometry.Seconds:
+		digits = 3
+	}
+	return fmt.Sprintf("%*.*f ± %.*f", 5+digits, digits, m.Value, digits, (m.High95-m.Low95)/2)
+}
+
+// String prints the range: "40 to 60", "from 40" or "up to 60".
+func (t *TargetReport) String() string {
+	switch {
+	case t == nil:
+		return ""
+	case t.High == nil && t.Low == nil:
+		return ""
+	case t.High == nil:
+		return fmt.Sprintf("from %g", *t.Low)
+	case t.Low == nil:
+		return fmt.Sprintf("up to %g", *t.High)
+	}
+	return fmt.Sprintf("%g to %g", *t.Low, *t.High)
+}
