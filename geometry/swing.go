@@ -142,7 +142,11 @@ type Golfer struct {
 type Swing struct {
 	Golfer      Golfer
 	ClubLengthM float64 // 0 means unknown
-	Clips       []Clip
-	Positions   []Position
-	Marks       []Mark
+	// ClickSigmaPx is the coach's own repeatability: the standard deviation
+	// of one coordinate of a placed mark, pixels; see Repeatability. 0 means
+	// the usual 2.5 px.
+	ClickSigmaPx float64
+	Clips        []Clip
+	Positions    []Position
+	Marks        []Mark
 }

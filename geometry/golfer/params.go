@@ -45,14 +45,16 @@ func LengthsFor(stature float64) Lengths {
 	}
 }
 
-// Club describes the club as it is drawn and marked, metres.
+// Club describes the club as it is drawn and marked, metres. 37 inches and 62
+// degrees are usual for a 7-iron.
 type Club struct {
-	Name     string
-	Length   float64 // butt to sole along the shaft, as clubs are measured
-	HeadUp   float64 // the head's centre is this far up from the sole end
-	HeadSide float64 // and this far from the shaft's axis toward the toe
-	GripLead float64 // butt to the middle of the lead hand
-	GripGap  float64 // from there to the middle of the trail hand
+	Name       string
+	Length     float64 // butt to the ground along the shaft, as clubs are measured
+	LieDegrees float64 // between shaft and ground
+	HeadUp     float64 // the head's centre over the sole
+	HeadOut    float64 // and from the shaft's axis toward the toe, along the sole
+	GripLead   float64 // butt to the middle of the lead hand
+	GripGap    float64 // from there to the middle of the trail hand
 }
 
 // Params are what makes one golfer and one swing.
@@ -89,8 +91,8 @@ const (
 const BallRadius = 0.02135
 
 var sevenIron = Club{
-	Name: "7-iron", Length: 0.94,
-	HeadUp: 0.022, HeadSide: 0.033,
+	Name: "7-iron", Length: 0.94, LieDegrees: 62,
+	HeadUp: 0.022, HeadOut: 0.033,
 	GripLead: 0.060, GripGap: 0.075,
 }
 

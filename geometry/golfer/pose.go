@@ -129,7 +129,7 @@ func (m *Model) arms(p *Pose, t float64) {
 		Lead: r3.Cross(normal, shaft), Up: normal, Front: shaft,
 	}
 	p.Points[geometry.Grip] = p.Club.O
-	p.Points[geometry.Clubhead] = p.Club.At(0, club.HeadSide, club.Length-club.HeadUp)
+	p.Points[geometry.Clubhead] = p.Sole(club).At(0, club.HeadUp, club.HeadOut)
 	p.LeadHand = handFrame(middle, shaft, hand)
 
 	// The trail hand follows on the same grip. Where its wrist is depends on
@@ -158,6 +158,19 @@ const (
 	// keeps the motion smooth.
 	trailRounds = 6
 )
+
+// Sole returns the frame of the club's head: its origin where the shaft's
+// axis meets the ground, Front along the sole to the toe, Up square to the
+// sole, Lead where the face looks.
+func (p *Pose) Sole(c *Club) Frame {
+	s, k := math.Sincos(c.LieDegrees * degree)
+	return Frame{
+		O:     p.Club.At(0, 0, c.Length),
+		Lead:  p.Club.Lead,
+		Up:    p.Club.Dir(0, k, -s),
+		Front: p.Club.Dir(0, s, k),
+	}
+}
 
 // handFrame returns the frame of a hand that holds the shaft at o and comes
 // from a wrist behind it along hand.

@@ -1,0 +1,104 @@
+package geometry
+
+// Lengths of body segments as fractions of stature.
+//
+// Where it says D&C the number is that of R. Drillis and R. Contini, Body
+// Segment Parameters (1966), as tabled by D. A. Winter, Biomechanics and Motor
+// Control of Human Movement. The other numbers are this project's own, for
+// distances between the points a coach marks that no handbook tables; they
+// only need to be right within the standard deviation beside them, since each
+// golfer's own lengths are estimated.
+
+// The segments whose lengths the fit shares over all key positions.
+const (
+	lenHipWidth = iota
+	lenHipBuckle
+	lenHipTailbone
+	lenBuckleTailbone
+	lenShoulderWidth
+	lenShoulderBreastbone
+	lenShoulderUpperBack
+	lenBreastboneUpperBack
+	lenTrunk
+	lenThigh
+	lenShank
+	lenAnkleHeel
+	lenHeelToe
+	lenAnkleToe
+	lenUpperArm
+	lenForearm
+	lenHead
+	lenLeadWristGrip
+	lenTrailWristGrip
+	lenWrists
+	lenClub
+	numLengths
+)
+
+// segmentPrior is what is known of a segment before anything is marked.
+type segmentPrior struct {
+	fraction float64 // of stature; of one metre for the club
+	logSigma float64 // of the golfer's own length about that
+	sigmaM   float64 // of one position's length about the golfer's own: cloth, marking, joints that give
+}
+
+var segmentPriors = [numLengths]segmentPrior{
+	lenHipWidth:            {0.115, 0.17, 0.010}, // hip joint centres 0.10 (Harrington 2007, Bell 1990), seat of the trousers wider
+	lenHipBuckle:           {0.098, 0.16, 0.012},
+	lenHipTailbone:         {0.095, 0.16, 0.012},
+	lenBuckleTailbone:      {0.125, 0.16, 0.012},
+	lenShoulderWidth:       {0.218, 0.13, 0.018}, // D&C 0.259 is the breadth over the shoulders; joint centres are nearer
+	lenShoulderBreastbone:  {0.135, 0.16, 0.020},
+	lenShoulderUpperBack:   {0.135, 0.16, 0.020},
+	lenBreastboneUpperBack: {0.130, 0.16, 0.012},
+	lenTrunk:               {0.288, 0.08, 0.020}, // D&C
+	lenThigh:               {0.245, 0.07, 0.012}, // D&C
+	lenShank:               {0.246, 0.07, 0.012}, // D&C
+	lenAnkleHeel:           {0.055, 0.25, 0.008}, // D&C: 0.035 back and 0.039 down
+	lenHeelToe:             {0.157, 0.09, 0.008}, // D&C 0.152, and the shoe
+	lenAnkleToe:            {0.127, 0.12, 0.010}, // D&C: 0.117 forward and 0.039 down
+	lenUpperArm:            {0.176, 0.10, 0.015}, // D&C 0.186 from the acromion
+	lenForearm:             {0.146, 0.09, 0.012}, // D&C
+	lenHead:                {0.135, 0.25, 0.025},
+	lenLeadWristGrip:       {0.055, 0.40, 0.020},
+	lenTrailWristGrip:      {0.095, 0.40, 0.020},
+	lenWrists:              {0.060, 0.40, 0.020},
+	lenClub:                {0.95, 0.10, 0.012},
+}
+
+// The stature assumed when it is not given: an adult, either sex.
+const (
+	typicalStatureM        = 1.73
+	typicalStatureLogSigma = 0.055
+	typicalStatureSigmaM   = 0.015 // of a stature the student states
+	clubLengthLogSigma     = 0.015 // of a club length from a maker's list
+)
+
+// bodyLength ties two points to a shared length.
+type bodyLength struct {
+	a, b   Point
+	length int
+}
+
+// bodyLengths lists the segments of the golfer and the club. The trunk and the
+// head hang from midpoints and are treated apart.
+var bodyLengths = []bodyLength{
+	{LeadHip, TrailHip, lenHipWidth},
+	{LeadHip, Buckle, lenHipBuckle}, {TrailHip, Buckle, lenHipBuckle},
+	{LeadHip, Tailbone, lenHipTailbone}, {TrailHip, Tailbone, lenHipTailbone},
+	{Buckle, Tailbone, lenBuckleTailbone},
+	{LeadShoulder, TrailShoulder, lenShoulderWidth},
+	{LeadShoulder, Breastbone, lenShoulderBreastbone}, {TrailShoulder, Breastbone, lenShoulderBreastbone},
+	{LeadShoulder, UpperBack, lenShoulderUpperBack}, {TrailShoulder, UpperBack, lenShoulderUpperBack},
+	{Breastbone, UpperBack, lenBreastboneUpperBack},
+	{LeadHip, LeadKnee, lenThigh}, {TrailHip, TrailKnee, lenThigh},
+	{LeadKnee, LeadAnkle, lenShank}, {TrailKnee, TrailAnkle, lenShank},
+	{LeadAnkle, LeadHeel, lenAnkleHeel}, {TrailAnkle, TrailHeel, lenAnkleHeel},
+	{LeadHeel, LeadToe, lenHeelToe}, {TrailHeel, TrailToe, lenHeelToe},
+	{LeadAnkle, LeadToe, lenAnkleToe}, {TrailAnkle, TrailToe, lenAnkleToe},
+	{LeadShoulder, LeadElbow, lenUpperArm}, {TrailShoulder, TrailElbow, lenUpperArm},
+	{LeadElbow, LeadWrist, lenForearm}, {TrailElbow, TrailWrist, lenForearm},
+	{LeadWrist, Grip, lenLeadWristGrip}, {TrailWrist, Grip, lenTrailWristGrip},
+	{LeadWrist, TrailWrist, lenWrists},
+	{Grip, Clubhead, lenClub},
+}

@@ -1,0 +1,276 @@
+package geometry
+
+import "math"
+
+// The measures as functions of 3-D points; definitions.go says in words what
+// each is. All take the points through a reader, which differentiates.
+
+// Slots of a reader: the position measured, the address, and the position a
+// change is counted from.
+const (
+	here = iota
+	atAddress
+	before
+	numSlots
+)
+
+// reader gives a formula its points as duals and records which it used.
+type reader struct {
+	at       func(slot int, p Point) [3]float64
+	sex      Sex
+	statureM float64
+	finish   bool
+
+	seedSlot, seedIndex int // what is differentiated by; seedSlot −1 for nothing
+	used                *[numSlots][numBody]bool
+}
+
+func (r *reader) pt(slot int, p Point) dvec {
+	if r.used != nil {
+		r.used[slot][p] = true
+	}
+	v := r.at(slot, p)
+	out := dvec{num(v[0]), num(v[1]), num(v[2])}
+	if slot == r.seedSlot && r.seedIndex/3 == int(p) {
+		switch r.seedIndex % 3 {
+		case 0:
+			out.x.d = 1
+		case 1:
+			out.y.d = 1
+		case 2:
+			out.z.d = 1
+		}
+	}
+	return out
+}
+
+func (r *reader) mid(slot int, a Point) dvec {
+	return midpoint(r.pt(slot, a), r.pt(slot, a.Opposite()))
+}
+
+// headingOf is the direction in the ground plane of the line trail → lead,
+// positive turned away from the target.
+func (r *reader) headingOf(slot int, lead Point) dual {
+	d := r.pt(slot, lead).sub(r.pt(slot, lead.Opposite()))
+	return datan2(d.z, d.x)
+}
+
+// turnBranch puts a turn since address on the branch a golfer can reach: from
+// 135 degrees toward the target to 225 away before the finish, and from 315
+// toward to 45 away at it.
+func (r *reader) turnBranch(a dual) dual {
+	if r.finish {
+		return wrapAbove(a, -315*math.Pi/180)
+	}
+	return wrapAbove(a, -135*math.Pi/180)
+}
+
+func (r *reader) turn(lead Point) dual {
+	return r.turnBranch(r.headingOf(here, lead).sub(r.headingOf(atAddress, lead)))
+}
+
+func pelvisTurn(r *reader) dual { return r.turn(LeadHip).degrees() }
+func torsoTurn(r *reader) dual  { return r.turn(LeadShoulder).degrees() }
+func separation(r *reader) dual { return r.turn(LeadShoulder).sub(r.turn(LeadHip)).degrees() }
+
+// axialAngle is the last angle, about the segment's own long axis, of the
+// order flexion - side bend - axial turn (Grood & Suntay 1983, intrinsic
+// Z-X-Y of the ISB axes X forward, Y up, Z right), positive turned away. lat
+// is the segment's direction toward the lead side, up its long axis.
+func axialAngle(lat, up dvec) dual {
+	y := up.unit()
+	fwd := lat.cross(y).unit() // lead × up = forward
+	right := fwd.cross(y)      // ISB: X × Y = Z
+	// World in ISB letters: X = z, Y = y, Z = −x. gamma = atan2(−R31, R33).
+	gamma := datan2(fwd.x, right.x.scale(-1))
+	return gamma.scale(-1)
+}
+
+func (r *reader) pelvisAxial(slot int) dual {
+	lat := r.pt(slot, LeadHip).sub(r.pt(slot, TrailHip))
+	fwd := r.pt(slot, Buckle).sub(r.pt(slot, Tailbone))
+	return axialAngle(lat, fwd.cross(lat))
+}
+
+func (r *reader) torsoAxial(slot int) dual {
+	lat := r.pt(slot, LeadShoulder).sub(r.pt(slot, TrailShoulder))
+	return axialAngle(lat, r.mid(slot, LeadShoulder).sub(r.mid(slot, LeadHip)))
+}
+
+func pelvisTurnOwn(r *reader) dual {
+	return r.turnBranch(r.pelvisAxial(here).sub(r.pelvisAxial(atAddress))).degrees()
+}
+
+func torsoTurnOwn(r *reader) dual {
+	return r.turnBranch(r.torsoAxial(here).sub(r.torsoAxial(atAddress))).degrees()
+}
+
+func pelvisTilt(r *reader) dual {
+	d := r.pt(here, LeadHip).sub(r.pt(here, TrailHip))
+	return datan2(d.y, dhypot(d.x, d.z)).degrees()
+}
+
+func (r *reader) spine() dvec { return r.mid(here, LeadShoulder).sub(r.mid(here, LeadHip)) }
+
+func torsoSideBend(r *reader) dual {
+	s := r.spine()
+	return datan2(s.x.scale(-1), s.y).degrees()
+}
+
+func forwardBend(r *reader) dual {
+	s := r.spine()
+	return datan2(s.z, s.y).degrees()
+}
+
+func kneeFlex(hip Point) func(*reader) dual {
+	side := hip - LeadHip
+	return func(r *reader) dual {
+		a := r.pt(here, hip).sub(r.pt(here, LeadKnee+side))
+		b := r.pt(here, LeadAnkle+side).sub(r.pt(here, LeadKnee+side))
+		angle := datan2(a.cross(b).norm(), a.dot(b))
+		return num(math.Pi).sub(angle).degrees()
+	}
+}
+
+// KneeDepthFraction is the depth of the knee, front to back, as a fraction of
+// stature: 12.4 cm at 1.72 m (this project's figure, from memory of adult
+// survey tables; the leg line is defined with it, so it carries no error).
+const KneeDepthFraction = 0.072
+
+// legLine returns the ankle, the back of the knee and the hip of one leg in
+// the sagittal plane; x is dropped.
+func (r *reader) legLine(hip Point) (ankle, back, h dvec) {
+	side := hip - LeadHip
+	ankle, back, h = r.pt(here, LeadAnkle+side), r.pt(here, LeadKnee+side), r.pt(here, hip)
+	back.z = back.z.shift(-KneeDepthFraction / 2 * r.statureM)
+	return ankle, back, h
+}
+
+// legLineOffset is the distance in metres of the hip behind the line.
+func (r *reader) legLineOffset(hip Point) dual {
+	a, b, h := r.legLine(hip)
+	uz, uy := b.z.sub(a.z), b.y.sub(a.y)
+	hz, hy := h.z.sub(a.z), h.y.sub(a.y)
+	return hy.mul(uz).sub(hz.mul(uy)).div(dhypot(uz, uy))
+}
+
+func legOffset(hip Point) func(*reader) dual {
+	return func(r *reader) dual { return r.legLineOffset(hip).centimetres() }
+}
+
+func legOffsetOverShank(hip Point) func(*reader) dual {
+	side := hip - LeadHip
+	return func(r *reader) dual {
+		shank := r.pt(here, LeadKnee+side).sub(r.pt(here, LeadAnkle+side)).norm()
+		return r.legLineOffset(hip).div(shank)
+	}
+}
+
+func legAngle(hip Point) func(*reader) dual {
+	return func(r *reader) dual {
+		a, b, h := r.legLine(hip)
+		uz, uy := b.z.sub(a.z), b.y.sub(a.y)
+		vz, vy := h.z.sub(b.z), h.y.sub(b.y)
+		// Positive where the thigh leans further back than the line.
+		return datan2(vy.mul(uz).sub(vz.mul(uy)), uz.mul(vz).add(uy.mul(vy))).degrees()
+	}
+}
+
+func footFlare(heel Point) func(*reader) dual {
+	side := heel - LeadHeel
+	sign := 1 - 2*float64(side)
+	return func(r *reader) dual {
+		d := r.pt(here, LeadToe+side).sub(r.pt(here, heel))
+		return datan2(d.x.scale(sign), d.z).degrees()
+	}
+}
+
+func (r *reader) stance() dual {
+	d := r.pt(here, LeadHeel).sub(r.pt(here, TrailHeel))
+	return dhypot(d.x, d.z)
+}
+
+func stanceWidth(r *reader) dual { return r.stance().centimetres() }
+
+func stanceOverShoulders(r *reader) dual {
+	return r.stance().div(r.pt(here, LeadShoulder).sub(r.pt(here, TrailShoulder)).norm())
+}
+
+func balance(r *reader) dual {
+	c := centreOfMass(r.sex, func(p Point) dvec { return r.pt(here, p) })
+	var sum dual
+	for side := Point(0); side < 2; side++ {
+		heel := r.pt(here, LeadHeel+side)
+		f, d := r.pt(here, LeadToe+side).sub(heel), c.sub(heel)
+		level := f.x.mul(d.x).add(f.z.mul(d.z))
+		sum = sum.add(level.div(f.x.mul(f.x).add(f.z.mul(f.z))))
+	}
+	return sum.scale(50)
+}
+
+// The axes of a displacement.
+const (
+	toTarget = iota
+	upward
+	toBall
+)
+
+func component(v dvec, axis int) dual {
+	switch axis {
+	case toTarget:
+		return v.x
+	case upward:
+		return v.y
+	default:
+		return v.z
+	}
+}
+
+func hipTravel(axis int) func(*reader) dual {
+	return func(r *reader) dual {
+		return component(r.mid(here, LeadHip).sub(r.mid(atAddress, LeadHip)), axis).centimetres()
+	}
+}
+
+func pointTravel(p Point, axis int) func(*reader) dual {
+	return func(r *reader) dual {
+		return component(r.pt(here, p).sub(r.pt(atAddress, p)), axis).centimetres()
+	}
+}
+
+// planeAngle is the inclination of the address shaft plane, radians.
+func (r *reader) planeAngle() dual {
+	s := r.pt(atAddress, Grip).sub(r.pt(atAddress, Clubhead))
+	return datan2(s.y, s.z.scale(-1))
+}
+
+func shaftPlane(r *reader) dual { return r.planeAngle().degrees() }
+
+func clubAbovePlane(r *reader) dual {
+	a := r.planeAngle()
+	sin, cos := dual{math.Sin(a.v), math.Cos(a.v) * a.d}, dual{math.Cos(a.v), -math.Sin(a.v) * a.d}
+	d := r.pt(here, Clubhead).sub(r.pt(atAddress, Clubhead))
+	return d.y.mul(cos).add(d.z.mul(sin)).centimetres()
+}
+
+// clubElevation is the angle, seen along the target line, of the line from the
+// clubhead's place at address to the clubhead, above the ground behind the
+// ball.
+func (r *reader) clubElevation(slot int) dual {
+	d := r.pt(slot, Clubhead).sub(r.pt(atAddress, Clubhead))
+	return datan2(d.y, d.z.scale(-1))
+}
+
+func planeChange(r *reader) dual {
+	return wrapDual(r.clubElevation(here).sub(r.clubElevation(before))).degrees()
+}
+
+func leadArmHeight(r *reader) dual {
+	d := r.pt(here, LeadWrist).sub(r.pt(here, LeadShoulder))
+	return datan2(d.y, dhypot(d.x, d.z)).degrees()
+}
+
+func shaftAngle(r *reader) dual {
+	d := r.pt(here, Clubhead).sub(r.pt(here, Grip))
+	return datan2(d.y, dhypot(d.x, d.z)).degrees()
+}

@@ -1,0 +1,300 @@
+package geometry
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// projection pictures a fitted point with its derivatives.
+func (s *Solution) projection(clip, pos int, pt Point) (projection, bool) {
+	w := r3.Vec{}
+	if pt == Ball {
+		o := s.p.oBall
+		w = r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]}
+	} else {
+		w = s.st.at(pos, pt)
+	}
+	return s.st.cams[clip].project(w, true)
+}
+
+// Reproject returns where the fit expects a point in a clip at a position, in
+// upright pixels of the clip as filmed (for a left-hander, too), and the
+// standard deviation of one coordinate of that place. ok is false for a clip,
+// position or point that does not exist, a point whose place is not known, and
+// one behind the camera.
+func (s *Solution) Reproject(clip, position int, p Point) (at ImagePt, sigmaPx float64, ok bool) {
+	if clip < 0 || clip >= len(s.p.clips) || position < 0 || position >= len(s.p.names) || int(p) >= NumPoints ||
+		!s.Points[position][p].Known {
+		return ImagePt{}, 0, false
+	}
+	pr, ok := s.projection(clip, position, p)
+	if !ok {
+		return ImagePt{}, 0, false
+	}
+	pos := position
+	if p == Ball {
+		pos = -1
+	}
+	c := s.post.pixelCovariance(&pr, clip, pos, p, s.p.oBall)
+	at = ImagePt{X: pr.x, Y: pr.y}
+	if s.sw.Golfer.Handed == LeftHanded {
+		at.X = float64(s.p.clips[clip].Width) - at.X
+	}
+	return at, math.Sqrt((c[0][0] + c[1][1]) / 2), true
+}
+
+// candidate is a mark that could be added.
+type candidate struct {
+	clip, pos int
+	pt        Point
+	pr        projection
+	noise     [2][2]float64 // inverse of the variance of the mark given the fit
+}
+
+// candidates lists the points not marked yet, nor hidden, in clips that have a
+// frame at the position.
+func (s *Solution) candidates() []candidate {
+	if s.cands != nil || s.post.m == nil {
+		return s.cands
+	}
+	type key struct {
+		clip, pos int
+		pt        Point
+	}
+	taken := map[key]bool{}
+	busy := map[[2]int]bool{}
+	for _, m := range s.sw.Marks {
+		taken[key{m.Clip, m.Position, m.Point}] = true
+		busy[[2]int{m.Clip, m.Position}] = true
+	}
+	click := s.sw.ClickSigmaPx
+	if click <= 0 {
+		click = clickSigmaPx
+	}
+	for pos := range s.p.names {
+		for clip := range s.p.clips {
+			if !busy[[2]int{clip, pos}] && !hasFrame(&s.sw.Positions[pos], clip) {
+				continue
+			}
+			for pt := Point(0); pt < Point(numBody); pt++ {
+				if taken[key{clip, pos, pt}] {
+					continue
+				}
+				pr, ok := s.projection(clip, pos, pt)
+				if !ok {
+					continue
+				}
+				cam := &s.st.cams[clip]
+				z := cam.ToCamera(s.st.at(pos, pt)).Z
+				sigma := sigmaAt(pt, Placed, s.p.views[clip], cam.FocalPx/z, click)
+				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)
+				c[0][0] += sigma * sigma
+				c[1][1] += sigma * sigma
+				if inv, ok := inverse2(c); ok {
+					s.cands = append(s.cands, candidate{clip, pos, pt, pr, inv})
+				}
+			}
+		}
+	}
+	return s.cands
+}
+
+// hasFrame reports whether a clip has a frame at a position, as far as known.
+func hasFrame(p *Position, clip int) bool {
+	return clip >= len(p.Seconds) || !math.IsNaN(p.Seconds[clip])
+}
+
+// covarianceWith returns the covariance of a scalar, whose covariance with
+// everything is in xG and xP, with the two coordinates of a point's picture.
+func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]float64 {
+	var out [2]float64
+	o := clip * camUnknowns
+	for i := range out {
+		d, w := pr.dp[i], pr.dw[i]
+		out[i] = d.X*(point[0]-xG[o]) + d.Y*(point[1]-xG[o+1]) + d.Z*(point[2]-xG[o+2]) +
+			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.df[i]*xG[o+camLogFocal] + pr.dk[i]*xG[o+camK1]
+	}
+	return out
+}
+
+// gain is by how much a candidate would lower the variance of a scalar whose
+// covariance with everything is in the posterior's work space.
+func (s *Solution) gain(c *candidate) float64 {
+	k := covarianceWith(&c.pr, c.clip, s.post.xP[c.pos][3*c.pt:], s.post.xG)
+	n := &c.noise
+	return k[0]*(n[0][0]*k[0]+n[0][1]*k[1]) + k[1]*(n[1][0]*k[0]+n[1][1]*k[1])
+}
+
+// Suggest returns up to n marks that would sharpen a measure at a position
+// most, best first, with the interval expected once they are placed as well
+// as the coach places others. Each is judged by itself. The expectation is the
+// variance of the linearised fit with the mark added; it does not need to know
+// where the mark will fall. Marks that would narrow the interval by less than
+// a fiftieth are left out, as are points marked hidden.
+func (s *Solution) Suggest(name string, position PositionName, n int) []Suggestion {
+	d, pos := definitionOf(name), s.position(position)
+	if d == nil || pos < 0 || n <= 0 || !d.appliesTo(position) || s.post.m == nil {
+		return nil
+	}
+	slots := s.slotPositions(pos)
+	if (d.SinceAddress || d.Name == "shaft plane") && slots[atAddress] < 0 || d.Name == "plane change" && slots[before] < 0 {
+		return nil
+	}
+	cands := s.candidates()
+	_, gr := s.p.differentiate(s.st, d, slots)
+	v := s.post.solveFor(gr, true)
+	if !finite(v) || v <= 0 {
+		return nil
+	}
+	var out []Suggestion
+	for i := range cands {
+		c := &cands[i]
+		then := math.Max(v-s.gain(c), 0)
+		if then > sq(0.98)*v {
+			continue
+		}
+		out = append(out, s.suggestion(c, d, math.Sqrt(v), math.Sqrt(then)))
+	}
+	sort.SliceStable(out, func(a, b int) bool { return out[a].HalfWidthThen < out[b].HalfWidthThen })
+	return out[:min(n, len(out))]
+}
+
+func (s *Solution) suggestion(c *candidate, d *Definition, now, then float64) Suggestion {
+	g := Suggestion{Clip: c.clip, Position: c.pos, Point: c.pt, HalfWidthNow: z95 * now, HalfWidthThen: z95 * then}
+	format := "mark the %s %s %s: ±%.1f becomes ±%.1f"
+	if d.Unit == Ratio {
+		format = "mark the %s %s %s: ±%.2f becomes ±%.2f"
+	}
+	g.Advice = fmt.Sprintf(format, c.pt, atPosition(s.p.names[c.pos]), s.p.views[c.clip], g.HalfWidthNow, g.HalfWidthThen)
+	return g
+}
+
+// nextMeasures are the measures whose intervals decide which mark comes next,
+// with the half interval, in the measure's unit, at which each is as sharp as
+// coaching needs.
+var nextMeasures = []struct {
+	name   string
+	enough float64
+	weight float64
+}{
+	{"pelvis turn", 6, 1}, {"torso turn", 6, 1}, {"forward bend", 3, 0.5}, {"sway", 2, 0.5},
+	{"lead foot flare", 6, 0.7}, {"trail foot flare", 6, 0.4},
+	{"lead knee flex", 6, 0.3}, {"trail knee flex", 6, 0.3},
+	{"lead leg line offset", 4, 0.2}, {"trail leg line offset", 4, 0.2},
+	{"shaft plane", 4, 0.2}, {"lead arm height", 6, 0.2}, {"shaft angle at the top", 8, 0.1},
+}
+
+// NextMark returns the mark that would sharpen the sheet most: the one that
+// lowers, over the main measures at all positions, the sum of the squared
+// intervals in units of what coaching needs. The widths and the advice of the
+// suggestion are those of the measure it helps most. ok is false when no mark
+// would help noticeably.
+func (s *Solution) NextMark() (Suggestion, bool) {
+	cands := s.candidates()
+	if len(cands) == 0 {
+		return Suggestion{}, false
+	}
+	total := make([]float64, len(cands))
+	type best struct {
+		share     float64
+		d         *Definition
+		now, then float64
+	}
+	most := make([]best, len(cands))
+	for _, nm := range nextMeasures {
+		d := definitionOf(nm.name)
+		for pos, name := range s.p.names {
+			slots := s.slotPositions(pos)
+			if !d.appliesTo(name) || d.SinceAddress && slots[atAddress] < 0 {
+				continue
+			}
+			_, gr := s.p.differentiate(s.st, d, slots)
+			v := s.post.solveFor(gr, true)
+			if !finite(v) || v <= 0 {
+				continue
+			}
+			for i := range cands {
+				gain := math.Min(s.gain(&cands[i]), v)
+				// A wide interval counts by its logarithm, so that one
+				// hopeless measure does not drown the others.
+				unit := sq(nm.enough / z95)
+				share := nm.weight * math.Log((unit+v)/(unit+v-gain))
+				total[i] += share
+				if share > most[i].share {
+					most[i] = best{share, d, math.Sqrt(v), math.Sqrt(v - gain)}
+				}
+			}
+		}
+	}
+	win := 0
+	for i := range total {
+		if total[i] > total[win] {
+			win = i
+		}
+	}
+	if total[win] < 0.01 || most[win].d == nil {
+		return Suggestion{}, false
+	}
+	b := &most[win]
+	g := s.suggestion(&cands[win], b.d, b.now, b.then)
+	c := &cands[win]
+	format := "mark the %s %s %s: %s ±%.1f becomes ±%.1f"
+	g.Advice = fmt.Sprintf(format, c.pt, atPosition(s.p.names[c.pos]), s.p.views[c.clip], b.d.Name, g.HalfWidthNow, g.HalfWidthThen)
+	return g, true
+}
+
+// Leverage says how a measure moves when a mark is moved.
+type Leverage struct {
+	Mark int // index into Swing.Marks
+	// PerPx is the change of the measure, in its unit, for one pixel to the
+	// right and one pixel down in the clip as filmed.
+	PerPx [2]float64
+}
+
+// Leverage returns how much each mark moves a measure at a position, strongest
+// first, or nil where the measure does not apply. It is the derivative of the
+// linearised fit: covariance × gradient of the mark ÷ its variance, with the
+// robust weight the mark has in the fit.
+func (s *Solution) Leverage(name string, position PositionName) []Leverage {
+	d, pos := definitionOf(name), s.position(position)
+	if d == nil || pos < 0 || !d.appliesTo(position) || s.post.m == nil || d.SinceAddress && s.p.address < 0 {
+		return nil
+	}
+	slots := s.slotPositions(pos)
+	if d.Name == "plane change" && slots[before] < 0 {
+		return nil
+	}
+	_, gr := s.p.differentiate(s.st, d, slots)
+	s.post.solveFor(gr, true)
+	var out []Leverage
+	put := func(m *markTerm, point []float64) {
+		pr, ok := s.projection(m.clip, m.pos, m.pt)
+		if !ok {
+			return
+		}
+		_, w := robust((sq(m.x-pr.x) + sq(m.y-pr.y)) / (m.sigma * m.sigma))
+		k := covarianceWith(&pr, m.clip, point, s.post.xG)
+		f := w / (m.sigma * m.sigma)
+		l := Leverage{Mark: m.index, PerPx: [2]float64{k[0] * f, k[1] * f}}
+		if s.sw.Golfer.Handed == LeftHanded {
+			l.PerPx[0] = -l.PerPx[0]
+		}
+		out = append(out, l)
+	}
+	for i := range s.p.marks {
+		for j := range s.p.marks[i] {
+			m := &s.p.marks[i][j]
+			put(m, s.post.xP[i][3*m.pt:])
+		}
+	}
+	for j := range s.p.ballMarks {
+		put(&s.p.ballMarks[j], s.post.xG[s.p.oBall:])
+	}
+	sort.SliceStable(out, func(a, b int) bool {
+		return math.Hypot(out[a].PerPx[0], out[a].PerPx[1]) > math.Hypot(out[b].PerPx[0], out[b].PerPx[1])
+	})
+	return out
+}

@@ -1,0 +1,251 @@
+package geometry
+
+import (
+	"fmt"
+	"math"
+	"strings"
+)
+
+func newMeasure(d *Definition, pos PositionName, v, sigma float64, method string) Measure {
+	g := d.Group
+	if g == "" {
+		g = GroupOf(pos)
+	}
+	return Measure{Name: d.Name, Position: pos, Definition: d.Definition, Group: g, Unit: d.Unit,
+		Value: v, Sigma: sigma, Low95: v - z95*sigma, High95: v + z95*sigma, Method: method}
+}
+
+// Measures returns every measure the marks determine, with its standard
+// deviation from the posterior covariance of the fit, and for the others why
+// they are missing. The order is that of the positions, then of Definitions.
+func (s *Solution) Measures() ([]Measure, []Missing) {
+	var out []Measure
+	var missing []Missing
+	for pos, name := range s.p.names {
+		for i := range definitions {
+			d := &definitions[i]
+			if !d.appliesTo(name) {
+				continue
+			}
+			m, reason := s.measure(d, pos)
+			if reason != "" {
+				missing = append(missing, Missing{Name: d.Name, Position: name, Reason: reason})
+				continue
+			}
+			out = append(out, m)
+		}
+	}
+	m, miss := tempoMeasures(s.sw.Positions, len(s.sw.Clips))
+	return append(out, m...), append(missing, miss...)
+}
+
+// Measure returns one measure, or why it is missing. A name that Definitions
+// does not list, or a position the swing does not have, is missing too.
+func (s *Solution) Measure(name string, position PositionName) (Measure, *Missing) {
+	say := func(reason string) (Measure, *Missing) {
+		return Measure{}, &Missing{Name: name, Position: position, Reason: reason}
+	}
+	pos := s.position(position)
+	if pos < 0 {
+		return say("set the position " + string(position))
+	}
+	for i := range tempoDefinitions {
+		if tempoDefinitions[i].Name == name {
+			all, miss := tempoMeasures(s.sw.Positions, len(s.sw.Clips))
+			if len(miss) > 0 {
+				return say(miss[i].Reason)
+			}
+			return all[i], nil
+		}
+	}
+	d := definitionOf(name)
+	if d == nil || !d.appliesTo(position) {
+		return say("there is no such measure at this position")
+	}
+	m, reason := s.measure(d, pos)
+	if reason != "" {
+		return say(reason)
+	}
+	return m, nil
+}
+
+func (s *Solution) position(name PositionName) int {
+	for i, n := range s.p.names {
+		if n == name {
+			return i
+		}
+	}
+	return -1
+}
+
+// slotPositions says which position each slot of a reader stands for; −1 where
+// the swing has none.
+func (s *Solution) slotPositions(pos int) [numSlots]int {
+	return [numSlots]int{pos, s.p.address, s.position(ClubLevelBack)}
+}
+
+// measure evaluates one definition at a position, or says why it can't.
+func (s *Solution) measure(d *Definition, pos int) (Measure, string) {
+	slots := s.slotPositions(pos)
+	if r := s.unmet(d, slots); r != "" {
+		return Measure{}, r
+	}
+	v, gr := s.p.differentiate(s.st, d, slots)
+	sigma := math.Sqrt(s.post.solveFor(gr, false))
+	if !finite(v, sigma) {
+		return Measure{}, "the marked points lie so that it is not defined: check them"
+	}
+	if sigma > d.open {
+		return Measure{}, s.openReason(d, pos, sigma)
+	}
+	return newMeasure(d, s.p.names[pos], v, sigma, s.method(pos)), ""
+}
+
+// method names how a measure at a position came about.
+func (s *Solution) method(pos int) string {
+	var seen [2]int
+	for _, m := range s.p.marks[pos] {
+		if s.p.views[m.clip] == FaceOn {
+			seen[0]++
+		} else {
+			seen[1]++
+		}
+	}
+	switch {
+	case seen[0] > 0 && seen[1] > 0:
+		return "joint fit, 2 views"
+	case seen[0] > 0:
+		return "joint fit, face-on alone"
+	default:
+		return "joint fit, down-the-line alone"
+	}
+}
+
+// unmet returns what has to be marked before a measure can be given, or "".
+func (s *Solution) unmet(d *Definition, slots [numSlots]int) string {
+	var parts []string
+	for _, n := range d.needs {
+		var where []string
+		for _, slot := range n.slots {
+			pos := slots[slot]
+			if pos < 0 {
+				name := Address
+				if slot == before {
+					name = ClubLevelBack
+				}
+				where = append(where, atPosition(name))
+				continue
+			}
+			have := 0
+			for _, pt := range n.points {
+				if s.p.marked[pos][pt] {
+					have++
+				}
+			}
+			if have < n.least {
+				where = append(where, atPosition(s.p.names[pos]))
+			}
+		}
+		if len(where) > 0 {
+			parts = append(parts, n.text+" "+strings.Join(where, " and "))
+		}
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "mark " + strings.Join(parts, "; ")
+}
+
+// atPosition puts a position's name into a sentence.
+func atPosition(p PositionName) string {
+	switch p {
+	case Top, Finish:
+		return "at the " + string(p)
+	default:
+		return "at " + string(p)
+	}
+}
+
+// openReason says that the marks leave a measure open, and which mark would
+// settle it.
+func (s *Solution) openReason(d *Definition, pos int, sigma float64) string {
+	text := fmt.Sprintf("the marks leave it open (±%s)", amount(z95*sigma, d.Unit))
+	if n := s.Suggest(d.Name, s.p.names[pos], 1); len(n) > 0 {
+		return text + ": " + n[0].Advice
+	}
+	return text
+}
+
+// amount writes a half interval with its unit.
+func amount(v float64, u Unit) string {
+	switch u {
+	case Ratio:
+		return fmt.Sprintf("%.2f", v)
+	case Percent:
+		return fmt.Sprintf("%.0f %%", v)
+	default:
+		return fmt.Sprintf("%.1f %s", v, u)
+	}
+}
+
+// differentiate evaluates a definition at a state with its gradient.
+func (p *problem) differentiate(st *state, d *Definition, slots [numSlots]int) (float64, *gradient) {
+	var used [numSlots][numBody]bool
+	r := &reader{sex: p.golfer.Sex, statureM: p.statureM, finish: p.names[slots[here]] == Finish, seedSlot: -1, used: &used}
+	r.at = func(slot int, pt Point) [3]float64 {
+		x := st.p[slots[slot]][3*pt:]
+		return [3]float64{x[0], x[1], x[2]}
+	}
+	v := d.value(r)
+	r.used = nil
+	gr := &gradient{}
+	for slot := range used {
+		gr.pos[slot] = -1
+		for pt := range used[slot] {
+			if !used[slot][pt] {
+				continue
+			}
+			if gr.pos[slot] < 0 {
+				gr.pos[slot] = slots[slot]
+				gr.p[slot] = make([]float64, blockSize)
+			}
+			for i := 0; i < 3; i++ {
+				r.seedSlot, r.seedIndex = slot, 3*pt+i
+				gr.p[slot][3*pt+i] = d.value(r).d
+			}
+		}
+	}
+	return v.v, gr
+}
+
+// MeasuresOf evaluates every measure on known 3-D points: points holds, for
+// each position, the place of every point in the world frame, metres. It
+// serves to state the truth of a made-up or captured golfer under the very
+// definitions the fit uses; sigmas are zero. The golfer's StatureM and Sex are
+// used where a definition asks for them.
+func MeasuresOf(g Golfer, positions []Position, points [][NumPoints]WorldPt) []Measure {
+	sw := Swing{Golfer: g, Positions: positions}
+	p := newProblem(&sw)
+	st := &state{}
+	for i := range positions {
+		st.p = append(st.p, make([]float64, blockSize))
+		for pt := Point(0); pt < Point(numBody); pt++ {
+			st.set(i, pt, points[i][pt])
+		}
+	}
+	s := Solution{p: p, st: st, sw: sw}
+	var out []Measure
+	for pos, name := range p.names {
+		slots := s.slotPositions(pos)
+		for i := range definitions {
+			d := &definitions[i]
+			if !d.appliesTo(name) || (d.SinceAddress && p.address < 0) || (d.Name == "plane change" && slots[before] < 0) {
+				continue
+			}
+			if v, _ := p.differentiate(st, d, slots); finite(v) {
+				out = append(out, newMeasure(d, name, v, 0, "known points"))
+			}
+		}
+	}
+	return out
+}

@@ -1,0 +1,232 @@
+package geometry
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/blas"
+	"gonum.org/v1/gonum/blas/blas64"
+	"gonum.org/v1/gonum/lapack/lapack64"
+	"gonum.org/v1/gonum/mat"
+)
+
+// posterior is the information matrix of a fit at its solution, factorised:
+// the inverse of it is the covariance of all unknowns (Bayesian linearisation;
+// see for instance Triggs et al. 2000, Bundle Adjustment, section 9).
+type posterior struct {
+	m     *arrow
+	covG  []float64 // see covariances
+	block []blockCovariance
+	xG    []float64 // work space of solveFor
+	xP    [][]float64
+}
+
+// newPosterior factorises the normal matrix at st into storage of its own.
+func newPosterior(e *engine, st *state) *posterior {
+	n := len(e.p.names)
+	m := newArrow(e.p.nG, blockSize, n)
+	for i := range m.active {
+		m.active[i] = true
+	}
+	e.p.total(st, m.active, true, m)
+	q := &posterior{m: m, xG: make([]float64, m.nG), xP: make([][]float64, n)}
+	for i := range q.xP {
+		q.xP[i] = make([]float64, blockSize)
+	}
+	// Every unknown has a proper prior, so the matrix is positive definite;
+	// a failure can only be numerical and shows as infinite variances.
+	if !m.factor(0, false) && !m.factor(1e-9, false) {
+		q.m = nil
+	}
+	return q
+}
+
+// gradient is the derivative of a scalar by the unknowns of a few
+// positions and by global unknowns.
+type gradient struct {
+	pos [numSlots]int // −1 where unused
+	p   [numSlots][]float64
+	g   []float64 // nil for none
+}
+
+// solveFor computes covariance times gradient into xG and xP, for the positions
+// wanted (nil: only the gradient's own), and returns gradientᵀ·cov·gradient.
+func (q *posterior) solveFor(gr *gradient, all bool) float64 {
+	if q.m == nil {
+		return math.Inf(1)
+	}
+	clear(q.xG)
+	if gr.g != nil {
+		copy(q.xG, gr.g)
+	}
+	xP := make([][]float64, len(q.xP))
+	for i := range q.xP {
+		if all {
+			clear(q.xP[i])
+			xP[i] = q.xP[i]
+		}
+	}
+	for k, i := range gr.pos {
+		if i >= 0 {
+			if xP[i] == nil {
+				clear(q.xP[i])
+				xP[i] = q.xP[i]
+			}
+			for j, v := range gr.p[k] {
+				xP[i][j] += v
+			}
+		}
+	}
+	q.m.solve(q.xG, xP)
+	var v float64
+	for k, i := range gr.pos {
+		if i >= 0 {
+			for j, d := range gr.p[k] {
+				if d != 0 {
+					v += d * xP[i][j]
+				}
+			}
+		}
+	}
+	for j, d := range gr.g {
+		v += d * q.xG[j]
+	}
+	return v
+}
+
+// blockCovariance holds what is wanted of one position's covariance: that of
+// every point (3×3, metres squared) and of every unknown with the global ones
+// (blockSize×nG).
+type blockCovariance struct {
+	point  [numBody][3][3]float64
+	global []float64
+}
+
+// covariances computes, once, the covariance of the global unknowns and of
+// each position: with a = uᵀu, w = u⁻ᵀb and s = sᵤᵀsᵤ the Schur complement,
+//
+//	C_gg = s⁻¹,  C_pg = −u⁻¹ w s⁻¹,  C_pp = u⁻¹(I + w s⁻¹ wᵀ)u⁻ᵀ.
+func (q *posterior) covariances() {
+	if q.covG != nil || q.m == nil {
+		return
+	}
+	m := q.m
+	nG, nB := m.nG, m.nB
+	q.covG = make([]float64, nG*nG)
+	copy(q.covG, m.s)
+	sym := blas64.Symmetric{Uplo: blas.Upper, N: nG, Stride: nG, Data: q.covG}
+	lapack64.Potri(blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: nG, Stride: nG, Data: q.covG})
+	for i := 0; i < nG; i++ {
+		for j := 0; j < i; j++ {
+			sym.Data[i*nG+j] = sym.Data[j*nG+i]
+		}
+	}
+	inv := make([]float64, nB*nB)
+	y := make([]float64, nB*nG)
+	for p := range m.a {
+		clear(inv)
+		for i := 0; i < nB; i++ {
+			inv[i*nB+i] = 1
+		}
+		u := m.tri(p)
+		blas64.Trsm(blas.Left, blas.NoTrans, 1, u, blas64.General{Rows: nB, Cols: nB, Stride: nB, Data: inv})
+		copy(y, m.w[p])
+		ym := blas64.General{Rows: nB, Cols: nG, Stride: nG, Data: y}
+		blas64.Trsm(blas.Left, blas.NoTrans, 1, u, ym)         // u⁻¹w
+		blas64.Trsm(blas.Right, blas.NoTrans, 1, m.triG(), ym) // u⁻¹w sᵤ⁻¹
+		c := blockCovariance{global: make([]float64, nB*nG)}
+		for pt := 0; pt < numBody; pt++ {
+			for i := 0; i < 3; i++ {
+				ri := 3*pt + i
+				for j := i; j < 3; j++ {
+					rj := 3*pt + j
+					v := blas64.Dot(vec(inv[ri*nB:(ri+1)*nB]), vec(inv[rj*nB:(rj+1)*nB])) +
+						blas64.Dot(vec(y[ri*nG:(ri+1)*nG]), vec(y[rj*nG:(rj+1)*nG]))
+					c.point[pt][i][j], c.point[pt][j][i] = v, v
+				}
+			}
+		}
+		copy(c.global, y)
+		blas64.Trsm(blas.Right, blas.Trans, -1, m.triG(), blas64.General{Rows: nB, Cols: nG, Stride: nG, Data: c.global})
+		q.block = append(q.block, c)
+	}
+}
+
+// globalCovariance returns the 3×3 covariance of three global unknowns that
+// start at index o.
+func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
+	for i := range out {
+		for j := range out {
+			if q.m == nil {
+				out[i][j] = math.Inf(1)
+			} else {
+				out[i][j] = q.covG[(o+i)*q.m.nG+o+j]
+			}
+		}
+	}
+	return out
+}
+
+// pixelCovariance is the 2×2 covariance of the picture of a point whose
+// derivatives are pr, in a clip; pos is −1 and o the first index for a point
+// of the global block.
+func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt Point, o int) (out [2][2]float64) {
+	nG := q.m.nG
+	var jg [2][camUnknowns]float64
+	var jp [2][3]float64
+	for i := 0; i < 2; i++ {
+		d, w := pr.dp[i], pr.dw[i]
+		jg[i] = [camUnknowns]float64{-d.X, -d.Y, -d.Z, w.X, w.Y, w.Z, pr.df[i], pr.dk[i]}
+		jp[i] = [3]float64{d.X, d.Y, d.Z}
+	}
+	c0 := clip * camUnknowns
+	for i := 0; i < 2; i++ {
+		for j := 0; j < 2; j++ {
+			var v float64
+			for a := 0; a < camUnknowns; a++ {
+				for b := 0; b < camUnknowns; b++ {
+					v += jg[i][a] * q.covG[(c0+a)*nG+c0+b] * jg[j][b]
+				}
+				for b := 0; b < 3; b++ {
+					var c float64
+					if pos >= 0 {
+						c = q.block[pos].global[(3*int(pt)+b)*nG+c0+a]
+					} else {
+						c = q.covG[(o+b)*nG+c0+a]
+					}
+					v += jg[i][a]*c*jp[j][b] + jp[i][b]*c*jg[j][a]
+				}
+			}
+			for a := 0; a < 3; a++ {
+				for b := 0; b < 3; b++ {
+					if pos >= 0 {
+						v += jp[i][a] * q.block[pos].point[pt][a][b] * jp[j][b]
+					} else {
+						v += jp[i][a] * q.covG[(o+a)*nG+o+b] * jp[j][b]
+					}
+				}
+			}
+			out[i][j] = v
+		}
+	}
+	return out
+}
+
+// undetermined counts the directions in which a point's variance is more than
+// half that of its wide prior: those the marks say next to nothing about.
+func undetermined(c [3][3]float64, prior float64) int {
+	if spread(c) < math.Sqrt(prior)*0.4 {
+		return 0 // no eigenvalue of c exceeds its trace
+	}
+	var e mat.EigenSym
+	s := mat.NewSymDense(3, []float64{c[0][0], c[0][1], c[0][2], c[0][1], c[1][1], c[1][2], c[0][2], c[1][2], c[2][2]})
+	if !finite(s.RawSymmetric().Data...) || !e.Factorize(s, false) {
+		return 3
+	}
+	n := 0
+	for _, v := range e.Values(nil) {
+		if v > 0.5*prior {
+			n++
+		}
+	}
+	return n
+}

@@ -1,0 +1,307 @@
+package geometry
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Unknowns of one camera, as offsets into its part of the global block.
+const (
+	camPosition = 0 // 3, metres
+	camRotation = 3 // 3, a small rotation in the camera's own frame, radians
+	camLogFocal = 6
+	camK1       = 7
+	camUnknowns = 8
+)
+
+// blockSize is the number of unknowns of one key position: three for each
+// point of the golfer and the club.
+const blockSize = 3 * numBody
+
+// plantedPoints are the points of the feet, which hardly move: each has a
+// shared place from which its place at each position may differ a little.
+var plantedPoints = [6]Point{LeadAnkle, TrailAnkle, LeadHeel, TrailHeel, LeadToe, TrailToe}
+
+// The prior knowledge that is not a segment length. All are standard
+// deviations, wide enough that a golfer or a phone on a stand seldom lies
+// outside two of them (common practice, no source, unless noted).
+const (
+	squareSigmaRad     = 6 * math.Pi / 180 // pelvis, shoulders and feet at address
+	originSigmaM       = 0.002             // the origin is where the ankles are at address
+	shoeHeightM        = 0.022             // of the marked heel and toe above the ground
+	shoeHeightSigmaM   = 0.012
+	ankleFraction      = 0.039 // Drillis & Contini, of stature, barefoot
+	soleM              = 0.020
+	ankleHeightSigmaM  = 0.015
+	ballRadiusM        = 0.02135 // Rules of Golf: diameter not below 42.67 mm
+	ballHeightSigmaM   = 0.006   // grass, or a low tee
+	clubheadHeightM    = 0.020   // at address, soled
+	clubheadSigmaM     = 0.015
+	wideSigmaM         = 0.5 // of a point about its place in a rough golfer
+	wideHandSigmaM     = 0.9
+	hingeSigma         = 0.02 // m, of a constraint such as "knees bend forward"
+	turnHingeRad       = 10 * math.Pi / 180
+	turnHingeSigmaRad  = 6 * math.Pi / 180
+	cameraRollSigma    = 0.04
+	cameraPitchSigma   = 0.20
+	cameraYawSigma     = 0.15
+	cameraHeightM      = 1.05
+	cameraHeightSigmaM = 0.40
+	cameraSideSigmaM   = 0.50
+	cameraAwayM        = 4.0
+	cameraAwaySigmaM   = 2.0
+	k1Sigma            = 0.01
+	// A phone's main camera has 26 mm equivalent, 0.751 of the long side of
+	// the picture (diagonal rule), and the crop for stabilising adds up to a
+	// fifth.
+	phoneFocal         = 0.775
+	phoneFocalSigma    = 0.08
+	metadataFocalSigma = 0.05
+	// The balance prior: nobody stands at address with the centre of mass
+	// outside the feet.
+	balanceSigmaM = 0.045
+)
+
+// markTerm is one mark as the fit sees it.
+type markTerm struct {
+	clip, pos int
+	pt        Point
+	x, y      float64
+	sigma     float64
+	index     int // in Swing.Marks
+}
+
+// problem is the least-squares problem of one swing.
+type problem struct {
+	golfer Golfer
+	clips  []Clip
+	names  []PositionName
+	views  []View
+
+	marks     [][]markTerm // by position; the ball's marks are in ballMarks
+	ballMarks []markTerm
+	marked    [][numBody]bool // by position: marked in any clip
+	rough     [][numBody]r3.Vec
+
+	nominal []Camera
+	address int // index of the address, or −1
+
+	oLengths, oStature, oPlanted, oBall, oLines int
+	lineOffset                                  [][]int
+	nG                                          int
+	statureM, statureLog                        float64 // prior
+	clubM, clubLog                              float64
+}
+
+// state is a value of all unknowns.
+type state struct {
+	cams []Camera
+	g    []float64   // the global block; its camera entries hold log focal and k1 only by way of cams
+	p    [][]float64 // by position
+}
+
+func (s *state) clone() *state {
+	c := &state{cams: append([]Camera(nil), s.cams...), g: append([]float64(nil), s.g...)}
+	for _, x := range s.p {
+		c.p = append(c.p, append([]float64(nil), x...))
+	}
+	return c
+}
+
+func (s *state) copyFrom(o *state) {
+	copy(s.cams, o.cams)
+	copy(s.g, o.g)
+	for i := range s.p {
+		copy(s.p[i], o.p[i])
+	}
+}
+
+func (s *state) at(pos int, pt Point) r3.Vec {
+	x := s.p[pos][3*pt:]
+	return r3.Vec{X: x[0], Y: x[1], Z: x[2]}
+}
+
+func (s *state) set(pos int, pt Point, v r3.Vec) {
+	x := s.p[pos][3*pt:]
+	x[0], x[1], x[2] = v.X, v.Y, v.Z
+}
+
+// step moves the state by dG and dP in its tangent space.
+func (s *state) step(dG []float64, dP [][]float64) {
+	for c := range s.cams {
+		d := dG[c*camUnknowns:]
+		cam := &s.cams[c]
+		cam.Position = r3.Add(cam.Position, r3.Vec{X: d[0], Y: d[1], Z: d[2]})
+		cam.Rotation = rotateCamera(cam.Rotation, r3.Vec{X: d[3], Y: d[4], Z: d[5]})
+		cam.FocalPx *= math.Exp(d[camLogFocal])
+		cam.K1 += d[camK1]
+	}
+	for i := len(s.cams) * camUnknowns; i < len(s.g); i++ {
+		s.g[i] += dG[i]
+	}
+	for i, d := range dP {
+		if d == nil {
+			continue
+		}
+		for j := range d {
+			s.p[i][j] += d[j]
+		}
+	}
+}
+
+// rotateCamera applies a rotation vector w, given in the camera's frame, after
+// the rotation m: exp([w]×) m.
+func rotateCamera(m [3][3]float64, w r3.Vec) [3][3]float64 {
+	angle := r3.Norm(w)
+	if angle == 0 {
+		return m
+	}
+	rot := r3.NewRotation(angle, w)
+	var out [3][3]float64
+	for j := 0; j < 3; j++ {
+		v := rot.Rotate(r3.Vec{X: m[0][j], Y: m[1][j], Z: m[2][j]})
+		out[0][j], out[1][j], out[2][j] = v.X, v.Y, v.Z
+	}
+	return out
+}
+
+// newProblem lays out the unknowns of a swing that has passed check. A
+// left-hander's swing must have been mirrored.
+func newProblem(sw *Swing) *problem {
+	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1}
+	for i, pos := range sw.Positions {
+		p.names = append(p.names, pos.Name)
+		if pos.Name == Address && p.address < 0 {
+			p.address = i
+		}
+	}
+	p.statureM, p.statureLog = typicalStatureM, typicalStatureLogSigma
+	if sw.Golfer.StatureM > 0 {
+		p.statureM = sw.Golfer.StatureM
+		sd := sw.Golfer.StatureSigmaM
+		if sd <= 0 {
+			sd = typicalStatureSigmaM
+		}
+		p.statureLog = sd / p.statureM
+	}
+	p.clubM, p.clubLog = segmentPriors[lenClub].fraction, clubLengthLogSigma
+	if sw.ClubLengthM > 0 {
+		p.clubM = sw.ClubLengthM
+	} else {
+		p.clubLog = segmentPriors[lenClub].logSigma
+	}
+	for c := range sw.Clips {
+		p.views = append(p.views, sw.Clips[c].View)
+		p.nominal = append(p.nominal, nominalCamera(&sw.Clips[c]))
+	}
+	n := camUnknowns * len(sw.Clips)
+	p.oLengths = n
+	n += numLengths
+	p.oStature = n
+	n++
+	p.oPlanted = n
+	n += 3 * len(plantedPoints)
+	p.oBall = n
+	n += 3
+	p.oLines = n
+	for c := range sw.Clips {
+		var o []int
+		for range sw.Clips[c].GroundLines {
+			o = append(o, n)
+			n += 4
+		}
+		p.lineOffset = append(p.lineOffset, o)
+	}
+	p.nG = n
+	p.marks = make([][]markTerm, len(p.names))
+	p.marked = make([][numBody]bool, len(p.names))
+	for _, name := range p.names {
+		p.rough = append(p.rough, stanceFor(name).figure(p.statureM, p.clubM))
+	}
+	for i, m := range sw.Marks {
+		if m.State == Hidden {
+			continue
+		}
+		t := markTerm{clip: m.Clip, pos: m.Position, pt: m.Point, x: m.At.X, y: m.At.Y, index: i}
+		if m.Point == Ball {
+			if p.names[m.Position] != Finish {
+				p.ballMarks = append(p.ballMarks, t)
+			}
+			continue
+		}
+		p.marks[m.Position] = append(p.marks[m.Position], t)
+		p.marked[m.Position][m.Point] = true
+	}
+	return p
+}
+
+// nominalCamera is the camera of a clip as filmed by the book.
+func nominalCamera(c *Clip) Camera {
+	f := c.FocalPx
+	if f <= 0 {
+		f = phoneFocal * float64(max(c.Width, c.Height))
+	}
+	cam := Camera{FocalPx: f, Width: c.Width, Height: c.Height}
+	aim := r3.Vec{Y: 0.85, Z: 0.15}
+	if c.View == FaceOn {
+		cam.Position = r3.Vec{Y: cameraHeightM, Z: cameraAwayM + aim.Z}
+	} else {
+		cam.Position = r3.Vec{X: -cameraAwayM, Y: cameraHeightM, Z: aim.Z}
+	}
+	cam.Rotation = LookAt(cam.Position, aim, 0)
+	return cam
+}
+
+// plantedSigma is how far a point of a foot strays from its shared place at a
+// position: sideways and in height (metres, one standard deviation). Heels
+// rise, and at the finish the trail foot turns on its toe.
+func plantedSigma(name PositionName, pt Point) (across, up float64) {
+	if name == Address {
+		return 0.002, 0.002
+	}
+	toe := pt == LeadToe || pt == TrailToe
+	trail := pt.Side() == Trail
+	switch name {
+	case ClubLevelBack, LeadArmLevel, Top:
+		switch {
+		case toe:
+			return 0.012, 0.008
+		case trail:
+			return 0.015, 0.012
+		default:
+			return 0.03, 0.05
+		}
+	case Delivery, Impact:
+		switch {
+		case toe:
+			return 0.02, 0.012
+		case trail:
+			return 0.05, 0.05
+		default:
+			return 0.03, 0.03
+		}
+	default:
+		switch {
+		case toe && trail:
+			return 0.10, 0.05
+		case trail:
+			return 0.25, 0.20
+		default:
+			return 0.06, 0.04
+		}
+	}
+}
+
+// turnSide says to which side a golfer is turned at a position: +1 away from
+// the target, −1 toward it, 0 where either is usual.
+func turnSide(name PositionName) float64 {
+	switch name {
+	case LeadArmLevel, Top:
+		return 1
+	case Impact, Finish:
+		return -1
+	default:
+		return 0
+	}
+}

@@ -1,0 +1,407 @@
+package geometry
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// sink receives the residuals of a problem, one by one, with their
+// derivatives. pos is −1 for a residual of global unknowns alone.
+type sink interface {
+	add(pos int, r *row, res, w float64)
+}
+
+// robustNu is the number of degrees of freedom of the Student t distribution
+// that marks are taken to follow: a mark several standard deviations off pulls
+// with a force that falls as it goes further (Lange, Little & Taylor 1989,
+// J Am Stat Assoc 84:881).
+const robustNu = 8
+
+// robust returns the cost of a mark with squared whitened distance s and the
+// weight its two residuals carry in the normal equations.
+func robust(s float64) (cost, weight float64) {
+	return 0.5 * (robustNu + 2) * math.Log1p(s/robustNu), (robustNu + 2) / (robustNu + s)
+}
+
+// evaluator computes the cost of a state and, with a sink, the derivatives.
+type evaluator struct {
+	*problem
+	st   *state
+	out  sink
+	r    row
+	cost float64
+}
+
+func (e *evaluator) emit(pos int, res, sigma float64) {
+	w := 1 / (sigma * sigma)
+	e.cost += 0.5 * w * res * res
+	if e.out != nil {
+		e.out.add(pos, &e.r, res, w)
+	}
+}
+
+func (e *evaluator) localVec(pt Point, d r3.Vec) {
+	e.r.local(3*int(pt), d.X)
+	e.r.local(3*int(pt)+1, d.Y)
+	e.r.local(3*int(pt)+2, d.Z)
+}
+
+// total is the cost of a state over the given positions and the global terms.
+func (p *problem) total(st *state, active []bool, global bool, out sink) float64 {
+	e := evaluator{problem: p, st: st, out: out}
+	if global {
+		e.globalTerms()
+	}
+	for i := range p.names {
+		if active[i] {
+			e.positionTerms(i)
+		}
+	}
+	return e.cost
+}
+
+// projection is a camera's view of a world point with its derivatives.
+type projection struct {
+	x, y   float64
+	dp     [2]r3.Vec // by the world point; by the camera position it is the negative
+	dw     [2]r3.Vec // by the small rotation
+	df, dk [2]float64
+}
+
+// nearestM is the shortest distance in front of a lens that the fit considers.
+const nearestM = 0.3
+
+func (c *Camera) project(p r3.Vec, jac bool) (pr projection, ok bool) {
+	q := c.ToCamera(p)
+	if !(q.Z > nearestM) {
+		return pr, false
+	}
+	iz := 1 / q.Z
+	u, v := q.X*iz, q.Y*iz
+	r2 := u*u + v*v
+	k := c.FocalPx * (1 + c.K1*r2)
+	pr.x = float64(c.Width)/2 + k*u
+	pr.y = float64(c.Height)/2 + k*v
+	if !jac {
+		return pr, true
+	}
+	kk := 2 * c.FocalPx * c.K1
+	uv := [2][2]float64{{k + kk*u*u, kk * u * v}, {kk * u * v, k + kk*v*v}}
+	for i := 0; i < 2; i++ {
+		a, b := uv[i][0], uv[i][1]
+		dq := r3.Vec{X: a * iz, Y: b * iz, Z: -(a*u + b*v) * iz}
+		m := &c.Rotation
+		pr.dp[i] = r3.Vec{
+			X: dq.X*m[0][0] + dq.Y*m[1][0] + dq.Z*m[2][0],
+			Y: dq.X*m[0][1] + dq.Y*m[1][1] + dq.Z*m[2][1],
+			Z: dq.X*m[0][2] + dq.Y*m[1][2] + dq.Z*m[2][2],
+		}
+		pr.dw[i] = r3.Cross(q, dq) // d(w×q)·dq = w·(q×dq)
+	}
+	pr.df = [2]float64{k * u, k * v}
+	pr.dk = [2]float64{c.FocalPx * r2 * u, c.FocalPx * r2 * v}
+	return pr, true
+}
+
+// cameraRow fills the global part of a mark's row for coordinate i.
+func (e *evaluator) cameraRow(clip int, pr *projection, i int) {
+	o := clip * camUnknowns
+	e.r.global(o, -pr.dp[i].X)
+	e.r.global(o+1, -pr.dp[i].Y)
+	e.r.global(o+2, -pr.dp[i].Z)
+	e.r.global(o+3, pr.dw[i].X)
+	e.r.global(o+4, pr.dw[i].Y)
+	e.r.global(o+5, pr.dw[i].Z)
+	e.r.global(o+camLogFocal, pr.df[i])
+	e.r.global(o+camK1, pr.dk[i])
+}
+
+// pixel adds an image observation (x, y) of the world point w. The callback
+// fills the row's part that belongs to the point, given the derivative by it.
+func (e *evaluator) pixel(pos, clip int, w r3.Vec, x, y, sigma float64, point func(d r3.Vec)) {
+	pr, ok := e.st.cams[clip].project(w, e.out != nil)
+	if !ok {
+		e.cost = math.Inf(1)
+		return
+	}
+	rx, ry := pr.x-x, pr.y-y
+	iw := 1 / (sigma * sigma)
+	c, weight := robust((rx*rx + ry*ry) * iw)
+	e.cost += c
+	if e.out == nil {
+		return
+	}
+	for i, res := range [2]float64{rx, ry} {
+		e.r.reset()
+		e.cameraRow(clip, &pr, i)
+		point(pr.dp[i])
+		e.out.add(pos, &e.r, res, weight*iw)
+	}
+}
+
+// positionTerms adds everything that touches the points of one position.
+func (e *evaluator) positionTerms(pos int) {
+	st := e.st
+	for i := range e.marks[pos] {
+		m := &e.marks[pos][i]
+		e.pixel(pos, m.clip, st.at(pos, m.pt), m.x, m.y, m.sigma, func(d r3.Vec) { e.localVec(m.pt, d) })
+	}
+	for _, l := range bodyLengths {
+		d := r3.Sub(st.at(pos, l.a), st.at(pos, l.b))
+		n := r3.Norm(d)
+		length := math.Exp(st.g[e.oLengths+l.length])
+		e.r.reset()
+		if n > 1e-9 {
+			u := r3.Scale(1/n, d)
+			e.localVec(l.a, u)
+			e.localVec(l.b, r3.Scale(-1, u))
+		}
+		e.r.global(e.oLengths+l.length, -length)
+		e.emit(pos, n-length, segmentPriors[l.length].sigmaM)
+	}
+	e.midLength(pos, lenTrunk, [4]Point{LeadShoulder, TrailShoulder, LeadHip, TrailHip}, 4)
+	e.midLength(pos, lenHead, [4]Point{LeadShoulder, TrailShoulder, Head}, 3)
+	e.roughTerms(pos)
+	e.footTerms(pos)
+	e.signTerms(pos)
+	if pos == e.address {
+		e.addressTerms(pos)
+	}
+	if n := e.names[pos]; n == Impact || n == Address {
+		e.ballTerm(pos)
+	}
+}
+
+// midLength ties the midpoint of the first two points to the midpoint of the
+// rest by a shared length.
+func (e *evaluator) midLength(pos, length int, pts [4]Point, n int) {
+	st := e.st
+	var d r3.Vec
+	for i := 0; i < n; i++ {
+		d = r3.Add(d, r3.Scale(midCoefficient(i, n), st.at(pos, pts[i])))
+	}
+	dist := r3.Norm(d)
+	l := math.Exp(st.g[e.oLengths+length])
+	e.r.reset()
+	if dist > 1e-9 {
+		u := r3.Scale(1/dist, d)
+		for i := 0; i < n; i++ {
+			e.localVec(pts[i], r3.Scale(midCoefficient(i, n), u))
+		}
+	}
+	e.r.global(e.oLengths+length, -l)
+	e.emit(pos, dist-l, segmentPriors[length].sigmaM)
+}
+
+func midCoefficient(i, n int) float64 {
+	switch {
+	case i < 2:
+		return 0.5
+	case n == 4:
+		return -0.5
+	default:
+		return -1
+	}
+}
+
+// roughTerms are the very wide priors about a rough golfer.
+func (e *evaluator) roughTerms(pos int) {
+	for pt := Point(0); pt < Point(numBody); pt++ {
+		d := r3.Sub(e.st.at(pos, pt), e.rough[pos][pt])
+		sigma := wideSigma(pt)
+		for i, v := range [3]float64{d.X, d.Y, d.Z} {
+			e.r.reset()
+			e.r.local(3*int(pt)+i, 1)
+			e.emit(pos, v, sigma)
+		}
+	}
+}
+
+func wideSigma(pt Point) float64 {
+	switch pt {
+	case LeadElbow, TrailElbow, LeadWrist, TrailWrist, Grip, Clubhead:
+		return wideHandSigmaM
+	default:
+		return wideSigmaM
+	}
+}
+
+// footTerms tie the feet to their shared places.
+func (e *evaluator) footTerms(pos int) {
+	for k, pt := range plantedPoints {
+		across, up := plantedSigma(e.names[pos], pt)
+		for i := 0; i < 3; i++ {
+			sigma := across
+			if i == 1 {
+				sigma = up
+			}
+			o := e.oPlanted + 3*k + i
+			e.r.reset()
+			e.r.local(3*int(pt)+i, 1)
+			e.r.global(o, -1)
+			e.emit(pos, e.st.p[pos][3*int(pt)+i]-e.st.g[o], sigma)
+		}
+	}
+}
+
+// hinge adds a one-sided constraint value ≥ least whose row has been filled.
+func (e *evaluator) hinge(pos int, value, least, sigma float64) {
+	if value < least {
+		e.emit(pos, value-least, sigma)
+	}
+}
+
+// signTerms keep front points in front, knees bent forward, and the golfer
+// turned to the side a position implies.
+func (e *evaluator) signTerms(pos int) {
+	e.inFront(pos, LeadHip, TrailHip, Buckle, 1, 0.04)
+	e.inFront(pos, LeadHip, TrailHip, Tailbone, -1, 0.03)
+	e.inFront(pos, LeadShoulder, TrailShoulder, Breastbone, 1, 0)
+	e.inFront(pos, LeadShoulder, TrailShoulder, UpperBack, -1, 0)
+	e.kneeForward(pos, LeadHip)
+	e.kneeForward(pos, TrailHip)
+	if side := turnSide(e.names[pos]); side != 0 {
+		for _, l := range [2][2]Point{{LeadHip, TrailHip}, {LeadShoulder, TrailShoulder}} {
+			h, ok := e.heading(pos, l[0], l[1], side)
+			if ok {
+				e.hinge(pos, side*wrapRad(h-side*math.Pi/2)+math.Pi/2, -turnHingeRad, turnHingeSigmaRad)
+			}
+		}
+	}
+}
+
+// heading fills the row with the derivative, times sign, of the heading of the
+// line b→a in the ground plane and returns the heading, radians.
+func (e *evaluator) heading(pos int, a, b Point, sign float64) (float64, bool) {
+	d := r3.Sub(e.st.at(pos, a), e.st.at(pos, b))
+	rho2 := d.X*d.X + d.Z*d.Z
+	if rho2 < 1e-8 {
+		return 0, false
+	}
+	g := r3.Vec{X: -sign * d.Z / rho2, Z: sign * d.X / rho2}
+	e.r.reset()
+	e.localVec(a, g)
+	e.localVec(b, r3.Scale(-1, g))
+	return math.Atan2(d.Z, d.X), true
+}
+
+// inFront keeps pt on the front (side +1) or the rear (−1) of the line b→a:
+// its horizontal distance from the middle of the line, square to it, is at
+// least least metres.
+func (e *evaluator) inFront(pos int, a, b, pt Point, side, least float64) {
+	pa, pb, pc := e.st.at(pos, a), e.st.at(pos, b), e.st.at(pos, pt)
+	d := r3.Sub(pa, pb)
+	rho := math.Hypot(d.X, d.Z)
+	if rho < 1e-4 {
+		return
+	}
+	nx, nz := -d.Z/rho, d.X/rho // forward, level
+	m := r3.Sub(pc, r3.Scale(0.5, r3.Add(pa, pb)))
+	v := m.X*nx + m.Z*nz
+	if side*v >= least {
+		return
+	}
+	// Turning the line by dψ turns its normal: dv = (m·t) (−dψ) with t the
+	// unit vector along the line.
+	along := m.X*d.X/rho + m.Z*d.Z/rho
+	turn := r3.Vec{X: -d.Z / (rho * rho), Z: d.X / (rho * rho)} // dψ/da
+	n := r3.Vec{X: nx, Z: nz}
+	e.r.reset()
+	e.localVec(pt, r3.Scale(side, n))
+	e.localVec(a, r3.Scale(side, r3.Add(r3.Scale(-0.5, n), r3.Scale(-along, turn))))
+	e.localVec(b, r3.Scale(side, r3.Add(r3.Scale(-0.5, n), r3.Scale(along, turn))))
+	e.hinge(pos, side*v, least, hingeSigma)
+}
+
+// kneeForward keeps a knee in front, toward the toes, of the line from hip to
+// ankle.
+func (e *evaluator) kneeForward(pos int, hip Point) {
+	side := hip - LeadHip
+	knee, ankle, heel, toe := LeadKnee+side, LeadAnkle+side, LeadHeel+side, LeadToe+side
+	st := e.st
+	f := r3.Sub(st.at(pos, toe), st.at(pos, heel))
+	rho := math.Hypot(f.X, f.Z)
+	if rho < 1e-3 {
+		return
+	}
+	fx, fz := f.X/rho, f.Z/rho
+	m := r3.Sub(st.at(pos, knee), r3.Scale(0.5, r3.Add(st.at(pos, hip), st.at(pos, ankle))))
+	v := m.X*fx + m.Z*fz
+	if v >= 0 {
+		return
+	}
+	fwd := r3.Vec{X: fx, Z: fz}
+	across := (m.X*-fz + m.Z*fx) / rho
+	df := r3.Vec{X: -fz * across, Z: fx * across}
+	e.r.reset()
+	e.localVec(knee, fwd)
+	e.localVec(hip, r3.Scale(-0.5, fwd))
+	e.localVec(ankle, r3.Scale(-0.5, fwd))
+	e.localVec(toe, df)
+	e.localVec(heel, r3.Scale(-1, df))
+	e.hinge(pos, v, 0, hingeSigma)
+}
+
+// addressTerms place the origin and say how a golfer stands to the ball.
+func (e *evaluator) addressTerms(pos int) {
+	st := e.st
+	for _, i := range [2]int{0, 2} {
+		e.r.reset()
+		e.r.local(3*int(LeadAnkle)+i, 0.5)
+		e.r.local(3*int(TrailAnkle)+i, 0.5)
+		e.emit(pos, 0.5*(st.p[pos][3*int(LeadAnkle)+i]+st.p[pos][3*int(TrailAnkle)+i]), originSigmaM)
+	}
+	for _, l := range [3][2]Point{{LeadHip, TrailHip}, {LeadShoulder, TrailShoulder}, {LeadAnkle, TrailAnkle}} {
+		if h, ok := e.heading(pos, l[0], l[1], 1); ok {
+			e.emit(pos, h, squareSigmaRad)
+		}
+	}
+	e.r.reset()
+	e.r.local(3*int(Clubhead)+1, 1)
+	e.emit(pos, st.p[pos][3*int(Clubhead)+1]-clubheadHeightM, clubheadSigmaM)
+
+	// Balance: the centre of mass over the feet. The share of the mass in
+	// front of the trunk's ends is small; thirds of shoulders, hips and knees
+	// come within a centimetre of the segment table's answer.
+	w := [3]float64{0.45, 0.4, 0.15}
+	var z float64
+	e.r.reset()
+	for k, pt := range [3]Point{LeadShoulder, LeadHip, LeadKnee} {
+		for o := Point(0); o < 2; o++ {
+			i := 3*int(pt+o) + 2
+			e.r.local(i, w[k]/2)
+			z += w[k] / 2 * st.p[pos][i]
+		}
+	}
+	e.emit(pos, z-0.05, balanceSigmaM)
+}
+
+// ballTerm keeps the clubhead near the ball: behind it, within a clubface.
+func (e *evaluator) ballTerm(pos int) {
+	st := e.st
+	want := [3]float64{-0.04, 0.0, 0.0}
+	sigma := [3]float64{0.03, 0.03, 0.03}
+	if e.names[pos] == Impact {
+		sigma = [3]float64{0.08, 0.03, 0.03}
+	}
+	for i := 0; i < 3; i++ {
+		e.r.reset()
+		e.r.local(3*int(Clubhead)+i, 1)
+		e.r.global(e.oBall+i, -1)
+		e.emit(pos, st.p[pos][3*int(Clubhead)+i]-st.g[e.oBall+i]-want[i], sigma[i])
+	}
+}
+
+// wrapRad brings an angle into (−π, π].
+func wrapRad(a float64) float64 {
+	a = math.Mod(a, 2*math.Pi)
+	switch {
+	case a > math.Pi:
+		return a - 2*math.Pi
+	case a <= -math.Pi:
+		return a + 2*math.Pi
+	default:
+		return a
+	}
+}

@@ -1,0 +1,190 @@
+package geometry
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// globalTerms adds what touches the shared unknowns alone: lengths, cameras,
+// the ground, the ball and the feet's shared places.
+func (e *evaluator) globalTerms() {
+	st := e.st
+	stature := st.g[e.oStature]
+	e.r.reset()
+	e.r.global(e.oStature, 1)
+	e.emit(-1, stature-math.Log(e.statureM), e.statureLog)
+	for l := range segmentPriors {
+		prior := &segmentPriors[l]
+		e.r.reset()
+		e.r.global(e.oLengths+l, 1)
+		if l == lenClub {
+			e.emit(-1, st.g[e.oLengths+l]-math.Log(e.clubM), e.clubLog)
+			continue
+		}
+		e.r.global(e.oStature, -1)
+		e.emit(-1, st.g[e.oLengths+l]-stature-math.Log(prior.fraction), prior.logSigma)
+	}
+	for k, pt := range plantedPoints {
+		o := e.oPlanted + 3*k
+		e.r.reset()
+		e.r.global(o+1, 1)
+		switch pt {
+		case LeadAnkle, TrailAnkle:
+			h := ankleFraction * math.Exp(stature)
+			e.r.global(e.oStature, -h)
+			e.emit(-1, st.g[o+1]-h-soleM, ankleHeightSigmaM)
+		default:
+			e.emit(-1, st.g[o+1]-shoeHeightM, shoeHeightSigmaM)
+		}
+		for _, i := range [2]int{0, 2} {
+			e.r.reset()
+			e.r.global(o+i, 1)
+			e.emit(-1, st.g[o+i], wideSigmaM)
+		}
+	}
+	e.ballTerms()
+	for c := range e.clips {
+		e.cameraTerms(c)
+		for k := range e.clips[c].GroundLines {
+			e.lineTerms(c, k)
+		}
+	}
+}
+
+func (e *evaluator) ballTerms() {
+	st := e.st
+	ball := r3.Vec{X: st.g[e.oBall], Y: st.g[e.oBall+1], Z: st.g[e.oBall+2]}
+	want := r3.Vec{X: 0.08, Y: ballRadiusM, Z: 0.65}
+	sigma := [3]float64{0.3, ballHeightSigmaM, 0.3}
+	d := r3.Sub(ball, want)
+	for i, v := range [3]float64{d.X, d.Y, d.Z} {
+		e.r.reset()
+		e.r.global(e.oBall+i, 1)
+		e.emit(-1, v, sigma[i])
+	}
+	for i := range e.ballMarks {
+		m := &e.ballMarks[i]
+		e.pixel(-1, m.clip, ball, m.x, m.y, m.sigma, func(d r3.Vec) {
+			e.r.global(e.oBall, d.X)
+			e.r.global(e.oBall+1, d.Y)
+			e.r.global(e.oBall+2, d.Z)
+		})
+	}
+}
+
+// cameraTerms are the priors of one camera: a phone on a stand, level within
+// a few degrees, near the line its view is named after.
+func (e *evaluator) cameraTerms(c int) {
+	cam, nom := &e.st.cams[c], &e.nominal[c]
+	o := c * camUnknowns
+	pos := [3]float64{cam.Position.X, cam.Position.Y, cam.Position.Z}
+	want := [3]float64{nom.Position.X, nom.Position.Y, nom.Position.Z}
+	sigma := [3]float64{cameraSideSigmaM, cameraHeightSigmaM, cameraAwaySigmaM}
+	if e.views[c] == DownTheLine {
+		sigma[0], sigma[2] = cameraAwaySigmaM, cameraSideSigmaM
+	}
+	for i := range pos {
+		e.r.reset()
+		e.r.global(o+i, 1)
+		e.emit(-1, pos[i]-want[i], sigma[i])
+	}
+	m := &cam.Rotation
+	// A small rotation w turns row 0 (right) into row0 + w2·row2 − … ; see
+	// rotateCamera: the rows change as d(row0) = w1 row2 − w2 row1,
+	// d(row2) = w0 row1 − w1 row0.
+	e.r.reset() // roll: the right direction is level
+	e.r.global(o+camRotation+1, m[2][1])
+	e.r.global(o+camRotation+2, -m[1][1])
+	e.emit(-1, m[0][1], cameraRollSigma)
+
+	e.r.reset() // pitch
+	e.r.global(o+camRotation, m[1][1])
+	e.r.global(o+camRotation+1, -m[0][1])
+	e.emit(-1, m[2][1]-nom.Rotation[2][1], cameraPitchSigma)
+
+	k := 0 // yaw: the part of the axis across the view's own line
+	if e.views[c] == DownTheLine {
+		k = 2
+	}
+	e.r.reset()
+	e.r.global(o+camRotation, m[1][k])
+	e.r.global(o+camRotation+1, -m[0][k])
+	e.emit(-1, m[2][k], cameraYawSigma)
+
+	focalSigma := phoneFocalSigma
+	if clip := &e.clips[c]; clip.FocalPx > 0 {
+		focalSigma = clip.FocalRelSigma
+		if focalSigma <= 0 {
+			focalSigma = metadataFocalSigma
+		}
+	}
+	e.r.reset()
+	e.r.global(o+camLogFocal, 1)
+	e.emit(-1, math.Log(cam.FocalPx/nom.FocalPx), focalSigma)
+	e.r.reset()
+	e.r.global(o+camK1, 1)
+	e.emit(-1, cam.K1, k1Sigma)
+}
+
+// The ground stick: how well its length and direction are known.
+const (
+	lineLengthSigmaM  = 0.006
+	lineDirSigmaRad   = 1.5 * 3.141592653589793 / 180
+	lineWideSigmaM    = 3.0
+	lineDefaultSigma  = 2.5 // px
+	lineMinDirectionM = 0.05
+)
+
+// lineTerms adds a stick or mat edge: two ends on the ground, seen in its
+// clip, with their known distance and direction.
+func (e *evaluator) lineTerms(c, k int) {
+	st, line := e.st, &e.clips[c].GroundLines[k]
+	o := e.lineOffset[c][k]
+	sigma := line.SigmaPx
+	if sigma <= 0 {
+		sigma = lineDefaultSigma
+	}
+	for i := 0; i < 2; i++ {
+		x := o + 2*i
+		for j := 0; j < 2; j++ {
+			e.r.reset()
+			e.r.global(x+j, 1)
+			e.emit(-1, st.g[x+j], lineWideSigmaM)
+		}
+		w := r3.Vec{X: st.g[x], Z: st.g[x+1]}
+		e.pixel(-1, c, w, line.Ends[i].X, line.Ends[i].Y, sigma, func(d r3.Vec) {
+			e.r.global(x, d.X)
+			e.r.global(x+1, d.Z)
+		})
+	}
+	dx, dz := st.g[o+2]-st.g[o], st.g[o+3]-st.g[o+1]
+	rho := math.Hypot(dx, dz)
+	if rho < lineMinDirectionM {
+		return
+	}
+	if line.LengthM > 0 {
+		e.r.reset()
+		e.r.global(o, -dx/rho)
+		e.r.global(o+1, -dz/rho)
+		e.r.global(o+2, dx/rho)
+		e.r.global(o+3, dz/rho)
+		e.emit(-1, rho-line.LengthM, lineLengthSigmaM)
+	}
+	if line.Along == DirectionUnset {
+		return
+	}
+	// The heading modulo a half turn, relative to the wanted direction.
+	h := math.Atan2(dz, dx)
+	if line.Along == AcrossTargetLine {
+		h -= math.Pi / 2
+	}
+	h -= math.Pi * math.Round(h/math.Pi)
+	gx, gz := -dz/(rho*rho), dx/(rho*rho)
+	e.r.reset()
+	e.r.global(o, -gx)
+	e.r.global(o+1, -gz)
+	e.r.global(o+2, gx)
+	e.r.global(o+3, gz)
+	e.emit(-1, h, lineDirSigmaRad)
+}

@@ -1,0 +1,314 @@
+package geometry
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// Iteration limits of the stages of a solve.
+const (
+	maxFirstIterations = 40
+	maxBlockIterations = 25
+	maxJointIterations = 60
+)
+
+// Solver fits swings. It keeps its last solution, so that a solve after a
+// small change starts from there. A Solver must not be used by two goroutines
+// at once.
+type Solver struct {
+	last   *Solution
+	engine *engine
+}
+
+// NewSolver returns a Solver with no memory.
+func NewSolver() *Solver { return &Solver{} }
+
+// Solution is the result of a fit: the most probable cameras and points given
+// all marks, and what is needed to ask for measures, their uncertainty, and
+// the marks that would sharpen them. It does not change after Solve returns,
+// but its methods share work space: it must not be used by two goroutines at
+// once.
+type Solution struct {
+	Summary Summary
+	Cameras []CameraEstimate
+	// Points holds, for each position of the swing, every point. The ball's
+	// place is the same at all positions up to impact.
+	Points   [][NumPoints]PointEstimate
+	Suspects []Suspect
+
+	sw    Swing // as fitted: mirrored for a left-hander
+	p     *problem
+	st    *state
+	post  *posterior
+	cands []candidate // see candidates
+}
+
+// Solve fits one swing: the most probable cameras, segment lengths and points
+// given the marks, the ground and what is known of golfers beforehand.
+//
+// It returns *Insufficient when nothing can be fitted or the input is out of
+// range, ctx.Err() when ctx ends first, and ErrNotConverged together with a
+// Solution that is not to be trusted. The same input gives the same output,
+// bit for bit, from the same history of the Solver.
+func (s *Solver) Solve(ctx context.Context, sw Swing) (*Solution, error) {
+	if bad := check(&sw); bad != nil {
+		return nil, bad
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	sw = upright(sw)
+	p := newProblem(&sw)
+	if s.last != nil && compatible(s.last, &sw) {
+		sol, err := s.warm(ctx, sw, p)
+		if err != nil || sol != nil {
+			return s.keep(sol, err)
+		}
+	}
+	sol, err := s.cold(ctx, sw, p)
+	return s.keep(sol, err)
+}
+
+func (s *Solver) keep(sol *Solution, err error) (*Solution, error) {
+	if err != nil {
+		return nil, err
+	}
+	sol.finish()
+	if sol.Summary.Status != Converged {
+		s.last = nil
+		return sol, ErrNotConverged
+	}
+	s.last = sol
+	return sol, nil
+}
+
+// upright returns the swing as a right-hander's: a left-hander's marks and
+// sticks are flipped. Slices are copied, so that the caller may go on changing
+// its own.
+func upright(sw Swing) Swing {
+	sw.Clips = append([]Clip(nil), sw.Clips...)
+	sw.Positions = append([]Position(nil), sw.Positions...)
+	sw.Marks = append([]Mark(nil), sw.Marks...)
+	for i := range sw.Clips {
+		sw.Clips[i].GroundLines = append([]GroundLine(nil), sw.Clips[i].GroundLines...)
+	}
+	if sw.Golfer.Handed != LeftHanded {
+		return sw
+	}
+	for i := range sw.Marks {
+		m := &sw.Marks[i]
+		m.At.X = float64(sw.Clips[m.Clip].Width) - m.At.X
+	}
+	for i := range sw.Clips {
+		for k := range sw.Clips[i].GroundLines {
+			for j := range sw.Clips[i].GroundLines[k].Ends {
+				e := &sw.Clips[i].GroundLines[k].Ends[j]
+				e.X = float64(sw.Clips[i].Width) - e.X
+			}
+		}
+	}
+	return sw
+}
+
+// compatible reports whether a swing differs from the last one in marks only,
+// so that its solution is a start.
+func compatible(last *Solution, sw *Swing) bool {
+	o := &last.sw
+	if o.Golfer != sw.Golfer || o.ClubLengthM != sw.ClubLengthM || o.ClickSigmaPx != sw.ClickSigmaPx ||
+		len(o.Clips) != len(sw.Clips) || len(o.Positions) != len(sw.Positions) {
+		return false
+	}
+	for i := range sw.Clips {
+		a, b := &o.Clips[i], &sw.Clips[i]
+		if a.View != b.View || a.Width != b.Width || a.Height != b.Height || a.FocalPx != b.FocalPx ||
+			a.FocalRelSigma != b.FocalRelSigma || len(a.GroundLines) != len(b.GroundLines) {
+			return false
+		}
+		for k := range b.GroundLines {
+			if a.GroundLines[k] != b.GroundLines[k] {
+				return false
+			}
+		}
+	}
+	for i := range sw.Positions {
+		if o.Positions[i].Name != sw.Positions[i].Name {
+			return false
+		}
+	}
+	return true
+}
+
+func (s *Solver) engineFor(p *problem, st *state) *engine {
+	e := s.engine
+	if e == nil || e.p.nG != p.nG || len(e.p.names) != len(p.names) {
+		e = newEngine(p, st)
+		s.engine = e
+	}
+	e.p = p
+	return e
+}
+
+// cold solves from nothing: the address and the cameras first, then each other
+// position by itself, then everything together.
+func (s *Solver) cold(ctx context.Context, sw Swing, p *problem) (*Solution, error) {
+	st := p.firstState()
+	p.setSigmas(&sw, st)
+	e := s.engineFor(p, st)
+	active := make([]bool, len(p.names))
+	first := p.firstPosition()
+	active[first] = true
+	f := stanceFor(p.names[first]).figure(p.statureM, p.clubM)
+	p.seed(st, first, &f)
+	_, n1, _, err := e.minimise(ctx, st, active, false, maxFirstIterations)
+	if err != nil {
+		return nil, err
+	}
+	p.setSigmas(&sw, st)
+	for i := range p.names {
+		if i != first {
+			if _, err := e.startPosition(ctx, st, i); err != nil {
+				return nil, err
+			}
+		}
+	}
+	sol, err := s.joint(ctx, sw, e, st)
+	if sol != nil {
+		sol.Summary.Iterations += n1
+	}
+	return sol, err
+}
+
+// startPosition fits one position with everything shared held fixed, from each
+// of its start figures, and leaves the best in st.
+func (e *engine) startPosition(ctx context.Context, st *state, pos int) (float64, error) {
+	active := make([]bool, len(e.p.names))
+	active[pos] = true
+	best := math.Inf(1)
+	var keep []float64
+	for _, f := range e.p.figures(st, pos) {
+		e.p.seed(st, pos, &f)
+		c, _, _, err := e.minimise(ctx, st, active, true, maxBlockIterations)
+		if err != nil {
+			return 0, err
+		}
+		if c < best {
+			best = c
+			keep = append(keep[:0], st.p[pos]...)
+		}
+	}
+	if keep != nil {
+		copy(st.p[pos], keep)
+	}
+	return best, nil
+}
+
+// warm solves from the last solution. It returns nil where that start is not
+// to be trusted.
+func (s *Solver) warm(ctx context.Context, sw Swing, p *problem) (*Solution, error) {
+	st := s.last.st.clone()
+	p.setSigmas(&sw, st)
+	e := s.engineFor(p, st)
+	for i := range p.names {
+		if p.oneViewed(i) && i != p.address && marksChanged(s.last.p.marks[i], p.marks[i]) {
+			if _, err := e.startPosition(ctx, st, i); err != nil {
+				return nil, err
+			}
+		}
+	}
+	sol, err := s.joint(ctx, sw, e, st)
+	if err != nil {
+		return nil, err
+	}
+	if sol.Summary.Status != Converged || sol.Summary.Cost > s.last.Summary.Cost+warmCostRise {
+		return nil, nil
+	}
+	return sol, nil
+}
+
+// warmCostRise is how much dearer than the last a warm solution may be before
+// a cold solve is tried instead.
+const warmCostRise = 12
+
+func marksChanged(a, b []markTerm) bool {
+	if len(a) != len(b) {
+		return true
+	}
+	for i := range a {
+		if a[i].clip != b[i].clip || a[i].pt != b[i].pt || a[i].x != b[i].x || a[i].y != b[i].y {
+			return true
+		}
+	}
+	return false
+}
+
+// joint solves for everything together from st.
+func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state) (*Solution, error) {
+	p := e.p
+	active := make([]bool, len(p.names))
+	for i := range active {
+		active[i] = true
+	}
+	cost, n, ok, err := e.minimise(ctx, st, active, false, maxJointIterations)
+	if err != nil {
+		return nil, err
+	}
+	sol := &Solution{sw: sw, p: p, st: st}
+	sol.Summary = Summary{Status: NotConverged, Iterations: n, Cost: cost, Unknowns: p.nG + blockSize*len(p.names)}
+	if ok {
+		sol.Summary.Status = Converged
+	}
+	sol.post = newPosterior(e, st)
+	return sol, nil
+}
+
+// finish fills the parts of a solution that are read directly.
+func (s *Solution) finish() {
+	p := s.p
+	for c := range p.clips {
+		s.Cameras = append(s.Cameras, CameraEstimate{Clip: c, Camera: s.st.cams[c]})
+	}
+	s.Points = make([][NumPoints]PointEstimate, len(p.names))
+	unknown := 0
+	s.post.covariances()
+	for i := range p.names {
+		if s.post.m == nil {
+			break // numerically singular: nothing is known
+		}
+		cov := &s.post.block[i].point
+		for pt := Point(0); pt < Point(numBody); pt++ {
+			s.Points[i][pt] = PointEstimate{At: s.st.at(i, pt), Covariance: cov[pt]}
+			w := sq(wideSigma(pt))
+			n := undetermined(cov[pt], w)
+			unknown += n
+			s.Points[i][pt].Known = n == 0 && spread(cov[pt]) < knownSigmaM
+		}
+		if p.names[i] != Finish {
+			o := p.oBall
+			s.Points[i][Ball] = PointEstimate{
+				Known:      len(p.ballMarks) > 0 && spread(s.post.globalCovariance(o)) < knownSigmaM,
+				At:         r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]},
+				Covariance: s.post.globalCovariance(o),
+			}
+		}
+	}
+	s.Summary.Rank = s.Summary.Unknowns - unknown
+	s.Summary.Observations = 2 * len(p.ballMarks)
+	for i := range p.marks {
+		s.Summary.Observations += 2 * len(p.marks[i])
+	}
+	for c := range p.clips {
+		s.Summary.Observations += 4 * len(p.clips[c].GroundLines)
+	}
+	s.findSuspects()
+}
+
+// knownSigmaM is the largest standard deviation, along any axis, at which a
+// point's place is said to be known.
+const knownSigmaM = 0.15
+
+// spread is the largest standard deviation along an axis.
+func spread(c [3][3]float64) float64 {
+	return math.Sqrt(math.Max(c[0][0], math.Max(c[1][1], c[2][2])))
+}

@@ -1,0 +1,283 @@
+package geometry
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// firstState is where a cold solve begins: a rough golfer of the prior
+// lengths, and each camera placed by the size and the place of the marks of
+// the position that has most of them.
+func (p *problem) firstState() *state {
+	st := &state{cams: append([]Camera(nil), p.nominal...), g: make([]float64, p.nG)}
+	for i := range p.names {
+		x := make([]float64, blockSize)
+		st.p = append(st.p, x)
+		for pt := Point(0); pt < Point(numBody); pt++ {
+			st.set(i, pt, p.rough[i][pt])
+		}
+	}
+	for l := range segmentPriors {
+		st.g[p.oLengths+l] = math.Log(segmentPriors[l].fraction * p.statureM)
+	}
+	st.g[p.oLengths+lenClub] = math.Log(p.clubM)
+	st.g[p.oStature] = math.Log(p.statureM)
+	feet := stances[Address].figure(p.statureM, p.clubM)
+	for k, pt := range plantedPoints {
+		f := feet[pt]
+		copy(st.g[p.oPlanted+3*k:], []float64{f.X, f.Y, f.Z})
+	}
+	copy(st.g[p.oBall:], []float64{0.08, ballRadiusM, 0.65})
+	for c := range p.clips {
+		p.placeCamera(st, c)
+	}
+	for c := range p.clips {
+		p.placeLines(st, c)
+	}
+	return st
+}
+
+// firstPosition is the position a cold solve starts from: the address if it
+// has marks, else the one with most.
+func (p *problem) firstPosition() int {
+	if p.address >= 0 && len(p.marks[p.address]) > 0 {
+		return p.address
+	}
+	best := 0
+	for i := range p.marks {
+		if len(p.marks[i]) > len(p.marks[best]) {
+			best = i
+		}
+	}
+	return best
+}
+
+// placeCamera puts a camera at the distance at which the rough golfer is as
+// large as the marks, aimed so that the two have the same centre.
+func (p *problem) placeCamera(st *state, c int) {
+	best, most := -1, 0
+	for i := range p.marks {
+		n := 0
+		for _, m := range p.marks[i] {
+			if m.clip == c {
+				n++
+			}
+		}
+		if i == p.address {
+			n *= 2
+		}
+		if n > most {
+			best, most = i, n
+		}
+	}
+	if best < 0 {
+		return
+	}
+	cam := &st.cams[c]
+	var mx, my, n float64
+	var centre r3.Vec
+	for _, m := range p.marks[best] {
+		if m.clip == c {
+			mx, my, n = mx+m.x, my+m.y, n+1
+			centre = r3.Add(centre, p.rough[best][m.pt])
+		}
+	}
+	mx, my, centre = mx/n, my/n, r3.Scale(1/n, centre)
+	right := r3.Vec{X: cam.Rotation[0][0], Y: cam.Rotation[0][1], Z: cam.Rotation[0][2]}
+	var image, world float64
+	for _, m := range p.marks[best] {
+		if m.clip == c {
+			d := r3.Sub(p.rough[best][m.pt], centre)
+			image += sq(m.x-mx) + sq(m.y-my)
+			world += sq(r3.Dot(d, right)) + sq(d.Y)
+		}
+	}
+	away := cameraAwayM
+	if n >= 3 && image > 100 && world > 0.01 {
+		away = min(max(cam.FocalPx*math.Sqrt(world/image), 1.2), 25)
+	}
+	fwd := r3.Vec{X: 0, Z: -1}
+	if p.views[c] == DownTheLine {
+		fwd = r3.Vec{X: 1}
+	}
+	cam.Position = r3.Sub(centre, r3.Scale(away, fwd))
+	cam.Position.Y = cameraHeightM
+	cam.Rotation = LookAt(cam.Position, centre, 0)
+	// Turn the camera so that the centre lands on the marks' centre.
+	ray := r3.Vec{X: (mx - float64(cam.Width)/2) / cam.FocalPx, Y: (my - float64(cam.Height)/2) / cam.FocalPx, Z: 1}
+	axis := r3.Cross(r3.Vec{Z: 1}, ray)
+	if s := r3.Norm(axis); s > 1e-12 {
+		cam.Rotation = rotateCamera(cam.Rotation, r3.Scale(math.Atan(s)/s, axis))
+	}
+}
+
+// ray returns a camera's centre and the unit direction of a pixel, ignoring
+// distortion.
+func (c *Camera) ray(x, y float64) (origin, direction r3.Vec) {
+	u := (x - float64(c.Width)/2) / c.FocalPx
+	v := (y - float64(c.Height)/2) / c.FocalPx
+	m := &c.Rotation
+	return c.Position, r3.Unit(r3.Vec{
+		X: u*m[0][0] + v*m[1][0] + m[2][0],
+		Y: u*m[0][1] + v*m[1][1] + m[2][1],
+		Z: u*m[0][2] + v*m[1][2] + m[2][2],
+	})
+}
+
+// placeLines puts the ends of a clip's sticks where their rays meet the
+// ground.
+func (p *problem) placeLines(st *state, c int) {
+	cam := &st.cams[c]
+	for k := range p.clips[c].GroundLines {
+		for i, e := range p.clips[c].GroundLines[k].Ends {
+			o, d := cam.ray(e.X, e.Y)
+			t := 4.0
+			if d.Y < -0.02 {
+				t = min(-o.Y/d.Y, 15)
+			}
+			st.g[p.lineOffset[c][k]+2*i] = o.X + t*d.X
+			st.g[p.lineOffset[c][k]+2*i+1] = o.Z + t*d.Z
+		}
+	}
+}
+
+// seed places the points of a position: where the rays of two clips meet, or
+// as near as a ray passes to the figure given; the figure itself where nothing
+// is marked.
+func (p *problem) seed(st *state, pos int, fig *[numBody]r3.Vec) {
+	for pt := Point(0); pt < Point(numBody); pt++ {
+		st.set(pos, pt, fig[pt])
+	}
+	for pt := Point(0); pt < Point(numBody); pt++ {
+		if !p.marked[pos][pt] {
+			continue
+		}
+		var rays [][2]r3.Vec
+		clip := -1
+		for _, m := range p.marks[pos] {
+			if m.pt == pt && m.clip != clip {
+				o, d := st.cams[m.clip].ray(m.x, m.y)
+				rays = append(rays, [2]r3.Vec{o, d})
+				clip = m.clip
+			}
+		}
+		if x, ok := meetRays(rays); ok {
+			st.set(pos, pt, x)
+			continue
+		}
+		o, d := rays[0][0], rays[0][1]
+		t := math.Max(r3.Dot(r3.Sub(fig[pt], o), d), 0.5)
+		st.set(pos, pt, r3.Add(o, r3.Scale(t, d)))
+	}
+}
+
+// meetRays returns the point nearest to two or more rays (least squares of
+// the distances), unless they are nearly parallel or meet behind a camera.
+func meetRays(rays [][2]r3.Vec) (r3.Vec, bool) {
+	if len(rays) < 2 {
+		return r3.Vec{}, false
+	}
+	var m [3][3]float64
+	var b [3]float64
+	for _, ray := range rays {
+		d := [3]float64{ray[1].X, ray[1].Y, ray[1].Z}
+		o := [3]float64{ray[0].X, ray[0].Y, ray[0].Z}
+		for i := 0; i < 3; i++ {
+			for j := 0; j < 3; j++ {
+				v := -d[i] * d[j]
+				if i == j {
+					v++
+				}
+				m[i][j] += v
+				b[i] += v * o[j]
+			}
+		}
+	}
+	x, det := solve3(m, b)
+	if math.Abs(det) < 0.02 {
+		return r3.Vec{}, false
+	}
+	for _, ray := range rays {
+		if r3.Dot(r3.Sub(x, ray[0]), ray[1]) < 0.5 {
+			return r3.Vec{}, false
+		}
+	}
+	return x, true
+}
+
+// solve3 solves a 3×3 system by Cramer's rule and returns the determinant.
+func solve3(m [3][3]float64, b [3]float64) (r3.Vec, float64) {
+	c0 := r3.Vec{X: m[0][0], Y: m[1][0], Z: m[2][0]}
+	c1 := r3.Vec{X: m[0][1], Y: m[1][1], Z: m[2][1]}
+	c2 := r3.Vec{X: m[0][2], Y: m[1][2], Z: m[2][2]}
+	v := r3.Vec{X: b[0], Y: b[1], Z: b[2]}
+	det := r3.Dot(c0, r3.Cross(c1, c2))
+	if det == 0 {
+		return r3.Vec{}, 0
+	}
+	return r3.Vec{
+		X: r3.Dot(v, r3.Cross(c1, c2)) / det,
+		Y: r3.Dot(c0, r3.Cross(v, c2)) / det,
+		Z: r3.Dot(c0, r3.Cross(c1, v)) / det,
+	}, det
+}
+
+// setSigmas gives every mark its standard deviation at the scale of the
+// cameras of st.
+func (p *problem) setSigmas(sw *Swing, st *state) {
+	click := sw.ClickSigmaPx
+	if click <= 0 {
+		click = clickSigmaPx
+	}
+	set := func(t *markTerm, at r3.Vec) {
+		m := &sw.Marks[t.index]
+		if m.SigmaPx > 0 {
+			t.sigma = m.SigmaPx
+			return
+		}
+		cam := &st.cams[t.clip]
+		z := math.Max(cam.ToCamera(at).Z, 0.5)
+		t.sigma = sigmaAt(t.pt, m.State, p.views[t.clip], cam.FocalPx/z, click)
+	}
+	for pos := range p.marks {
+		centre := r3.Scale(0.5, r3.Add(st.at(pos, LeadHip), st.at(pos, TrailHip)))
+		for i := range p.marks[pos] {
+			set(&p.marks[pos][i], centre)
+		}
+	}
+	ball := r3.Vec{X: st.g[p.oBall], Y: st.g[p.oBall+1], Z: st.g[p.oBall+2]}
+	for i := range p.ballMarks {
+		set(&p.ballMarks[i], ball)
+	}
+}
+
+// oneViewed reports whether the turn of a position hangs on one picture: some
+// pair of the pelvis or the torso is not marked in two clips.
+func (p *problem) oneViewed(pos int) bool {
+	var seen [numBody]int
+	for _, m := range p.marks[pos] {
+		seen[m.pt]++
+	}
+	pelvis := seen[LeadHip] >= 2 && seen[TrailHip] >= 2
+	torso := seen[LeadShoulder] >= 2 && seen[TrailShoulder] >= 2
+	return !(pelvis && torso)
+}
+
+// figures lists the postures a position is started from: the usual one and,
+// where the turn hangs on one picture, its mirror images.
+func (p *problem) figures(st *state, pos int) [][numBody]r3.Vec {
+	s := stanceFor(p.names[pos])
+	h, club := math.Exp(st.g[p.oStature]), math.Exp(st.g[p.oLengths+lenClub])
+	out := [][numBody]r3.Vec{s.figure(h, club)}
+	if !p.oneViewed(pos) || pos == p.address {
+		return out
+	}
+	for _, f := range [3][2]float64{{-1, -1}, {-1, 1}, {1, -1}} {
+		t := s
+		t.pelvisTurn *= f[0]
+		t.torsoTurn *= f[1]
+		out = append(out, t.figure(h, club))
+	}
+	return out
+}
