@@ -128,7 +128,7 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 		Value: x.Value * u.factor, Low: x.Low95 * u.factor, High: x.High95 * u.factor,
 		Definition: x.Definition, Method: x.Method,
 	}
-	r.Number = u.format(r.Value)
+	r.Number = u.number(r.Value)
 	r.PlusMinus = u.plusMinus((r.High - r.Low) / 2)
 	r.Interval = u.between(r.Low, r.High)
 	s := defaultSpan(x.Name, x.Position, x.Unit)
@@ -142,7 +142,7 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 		if t, ok := in.Target(x.Name, x.Position); ok {
 			r.HasTarget, r.Source = true, t.Source
 			r.TargetLow, r.TargetHigh = t.Range.Low*u.factor, t.Range.High*u.factor
-			r.Target = u.between(r.TargetLow, r.TargetHigh)
+			r.Target = u.target(r.TargetLow, r.TargetHigh)
 			v, below, within, above := geometry.Judge(x.Value, x.Sigma, t.Range)
 			r.Verdict = draw.ParseVerdict(string(v))
 			r.Chances = chances(below, within, above)
@@ -152,7 +152,7 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 	if p := previous; p != nil {
 		r.HasPrevious = true
 		r.Previous, r.PreviousLow, r.PreviousHigh = p.Value*u.factor, p.Low95*u.factor, p.High95*u.factor
-		r.PreviousNumber = u.format(r.Previous) + " " + u.plusMinus((r.PreviousHigh-r.PreviousLow)/2)
+		r.PreviousNumber = u.number(r.Previous) + " " + u.plusMinus((r.PreviousHigh-r.PreviousLow)/2)
 		// The two lessons are marked independently, so their variances add.
 		half := z95 * math.Hypot(x.Sigma, p.Sigma) * u.factor
 		d := r.Value - r.Previous
@@ -169,20 +169,20 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 func (r *Row) finish() {
 	r.label = r.Title()
 	r.described = strings.ReplaceAll(r.Text(), "\t", ", ")
-	r.defined = r.Definition
+	r.defined = sentence(r.Definition)
 	if r.Positive != "" {
-		r.defined = strings.TrimSuffix(r.Definition, ".") + ". Positive: " + strings.TrimSuffix(r.Positive, ".") + "."
+		r.defined = strings.TrimSuffix(r.defined, ".") + ". Positive: " + strings.TrimSuffix(r.Positive, ".") + "."
 	}
 	add := func(name, text string, accent bool) {
 		if text != "" {
 			r.facts = append(r.facts, fact{name, text, accent})
 		}
 	}
-	add("Sharper", r.Advice, true)
+	add("Sharper", sentence(r.Advice), true)
 	if r.Missing != "" {
 		return
 	}
-	add("95 %", r.Interval, false)
+	add("Interval", "95 %: "+r.Interval, false)
 	if r.HasTarget {
 		target := r.Target
 		if r.Chances != "" {

@@ -99,14 +99,17 @@ func (s *Sheet) cardText(gtx layout.Context, th *draw.Theme, r *Row, width int) 
 		t2 := op.Offset(image.Pt(d.Size.X+gtx.Sp(8), 0)).Push(gtx.Ops)
 		d2 := th.Label(g, draw.Title, font.Normal, th.Dim, r.PlusMinus)
 		t2.Pop()
+		h := d.Size.Y
 		if r.Verdict != draw.NoVerdict {
-			x, rad := d.Size.X+d2.Size.X+gtx.Sp(26), gtx.Sp(5)
-			mid := float32(d.Size.Y)/2 + 1
-			th.Verdict(gtx.Ops, f32.Pt(float32(x+rad), mid), float32(rad), r.Verdict)
-			th.TextAt(gtx, f32.Pt(float32(x+2*rad+gtx.Sp(6)), mid), 0, 0.5, draw.Body, font.Normal, th.VerdictColour(r.Verdict), r.Verdict.String())
+			x, mid := d.Size.X+d2.Size.X+gtx.Sp(26), float32(h)/2+1
+			if word, _ := th.TextSize(gtx, draw.Body, font.Normal, r.Verdict.String()); x+word.X+gtx.Sp(16) > w {
+				x, mid = 0, float32(h+gtx.Sp(12))
+				h += gtx.Sp(22)
+			}
+			s.cardVerdict(gtx, th, x, mid, r.Verdict)
 		}
 		t.Pop()
-		y += d.Size.Y + gtx.Sp(6)
+		y += h + gtx.Sp(6)
 	} else {
 		y += s.para(gtx, th, pad, y, w, draw.Body, font.Normal, "Not measured: "+r.Missing, th.Outside) + gtx.Sp(6)
 	}
@@ -118,6 +121,12 @@ func (s *Sheet) cardText(gtx layout.Context, th *draw.Theme, r *Row, width int) 
 		y += s.fact(gtx, th, pad, y, w, f) + gtx.Sp(4)
 	}
 	return y + gtx.Sp(8)
+}
+
+func (s *Sheet) cardVerdict(gtx layout.Context, th *draw.Theme, x int, mid float32, v draw.Verdict) {
+	rad := gtx.Sp(5)
+	th.Verdict(gtx.Ops, f32.Pt(float32(x+rad), mid), float32(rad), v)
+	th.TextAt(gtx, f32.Pt(float32(x+2*rad+gtx.Sp(6)), mid), 0, 0.5, draw.Body, font.Normal, th.VerdictColour(v), v.String())
 }
 
 func (s *Sheet) fact(gtx layout.Context, th *draw.Theme, x, y, w int, f *fact) int {

@@ -12,6 +12,7 @@ type notation struct {
 	factor   float64 // from the measure's unit to the shown one
 	decimals int
 	suffix   string
+	trailing bool // the suffix follows the half width: "47.3 ± 1.6 cm", but "38.2° ± 5.7"
 }
 
 // inch is exact by definition (international yard and pound agreement, 1959).
@@ -20,18 +21,18 @@ const inch = 2.54 // cm
 func notationOf(u geometry.Unit, imperial bool) notation {
 	switch u {
 	case geometry.Degrees:
-		return notation{1, 1, "°"}
+		return notation{1, 1, "°", false}
 	case geometry.Centimetres:
 		if imperial {
-			return notation{1 / inch, 1, " in"}
+			return notation{1 / inch, 1, " in", true}
 		}
-		return notation{1, 1, " cm"}
+		return notation{1, 1, " cm", true}
 	case geometry.Percent:
-		return notation{1, 0, " %"}
+		return notation{1, 0, " %", true}
 	case geometry.Seconds:
-		return notation{1, 2, " s"}
+		return notation{1, 2, " s", true}
 	default:
-		return notation{1, 2, ""}
+		return notation{1, 2, "", false}
 	}
 }
 
@@ -62,17 +63,47 @@ func (u notation) bare(v float64) string {
 
 func (u notation) format(v float64) string { return u.bare(v) + u.suffix }
 
+// signed writes a change that plusMinus follows.
 func (u notation) signed(v float64) string {
 	if u.negative(v) || u.digits(v) == u.digits(0) {
-		return u.format(v)
+		return u.number(v)
 	}
-	return "+" + u.format(v)
+	return "+" + u.number(v)
+}
+
+// number writes a value that plusMinus follows.
+func (u notation) number(v float64) string {
+	if u.trailing {
+		return u.bare(v)
+	}
+	return u.format(v)
 }
 
 // plusMinus writes half an interval.
-func (u notation) plusMinus(half float64) string { return "± " + u.digits(half) }
+func (u notation) plusMinus(half float64) string {
+	s := "± " + u.digits(half)
+	if u.trailing {
+		s += u.suffix
+	}
+	return s
+}
 
+// between writes an interval.
 func (u notation) between(low, high float64) string {
+	return u.bare(low) + " to " + u.format(high)
+}
+
+// target writes a target range, without decimals it does not need.
+func (u notation) target(low, high float64) string {
+	full := u
+	for u.decimals > 0 {
+		short := u
+		short.decimals--
+		if !short.exact(low, full) || !short.exact(high, full) {
+			break
+		}
+		u = short
+	}
 	switch {
 	case math.IsInf(low, -1) && math.IsInf(high, 1):
 		return "any"
@@ -81,7 +112,13 @@ func (u notation) between(low, high float64) string {
 	case math.IsInf(high, 1):
 		return "at least " + u.format(low)
 	}
-	return u.bare(low) + " to " + u.format(high)
+	return u.between(low, high)
+}
+
+// exact reports whether v is the same number written either way.
+func (u notation) exact(v float64, full notation) bool {
+	a, b := math.Pow10(u.decimals), math.Pow10(full.decimals)
+	return math.IsInf(v, 0) || math.Round(v*a)/a == math.Round(v*b)/b
 }
 
 func percent(p float64) string {

@@ -184,25 +184,36 @@ func (s *Sheet) scale(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y 
 		p.Fill(th.Ghost)
 	}
 	ink := th.Text
-	if r.Verdict != draw.NoVerdict {
+	if r.Verdict != draw.NoVerdict && r.Verdict != draw.CantTell {
 		ink = th.VerdictColour(r.Verdict)
 	}
-	s.interval(gtx, r, at, mid, ink)
+	ground := th.Panel
+	switch r.Key {
+	case s.cursor:
+		ground = th.AccentLow
+	case s.hovered:
+		ground = th.Hover
+	}
+	s.interval(gtx, r, at, mid, ink, ground)
 }
 
-func (s *Sheet) interval(gtx layout.Context, r *Row, at func(float64) float32, mid float32, ink color.NRGBA) {
+// interval draws the dot and its interval; a rim in the colour of the ground
+// keeps the dot apart from the band and the previous lesson's ring.
+func (s *Sheet) interval(gtx layout.Context, r *Row, at func(float64) float32, mid float32, ink, ground color.NRGBA) {
 	sp := gtx.Metric.PxPerSp
+	dot := f32.Pt(at(r.Value), mid)
+	draw.Circle(gtx.Ops, dot, 5.2*sp, ground)
 	var p draw.Pen
 	p.Begin(gtx.Ops)
 	a, b := at(r.Low), at(r.High)
-	p.RoundRect(a, mid-1*sp, b, mid+1*sp, 0)
+	p.RoundRect(a, mid-0.9*sp, b, mid+0.9*sp, 0)
 	// An end that lies beyond the scale has no cap.
 	if r.Low >= r.scale.low {
-		p.RoundRect(a-0.75*sp, mid-4*sp, a+0.75*sp, mid+4*sp, 0)
+		p.RoundRect(a-0.75*sp, mid-4.5*sp, a+0.75*sp, mid+4.5*sp, 0)
 	}
 	if r.High <= r.scale.high {
-		p.RoundRect(b-0.75*sp, mid-4*sp, b+0.75*sp, mid+4*sp, 0)
+		p.RoundRect(b-0.75*sp, mid-4.5*sp, b+0.75*sp, mid+4.5*sp, 0)
 	}
-	p.Circle(f32.Pt(at(r.Value), mid), 4.5*sp)
+	p.Circle(dot, 3.8*sp)
 	p.Fill(ink)
 }
