@@ -1,3 +1,34 @@
-// Package video opens clips, delivers exactly the frame asked for, converts
-// it for display, and writes clips.
+// Package video opens clips, delivers exactly the frame asked for, converts it
+// for display, reads the sound, and writes clips. FFmpeg does the decoding.
+//
+// # Frames and time
+//
+// A frame's number is its rank by presentation time among the pictures the
+// file shows; pictures that are decoded but never shown (before an edit list's
+// start, for instance) have no number. Times come from the file's own ticks,
+// never from n divided by a rate, so clips of varying rate are exact. Second 0
+// is the first shown frame.
+//
+// # Pixels
+//
+// All coordinates are upright pixels: rotation, mirroring and the shape of the
+// samples have been applied once, and the centre of the first pixel is
+// (0.5, 0.5). Frames are kept as decoded (8-bit YUV 4:2:0; deeper or richer
+// formats are reduced when they enter the cache) and converted to RGBA only
+// for display, with the colour matrix and range the file declares. A file that
+// declares no matrix is taken as BT.709 from 720 lines on and BT.601 below.
+// High dynamic range is not tone-mapped: such clips look flat, and Info says so.
+//
+// # Ownership and goroutines
+//
+// A Source owns the C objects of one open file and is used by one goroutine at
+// a time; what Open found out (Info, the frame table) may be read from any. A
+// Reader takes a Source over, decodes on its own goroutine, and all its methods
+// may be called from any goroutine. Close whichever you hold, once: closing a
+// Reader closes its Source.
+//
+// A Frame stays what it is for as long as somebody holds it. Release gives its
+// memory back at once; a frame that is dropped without Release is given back
+// by the garbage collector. The memory of frames lives outside the Go heap and
+// is bounded by a Budget, which several readers can share.
 package video

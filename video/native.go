@@ -15,6 +15,15 @@ import (
 
 func init() { astiav.SetLogLevel(astiav.LogLevelFatal) }
 
+// noPTS is FFmpeg's mark for "no time known".
+const noPTS = C.AV_NOPTS_VALUE
+
+// maxPixels bounds the picture size FFmpeg may be talked into reserving memory for.
+const maxPixels = 8192 * 8192
+
+// chromaDefault leaves the place of the chroma samples to swscale.
+const chromaDefault = -513
+
 // How a scaler picks its samples.
 const (
 	scalePoint    = C.SWS_POINT
@@ -35,11 +44,12 @@ type pictureShape struct {
 	full          bool
 }
 
-func newScaler(src, dst pictureShape, flags int) (*scaler, error) {
+func newScaler(src, dst pictureShape, flags, chromaX, chromaY int) (*scaler, error) {
 	c := C.tg_scaler_new(
 		C.int(src.width), C.int(src.height), C.int(src.format),
 		C.int(dst.width), C.int(dst.height), C.int(dst.format), C.int(flags),
-		C.int(src.matrix), cBool(src.full), C.int(dst.matrix), cBool(dst.full))
+		C.int(src.matrix), cBool(src.full), C.int(dst.matrix), cBool(dst.full),
+		C.int(chromaX), C.int(chromaY))
 	if c == nil {
 		return nil, errNoScaler
 	}
@@ -53,8 +63,122 @@ func (s *scaler) close() {
 
 // fillRGBA converts rgba, of the scaler's source size, into dst.
 func (s *scaler) fillRGBA(dst *astiav.Frame, pix []byte, stride int) error {
-	n := C.tg_frame_from_rgba(s.c, cFrame(dst), (*C.uint8_t)(unsafe.Pointer(&pix[0])), C.int(stride))
-	return avError(n)
+	return avError(C.tg_frame_from_rgba(s.c, cFrame(dst), cBytes(pix), C.int(stride)))
+}
+
+// scalePart scales the part of a picture at (x, y), height rows of the
+// scaler's source width, into dst.
+func (s *scaler) scalePart(pix []byte, l *layout, x, y, height int, dst []byte, stride int) error {
+	p := l.planes()
+	return avError(C.tg_scale_part(s.c, cBytes(pix), &p, C.int(x), C.int(y), C.int(height), cBytes(dst), C.int(stride)))
+}
+
+func (l *layout) planes() C.struct_tg_planes {
+	return C.struct_tg_planes{
+		width: C.int(l.width), height: C.int(l.height),
+		luma_stride: C.int(l.lumaStride), chroma_stride: C.int(l.chromaStride),
+		u: C.int64_t(l.u), v: C.int64_t(l.v),
+	}
+}
+
+// copyPicture stores a decoded frame in pix; false when it needs a scaler first.
+func copyPicture(f *astiav.Frame, pix []byte, l *layout) bool {
+	p := l.planes()
+	return C.tg_copy_picture(cFrame(f), cBytes(pix), &p) != 0
+}
+
+// scalePicture stores a decoded frame of another format or size in pix.
+func (s *scaler) scalePicture(f *astiav.Frame, pix []byte, l *layout) error {
+	p := l.planes()
+	return avError(C.tg_scale_picture(s.c, cFrame(f), cBytes(pix), &p))
+}
+
+// turnPixels copies a w x h picture of size-byte pixels turned by o.
+func turnPixels(src []byte, srcStride, w, h, size int, o orientation, dst []byte, dstStride int) {
+	C.tg_turn(cBytes(src), C.int(srcStride), C.int(w), C.int(h), C.int(size),
+		C.int(o.xx), C.int(o.xy), C.int(o.yx), C.int(o.yy), cBytes(dst), C.int(dstStride))
+}
+
+// rawPacket is what the frame table needs to know of a packet.
+type rawPacket struct {
+	pts, dts, pos, duration int64
+	size, stream            int
+	key, hidden, corrupt    bool
+}
+
+func readPacket(f *astiav.FormatContext, p *astiav.Packet, codec astiav.CodecID) (rawPacket, error) {
+	var c C.struct_tg_packet
+	if err := avError(C.tg_read_packet(cFormat(f), cPacket(p), C.int(codec), &c)); err != nil {
+		return rawPacket{}, err
+	}
+	return rawPacket{
+		pts: int64(c.pts), dts: int64(c.dts), pos: int64(c.pos), duration: int64(c.duration),
+		size: int(c.size), stream: int(c.stream),
+		key: c.key != 0, hidden: c.hidden != 0, corrupt: c.corrupt != 0,
+	}, nil
+}
+
+func findStreamInfo(f *astiav.FormatContext) error {
+	return avError(C.tg_find_stream_info(cFormat(f), maxPixels))
+}
+
+// bestStream returns the index of the stream to use, or -1.
+func bestStream(f *astiav.FormatContext, kind astiav.MediaType) int {
+	n := C.tg_best_stream(cFormat(f), C.int(kind))
+	if n < 0 || C.tg_is_cover_picture(cFormat(f), n) != 0 {
+		return -1
+	}
+	return int(n)
+}
+
+// keepOnly makes the demuxer skip the packets of all other streams.
+func keepOnly(f *astiav.FormatContext, stream int) { C.tg_keep_only(cFormat(f), C.int(stream)) }
+
+// matrixName, transferName and primariesName return FFmpeg's names, "" for none.
+func matrixName(m astiav.ColorSpace) string { return C.GoString(C.tg_matrix_name(C.int(m))) }
+
+func transferName(t astiav.ColorTransferCharacteristic) string {
+	return C.GoString(C.tg_transfer_name(C.int(t)))
+}
+
+func primariesName(p astiav.ColorPrimaries) string {
+	return C.GoString(C.tg_primaries_name(C.int(p)))
+}
+
+func bitDepth(f astiav.PixelFormat) int { return int(C.tg_bit_depth(C.int(f))) }
+
+func isRGB(f astiav.PixelFormat) bool { return C.tg_is_rgb(C.int(f)) != 0 }
+
+func interlaced(p *astiav.CodecParameters) bool {
+	order := C.tg_field_order(*(*unsafe.Pointer)(unsafe.Pointer(p)))
+	return order != C.AV_FIELD_UNKNOWN && order != C.AV_FIELD_PROGRESSIVE
+}
+
+func flushCodec(c *astiav.CodecContext) { C.tg_flush(cCodec(c)) }
+
+func setPacketTimeBase(c *astiav.CodecContext, tb astiav.Rational) {
+	C.tg_set_packet_time_base(cCodec(c), C.int(tb.Num()), C.int(tb.Den()))
+}
+
+func skipUnreferenced(c *astiav.CodecContext, skip bool) {
+	C.tg_skip_unreferenced(cCodec(c), cBool(skip))
+}
+
+func frameDamaged(f *astiav.Frame) bool { return C.tg_frame_damaged(cFrame(f)) != 0 }
+
+// monoSamples appends the mean of all channels of a sound frame to dst.
+func monoSamples(f *astiav.Frame, dst []float32) ([]float32, error) {
+	n := f.NbSamples()
+	if n == 0 {
+		return dst, nil
+	}
+	start := len(dst)
+	dst = append(dst, make([]float32, n)...)
+	got := C.tg_mono(cFrame(f), (*C.float)(unsafe.Pointer(&dst[start])), C.int(n))
+	if err := avError(got); err != nil {
+		return dst[:start], err
+	}
+	return dst[:start+int(got)], nil
 }
 
 func fillSamples(dst *astiav.Frame, samples []float32) error {
@@ -69,13 +193,23 @@ func setMetadata(f *astiav.FormatContext, key, value string) error {
 	return avError(C.tg_set_metadata(cFormat(f), k, v))
 }
 
-// cFormat reaches the C structure, which the binding keeps as its first field
-// (checked for v0.16.0 by TestBindingLayout).
+// cFormat, cCodec and cPacket reach the C structures, which the binding keeps
+// as its first field (checked for v0.16.0 by TestBindingLayout).
 func cFormat(f *astiav.FormatContext) unsafe.Pointer {
 	return *(*unsafe.Pointer)(unsafe.Pointer(f))
 }
 
+func cCodec(c *astiav.CodecContext) unsafe.Pointer {
+	return *(*unsafe.Pointer)(unsafe.Pointer(c))
+}
+
+func cPacket(p *astiav.Packet) *C.AVPacket {
+	return (*C.AVPacket)(*(*unsafe.Pointer)(unsafe.Pointer(p)))
+}
+
 func cFrame(f *astiav.Frame) *C.AVFrame { return (*C.AVFrame)(f.UnsafePointer()) }
+
+func cBytes(b []byte) *C.uint8_t { return (*C.uint8_t)(unsafe.Pointer(&b[0])) }
 
 func cBool(b bool) C.int {
 	if b {

@@ -8,12 +8,71 @@
 #include <libswscale/swscale.h>
 #include <stdint.h>
 
+// What the frame table needs to know of a packet. hidden: decoded, never shown.
+struct tg_packet {
+    int64_t pts, dts, pos, duration;
+    int32_t size, stream, key, hidden, corrupt;
+};
+
+// Three planes of 8-bit 4:2:0 samples; both chroma planes share a stride.
+struct tg_planes {
+    int width, height, luma_stride, chroma_stride;
+    int64_t u, v; // offsets of the chroma planes from the luma plane
+};
+
+// --- reading files
+
+int tg_find_stream_info(void *format, int64_t max_pixels);
+int tg_best_stream(void *format, int media_type);
+int tg_is_cover_picture(void *format, int stream);
+void tg_keep_only(void *format, int stream);
+// Names of FFmpeg's numbers; NULL when there is none.
+const char *tg_matrix_name(int matrix);
+const char *tg_transfer_name(int transfer);
+const char *tg_primaries_name(int primaries);
+// Bits per sample of a pixel format, and whether it holds red, green and blue.
+int tg_bit_depth(int format);
+int tg_is_rgb(int format);
+int tg_field_order(void *codec_parameters);
+int tg_read_packet(void *format, AVPacket *packet, int codec_id, struct tg_packet *out);
+
+// --- decoding
+
+void tg_flush(void *codec);
+// Tells the decoder the ticks of its packets, so that it can correct the time
+// of sound it trims.
+void tg_set_packet_time_base(void *codec, int num, int den);
+void tg_skip_unreferenced(void *codec, int skip);
+int tg_frame_damaged(const AVFrame *frame);
+// Copies a decoded picture into base; 0 when its format or size needs a scaler.
+int tg_copy_picture(const AVFrame *frame, uint8_t *base, const struct tg_planes *p);
+int tg_scale_picture(struct SwsContext *scaler, const AVFrame *frame, uint8_t *base, const struct tg_planes *p);
+// Mean of all channels of an audio frame as floats; the number of samples, or
+// a negative error for a sample format FFmpeg added later.
+int tg_mono(const AVFrame *frame, float *dst, int room);
+
+// --- scaling and turning
+
 // A scaler with the colour matrix and range of both sides set. matrix is an
-// AVColorSpace value, full is 1 for full range. NULL when it can't be made.
+// AVColorSpace value, full is 1 for full range; chroma_x and chroma_y place the
+// source's chroma samples in 1/256 luma pixel, -513 leaves them to FFmpeg.
+// NULL when the scaler can't be made.
 struct SwsContext *tg_scaler_new(int src_w, int src_h, int src_format,
                                  int dst_w, int dst_h, int dst_format, int flags,
                                  int src_matrix, int src_full,
-                                 int dst_matrix, int dst_full);
+                                 int dst_matrix, int dst_full,
+                                 int chroma_x, int chroma_y);
+
+// Scales the part of a picture that starts at (x, y), whose size the scaler knows.
+int tg_scale_part(struct SwsContext *scaler, const uint8_t *base, const struct tg_planes *p,
+                  int x, int y, int height, uint8_t *dst, int dst_stride);
+
+// Turns a w x h picture of size-byte pixels: what lies at (x, y) goes to
+// (xx*x + xy*y, yx*x + yy*y), shifted into the positive quadrant.
+void tg_turn(const uint8_t *src, int src_stride, int w, int h, int size,
+             int xx, int xy, int yx, int yy, uint8_t *dst, int dst_stride);
+
+// --- writing files
 
 // Converts packed RGBA pixels into a writable yuv420p frame of the scaler's size.
 int tg_frame_from_rgba(struct SwsContext *scaler, AVFrame *dst,

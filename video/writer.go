@@ -164,7 +164,7 @@ func (w *Writer) openVideo() (err error) {
 	}
 	rgba := pictureShape{w.o.Width, w.o.Height, astiav.PixelFormatRgba, astiav.ColorSpaceBt709, true}
 	yuv := pictureShape{w.o.Width, w.o.Height, astiav.PixelFormatYuv420P, astiav.ColorSpaceBt709, false}
-	w.scaler, err = newScaler(rgba, yuv, scaleBilinear)
+	w.scaler, err = newScaler(rgba, yuv, scaleBilinear, chromaDefault, chromaDefault)
 	return err
 }
 

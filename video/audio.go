@@ -1,0 +1,163 @@
+package video
+
+import (
+	"context"
+	"errors"
+	"math"
+
+	"github.com/asticode/go-astiav"
+)
+
+// Audio is a clip's sound, mixed to one channel.
+type Audio struct {
+	Rate    int       // samples per second, as stored in the file
+	Samples []float32 // mean of all channels, 1 is full scale
+	Start   float64   // seconds of the first sample on the clip's clock, where 0 is the first shown frame
+	Cut     bool      // the sound was longer than MaxAudio and only its beginning is here
+}
+
+// MaxAudio is the most sound ReadAudio keeps, in seconds; 48 kHz take 230 MB.
+const MaxAudio = 20 * 60
+
+// ErrNoAudio is the kind of ReadAudio's error for a clip without sound.
+var ErrNoAudio = errors.New("the clip has no sound")
+
+// ReadAudio decodes a clip's sound track. Gaps are filled with silence, so that
+// sample i lies at Start + i/Rate seconds. The error is a *FileError or ctx.Err().
+func ReadAudio(ctx context.Context, path string) (*Audio, error) {
+	s, err := OpenContext(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	defer s.Close()
+	if !s.info.HasAudio {
+		return nil, fileError(path, ErrNoAudio, "has no sound, so the strike can't be heard in it. Line the clips up by a key position instead.")
+	}
+	// The table left the demuxer at the end of the file: start again with the
+	// sound only.
+	format, err := openInput(path)
+	if err != nil {
+		return nil, err
+	}
+	defer format.CloseInput()
+	index := bestStream(format, astiav.MediaTypeAudio)
+	if index < 0 {
+		return nil, fileError(path, ErrChanged, "was altered while it was open. Open it again.")
+	}
+	keepOnly(format, index)
+	a := &audioReader{
+		path: path, format: format, stream: format.Streams()[index],
+		zero: float64(s.PTS(0)) * s.tick(),
+	}
+	defer a.close()
+	return a.read(ctx)
+}
+
+// audioReader decodes one sound stream from beginning to end.
+type audioReader struct {
+	path   string
+	format *astiav.FormatContext
+	stream *astiav.Stream
+	codec  *astiav.CodecContext
+	packet *astiav.Packet
+	frame  *astiav.Frame
+	zero   float64 // file time of the first shown frame, seconds
+	out    Audio
+	begun  bool
+}
+
+func (a *audioReader) close() {
+	if a.frame != nil {
+		a.frame.Free()
+	}
+	if a.packet != nil {
+		a.packet.Free()
+	}
+	if a.codec != nil {
+		a.codec.Free()
+	}
+}
+
+func (a *audioReader) read(ctx context.Context) (*Audio, error) {
+	p := a.stream.CodecParameters()
+	found := astiav.FindDecoder(p.CodecID())
+	if found == nil {
+		return nil, fileError(a.path, ErrUnsupported, "has sound in a format (%s) this FFmpeg can't decode. Line the clips up by a key position instead.", p.CodecID().Name())
+	}
+	a.codec, a.packet, a.frame = astiav.AllocCodecContext(found), astiav.AllocPacket(), astiav.AllocFrame()
+	err := p.ToCodecContext(a.codec)
+	setPacketTimeBase(a.codec, a.stream.TimeBase())
+	if err == nil {
+		err = a.codec.Open(found, nil)
+	}
+	if err != nil {
+		return nil, fileError(a.path, ErrUnsupported, "has sound that can't be decoded (%v). Line the clips up by a key position instead.", err)
+	}
+	for n := 0; !a.out.Cut; n++ {
+		if n%contextEvery == 0 && ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		r, err := readPacket(a.format, a.packet, p.CodecID())
+		if err != nil {
+			_ = a.codec.SendPacket(nil) // drained below; a second end is harmless
+			a.drain()
+			break
+		}
+		if r.stream == a.stream.Index() && a.codec.SendPacket(a.packet) == nil {
+			a.drain() // a damaged packet leaves a gap, filled with silence
+		}
+		a.packet.Unref()
+	}
+	if len(a.out.Samples) == 0 || a.out.Rate <= 0 {
+		return nil, fileError(a.path, ErrNoAudio, "has a sound track with no sound in it. Line the clips up by a key position instead.")
+	}
+	return &a.out, nil
+}
+
+// drain appends what the decoder has ready.
+func (a *audioReader) drain() {
+	for a.codec.ReceiveFrame(a.frame) == nil {
+		a.append()
+		a.frame.Unref()
+	}
+}
+
+func (a *audioReader) append() {
+	rate := a.frame.SampleRate()
+	if rate <= 0 || (a.begun && rate != a.out.Rate) {
+		return // the rate changed in mid-stream: keep the clock right and lose that part
+	}
+	tb := a.stream.TimeBase()
+	if pts := a.frame.Pts(); pts != noPTS && tb.Den() > 0 {
+		a.place(float64(pts)*float64(tb.Num())/float64(tb.Den())-a.zero, rate)
+	}
+	if !a.begun {
+		a.out.Rate, a.begun = rate, true
+	}
+	samples, err := monoSamples(a.frame, a.out.Samples)
+	if err != nil {
+		return
+	}
+	a.out.Samples = samples
+	if most := MaxAudio * rate; len(samples) > most {
+		a.out.Samples, a.out.Cut = samples[:most], true
+	}
+}
+
+// jitter is the difference between a frame's stated time and the count of
+// samples, in seconds, below which the count is believed: containers round
+// times to a millisecond.
+const jitter = 0.004
+
+// place makes the next sample come at time t by filling with silence.
+func (a *audioReader) place(t float64, rate int) {
+	if !a.begun {
+		a.out.Start = t
+		return
+	}
+	gap := t - (a.out.Start + float64(len(a.out.Samples))/float64(rate))
+	if gap < jitter || gap > MaxAudio {
+		return
+	}
+	a.out.Samples = append(a.out.Samples, make([]float32, int(math.Round(gap*float64(rate))))...)
+}

@@ -1,0 +1,208 @@
+package video
+
+import (
+	"bufio"
+	"fmt"
+	"os"
+	"strings"
+	"sync"
+	"sync/atomic"
+)
+
+// Budget bounds the memory of decoded frames, in bytes, for all readers that
+// share it. Frames in callers' hands count; they are the only reason for which
+// the limit may be passed, besides the leastFrames every reader needs to work.
+type Budget struct {
+	mu     sync.Mutex
+	limit  int64
+	used   int64            // bytes of all slots: cached, in callers' hands, or free
+	free   map[int][][]byte // slots waiting for use, by size
+	caches []*cache
+
+	urgent atomic.Int32 // readers somebody is waiting for
+}
+
+const (
+	// leastFrames per clip are kept whatever the limit: the one on show, its
+	// neighbours, and the one being decoded.
+	leastFrames = 4
+	// mostCacheBytes and fallbackCacheBytes bound the default.
+	mostCacheBytes     = 2 << 30
+	fallbackCacheBytes = 512 << 20
+)
+
+// NewBudget returns a budget of limit bytes; 0 or less means DefaultCacheBytes.
+func NewBudget(limit int64) *Budget {
+	if limit <= 0 {
+		limit = DefaultCacheBytes()
+	}
+	return &Budget{limit: limit, free: map[int][][]byte{}}
+}
+
+// DefaultCacheBytes is a quarter of the computer's memory, at most 2 GiB.
+func DefaultCacheBytes() int64 {
+	f, err := os.Open("/proc/meminfo")
+	if err != nil {
+		return fallbackCacheBytes
+	}
+	defer f.Close()
+	for lines := bufio.NewScanner(f); lines.Scan(); {
+		var kib int64
+		if n, _ := fmt.Sscanf(strings.TrimSpace(lines.Text()), "MemTotal: %d kB", &kib); n == 1 {
+			return min(kib<<10/4, mostCacheBytes)
+		}
+	}
+	return fallbackCacheBytes
+}
+
+// Limit returns the limit in bytes.
+func (b *Budget) Limit() int64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.limit
+}
+
+// SetLimit changes the limit; caches shrink as soon as their frames are not in use.
+func (b *Budget) SetLimit(bytes int64) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.limit = bytes
+	b.shrink(0)
+}
+
+// Used returns the bytes of frame memory that exist now.
+func (b *Budget) Used() int64 {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	return b.used
+}
+
+// take returns a slot for a picture of cache c that lies distance frames from
+// where c is looked at. With force it always succeeds; otherwise it returns
+// nil when only nearer frames could make room.
+func (b *Budget) take(c *cache, size, distance int, force bool) ([]byte, error) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for {
+		if pix := b.reuse(size); pix != nil {
+			return pix, nil
+		}
+		if b.used+int64(size) <= b.limit || len(c.pictures) < leastFrames {
+			break
+		}
+		if b.dropFree() {
+			continue
+		}
+		victim := b.victim(c)
+		n, far := victim.farthest()
+		if victim == c && !force && far <= distance {
+			return nil, nil
+		}
+		if n < 0 || (victim == c && len(c.pictures) <= leastFrames) {
+			break
+		}
+		victim.drop(n)
+	}
+	pix, err := reserve(size)
+	if err != nil {
+		return nil, fmt.Errorf("video: no memory for another frame: %v", err)
+	}
+	b.used += int64(size)
+	return pix, nil
+}
+
+func (b *Budget) reuse(size int) []byte {
+	list := b.free[size]
+	if len(list) == 0 {
+		return nil
+	}
+	pix := list[len(list)-1]
+	b.free[size] = list[:len(list)-1]
+	return pix
+}
+
+// dropFree returns one unused slot to the system.
+func (b *Budget) dropFree() bool {
+	for size := range b.free {
+		if pix := b.reuse(size); pix != nil {
+			b.used -= int64(size)
+			unreserve(pix)
+			return true
+		}
+	}
+	return false
+}
+
+// victim is the cache that must make room for c: the one farthest above its
+// equal share, c itself when none is.
+func (b *Budget) victim(c *cache) *cache {
+	share := b.limit / int64(max(len(b.caches), 1))
+	worst, over := c, int64(0)
+	for _, other := range b.caches {
+		if bytes := other.bytes(); bytes-share > over && len(other.pictures) > leastFrames {
+			worst, over = other, bytes-share
+		}
+	}
+	return worst
+}
+
+// shrink drops frames until extra more bytes would fit.
+func (b *Budget) shrink(extra int64) {
+	for b.used+extra > b.limit {
+		if b.dropFree() {
+			continue
+		}
+		if len(b.caches) == 0 {
+			return
+		}
+		victim := b.victim(b.caches[0])
+		n, _ := victim.farthest()
+		if n < 0 || len(victim.pictures) <= leastFrames {
+			return
+		}
+		victim.drop(n)
+	}
+}
+
+// giveBack takes a slot whose picture nobody holds any more. The caller does
+// not hold the lock.
+func (b *Budget) giveBack(pix []byte) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.giveBackLocked(pix)
+}
+
+func (b *Budget) giveBackLocked(pix []byte) {
+	if b.used > b.limit || len(b.caches) == 0 {
+		b.used -= int64(len(pix))
+		unreserve(pix)
+		return
+	}
+	b.free[len(pix)] = append(b.free[len(pix)], pix)
+}
+
+func (b *Budget) join(c *cache) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	b.caches = append(b.caches, c)
+}
+
+// leave drops a closing reader's frames and, with the last reader, all memory
+// but what callers still hold.
+func (b *Budget) leave(c *cache) {
+	b.mu.Lock()
+	defer b.mu.Unlock()
+	for n := range c.pictures {
+		c.drop(n)
+	}
+	for i, other := range b.caches {
+		if other == c {
+			b.caches = append(b.caches[:i], b.caches[i+1:]...)
+			break
+		}
+	}
+	if len(b.caches) == 0 {
+		for b.dropFree() {
+		}
+	}
+}
