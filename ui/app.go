@@ -1,0 +1,338 @@
+package ui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"io"
+	"os"
+	"time"
+
+	"gioui.org/app"
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/io/system"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
+	"gioui.org/x/explorer"
+
+	"turngauge/annotations"
+	"turngauge/ui/bench"
+	"turngauge/ui/choose"
+	"turngauge/ui/draw"
+	"turngauge/ui/drop"
+	"turngauge/ui/sheet"
+	"turngauge/video"
+)
+
+// Options say how the window starts.
+type Options struct {
+	// Paths are lessons or clips to open.
+	Paths []string
+	// Demo opens the demo lesson, making it if need be.
+	Demo bool
+	// Trace, where it is not nil, is sent a line of JSON about what the window
+	// shows after each frame in which that changed. It is for tests that drive
+	// a real window.
+	Trace io.Writer
+}
+
+// The window's size when it is first opened, and the least.
+const (
+	firstWidth, firstHeight unit.Dp = 1600, 1000
+	leastWidth, leastHeight unit.Dp = 1100, 700
+)
+
+// App is the window and everything in it. It belongs to one goroutine.
+type App struct {
+	box      mailbox
+	theme    *draw.Theme
+	places   places
+	settings settings
+	budget   *video.Budget
+	table    []command
+	commands map[string]*command
+	buttons  []*namedButton
+
+	desk    *desk // nil while no lesson is open
+	home    homeView
+	student studentForm
+	intake  intake
+	chooser *choose.Chooser
+	notices notices
+	points  pointList
+	help    bool
+	sheet   sheet.Sheet
+	plan    planView
+	clip    string // to go to the clipboard with this frame
+
+	stages     [bench.NumStages]stageView
+	alone      bool // only the active stage is shown
+	splits     splits
+	markBuffer []annotations.Mark
+	scrim      bool // tags of the modal card and of what it covers
+	modalArea  bool
+
+	dropper  *drop.Listener
+	dropOver bool
+
+	now      time.Time
+	lastTick time.Time
+	size     image.Point
+	tracer   tracer
+}
+
+// newApp makes the window's content without a window; wake asks for a frame.
+func newApp(p places, th *draw.Theme, wake func()) *App {
+	a := &App{places: p, settings: p.settings(), theme: th, table: commandTable()}
+	a.box.wake = wake
+	a.theme.SetDark(!a.settings.Light)
+	a.theme.SetTextScale(a.settings.TextScale)
+	a.budget = video.NewBudget(a.settings.CacheMB << 20)
+	a.commands = make(map[string]*command, len(a.table))
+	for i := range a.table {
+		a.commands[a.table[i].id] = &a.table[i]
+	}
+	a.chooser = choose.New(wake, choose.Clips, choose.Lessons)
+	a.home.refresh(a)
+	return a
+}
+
+// Main opens the window and returns once it has been closed, by the coach or
+// because ctx ended; the lesson is saved in either case. (On Linux and Windows
+// any goroutine may serve a window. macOS, for which the program is not built
+// yet, would want the main one.)
+func Main(ctx context.Context, o Options) error {
+	p := standardPlaces()
+	w := new(app.Window)
+	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
+	desktop := explorer.NewExplorer(w)
+	a.chooser.Desktop = desktop
+	a.tracer.out = o.Trace
+	width, height := firstWidth, firstHeight
+	if a.settings.Width > 0 && a.settings.Height > 0 {
+		width = max(unit.Dp(a.settings.Width), leastWidth)
+		height = max(unit.Dp(a.settings.Height), leastHeight)
+	}
+	w.Option(app.Title("Turngauge"), app.Size(width, height), app.MinSize(leastWidth, leastHeight))
+	stop := context.AfterFunc(ctx, func() { w.Perform(system.ActionClose) })
+	defer stop()
+	switch {
+	case o.Demo:
+		a.openDemo()
+	case len(o.Paths) > 0:
+		a.openPaths(o.Paths)
+	}
+	return a.loop(w, desktop.ListenEvents)
+}
+
+// loop serves the window until it is closed; listen is shown every event. A panic puts the lesson away
+// safely before the program ends.
+func (a *App) loop(w *app.Window, listen func(event.Event)) (err error) {
+	defer func() {
+		if r := recover(); r != nil {
+			a.closeLesson()
+			panic(r)
+		}
+	}()
+	var ops op.Ops
+	for {
+		e := w.Event()
+		listen(e)
+		switch e := e.(type) {
+		case app.DestroyEvent:
+			a.closeLesson()
+			a.rememberSize()
+			if a.dropper != nil {
+				err = a.dropper.Close()
+			}
+			return errors.Join(e.Err, err)
+		case app.FrameEvent:
+			gtx := app.NewContext(&ops, e)
+			a.frame(gtx)
+			e.Frame(gtx.Ops)
+			a.tracer.flush(a)
+		default:
+			a.listenForDrops(e)
+		}
+	}
+}
+
+// rememberSize keeps the window's size for the next time.
+func (a *App) rememberSize() {
+	if a.size == (image.Point{}) {
+		return
+	}
+	a.settings.Width, a.settings.Height = a.size.X, a.size.Y
+	// The window is gone: there is no one left to tell.
+	_ = a.places.keep(a.settings)
+}
+
+// listenForDrops begins to take files dropped on the window once the window
+// is known.
+func (a *App) listenForDrops(e event.Event) {
+	id, ok := x11Window(e)
+	if !ok || a.dropper != nil {
+		return
+	}
+	l, err := drop.Listen(id, "", func(d drop.Event) {
+		a.box.post(func() { a.dropped(d) })
+	})
+	if err != nil {
+		if !errors.Is(err, drop.ErrUnsupported) {
+			fmt.Fprintln(os.Stderr, "turngauge:", err)
+		}
+		return
+	}
+	a.dropper = l
+}
+
+func (a *App) dropped(d drop.Event) {
+	a.dropOver = d.Kind == drop.Over
+	if d.Kind != drop.Drop {
+		return
+	}
+	if d.Err != nil {
+		a.alert(d.Err.Error())
+	}
+	a.openPaths(d.Paths)
+}
+
+// frame is one frame: the mailbox, then what happened, then drawing.
+func (a *App) frame(gtx layout.Context) {
+	a.now = gtx.Now
+	a.size = image.Pt(int(float32(gtx.Constraints.Max.X)/gtx.Metric.PxPerDp), int(float32(gtx.Constraints.Max.Y)/gtx.Metric.PxPerDp))
+	a.box.run()
+	gtx = a.theme.Context(gtx)
+	a.update(gtx)
+	a.tracer.begin()
+	event.Op(gtx.Ops, a)
+	a.layout(gtx)
+}
+
+// modal reports whether a card is open that everything else waits for.
+func (a *App) modal() bool {
+	return a.help || a.student.open || a.intake.open || a.chooser.Visible()
+}
+
+func (a *App) update(gtx layout.Context) {
+	a.updateNotices(gtx)
+	a.updateFocus(gtx)
+	if paths, done := a.chooser.Update(gtx); done && len(paths) > 0 {
+		a.openPaths(paths)
+	}
+	switch {
+	case a.chooser.Visible():
+	case a.student.open:
+		a.updateStudent(gtx)
+	case a.intake.open:
+		a.updateIntake(gtx)
+	case a.help:
+	case a.desk == nil:
+		a.updateHome(gtx)
+	default:
+		a.updateDesk(gtx)
+	}
+	a.updateKeys(gtx)
+	if a.clip != "" {
+		a.copyText(gtx, a.clip)
+		a.clip = ""
+	}
+	if a.desk != nil {
+		a.desk.bench.Refresh()
+		a.changed()
+		for i := range a.stages {
+			a.presentStage(i)
+		}
+		a.plan.refresh(a.desk)
+	}
+}
+
+func (a *App) updateDesk(gtx layout.Context) {
+	a.updateButtons(gtx)
+	if a.desk == nil { // a button closed the lesson
+		return
+	}
+	if a.points.open {
+		a.updatePoints(gtx)
+	}
+	a.updateStrip(gtx)
+	a.updateSheet(gtx)
+	a.updateSplits(gtx)
+	for i := range a.stages {
+		a.updateStage(gtx, i)
+		a.updateRail(gtx, i)
+	}
+	a.play(gtx)
+}
+
+// play moves a playing clip on by the time since the last frame.
+func (a *App) play(gtx layout.Context) {
+	b := a.desk.bench
+	if on, _ := b.Playing(); !on {
+		return
+	}
+	// After a pause of the whole window the clip goes on, it does not leap.
+	dt := min(gtx.Now.Sub(a.lastTick).Seconds(), 0.1)
+	a.lastTick = gtx.Now
+	if b.Tick(dt) {
+		gtx.Execute(op.InvalidateCmd{})
+	}
+}
+
+// updateFocus gives the keyboard to the window's own keys at the start.
+func (a *App) updateFocus(gtx layout.Context) {
+	if !a.tracer.started {
+		gtx.Execute(key.FocusCmd{Tag: a})
+	}
+}
+
+// updateKeys does the commands whose keys were pressed. A card that is open
+// keeps the letters to itself; Esc and F1 always work.
+func (a *App) updateKeys(gtx layout.Context) {
+	for i := range a.table {
+		c := &a.table[i]
+		if a.modal() && c.id != "let go" && c.id != "help" {
+			continue
+		}
+		for _, k := range c.keys {
+			for {
+				ev, ok := gtx.Event(key.Filter{Name: k.key, Required: k.mods})
+				if !ok {
+					break
+				}
+				if e, ok := ev.(key.Event); ok && e.State == key.Press {
+					a.run(c.id)
+				}
+			}
+		}
+	}
+}
+
+// escape closes what is open on top, else lets go of what is in hand.
+func (a *App) escape() {
+	switch {
+	case a.help:
+		a.help = false
+	case a.intake.open:
+		a.intake.open = false
+	case a.student.open:
+		a.student.open = false
+	case a.closeAlert():
+	case a.points.open:
+		a.points.open = false
+	case a.desk != nil:
+		a.desk.bench.LetGo()
+	}
+}
+
+// openDialog asks for a lesson or clips.
+func (a *App) openDialog() {
+	dir := ""
+	if a.desk != nil {
+		dir = a.desk.clipFolder()
+	}
+	a.chooser.Open("Open a lesson or clips", true, dir)
+}

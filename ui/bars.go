@@ -1,0 +1,248 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+	"strings"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
+
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+)
+
+const (
+	topBarHeight    unit.Sp = 44
+	transportHeight unit.Sp = 40
+)
+
+// commandButton draws the button of a command; its tooltip is the command's
+// help with its key.
+func (a *App) commandButton(gtx layout.Context, id string, s draw.ButtonStyle) layout.Dimensions {
+	c := a.commands[id]
+	if s.Name == "" {
+		s.Name = c.help
+	}
+	if s.Tip == "" {
+		s.Tip = c.help
+	}
+	s.Keys = a.shortcut(id)
+	s.Disabled = !a.can(id)
+	return a.theme.Button(gtx, a.buttonOf(id), s)
+}
+
+// buttonOf returns the state of a command's button.
+func (a *App) buttonOf(id string) *draw.Button {
+	for _, b := range a.buttons {
+		if b.id == id {
+			return &b.button
+		}
+	}
+	b := &namedButton{id: id}
+	a.buttons = append(a.buttons, b)
+	return &b.button
+}
+
+type namedButton struct {
+	id     string
+	button draw.Button
+}
+
+// updateButtons does the commands whose buttons were clicked.
+func (a *App) updateButtons(gtx layout.Context) {
+	for _, b := range a.buttons {
+		for b.button.Clicked(gtx) {
+			a.run(b.id)
+		}
+	}
+}
+
+// icon returns a quiet icon button of a command, for the bars.
+func (a *App) icon(id string, ic draw.Icon, side draw.TipSide) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		return a.commandButton(gtx, id, draw.ButtonStyle{Icon: ic, Kind: draw.Quiet, TipSide: side})
+	}
+}
+
+func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
+	th := a.theme
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(topBarHeight))
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	draw.Fill(gtx.Ops, image.Rect(0, size.Y-1, size.X, size.Y), th.Line)
+	l := a.desk.bench.Lesson()
+	darkIcon := draw.IconLight
+	if !th.Dark() {
+		darkIcon = draw.IconDark
+	}
+	bar := func(gtx layout.Context, x int, fromRight bool, parts ...layout.Widget) int {
+		m := op.Record(gtx.Ops)
+		d := draw.Row(gtx, draw.Gap, parts...)
+		c := m.Stop()
+		if fromRight {
+			x -= d.Size.X
+		}
+		defer op.Offset(image.Pt(x, (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
+		c.Add(gtx.Ops)
+		return x + d.Size.X
+	}
+	pad := gtx.Dp(8)
+	g := gtx
+	g.Constraints = layout.Constraints{Max: size}
+	left := bar(g, pad, false, a.icon("home", draw.IconLeft, draw.TipBelow), a.icon("open", draw.IconOpen, draw.TipBelow))
+	right := size.X - pad
+	right -= bar(g, right, true,
+		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
+		a.icon("copy sheet", draw.IconCopy, draw.TipBelow),
+		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow)) - right
+	var parts []string
+	for _, s := range []string{l.Student.Name, l.Title, l.Date, a.desk.bench.Swing().Label} {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	head := "Lesson"
+	if len(parts) > 0 {
+		head, parts = parts[0], parts[1:]
+	}
+	x := float32(left + gtx.Dp(12))
+	r := th.TextAt(gtx, f32.Pt(x, float32(size.Y)/2), 0, 0.5, draw.Title, font.SemiBold, th.Text, head)
+	room := right - gtx.Sp(260) - r.Max.X
+	if room > 0 {
+		g.Constraints = layout.Constraints{Max: image.Pt(room, size.Y)}
+		rest := strings.Join(parts, "  ·  ")
+		d, base := th.TextSize(gtx, draw.Body, font.Normal, rest)
+		_ = base
+		off := op.Offset(image.Pt(r.Max.X+gtx.Dp(14), (size.Y-d.Y)/2+gtx.Dp(1))).Push(gtx.Ops)
+		th.Label(g, draw.Body, font.Normal, th.Dim, rest)
+		off.Pop()
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// layoutTransport draws the bar under the rails: playing, the lock, the view.
+func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
+	th, b := a.theme, a.desk.bench
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(transportHeight))
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	draw.Fill(gtx.Ops, image.Rect(0, size.Y-1, size.X, size.Y), th.Line)
+	playing, slow := b.Playing()
+	play := draw.IconPlay
+	if playing {
+		play = draw.IconPause
+	}
+	speed := "true speed"
+	if slow > 1 {
+		speed = fmt.Sprintf("1/%d speed", slow)
+	}
+	up := draw.TipAbove
+	row := func(x int, anchor float32, parts ...layout.Widget) {
+		m := op.Record(gtx.Ops)
+		g := gtx
+		g.Constraints = layout.Constraints{Max: size}
+		d := draw.Row(g, draw.Gap, parts...)
+		c := m.Stop()
+		defer op.Offset(image.Pt(x-int(anchor*float32(d.Size.X)), (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
+		c.Add(gtx.Ops)
+	}
+	text := func(s string, min unit.Sp) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints.Min.X = gtx.Sp(min)
+			return th.Label(gtx, draw.Small, font.Normal, th.Dim, s)
+		}
+	}
+	pad := gtx.Dp(8)
+	lockIcon, lockText := draw.IconUnlink, "each clip on its own"
+	if b.Locked() {
+		lockIcon, lockText = draw.IconLink, "nothing to lock by yet"
+		if l, ok := b.Lock(); ok {
+			lockText = "locked by " + l.By
+		}
+	}
+	row(pad, 0,
+		a.icon("step back", draw.IconStepBack, up), a.icon("play", play, up), a.icon("step forward", draw.IconStepForward, up),
+		a.icon("slower", draw.IconMinus, up), text(speed, 74), a.icon("faster", draw.IconPlus, up))
+	row(size.X/2, 0.5, func(gtx layout.Context) layout.Dimensions {
+		_, can := b.Lock()
+		return a.commandButton(gtx, "lock", draw.ButtonStyle{Label: lockText, Icon: lockIcon, Kind: draw.Quiet, Toggle: true, On: b.Locked() && can, Compact: true, TipSide: up})
+	})
+	alone := draw.IconOneStage
+	if a.alone {
+		alone = draw.IconBothStages
+	}
+	row(size.X-pad, 1,
+		a.icon("bones", draw.IconShown, up), a.icon("fit", draw.IconFit, up), a.icon("one stage", alone, up))
+	return layout.Dimensions{Size: size}
+}
+
+func (a *App) playOrStop() {
+	b := a.desk.bench
+	if on, _ := b.Playing(); on {
+		b.Pause()
+		return
+	}
+	a.tell(b.Play())
+	a.lastTick = a.now
+}
+
+func (a *App) nudge(dx, dy float64) {
+	b := a.desk.bench
+	s, _ := b.Selected()
+	// A nudge is one pixel of the picture where that can be seen, else one of
+	// the window.
+	step := max(1/b.Stages[s.Stage].Port.Scale, 1)
+	if dx*dx+dy*dy < 0.5 {
+		step = 1
+	}
+	a.tell(b.Nudge(dx*step, dy*step))
+}
+
+func (a *App) fitOrFill() {
+	i := a.desk.bench.Active
+	v, st := &a.stages[i], &a.desk.bench.Stages[i]
+	size := v.stageSize()
+	fill := bench.Fill(st.Picture, size)
+	if v.filled = st.Port != fill; v.filled {
+		st.Port = fill
+	} else {
+		st.Port = bench.Fit(st.Picture, size)
+	}
+}
+
+func (a *App) zoomActive(factor float64) {
+	i := a.desk.bench.Active
+	v := &a.stages[i]
+	at := bench.ScreenPt{X: float64(v.size.X) / 2, Y: float64(v.size.Y) / 2}
+	if v.inside {
+		at = screenPt(v.pointer)
+	}
+	a.desk.bench.Zoom(i, at, factor, v.stageSize())
+}
+
+func (a *App) toggleAlone() { a.alone = !a.alone }
+
+func (a *App) toggleBones() {
+	a.settings.HideBones = !a.settings.HideBones
+	a.keepSettings()
+}
+
+func (a *App) toggleDark() {
+	a.settings.Light = !a.settings.Light
+	a.theme.SetDark(!a.settings.Light)
+	a.keepSettings()
+}
+
+func (a *App) scaleText(factor float32) {
+	a.theme.SetTextScale(a.theme.TextScale * factor)
+	a.settings.TextScale = a.theme.TextScale
+	a.keepSettings()
+}
+
+func (a *App) keepSettings() {
+	if err := a.places.keep(a.settings); err != nil {
+		a.tell(bench.Note("The window's settings could not be kept: " + err.Error()))
+	}
+}

@@ -1,0 +1,307 @@
+package bench
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// steady is a clip of n frames at one rate.
+type steady struct {
+	n    int
+	rate float64
+}
+
+func (f steady) Frames() int           { return f.n }
+func (f steady) PTS(n int) int64       { return int64(n) * 100 }
+func (f steady) Seconds(n int) float64 { return float64(n) / f.rate }
+func (f steady) FrameAt(s float64) int {
+	return min(max(int(s*f.rate+0.5), 0), f.n-1)
+}
+
+var stageSize = Size{600, 700}
+
+func newBench(t *testing.T) *Bench {
+	t.Helper()
+	l := annotations.NewLesson()
+	l.Swings = []annotations.Swing{{ID: "s1", Clips: []annotations.Clip{
+		{ID: "fo", View: geometry.FaceOn, Width: 1920, Height: 1080},
+		{ID: "dl", View: geometry.DownTheLine, Width: 1080, Height: 1920},
+	}}}
+	require.NoError(t, l.Validate())
+	b := New(annotations.NewEditor(l), "s1")
+	b.OpenFilm(0, steady{480, 240})
+	b.OpenFilm(1, steady{300, 120})
+	for i := range b.Stages {
+		b.Stages[i].Port = Fill(b.Stages[i].Picture, stageSize)
+	}
+	return b
+}
+
+// click places or selects at a picture point of a stage.
+func click(b *Bench, stage int, p PicturePt) Note {
+	n := b.Press(stage, b.Stages[stage].Port.ToScreen(p, stageSize), stageSize, 12)
+	b.Release()
+	return n
+}
+
+func TestLockedClipsOfUnlikeRatesShowTheSameInstant(t *testing.T) {
+	b := newBench(t)
+	b.HearStrike(0, 1.5)
+	b.HearStrike(1, 1.0)
+	b.GoTo(0, 360) // the strike
+	assert.Equal(t, 120, b.Stages[1].Frame)
+	b.Step(-24) // a tenth of a second
+	assert.Equal(t, 108, b.Stages[1].Frame)
+	b.Activate(1)
+	b.Step(12)
+	assert.Equal(t, 360, b.Stages[0].Frame)
+}
+
+func TestImpactSetByTheCoachWinsOverTheSound(t *testing.T) {
+	b := newBench(t)
+	b.HearStrike(0, 1.5)
+	b.HearStrike(1, 1.0)
+	b.SetLocked(false)
+	b.GoTo(0, 350)
+	b.SetPosition(geometry.Impact)
+	b.Activate(1)
+	b.GoTo(1, 130)
+	b.SetPosition(geometry.Impact)
+	l, ok := b.Lock()
+	require.True(t, ok)
+	assert.Equal(t, "impact", l.By)
+	assert.InDelta(t, 130.0/120-350.0/240, l.Offset, 1e-12)
+}
+
+func TestSetPositionSetsBothClipsWhenLocked(t *testing.T) {
+	b := newBench(t)
+	b.HearStrike(0, 1.5)
+	b.HearStrike(1, 1.0)
+	b.GoTo(0, 120)
+	b.SetPosition(geometry.Top)
+	f, ok := b.Swing().FrameOf("fo", geometry.Top)
+	require.True(t, ok)
+	g, ok := b.Swing().FrameOf("dl", geometry.Top)
+	require.True(t, ok)
+	assert.Equal(t, 120, f.Index)
+	assert.Equal(t, int64(12000), f.PTS)
+	assert.Equal(t, b.Stages[1].Frame, g.Index)
+	_, ok = b.Editor().CanUndo()
+	require.True(t, ok)
+	b.Undo()
+	assert.Empty(t, b.Swing().Positions, "one undo takes both clips back")
+}
+
+func TestGuidedPassPlacesInOrder(t *testing.T) {
+	b := newBench(t)
+	b.GoTo(0, 50)
+	b.SetPosition(geometry.Address)
+	order := Useful(geometry.FaceOn, geometry.Address)
+	for i, want := range order[:4] {
+		p, ok := b.Armed()
+		require.True(t, ok)
+		require.Equal(t, want, p)
+		at := PicturePt{700 + 40*float64(i), 400}
+		require.Empty(t, click(b, 0, at))
+		m, ok := b.Swing().Mark("fo", geometry.Address, want)
+		require.True(t, ok)
+		assert.InDelta(t, at.X, m.At.X, 1e-3)
+		assert.InDelta(t, at.Y, m.At.Y, 1e-3)
+	}
+	done, _ := b.Progress(0, geometry.Address)
+	assert.Equal(t, 4, done)
+}
+
+func TestDragMovesAMarkAndIsOneUndo(t *testing.T) {
+	b := newBench(t)
+	b.GoTo(0, 50)
+	b.SetPosition(geometry.Address)
+	click(b, 0, PicturePt{800, 500})
+	st := &b.Stages[0]
+	from := st.Port.ToScreen(PicturePt{800, 500}, stageSize)
+	b.Press(0, from, stageSize, 12)
+	for i := range 10 {
+		b.Drag(ScreenPt{from.X + float64(i), from.Y - 2*float64(i)})
+	}
+	b.Release()
+	m, _ := b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	assert.InDelta(t, 800+9/st.Port.Scale, m.At.X, 1e-3)
+	b.Undo()
+	m, _ = b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	assert.InDelta(t, 800, m.At.X, 1e-3)
+}
+
+func TestMarkingOffAKeyPositionIsRefusedWithAReason(t *testing.T) {
+	b := newBench(t)
+	b.GoTo(0, 50)
+	b.Arm(geometry.Buckle)
+	assert.Contains(t, string(click(b, 0, PicturePt{800, 500})), "no key position")
+	assert.Empty(t, b.Swing().Marks)
+}
+
+func TestHideCountsAsDoneAndGoesOn(t *testing.T) {
+	b := newBench(t)
+	b.GoTo(0, 50)
+	b.SetPosition(geometry.Address)
+	b.Hide()
+	m, ok := b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	require.True(t, ok)
+	assert.Equal(t, geometry.Hidden, m.State)
+	p, _ := b.Armed()
+	assert.Equal(t, geometry.TrailHip, p)
+}
+
+func TestCopyForwardProposesAndAcceptTakes(t *testing.T) {
+	b := newBench(t)
+	b.GoTo(0, 50)
+	b.SetPosition(geometry.Address)
+	click(b, 0, PicturePt{800, 500})
+	click(b, 0, PicturePt{700, 500})
+	b.SetLocked(false)
+	b.GoTo(0, 200)
+	b.SetPosition(geometry.Top)
+	b.CopyForward()
+	m, ok := b.Swing().Mark("fo", geometry.Top, geometry.LeadHip)
+	require.True(t, ok)
+	assert.Equal(t, geometry.Proposed, m.State)
+	b.Accept() // takes hold of the first
+	b.Accept() // accepts it
+	m, _ = b.Swing().Mark("fo", geometry.Top, geometry.LeadHip)
+	assert.Equal(t, geometry.Placed, m.State)
+}
+
+func TestNudgeMovesTheSelectedMark(t *testing.T) {
+	b := newBench(t)
+	b.GoTo(0, 50)
+	b.SetPosition(geometry.Address)
+	click(b, 0, PicturePt{800, 500})
+	b.Nudge(1, 0)
+	b.Nudge(0, -0.125)
+	m, _ := b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	assert.InDelta(t, 801, m.At.X, 1e-3)
+	assert.InDelta(t, 499.875, m.At.Y, 1e-3)
+}
+
+func TestNeighbouringPositions(t *testing.T) {
+	b := newBench(t)
+	for i, name := range geometry.KeyPositions {
+		b.GoTo(0, 60*(i+1))
+		b.SetPosition(name)
+	}
+	b.GoTo(0, 130)
+	b.GoToNeighbour(1)
+	assert.Equal(t, geometry.LeadArmLevel, b.Position)
+	assert.Equal(t, 180, b.Stages[0].Frame)
+	b.GoToNeighbour(-1)
+	assert.Equal(t, geometry.ClubLevelBack, b.Position)
+}
+
+func TestPlayingKeepsTime(t *testing.T) {
+	b := newBench(t)
+	b.Play()
+	b.Slower()
+	for range 30 {
+		require.True(t, b.Tick(1.0/60))
+	}
+	// Half a second at half speed.
+	assert.InDelta(t, 60, b.Stages[0].Frame, 1)
+	b.GoTo(0, 479)
+	assert.False(t, b.Tick(1))
+	on, _ := b.Playing()
+	assert.False(t, on)
+}
+
+// FuzzActions lets arbitrary bytes choose what the coach does and checks what
+// must hold after each step.
+func FuzzActions(f *testing.F) {
+	f.Add([]byte{0, 10, 1, 3, 20, 30, 3, 40, 50, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13})
+	f.Add([]byte{1, 1, 3, 100, 100, 12, 3, 100, 100, 7, 8, 13, 2, 200, 14})
+	f.Fuzz(func(t *testing.T, script []byte) {
+		b := newBench(t)
+		start, err := b.Lesson().Encode()
+		require.NoError(t, err)
+		next := func() int {
+			if len(script) == 0 {
+				return 0
+			}
+			v := script[0]
+			script = script[1:]
+			return int(v)
+		}
+		for len(script) > 0 {
+			act(b, next)
+			require.NoError(t, b.Lesson().Validate())
+			if s, ok := b.Selected(); ok {
+				_, there := b.SelectedMark()
+				require.True(t, there, "selection %v dangles", s)
+			}
+			for i := range b.Stages {
+				st := &b.Stages[i]
+				require.True(t, st.Frame >= 0 && st.Frame < st.Frames())
+			}
+		}
+		for {
+			if _, ok := b.Editor().CanUndo(); !ok {
+				break
+			}
+			b.Undo()
+		}
+		end, err := b.Lesson().Encode()
+		require.NoError(t, err)
+		require.Equal(t, string(start), string(end), "undoing everything returns to the start")
+	})
+}
+
+func act(b *Bench, next func() int) {
+	position := func() geometry.PositionName {
+		return geometry.KeyPositions[next()%len(geometry.KeyPositions)]
+	}
+	point := func() ScreenPt { return ScreenPt{float64(next()) * 3, float64(next()) * 3} }
+	switch next() % 20 {
+	case 0:
+		b.GoTo(next()%NumStages, next())
+	case 1:
+		b.SetPosition(position())
+	case 2:
+		b.GoToPosition(position())
+	case 3:
+		b.Press(next()%NumStages, point(), stageSize, 12)
+	case 4:
+		b.Drag(point())
+	case 5:
+		b.Release()
+	case 6:
+		b.Cancel()
+	case 7:
+		b.Hide()
+	case 8:
+		b.Delete()
+	case 9:
+		b.CopyForward()
+	case 10:
+		b.Undo()
+	case 11:
+		b.Redo()
+	case 12:
+		b.Nudge(float64(next()-128), float64(next()-128))
+	case 13:
+		b.ClearPosition(position())
+	case 14:
+		b.SetLocked(next()%2 == 0)
+	case 15:
+		b.HearStrike(next()%NumStages, float64(next())/100)
+	case 16:
+		b.SkipPoint()
+	case 17:
+		b.Accept()
+	case 18:
+		b.ToggleUnsure()
+	case 19:
+		b.Arm(geometry.Point(next() % geometry.NumPoints))
+	}
+}

@@ -1,0 +1,447 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// unsureFactor widens the default sd of a mark that the coach is not sure of.
+// Common practice, no source: a coach who says "about there" is off by a
+// couple of finger breadths rather than by a click.
+const unsureFactor = 3
+
+type dragKind uint8
+
+const (
+	noDrag dragKind = iota
+	dragMark
+	dragPicture
+)
+
+// drag is a movement of the hand with the button held. It is computed from
+// where it began, never by adding up steps.
+type drag struct {
+	kind  dragKind
+	stage int
+	from  ScreenPt
+	at    PicturePt // of the mark when the drag began
+	port  Viewport  // when the drag began
+	moved bool
+}
+
+// Armed returns the point that the next click places.
+func (b *Bench) Armed() (geometry.Point, bool) { return b.armed, b.hasArmed }
+
+// Arm makes a point the one that the next click places.
+func (b *Bench) Arm(p geometry.Point) {
+	b.armed, b.hasArmed = p, true
+	b.hasSelected = false
+	b.guided = true
+}
+
+func (b *Bench) disarm() { b.hasArmed = false }
+
+// LetGo ends what is going on: a selection, else the guided pass.
+func (b *Bench) LetGo() {
+	switch {
+	case b.hasSelected:
+		b.hasSelected = false
+	default:
+		b.hasArmed, b.guided = false, false
+	}
+	b.drag = drag{}
+}
+
+// ArmNext arms the most useful point that is not marked yet at the key
+// position the stages show: what the fit asks for, else the next in order on
+// the active stage, else on the other one. It reports whether there is one.
+func (b *Bench) ArmNext() bool { return b.armAfter(geometry.NumPoints) }
+
+// SkipPoint arms the point after the armed one, round and round.
+func (b *Bench) SkipPoint() Note {
+	b.guided = true
+	after := geometry.Point(geometry.NumPoints)
+	if b.hasArmed {
+		after = b.armed
+	}
+	if !b.armAfter(after) {
+		return "Every useful point is marked here."
+	}
+	return ""
+}
+
+func (b *Bench) armAfter(after geometry.Point) bool {
+	b.hasArmed = false
+	if a := b.advice; a.OK && after == geometry.NumPoints {
+		if st, ok := b.StageOf(a.Clip); ok && st == b.Active {
+			if at, ok := b.PositionAt(st); ok && at == a.Position && !b.isMarked(st, a.Position, a.Point) {
+				b.armed, b.hasArmed = a.Point, true
+				return true
+			}
+		}
+	}
+	for _, st := range [...]int{b.Active, 1 - b.Active} {
+		position, ok := b.PositionAt(st)
+		if !ok {
+			continue
+		}
+		points := Useful(b.Stages[st].View, position)
+		start := 0
+		for i, p := range points {
+			if p == after {
+				start = i + 1
+			}
+		}
+		for i := range points {
+			p := points[(start+i)%len(points)]
+			if p != after && !b.isMarked(st, position, p) {
+				b.armed, b.hasArmed = p, true
+				if st != b.Active {
+					b.Active = st
+					b.hasSelected = false
+				}
+				return true
+			}
+		}
+		after = geometry.NumPoints // the other stage starts from its first
+	}
+	return false
+}
+
+func (b *Bench) isMarked(stage int, position geometry.PositionName, p geometry.Point) bool {
+	_, ok := b.Swing().Mark(b.Stages[stage].Clip, position, p)
+	return ok
+}
+
+// Selected returns the mark the coach has taken hold of.
+func (b *Bench) Selected() (Selection, bool) { return b.selected, b.hasSelected }
+
+// SelectedMark returns the selected mark itself.
+func (b *Bench) SelectedMark() (annotations.Mark, bool) {
+	if !b.hasSelected {
+		return annotations.Mark{}, false
+	}
+	s := b.selected
+	return b.Swing().Mark(b.Stages[s.Stage].Clip, s.Position, s.Point)
+}
+
+// Nearest returns the visible mark nearest to a place on a stage, within
+// radius window pixels.
+func (b *Bench) Nearest(stage int, at ScreenPt, size Size, radius float64) (geometry.Point, bool) {
+	position, ok := b.PositionAt(stage)
+	if !ok {
+		return 0, false
+	}
+	st := &b.Stages[stage]
+	best, found := geometry.Point(0), false
+	for i := range b.Swing().Marks {
+		m := &b.Swing().Marks[i]
+		if m.Clip != st.Clip || m.Position != position || m.State == geometry.Hidden {
+			continue
+		}
+		s := st.Port.ToScreen(PicturePt(m.At), size)
+		if d := math.Hypot(s.X-at.X, s.Y-at.Y); d <= radius {
+			best, radius, found = m.Point, d, true
+		}
+	}
+	return best, found
+}
+
+// Press takes hold of what is under the pointer: a mark within radius window
+// pixels, else a place for the armed point, else the picture itself.
+func (b *Bench) Press(stage int, at ScreenPt, size Size, radius float64) Note {
+	st := &b.Stages[stage]
+	if st.Film == nil {
+		return ""
+	}
+	b.Activate(stage)
+	b.gesture++
+	b.drag = drag{kind: dragPicture, stage: stage, from: at, port: st.Port}
+	if p, ok := b.Nearest(stage, at, size, radius); ok {
+		position, _ := b.PositionAt(stage)
+		b.selected, b.hasSelected = Selection{stage, position, p}, true
+		m, _ := b.SelectedMark()
+		b.drag.kind, b.drag.at = dragMark, PicturePt(m.At)
+		return ""
+	}
+	if !b.hasArmed {
+		b.hasSelected = false
+		return ""
+	}
+	return b.place(stage, st.Port.ToPicture(at, size))
+}
+
+// place puts the armed point on a stage and keeps hold of it.
+func (b *Bench) place(stage int, at PicturePt) Note {
+	position, ok := b.PositionAt(stage)
+	if !ok {
+		b.drag.kind = dragPicture
+		return "This frame is no key position, so nothing is marked on it. Press 1 to 7 to make it one, or Page Up and Page Down to find those you set."
+	}
+	st := &b.Stages[stage]
+	if at.X < 0 || at.Y < 0 || at.X > st.Picture.W || at.Y > st.Picture.H {
+		return ""
+	}
+	note := b.setMark(Selection{stage, position, b.armed}, annotations.Mark{
+		Clip: st.Clip, Position: position, Point: b.armed, At: geometry.ImagePt(at),
+	})
+	if note != "" {
+		return note
+	}
+	b.drag.kind, b.drag.at = dragMark, at
+	return ""
+}
+
+// setMark writes a mark as part of the present gesture and selects it.
+func (b *Bench) setMark(s Selection, m annotations.Mark) Note {
+	if err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: m, Gesture: b.gesture}); err != nil {
+		return Note(err.Error())
+	}
+	b.selected, b.hasSelected = s, true
+	return ""
+}
+
+// Drag moves what Press took hold of.
+func (b *Bench) Drag(at ScreenPt) Note {
+	d := &b.drag
+	dx, dy := at.X-d.from.X, at.Y-d.from.Y
+	if dx != 0 || dy != 0 {
+		d.moved = true
+	}
+	st := &b.Stages[d.stage]
+	switch d.kind {
+	case dragPicture:
+		st.Port = d.port.Pan(dx, dy).Keep(st.Picture)
+	case dragMark:
+		m, ok := b.SelectedMark()
+		if !ok {
+			b.drag = drag{}
+			return ""
+		}
+		m.At = b.inside(d.stage, PicturePt{d.at.X + dx/st.Port.Scale, d.at.Y + dy/st.Port.Scale})
+		m.State = geometry.Placed
+		return b.setMark(b.selected, m)
+	}
+	return ""
+}
+
+func (b *Bench) inside(stage int, p PicturePt) geometry.ImagePt {
+	size := b.Stages[stage].Picture
+	return geometry.ImagePt{
+		X: math.Min(math.Max(p.X, 0), size.W),
+		Y: math.Min(math.Max(p.Y, 0), size.H),
+	}
+}
+
+// Release ends a press. A guided pass goes on to the next point once the armed
+// one has been put down.
+func (b *Bench) Release() {
+	d := b.drag
+	b.drag = drag{}
+	b.gesture++
+	if d.kind != dragMark || !b.hasSelected {
+		return
+	}
+	if b.hasArmed && b.armed == b.selected.Point {
+		stage := b.selected.Stage
+		if !b.guided || !b.armAfter(b.armed) {
+			b.hasArmed = false
+		}
+		// Keep hold of the mark just placed, so that arrows nudge it.
+		if b.Active != stage {
+			b.hasSelected = false
+		}
+	}
+}
+
+// Cancel ends a press that the system took away; a mark goes back to where it
+// was.
+func (b *Bench) Cancel() {
+	if b.drag.kind == dragMark && b.drag.moved {
+		b.Drag(b.drag.from)
+	}
+	b.drag = drag{}
+	b.gesture++
+}
+
+// Dragging reports whether a mark is in the coach's hand, and on which stage.
+func (b *Bench) Dragging() (stage int, ok bool) { return b.drag.stage, b.drag.kind == dragMark }
+
+// Nudge moves the selected mark by picture pixels.
+func (b *Bench) Nudge(dx, dy float64) Note {
+	m, ok := b.SelectedMark()
+	if !ok || m.State == geometry.Hidden {
+		return ""
+	}
+	m.At = b.inside(b.selected.Stage, PicturePt{m.At.X + dx, m.At.Y + dy})
+	m.State = geometry.Placed
+	return b.setMark(b.selected, m)
+}
+
+// target is what Hide, Unsure and Delete act on: the selected mark, else the
+// armed point on the active stage.
+func (b *Bench) target() (Selection, Note) {
+	if b.hasSelected {
+		return b.selected, ""
+	}
+	if !b.hasArmed {
+		return Selection{}, "Choose a point first: click a mark, or press N for the next useful point."
+	}
+	position, ok := b.PositionAt(b.Active)
+	if !ok {
+		return Selection{}, "This frame is no key position. Press 1 to 7 to make it one."
+	}
+	return Selection{b.Active, position, b.armed}, ""
+}
+
+// Hide says that the selected or armed point can't be seen on its stage.
+func (b *Bench) Hide() Note {
+	s, note := b.target()
+	if note != "" {
+		return note
+	}
+	b.gesture++
+	note = b.setMark(s, annotations.Mark{
+		Clip: b.Stages[s.Stage].Clip, Position: s.Position, Point: s.Point, State: geometry.Hidden,
+	})
+	b.gesture++
+	if note != "" {
+		return note
+	}
+	b.hasSelected = false
+	if b.hasArmed && b.armed == s.Point && b.guided {
+		b.armAfter(b.armed)
+	}
+	return Note(fmt.Sprintf("The %s can't be seen here.", s.Point))
+}
+
+// Accept takes a proposed mark as it is and goes on to the next proposed one on
+// the same stage.
+func (b *Bench) Accept() Note {
+	if m, ok := b.SelectedMark(); ok && m.State == geometry.Proposed {
+		m.State = geometry.Placed
+		b.gesture++
+		if note := b.setMark(b.selected, m); note != "" {
+			return note
+		}
+		b.gesture++
+	}
+	position, ok := b.PositionAt(b.Active)
+	if !ok {
+		return ""
+	}
+	st := &b.Stages[b.Active]
+	for i := range b.Swing().Marks {
+		m := &b.Swing().Marks[i]
+		if m.Clip == st.Clip && m.Position == position && m.State == geometry.Proposed {
+			b.selected, b.hasSelected = Selection{b.Active, position, m.Point}, true
+			return ""
+		}
+	}
+	return "No proposed mark is left here."
+}
+
+// ToggleUnsure makes the selected mark unsure, or sure again.
+func (b *Bench) ToggleUnsure() Note {
+	m, ok := b.SelectedMark()
+	if !ok || m.State == geometry.Hidden {
+		return "Click a mark first, then U says you are unsure of it."
+	}
+	b.gesture++
+	if m.SDPx > 0 {
+		m.SDPx = 0
+	} else {
+		m.SDPx = unsureFactor * geometry.DefaultSigmaPx(m.Point, geometry.Placed, b.Stages[b.selected.Stage].View)
+	}
+	if note := b.setMark(b.selected, m); note != "" {
+		return note
+	}
+	if m.SDPx > 0 {
+		return Note(fmt.Sprintf("The %s counts as unsure.", m.Point))
+	}
+	return Note(fmt.Sprintf("The %s counts as sure.", m.Point))
+}
+
+// Delete takes the selected mark away.
+func (b *Bench) Delete() Note {
+	s, note := b.target()
+	if note != "" {
+		return note
+	}
+	if !b.isMarked(s.Stage, s.Position, s.Point) {
+		return Note(fmt.Sprintf("The %s is not marked here.", s.Point))
+	}
+	if err := b.editor.Apply(annotations.DeleteMark{
+		Swing: b.swing, Clip: b.Stages[s.Stage].Clip, Position: s.Position, Point: s.Point,
+	}); err != nil {
+		return Note(err.Error())
+	}
+	b.hasSelected = false
+	b.armed, b.hasArmed = s.Point, true
+	return ""
+}
+
+// CopyForward copies the marks of the key position before onto the active
+// stage, where the same points are not marked yet.
+func (b *Bench) CopyForward() Note {
+	st := &b.Stages[b.Active]
+	position, ok := b.PositionAt(b.Active)
+	if !ok {
+		return "This frame is no key position. Press 1 to 7 to make it one, then copy."
+	}
+	from, ok := b.Swing().MarkedBefore(st.Clip, position)
+	if !ok {
+		return "There is no marked key position before this one to copy from."
+	}
+	before := len(b.Swing().Marks)
+	if err := b.editor.Apply(annotations.CopyForward{
+		Swing: b.swing, Clip: st.Clip, From: from, To: position,
+	}); err != nil {
+		return Note(err.Error())
+	}
+	n := len(b.Swing().Marks) - before
+	if n == 0 {
+		return Note(fmt.Sprintf("Every point marked at %s is marked here already.", from))
+	}
+	b.disarm()
+	return Note(fmt.Sprintf("Copied %s from %s: drag each to its place, or press Enter to take it as it is.", count(n, "mark"), from))
+}
+
+// Undo takes the last change back.
+func (b *Bench) Undo() Note {
+	label, ok := b.editor.Undo()
+	if !ok {
+		return "Nothing to undo."
+	}
+	b.gesture++
+	b.drag = drag{}
+	b.Refresh()
+	return Note("Undone: " + label + ".")
+}
+
+// Redo does again what Undo took back.
+func (b *Bench) Redo() Note {
+	label, ok := b.editor.Redo()
+	if !ok {
+		return "Nothing to redo."
+	}
+	b.gesture++
+	b.drag = drag{}
+	b.Refresh()
+	return Note("Done again: " + label + ".")
+}
+
+// Grab takes hold of the picture itself, whatever is under the pointer.
+func (b *Bench) Grab(stage int, at ScreenPt) {
+	b.Activate(stage)
+	b.drag = drag{kind: dragPicture, stage: stage, from: at, port: b.Stages[stage].Port}
+}
+
+// Zoom magnifies a stage's picture about a place on it.
+func (b *Bench) Zoom(stage int, at ScreenPt, factor float64, size Size) {
+	st := &b.Stages[stage]
+	st.Port = st.Port.ZoomAbout(at, factor, size).Keep(st.Picture)
+}

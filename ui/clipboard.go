@@ -1,0 +1,21 @@
+package ui
+
+import (
+	"io"
+	"strings"
+
+	"gioui.org/io/clipboard"
+	"gioui.org/layout"
+)
+
+// copyText puts text on the clipboard.
+func (a *App) copyText(gtx layout.Context, text string) {
+	gtx.Execute(clipboard.WriteCmd{Type: "application/text", Data: io.NopCloser(strings.NewReader(text))})
+	a.tell("Copied.")
+}
+
+func (a *App) copySheet() {
+	if m := a.desk.result.sheet; m != nil {
+		a.clip = m.Text()
+	}
+}

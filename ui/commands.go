@@ -1,0 +1,103 @@
+package ui
+
+import (
+	"strconv"
+
+	"gioui.org/io/key"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+)
+
+// commandTable lists everything the coach can do, in the order of the help.
+func commandTable() []command {
+	note := func(do func(b *bench.Bench) bench.Note) func(*App) {
+		return func(a *App) { a.tell(do(a.desk.bench)) }
+	}
+	step := func(n int) func(*App) {
+		return func(a *App) {
+			a.desk.bench.Pause()
+			a.desk.bench.Step(n)
+		}
+	}
+	// An arrow nudges the mark in hand, else it steps through the frames.
+	arrow := func(dx, dy float64, frames int) func(*App) {
+		return func(a *App) {
+			if _, ok := a.desk.bench.Selected(); ok {
+				a.nudge(dx, dy)
+				return
+			}
+			step(frames)(a)
+		}
+	}
+	noNote := func(do func(b *bench.Bench)) func(*App) {
+		return func(a *App) { do(a.desk.bench) }
+	}
+	const fine = 0.1
+	list := []command{
+		{id: "play", group: "Frames", help: "Play or stop", keys: on(key.NameSpace), do: (*App).playOrStop},
+		{id: "step back", group: "Frames", help: "One frame back", keys: on("S"), do: step(-1)},
+		{id: "step forward", group: "Frames", help: "One frame on", keys: on("D"), do: step(1)},
+		{id: "leap back", group: "Frames", help: "Ten frames back", keys: withMod(key.ModShift, "S"), do: step(-10)},
+		{id: "leap forward", group: "Frames", help: "Ten frames on", keys: withMod(key.ModShift, "D"), do: step(10)},
+		{id: "first frame", group: "Frames", help: "First frame", keys: on(key.NameHome), do: step(-1 << 30)},
+		{id: "last frame", group: "Frames", help: "Last frame", keys: on(key.NameEnd), do: step(1 << 30)},
+		{id: "slower", group: "Frames", help: "Play slower", keys: on("Q"), do: note((*bench.Bench).Slower)},
+		{id: "faster", group: "Frames", help: "Play faster", keys: on("W"), do: note((*bench.Bench).Faster)},
+		{id: "lock", group: "Frames", help: "Lock the two clips together, or let them go", keys: on("L"),
+			do: note(func(b *bench.Bench) bench.Note { return b.SetLocked(!b.Locked()) })},
+		{id: "other stage", group: "Frames", help: "Work on the other view", keys: on("T"),
+			do: noNote(func(b *bench.Bench) { b.Activate(1 - b.Active) })},
+
+		{id: "left", group: "Marks", help: "Move the mark in hand one pixel left; without one, one frame back", keys: on(key.NameLeftArrow), do: arrow(-1, 0, -1)},
+		{id: "right", group: "Marks", help: "Move the mark in hand one pixel right; without one, one frame on", keys: on(key.NameRightArrow), do: arrow(1, 0, 1)},
+		{id: "up", group: "Marks", help: "Move the mark in hand one pixel up", keys: on(key.NameUpArrow), do: arrow(0, -1, 0)},
+		{id: "down", group: "Marks", help: "Move the mark in hand one pixel down", keys: on(key.NameDownArrow), do: arrow(0, 1, 0)},
+		{id: "fine left", hidden: true, keys: withMod(key.ModShift, key.NameLeftArrow), do: arrow(-fine, 0, -10)},
+		{id: "fine right", hidden: true, keys: withMod(key.ModShift, key.NameRightArrow), do: arrow(fine, 0, 10)},
+		{id: "fine up", hidden: true, keys: withMod(key.ModShift, key.NameUpArrow), do: arrow(0, -fine, 0)},
+		{id: "fine down", group: "Marks", help: "With Shift, an arrow moves the mark a tenth of a pixel", keys: withMod(key.ModShift, key.NameDownArrow), do: arrow(0, fine, 0)},
+		{id: "next point", group: "Marks", help: "Ask for the next useful point; again skips it", keys: on("N"), do: note((*bench.Bench).SkipPoint)},
+		{id: "points", group: "Marks", help: "Choose a point from the list", keys: on("P"), do: (*App).togglePoints},
+		{id: "hide", group: "Marks", help: "The point can't be seen here", keys: on("H"), do: note((*bench.Bench).Hide)},
+		{id: "unsure", group: "Marks", help: "Unsure of this mark, or sure again", keys: on("U"), do: note((*bench.Bench).ToggleUnsure)},
+		{id: "delete", group: "Marks", help: "Take the mark away", keys: []chord{{key: key.NameDeleteForward}, {key: key.NameDeleteBackward}}, do: note((*bench.Bench).Delete)},
+		{id: "copy forward", group: "Marks", help: "Copy the marks of the key position before", keys: on("C"), do: note((*bench.Bench).CopyForward)},
+		{id: "accept", group: "Marks", help: "Take a proposed mark as it is, go on to the next", keys: []chord{{key: key.NameReturn}, {key: key.NameEnter}}, do: note((*bench.Bench).Accept)},
+		{id: "let go", group: "Marks", help: "Let go of the mark, end the guided pass, close what is open", keys: on(key.NameEscape), do: (*App).escape, anywhere: true},
+
+		{id: "next position", group: "Key positions", help: "Next key position", keys: on(key.NamePageDown),
+			do: note(func(b *bench.Bench) bench.Note { return b.GoToNeighbour(1) })},
+		{id: "previous position", group: "Key positions", help: "Key position before", keys: on(key.NamePageUp),
+			do: note(func(b *bench.Bench) bench.Note { return b.GoToNeighbour(-1) })},
+		{id: "clear position", group: "Key positions", help: "Take this key position off, with its marks", keys: withMod(key.ModCtrl, key.NameDeleteBackward),
+			do: note(func(b *bench.Bench) bench.Note { return b.ClearPosition(b.Position) })},
+
+		{id: "fit", group: "Picture", help: "Whole picture, or filling the stage", keys: on("F"), do: (*App).fitOrFill},
+		{id: "zoom in", group: "Picture", help: "Nearer", keys: on("Z"), do: func(a *App) { a.zoomActive(1.25) }},
+		{id: "zoom out", group: "Picture", help: "Farther", keys: withMod(key.ModShift, "Z"), do: func(a *App) { a.zoomActive(1 / 1.25) }},
+		{id: "one stage", group: "Picture", help: "One view alone, or both", keys: on("O"), do: (*App).toggleAlone},
+		{id: "bones", group: "Picture", help: "Lines between the marks, on or off", keys: on("B"), do: (*App).toggleBones},
+		{id: "dark", group: "Picture", help: "Dark or light window", keys: withMod(key.ModCtrl, "D"), do: (*App).toggleDark, anywhere: true},
+		{id: "larger text", group: "Picture", help: "Larger text", keys: []chord{{"=", key.ModCtrl}, {"+", key.ModCtrl | key.ModShift}, {"+", key.ModCtrl}}, do: func(a *App) { a.scaleText(1.1) }, anywhere: true},
+		{id: "smaller text", group: "Picture", help: "Smaller text", keys: withMod(key.ModCtrl, "-"), do: func(a *App) { a.scaleText(1 / 1.1) }, anywhere: true},
+
+		{id: "open", group: "Lesson", help: "Open a lesson, or clips for this one", keys: withMod(key.ModCtrl, "O"), do: (*App).openDialog, anywhere: true},
+		{id: "undo", group: "Lesson", help: "Undo", keys: withMod(key.ModCtrl, "Z"), do: note((*bench.Bench).Undo),
+			enabled: func(a *App) bool { _, ok := a.desk.bench.Editor().CanUndo(); return ok }},
+		{id: "redo", group: "Lesson", help: "Redo", keys: []chord{{"Z", key.ModCtrl | key.ModShift}, {"Y", key.ModCtrl}}, do: note((*bench.Bench).Redo),
+			enabled: func(a *App) bool { _, ok := a.desk.bench.Editor().CanRedo(); return ok }},
+		{id: "copy sheet", group: "Lesson", help: "Copy the sheet as text", keys: withMod(key.ModCtrl, "C"), do: (*App).copySheet},
+		{id: "home", group: "Lesson", help: "Close the lesson; everything is saved", keys: withMod(key.ModCtrl, "W"), do: (*App).closeLesson},
+		{id: "help", group: "Lesson", help: "This list of keys", keys: on(key.NameF1), do: (*App).toggleHelp, anywhere: true},
+	}
+	for i, name := range geometry.KeyPositions {
+		digit := key.Name(strconv.Itoa(i + 1))
+		list = append(list,
+			command{id: "set " + string(name), group: "Key positions", help: "This frame is " + string(name), keys: on(digit),
+				do: note(func(b *bench.Bench) bench.Note { return b.SetPosition(name) })},
+			command{id: "go to " + string(name), group: "Key positions", help: "Show " + string(name), keys: withMod(key.ModAlt, digit),
+				do: note(func(b *bench.Bench) bench.Note { return b.GoToPosition(name) })})
+	}
+	return list
+}

@@ -1,0 +1,238 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+
+	"turngauge/annotations"
+	"turngauge/ui/bench"
+	"turngauge/video"
+	"turngauge/video/sound"
+)
+
+// desk is an open lesson: its editor and saver, the swing on the bench, the
+// opened clips and what was measured.
+type desk struct {
+	path   string // of the lesson document
+	saver  *annotations.Saver
+	bench  *bench.Bench
+	films  [bench.NumStages]*film
+	waves  [bench.NumStages][]float32 // sound level along the clip
+	errors [bench.NumStages]string    // why a clip can't be shown
+
+	fitter   *fitter
+	result   fitted
+	revision uint64 // of the lesson last sent to the fitter and the saver
+	asked    bool   // whether any was
+
+	strip stripState
+	ctx   context.Context
+	stop  context.CancelFunc
+}
+
+// openLesson puts a lesson document on the desk.
+func (a *App) openLesson(path string) {
+	l, warnings, err := annotations.Load(path)
+	if err != nil {
+		a.alert(err.Error())
+		return
+	}
+	a.startDesk(path, l)
+	for _, w := range warnings {
+		a.tell(bench.Note(w))
+	}
+}
+
+// startDesk begins work on a lesson.
+func (a *App) startDesk(path string, l *annotations.Lesson) {
+	a.closeLesson()
+	if len(l.Swings) == 0 {
+		l = l.Clone()
+		l.Swings = append(l.Swings, annotations.Swing{ID: annotations.NewID(), Label: "Swing 1"})
+	}
+	saver, err := annotations.OpenSaver(path, func(err error) {
+		a.box.post(func() { a.alert(err.Error()) })
+	})
+	if err != nil {
+		a.alert(err.Error())
+		return
+	}
+	ctx, stop := context.WithCancel(context.Background())
+	a.plan.made = false
+	d := &desk{path: path, saver: saver, ctx: ctx, stop: stop}
+	d.bench = bench.New(annotations.NewEditor(l), l.Swings[0].ID)
+	d.fitter = newFitter(&a.box, func(f fitted) { a.fitDone(d, f) })
+	a.desk = d
+	a.places.remember(path, l)
+	a.openFilms()
+	a.changed()
+}
+
+// closeLesson saves and puts the lesson away.
+func (a *App) closeLesson() {
+	d := a.desk
+	if d == nil {
+		return
+	}
+	a.desk = nil
+	a.points.open = false
+	d.stop()
+	d.fitter.close()
+	for _, f := range d.films {
+		if f != nil {
+			f.close()
+		}
+	}
+	if err := d.saver.Close(); err != nil {
+		a.alert(err.Error())
+	}
+	a.home.refresh(a)
+}
+
+// showSwing puts another swing of the lesson on the bench.
+func (a *App) showSwing(id string) {
+	d := a.desk
+	d.bench = bench.New(d.bench.Editor(), id)
+	d.strip = stripState{}
+	d.result = fitted{}
+	d.asked = false
+	for i, f := range d.films {
+		if f != nil {
+			f.close()
+		}
+		d.films[i], d.waves[i] = nil, nil
+		a.stages[i].fresh = false
+	}
+	a.openFilms()
+	a.changed()
+}
+
+// changed sends a lesson that has changed to be saved and solved.
+func (a *App) changed() {
+	d := a.desk
+	e := d.bench.Editor()
+	if e.Revision() == d.revision && d.asked {
+		return
+	}
+	if e.Revision() != d.revision {
+		d.saver.Save(e.Lesson())
+	}
+	d.revision, d.asked = e.Revision(), true
+	d.fitter.request(fitRequest{e.Lesson(), d.bench.Swing().ID, d.revision, a.settings.Imperial})
+}
+
+// fitDone takes a result of the fit.
+func (a *App) fitDone(d *desk, f fitted) {
+	if a.desk != d {
+		return
+	}
+	d.result = f
+	d.bench.SetAdvice(f.advice)
+}
+
+// suspects returns the marks of the last fit that don't agree with the others.
+func (d *desk) suspects() []suspect { return d.result.suspects }
+
+// clipPath returns where a clip's file is.
+func (d *desk) clipPath(file string) string {
+	if filepath.IsAbs(file) {
+		return file
+	}
+	return filepath.Join(filepath.Dir(d.path), file)
+}
+
+// clipFolder returns the folder of the lesson's first clip, to look for more.
+func (d *desk) clipFolder() string {
+	for i := range d.films {
+		if d.films[i] != nil {
+			return filepath.Dir(d.films[i].info.Path)
+		}
+	}
+	return ""
+}
+
+// openFilms opens, in the background, the files of clips that are on a stage
+// and not open yet, and closes those whose clip has gone.
+func (a *App) openFilms() {
+	d := a.desk
+	for i := range d.bench.Stages {
+		st := &d.bench.Stages[i]
+		if d.films[i] != nil && st.Film == nil {
+			d.films[i].close()
+			d.films[i], d.waves[i] = nil, nil
+		}
+		d.errors[i] = ""
+		if st.Clip == "" || st.Film != nil {
+			continue
+		}
+		c := d.bench.Swing().Clip(st.Clip)
+		if c.File == "" {
+			d.errors[i] = "This clip has no file. Drop the file on the window to show it."
+			continue
+		}
+		go a.openFilm(d, i, st.Clip, d.clipPath(c.File))
+	}
+}
+
+// openFilm opens one file on its own goroutine and hands it to the stage.
+func (a *App) openFilm(d *desk, stage int, clip, path string) {
+	src, err := video.OpenContext(d.ctx, path)
+	if err != nil {
+		a.box.post(func() {
+			if a.desk == d {
+				d.errors[stage] = err.Error()
+			}
+		})
+		return
+	}
+	f := &film{source: src, info: src.Info(), wanted: -1}
+	f.reader = video.NewReader(src, video.ReaderOptions{
+		Budget:  a.budget,
+		OnReady: a.box.wake,
+	})
+	a.box.post(func() {
+		st := &d.bench.Stages[stage]
+		if a.desk != d || st.Clip != clip || st.Film != nil {
+			f.close()
+			return
+		}
+		if c := d.bench.Swing().Clip(clip); c.Width != f.info.Width || c.Height != f.info.Height {
+			d.errors[stage] = fmt.Sprintf("%s is %d × %d, but the lesson was marked on a clip of %d × %d. Find the clip that belongs to it.",
+				filepath.Base(path), f.info.Width, f.info.Height, c.Width, c.Height)
+			f.close()
+			return
+		}
+		d.films[stage] = f
+		d.bench.OpenFilm(stage, f)
+		for _, w := range f.info.Warnings {
+			a.tell(bench.Note(w))
+		}
+		go a.listen(d, stage, f, path)
+	})
+}
+
+// wavePoints is how finely the sound level is kept along a clip.
+const wavePoints = 2000
+
+// listen finds the strike in a clip's sound.
+func (a *App) listen(d *desk, stage int, f *film, path string) {
+	if !f.info.HasAudio {
+		return
+	}
+	snd, err := video.ReadAudio(d.ctx, path)
+	if err != nil || len(snd.Samples) == 0 {
+		return
+	}
+	wave := sound.Envelope(snd.Samples, wavePoints)
+	strikes := sound.FindStrikes(snd.Samples, snd.Rate)
+	a.box.post(func() {
+		if a.desk != d || d.films[stage] != f {
+			return
+		}
+		d.waves[stage] = wave
+		if len(strikes) > 0 {
+			d.bench.HearStrike(stage, strikes[0].Seconds+snd.Start)
+		}
+	})
+}

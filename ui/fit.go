@@ -1,0 +1,155 @@
+package ui
+
+import (
+	"context"
+	"sync"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/sheet"
+)
+
+// fitter solves the swing in the background, always for the newest state of
+// the lesson: a request that was overtaken is never started.
+type fitter struct {
+	box  *mailbox
+	done func(fitted)
+
+	mu      sync.Mutex
+	next    *fitRequest
+	wake    chan struct{}
+	cancel  context.CancelFunc
+	stopped chan struct{}
+}
+
+type fitRequest struct {
+	lesson   *annotations.Lesson
+	swing    string
+	revision uint64
+	imperial bool
+}
+
+// fitted is what came of a request.
+type fitted struct {
+	revision uint64
+	lesson   *annotations.Lesson
+	// measures and missing are the numbers and the reasons for their absence.
+	measures []geometry.Measure
+	missing  []geometry.Missing
+	sheet    *sheet.Model
+	points   [][geometry.NumPoints]geometry.PointEstimate // per position of the swing
+	suspects []suspect
+	advice   bench.Advice
+	summary  geometry.Summary
+	problem  string // why the fit is not to be trusted, or ""
+}
+
+// suspect is a mark that does not agree with the others.
+type suspect struct {
+	clip     string
+	position geometry.PositionName
+	point    geometry.Point
+	reason   string
+}
+
+func newFitter(box *mailbox, done func(fitted)) *fitter {
+	ctx, cancel := context.WithCancel(context.Background())
+	f := &fitter{
+		box: box, done: done, cancel: cancel,
+		wake: make(chan struct{}, 1), stopped: make(chan struct{}),
+	}
+	go f.run(ctx)
+	return f
+}
+
+// request asks for the swing of a lesson to be solved.
+func (f *fitter) request(r fitRequest) {
+	f.mu.Lock()
+	f.next = &r
+	f.mu.Unlock()
+	select {
+	case f.wake <- struct{}{}:
+	default:
+	}
+}
+
+// close stops the work and waits for it to end.
+func (f *fitter) close() {
+	f.cancel()
+	<-f.stopped
+}
+
+func (f *fitter) run(ctx context.Context) {
+	defer close(f.stopped)
+	solver := geometry.NewSolver()
+	for {
+		select {
+		case <-ctx.Done():
+			return
+		case <-f.wake:
+		}
+		f.mu.Lock()
+		r := f.next
+		f.next = nil
+		f.mu.Unlock()
+		if r == nil {
+			continue
+		}
+		out := solve(ctx, solver, *r)
+		if ctx.Err() != nil {
+			return
+		}
+		f.box.post(func() { f.done(out) })
+	}
+}
+
+// solve fits a swing and makes everything the window shows of the result.
+func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) fitted {
+	out := fitted{revision: r.revision, lesson: r.lesson}
+	index := r.lesson.SwingIndex(r.swing)
+	sw := &r.lesson.Swings[index]
+	problem, refs := annotations.Problem(r.lesson, index)
+	solution, err := solver.Solve(ctx, problem)
+	report := r.lesson.ReportSwing(index, refs, solution, err, annotations.DefaultTargets())
+	for _, m := range report.Missing {
+		if m.Name == "" {
+			out.problem = m.Reason
+			continue
+		}
+		out.missing = append(out.missing, geometry.Missing{Name: m.Name, Position: m.Position, Reason: m.Reason})
+	}
+	if solution != nil && err == nil {
+		out.measures, _ = solution.Measures()
+		out.points, out.summary = solution.Points, solution.Summary
+		for _, s := range solution.Suspects {
+			m := &sw.Marks[refs[s.Mark]]
+			out.suspects = append(out.suspects, suspect{m.Clip, m.Position, m.Point, s.Reason})
+		}
+		if s, ok := solution.NextMark(); ok {
+			out.advice = bench.Advice{
+				Clip: sw.Clips[s.Clip].ID, Position: sw.Positions[s.Position].Name, Point: s.Point, Text: s.Advice, OK: true,
+			}
+		}
+	}
+	advice := make(map[string]string)
+	for _, m := range report.Measures {
+		advice[sheet.Key(m.Name, m.Position)] = m.Advice
+	}
+	positive := make(map[string]string)
+	for _, d := range geometry.Definitions() {
+		positive[d.Name] = d.Positive
+	}
+	targets := annotations.DefaultTargets()
+	out.sheet = sheet.Build(sheet.Input{
+		Measures: out.measures, Missing: out.missing, Imperial: r.imperial,
+		Target: func(name string, pos geometry.PositionName) (sheet.Target, bool) {
+			t, ok := targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
+			return sheet.Target{Range: t.Range, Source: t.Source}, ok
+		},
+		Advice:   func(name string, pos geometry.PositionName) string { return advice[sheet.Key(name, pos)] },
+		Positive: func(name string) string { return positive[name] },
+		Empty:    out.problem,
+	})
+	return out
+}

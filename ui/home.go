@@ -1,0 +1,239 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+
+	"turngauge/ui/demo"
+	"turngauge/ui/draw"
+)
+
+// Caution is said wherever the program's numbers may be acted upon.
+const Caution = "Not a medical device. Pain or injury: stop, and see a licensed professional. A coach's judgement comes first."
+
+// homeView is the first window: what to begin with, and the recent lessons.
+type homeView struct {
+	demo, fresh, open draw.Button
+	recents           []recent
+	rows              []draw.Button
+	making            *making
+	cancel            draw.Button
+}
+
+// making is the demo lesson being made.
+type making struct {
+	done, total int
+	cancel      context.CancelFunc
+}
+
+// refresh reads the list of recent lessons again.
+func (h *homeView) refresh(a *App) {
+	h.recents = a.places.recents()
+	h.rows = make([]draw.Button, len(h.recents))
+}
+
+func (a *App) updateHome(gtx layout.Context) {
+	h := &a.home
+	if h.making != nil {
+		if h.cancel.Clicked(gtx) {
+			h.making.cancel()
+		}
+		return
+	}
+	if h.demo.Clicked(gtx) {
+		a.openDemo()
+	}
+	if h.fresh.Clicked(gtx) {
+		a.student.begin(nil)
+	}
+	if h.open.Clicked(gtx) {
+		a.run("open")
+	}
+	for i := range h.rows {
+		if h.rows[i].Clicked(gtx) {
+			a.openLesson(h.recents[i].Path)
+			return
+		}
+	}
+}
+
+// openDemo makes the demo lesson if it is not there yet, with progress, and
+// opens it.
+func (a *App) openDemo() {
+	ctx, cancel := context.WithCancel(context.Background())
+	m := &making{cancel: cancel, total: 1}
+	a.home.making = m
+	dir := a.places.demo()
+	go func() {
+		defer cancel()
+		path, err := demo.Create(ctx, dir, func(done, total int) {
+			a.box.post(func() { m.done, m.total = done, total })
+		})
+		a.box.post(func() {
+			a.home.making = nil
+			switch {
+			case ctx.Err() == context.Canceled && err != nil:
+				a.tell("The demo lesson was not made.")
+			case err != nil:
+				a.alert(err.Error())
+			default:
+				a.openLesson(path)
+			}
+		})
+	}()
+}
+
+func (a *App) layoutHome(gtx layout.Context) {
+	th, h := a.theme, &a.home
+	size := gtx.Constraints.Max
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
+	w := min(size.X-gtx.Dp(48), gtx.Sp(760))
+	x := (size.X - w) / 2
+	y := max(size.Y/9, gtx.Dp(24))
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
+	put := func(gap int, part layout.Widget) {
+		off := op.Offset(image.Pt(x, y)).Push(gtx.Ops)
+		d := part(g)
+		off.Pop()
+		y += d.Size.Y + gap
+	}
+	put(gtx.Dp(6), func(gtx layout.Context) layout.Dimensions {
+		return th.Label(gtx, draw.Banner, font.SemiBold, th.Text, "Turngauge")
+	})
+	put(gtx.Dp(22), func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, "Measure a golfer's turn, sway and posture from two clips of one swing, and see how sure each number is.")
+	})
+	if h.making != nil {
+		put(gtx.Dp(20), a.layoutMaking)
+	} else {
+		put(gtx.Dp(20), func(gtx layout.Context) layout.Dimensions {
+			button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
+				return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
+			}
+			a.tracer.region("open the demo lesson", image.Rect(x, y, x+gtx.Sp(180), y+gtx.Sp(draw.Control)))
+			return draw.Row(gtx, 8,
+				button(&h.demo, draw.ButtonStyle{Label: "Open the demo lesson", Kind: draw.Primary, Icon: draw.IconPlay}),
+				button(&h.fresh, draw.ButtonStyle{Label: "New student", Icon: draw.IconStudent}),
+				button(&h.open, draw.ButtonStyle{Label: "Open …", Icon: draw.IconOpen, Tip: "A lesson or clips", Keys: a.shortcut("open")}))
+		})
+	}
+	put(gtx.Dp(24), a.layoutDropPlace)
+	if len(h.recents) > 0 {
+		put(gtx.Dp(6), func(gtx layout.Context) layout.Dimensions {
+			return th.Label(gtx, draw.Small, font.SemiBold, th.Dim, "Recent lessons")
+		})
+		foot := size.Y - gtx.Sp(56)
+		for i := range h.recents {
+			if y+gtx.Sp(44) > foot {
+				break
+			}
+			put(gtx.Dp(4), func(gtx layout.Context) layout.Dimensions { return a.layoutRecent(gtx, i) })
+		}
+	}
+	th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, Caution)
+}
+
+func (a *App) layoutMaking(gtx layout.Context) layout.Dimensions {
+	th, m := a.theme, a.home.making
+	part := float32(m.done) / float32(max(m.total, 1))
+	d := th.Label(gtx, draw.Body, font.Normal, th.Text, fmt.Sprintf("Filming the demo swing, once only: %.0f %%", 100*part))
+	y := d.Size.Y + gtx.Dp(8)
+	bar := image.Rect(0, y, gtx.Constraints.Max.X-gtx.Sp(110), y+gtx.Dp(8))
+	draw.RoundRect(gtx.Ops, bar, gtx.Dp(4), th.Track)
+	done := bar
+	done.Max.X = bar.Min.X + int(part*float32(bar.Dx()))
+	draw.RoundRect(gtx.Ops, done, gtx.Dp(4), th.Accent)
+	off := op.Offset(image.Pt(bar.Max.X+gtx.Dp(16), y-gtx.Sp(draw.Control)/2+gtx.Dp(4))).Push(gtx.Ops)
+	th.Button(gtx, &a.home.cancel, draw.ButtonStyle{Label: "Cancel"})
+	off.Pop()
+	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+gtx.Sp(draw.Control))}
+}
+
+// layoutDropPlace says that files can be dropped on the window.
+func (a *App) layoutDropPlace(gtx layout.Context) layout.Dimensions {
+	th := a.theme
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(110))
+	edge := th.Edge
+	if a.dropOver {
+		edge = th.Accent
+		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.AccentLow)
+	}
+	c := [4]f32.Point{{}, {X: float32(size.X)}, {X: float32(size.X), Y: float32(size.Y)}, {Y: float32(size.Y)}}
+	var pen draw.Pen
+	pen.Begin(gtx.Ops)
+	for i := range c {
+		pen.DashedLine(c[i], c[(i+1)%4], float32(gtx.Dp(1)), float32(gtx.Dp(6)), float32(gtx.Dp(5)))
+	}
+	pen.Fill(edge)
+	mid := f32.Pt(float32(size.X)/2, float32(size.Y)/2)
+	th.TextAt(gtx, mid, 0.5, 1, draw.Body, font.Medium, th.Text, "Drop your clips here")
+	th.TextAt(gtx, mid.Add(f32.Pt(0, float32(gtx.Dp(6)))), 0.5, 0, draw.Small, font.Normal, th.Dim,
+		"one filmed face-on, one down-the-line, of the same swing")
+	return layout.Dimensions{Size: size}
+}
+
+func (a *App) layoutRecent(gtx layout.Context, i int) layout.Dimensions {
+	th, h := a.theme, &a.home
+	r := h.recents[i]
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(40))
+	gtx.Constraints = layout.Exact(size)
+	b := &h.rows[i]
+	name := r.Student
+	if name == "" {
+		name = filepath.Base(r.Path)
+	}
+	b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		semantic.Button.Add(gtx.Ops)
+		semantic.LabelOp("Open the lesson of " + name).Add(gtx.Ops)
+		ground := th.Panel
+		if b.Hovered() {
+			ground = th.Hover
+		}
+		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), ground)
+		pointer.CursorPointer.Add(gtx.Ops)
+		mid, pad := float32(size.Y)/2, float32(gtx.Dp(draw.Pad))
+		at := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.Medium, th.Text, name)
+		var parts []string
+		for _, s := range []string{r.Title, r.Date} {
+			if s != "" {
+				parts = append(parts, s)
+			}
+		}
+		th.TextAt(gtx, f32.Pt(float32(at.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Dim, strings.Join(parts, "  ·  "))
+		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, ago(gtx.Now, r.Opened))
+		return layout.Dimensions{Size: size}
+	})
+	if gtx.Focused(&b.Clickable) {
+		th.FocusRing(gtx, image.Rectangle{Max: size})
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// ago says how long ago something was, in the roughest words that help.
+func ago(now, then time.Time) string {
+	d := now.Sub(then)
+	switch days := int(d.Hours() / 24); {
+	case d < time.Hour:
+		return "just now"
+	case d < 24*time.Hour:
+		return fmt.Sprintf("%d h ago", int(d.Hours()))
+	case days == 1:
+		return "yesterday"
+	case days < 60:
+		return fmt.Sprintf("%d days ago", days)
+	default:
+		return then.Format("2006-01-02")
+	}
+}

@@ -1,0 +1,97 @@
+package ui
+
+import (
+	"strings"
+
+	"gioui.org/io/key"
+)
+
+// chord is a key with its modifiers.
+type chord struct {
+	key  key.Name
+	mods key.Modifiers
+}
+
+// String returns the chord as it stands in tooltips and under F1.
+func (c chord) String() string {
+	var b strings.Builder
+	for _, m := range []struct {
+		mod  key.Modifiers
+		name string
+	}{{key.ModCtrl, "Ctrl"}, {key.ModAlt, "Alt"}, {key.ModShift, "Shift"}} {
+		if c.mods.Contain(m.mod) {
+			b.WriteString(m.name + "+")
+		}
+	}
+	if n, ok := keyWords[c.key]; ok {
+		b.WriteString(n)
+	} else {
+		b.WriteString(string(c.key))
+	}
+	return b.String()
+}
+
+var keyWords = map[key.Name]string{
+	key.NameLeftArrow: "Left", key.NameRightArrow: "Right",
+	key.NameUpArrow: "Up", key.NameDownArrow: "Down",
+	key.NameHome: "Home", key.NameEnd: "End",
+	key.NamePageUp: "Page Up", key.NamePageDown: "Page Down",
+	key.NameDeleteBackward: "Backspace", key.NameDeleteForward: "Delete",
+	key.NameEscape: "Esc", key.NameReturn: "Enter", key.NameEnter: "Enter (number pad)",
+	key.NameSpace: "Space",
+}
+
+// command is something the coach can do. One table of them feeds the keys, the
+// buttons, the tooltips and the help under F1.
+type command struct {
+	// id names the command in code and in tests.
+	id string
+	// group is the heading it stands under in the help.
+	group string
+	// help says what it does, in the coach's words.
+	help string
+	// keys are the chords that call it; the first one is shown on buttons.
+	keys []chord
+	// do does it.
+	do func(a *App)
+	// enabled says whether it can be done now; nil means always.
+	enabled func(a *App) bool
+	// anywhere says that it also works where no swing is on the bench.
+	anywhere bool
+	// hidden leaves it out of the help, for second keys of the same kind.
+	hidden bool
+}
+
+func on(k key.Name) []chord                       { return []chord{{key: k}} }
+func withMod(m key.Modifiers, k key.Name) []chord { return []chord{{k, m}} }
+
+// The headings of the help, in order.
+var commandGroups = []string{"Frames", "Key positions", "Marks", "Picture", "Lesson"}
+
+// shortcut returns the first chord of a command, for buttons and tooltips.
+func (a *App) shortcut(id string) string {
+	if c := a.commands[id]; c != nil && len(c.keys) > 0 {
+		return c.keys[0].String()
+	}
+	return ""
+}
+
+// run does a command if it can be done now.
+func (a *App) run(id string) {
+	c := a.commands[id]
+	if c == nil {
+		panic("ui: no command " + id)
+	}
+	if a.can(id) {
+		c.do(a)
+	}
+}
+
+// can reports whether a command can be done now.
+func (a *App) can(id string) bool {
+	c := a.commands[id]
+	if a.desk == nil && !c.anywhere {
+		return false
+	}
+	return c.enabled == nil || c.enabled(a)
+}

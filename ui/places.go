@@ -1,0 +1,147 @@
+package ui
+
+import (
+	"cmp"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"turngauge/annotations"
+)
+
+// places is where the program keeps things, by the XDG base directory
+// specification (freedesktop.org): lessons as data, the list of recent lessons
+// as state, settings as configuration.
+type places struct {
+	data, state, config string
+}
+
+// recent is a lesson that was opened, as the first window lists it.
+type recent struct {
+	Path    string    `json:"path"`
+	Title   string    `json:"title"`
+	Student string    `json:"student"`
+	Date    string    `json:"date"`
+	Opened  time.Time `json:"opened"`
+}
+
+// maxRecent is how many lessons the first window lists.
+const maxRecent = 12
+
+func xdg(variable, fallback string) string {
+	if d := os.Getenv(variable); filepath.IsAbs(d) {
+		return filepath.Join(d, "turngauge")
+	}
+	home, err := os.UserHomeDir()
+	if err != nil {
+		home = os.TempDir()
+	}
+	return filepath.Join(home, fallback, "turngauge")
+}
+
+func standardPlaces() places {
+	return places{
+		data:   xdg("XDG_DATA_HOME", ".local/share"),
+		state:  xdg("XDG_STATE_HOME", ".local/state"),
+		config: xdg("XDG_CONFIG_HOME", ".config"),
+	}
+}
+
+// DemoDir is where the window keeps the demo lesson.
+func DemoDir() string { return filepath.Join(standardPlaces().data, "demo") }
+
+func (p places) demo() string            { return filepath.Join(p.data, "demo") }
+func (p places) lesson(id string) string { return filepath.Join(p.data, "lessons", id+".json") }
+func (p places) recentFile() string      { return filepath.Join(p.state, "recent.json") }
+func (p places) settingsFile() string    { return filepath.Join(p.config, "settings.json") }
+
+func readJSON(path string, into any) error {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	return json.Unmarshal(b, into)
+}
+
+// writeJSON replaces a small file of our own as a whole.
+func writeJSON(path string, v any) error {
+	b, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
+	}
+	temp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(temp.Name())
+	_, err = temp.Write(append(b, '\n'))
+	if err := cmp.Or(err, temp.Close()); err != nil {
+		return err
+	}
+	return os.Rename(temp.Name(), path)
+}
+
+// recents lists the lessons opened last, newest first, without those whose
+// file has gone.
+func (p places) recents() []recent {
+	var list []recent
+	if readJSON(p.recentFile(), &list) != nil {
+		return nil
+	}
+	return slices.DeleteFunc(list, func(r recent) bool {
+		_, err := os.Stat(r.Path)
+		return err != nil
+	})
+}
+
+// remember puts a lesson at the head of the recent ones. Losing this list
+// loses no work, so a failure to write it is let be.
+func (p places) remember(path string, l *annotations.Lesson) {
+	path, err := filepath.Abs(path)
+	if err != nil {
+		return
+	}
+	list := slices.DeleteFunc(p.recents(), func(r recent) bool { return r.Path == path })
+	list = slices.Insert(list, 0, recent{path, l.Title, l.Student.Name, l.Date, time.Now()})
+	_ = writeJSON(p.recentFile(), list[:min(len(list), maxRecent)])
+}
+
+// settings is how the coach likes the window.
+type settings struct {
+	Light     bool    `json:"light,omitempty"`
+	TextScale float32 `json:"text_scale,omitempty"`
+	Width     int     `json:"width_dp,omitempty"`
+	Height    int     `json:"height_dp,omitempty"`
+	HideBones bool    `json:"hide_lines,omitempty"`
+	// SheetShare and StageShare are the parts of the width that the sheet and
+	// the first stage take.
+	SheetShare float32 `json:"sheet_share,omitempty"`
+	StageShare float32 `json:"stage_share,omitempty"`
+	CacheMB    int64   `json:"cache_mb,omitempty"`
+	Imperial   bool    `json:"imperial,omitempty"`
+}
+
+func (p places) settings() settings {
+	var s settings
+	// Broken settings are as good as none.
+	if readJSON(p.settingsFile(), &s) != nil {
+		s = settings{}
+	}
+	if s.TextScale == 0 {
+		s.TextScale = 1
+	}
+	if s.SheetShare < 0.15 || s.SheetShare > 0.5 {
+		s.SheetShare = 0.26
+	}
+	if s.StageShare < 0.2 || s.StageShare > 0.8 {
+		s.StageShare = 0.5
+	}
+	return s
+}
+
+func (p places) keep(s settings) error { return writeJSON(p.settingsFile(), s) }

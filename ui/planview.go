@@ -1,0 +1,48 @@
+package ui
+
+import (
+	"turngauge/geometry"
+	"turngauge/ui/plan"
+
+	"gioui.org/layout"
+)
+
+// planView is the golfer from above at the key position the sheet is about.
+type planView struct {
+	view     plan.View
+	figure   plan.Figure
+	revision uint64
+	position geometry.PositionName
+	made     bool
+}
+
+// refresh makes the figure again where the result or the position changed.
+func (p *planView) refresh(d *desk) {
+	b := d.bench
+	if p.made && p.revision == d.result.revision && p.position == b.Position {
+		return
+	}
+	p.made, p.revision, p.position = true, d.result.revision, b.Position
+	p.figure = plan.Build(b.Position, d.pointsAt(b.Position), d.pointsAt(geometry.Address), d.result.measures)
+	p.figure.Mirror = d.bench.Lesson().Student.Handed == geometry.LeftHanded
+}
+
+// pointsAt returns the fitted points of a position, or nil. The result may be
+// of a lesson a moment older than the one on the bench: its own order counts.
+func (d *desk) pointsAt(name geometry.PositionName) *plan.Points {
+	if d.result.lesson == nil {
+		return nil
+	}
+	sw := d.result.lesson.Swing(d.bench.Swing().ID)
+	if sw == nil {
+		return nil
+	}
+	if i := sw.PositionIndex(name); i >= 0 && i < len(d.result.points) {
+		return &d.result.points[i]
+	}
+	return nil
+}
+
+func (a *App) layoutPlan(gtx layout.Context) layout.Dimensions {
+	return a.plan.view.Layout(gtx, a.theme, &a.plan.figure)
+}

@@ -1,0 +1,211 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+	"math"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+	"gioui.org/unit"
+
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+)
+
+const (
+	stageHeader unit.Sp = 30
+	// grabRadius is how near to a mark a press takes hold of it.
+	grabRadius unit.Dp = 11
+)
+
+// stageView is one stage in the window: where it is, and what the pointer does
+// there.
+type stageView struct {
+	size    image.Point // of the picture area, when last laid out
+	pointer f32.Point
+	inside  bool
+	held    bool
+	id      pointer.ID
+	fresh   bool // the viewport has been chosen for this clip
+	filled  bool // the last choice was to fill, not to fit
+	clip    string
+	rail    railView
+}
+
+func (v *stageView) stageSize() bench.Size {
+	return bench.Size{W: float64(v.size.X), H: float64(v.size.Y)}
+}
+
+func screenPt(p f32.Point) bench.ScreenPt {
+	return bench.ScreenPt{X: float64(p.X), Y: float64(p.Y)}
+}
+
+// updateStage turns the pointer's events on a stage into what the coach does.
+func (a *App) updateStage(gtx layout.Context, i int) {
+	v := &a.stages[i]
+	b := a.desk.bench
+	for {
+		ev, ok := gtx.Event(pointer.Filter{
+			Target: v,
+			Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Cancel |
+				pointer.Move | pointer.Enter | pointer.Leave | pointer.Scroll,
+			ScrollY: pointer.ScrollRange{Min: -200, Max: 200},
+		})
+		if !ok {
+			break
+		}
+		e, ok := ev.(pointer.Event)
+		if !ok {
+			continue
+		}
+		v.pointer = e.Position
+		switch e.Kind {
+		case pointer.Enter, pointer.Move:
+			v.inside = true
+		case pointer.Leave:
+			v.inside = false
+		case pointer.Press:
+			if v.held {
+				continue
+			}
+			v.held, v.id = true, e.PointerID
+			gtx.Execute(key.FocusCmd{Tag: a})
+			if e.Buttons&(pointer.ButtonSecondary|pointer.ButtonTertiary) != 0 {
+				b.Grab(i, screenPt(e.Position))
+				continue
+			}
+			a.tell(b.Press(i, screenPt(e.Position), v.stageSize(), float64(gtx.Dp(grabRadius))))
+		case pointer.Drag:
+			if v.held && e.PointerID == v.id {
+				a.tell(b.Drag(screenPt(e.Position)))
+			}
+		case pointer.Release:
+			if v.held && e.PointerID == v.id {
+				v.held = false
+				b.Release()
+			}
+		case pointer.Cancel:
+			v.held = false
+			b.Cancel()
+		case pointer.Scroll:
+			b.Zoom(i, screenPt(e.Position), math.Exp(-0.008*float64(e.Scroll.Y)), v.stageSize())
+		}
+	}
+}
+
+// layoutStage draws one stage: its heading, and the picture with its marks.
+func (a *App) layoutStage(gtx layout.Context, i int) layout.Dimensions {
+	size := gtx.Constraints.Max
+	h := gtx.Sp(stageHeader)
+	a.layoutStageHeader(gtx, i, image.Pt(size.X, h))
+	off := op.Offset(image.Pt(0, h)).Push(gtx.Ops)
+	a.layoutPicture(gtx, i, image.Pt(size.X, max(size.Y-h, 1)))
+	off.Pop()
+	return layout.Dimensions{Size: size}
+}
+
+func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
+	th, b := a.theme, a.desk.bench
+	st := &b.Stages[i]
+	active := b.Active == i
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	ink := th.Dim
+	if active {
+		ink = th.Text
+		draw.Fill(gtx.Ops, image.Rect(0, 0, size.X, gtx.Dp(2)), th.Accent)
+	}
+	pad, mid := float32(gtx.Dp(draw.Pad)), float32(size.Y)/2
+	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, bench.Title(st.View.String()))
+	if name, ok := b.PositionAt(i); ok {
+		th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
+	}
+	if f := a.desk.films[i]; f != nil {
+		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim,
+			fmt.Sprintf("frame %d of %d   %.3f s", st.Frame+1, st.Frames(), f.Seconds(st.Frame)))
+	}
+}
+
+func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
+	th, b, v := a.theme, a.desk.bench, &a.stages[i]
+	st := &b.Stages[i]
+	v.size = size
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	semantic.LabelOp(bench.Title(st.View.String()) + " picture").Add(gtx.Ops)
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
+	f := a.desk.films[i]
+	if f == nil {
+		a.layoutEmptyStage(gtx, i, size)
+		return
+	}
+	event.Op(gtx.Ops, v)
+	if _, armed := b.Armed(); armed && v.inside {
+		pointer.CursorCrosshair.Add(gtx.Ops)
+	}
+	late := f.picture.has && f.picture.index != st.Frame
+	f.picture.draw(gtx.Ops)
+	if late {
+		draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
+		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)-float32(gtx.Dp(16))), 0.5, 1, draw.Small, font.Normal, th.PlateText,
+			fmt.Sprintf("showing frame %d while frame %d is on its way", f.picture.index+1, st.Frame+1))
+	}
+	if f.err != "" {
+		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.PlateText, f.err)
+	}
+	a.layoutMarks(gtx, i)
+	a.layoutMagnifier(gtx, i)
+}
+
+// layoutEmptyStage says what is missing on a stage and what to do.
+func (a *App) layoutEmptyStage(gtx layout.Context, i int, size image.Point) {
+	th := a.theme
+	st := &a.desk.bench.Stages[i]
+	text := a.desk.errors[i]
+	switch {
+	case text != "":
+	case st.Clip == "":
+		text = fmt.Sprintf("No %s clip yet. Drop one here, or press Ctrl+O.", st.View)
+	default:
+		text = "Opening the clip …"
+	}
+	w := min(size.X-gtx.Dp(40), gtx.Sp(420))
+	if w <= 0 {
+		return
+	}
+	m := op.Record(gtx.Ops)
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
+	d := th.Paragraph(g, draw.Body, font.Normal, th.Dim, text)
+	call := m.Stop()
+	defer op.Offset(image.Pt((size.X-d.Size.X)/2, (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
+	call.Add(gtx.Ops)
+}
+
+// presentStage asks for the frame a stage is to show and renders what is there
+// of it. It is the last step before laying out.
+func (a *App) presentStage(i int) {
+	v, f := &a.stages[i], a.desk.films[i]
+	st := &a.desk.bench.Stages[i]
+	if f == nil || v.size.X < 1 || v.size.Y < 1 {
+		return
+	}
+	if !v.fresh || v.clip != st.Clip {
+		v.fresh, v.filled, v.clip = true, true, st.Clip
+		st.Port = bench.Fill(st.Picture, v.stageSize())
+	}
+	f.want(st.Frame)
+	fr := f.frame(st.Frame)
+	if fr != nil {
+		defer fr.Release()
+	}
+	if err := f.picture.update(fr, st.Port.Visible(st.Picture, v.stageSize())); err != nil {
+		f.err = err.Error()
+	}
+}

@@ -1,0 +1,207 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"strconv"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+	"gioui.org/op/paint"
+	"gioui.org/unit"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+)
+
+const stripHeight unit.Sp = 124
+
+// stripState is the row of key positions: a card each, with the two small
+// pictures and how much is marked.
+type stripState struct {
+	cards  []draw.Button
+	thumbs map[thumbKey]*thumb
+}
+
+// thumbKey names a small picture: a frame of a clip.
+type thumbKey struct {
+	stage, frame int
+}
+
+type thumb struct {
+	op     paint.ImageOp
+	ready  bool
+	failed bool
+}
+
+// thumbSize is the size in pixels at which small pictures are kept; they are
+// drawn at whatever size the card has.
+var thumbSize = image.Pt(96, 128)
+
+// thumbOf returns the small picture of a frame, and has it made if there is
+// none yet.
+func (a *App) thumbOf(stage, frame int) *thumb {
+	d := a.desk
+	k := thumbKey{stage, frame}
+	if t := d.strip.thumbs[k]; t != nil {
+		return t
+	}
+	f := d.films[stage]
+	if f == nil {
+		return nil
+	}
+	if d.strip.thumbs == nil {
+		d.strip.thumbs = make(map[thumbKey]*thumb)
+	}
+	t := new(thumb)
+	d.strip.thumbs[k] = t
+	part := thumbPart(d.bench.Stages[stage].Picture)
+	go func() {
+		img, err := f.thumbnail(d.ctx, frame, part, thumbSize)
+		if err == context.Canceled {
+			return
+		}
+		a.box.post(func() {
+			if t.failed = err != nil; t.failed {
+				return
+			}
+			t.op, t.ready = paint.NewImageOp(img), true
+			t.op.Filter = paint.FilterLinear
+		})
+	}()
+	return t
+}
+
+// thumbPart is the middle of the picture in the shape of a small picture.
+func thumbPart(p bench.Size) image.Rectangle {
+	w, h := int(p.W), int(p.H)
+	cw := min(w, h*thumbSize.X/thumbSize.Y)
+	ch := min(h, w*thumbSize.Y/thumbSize.X)
+	x, y := (w-cw)/2&^1, (h-ch)/2&^1
+	return image.Rect(x, y, x+cw, y+ch)
+}
+
+func (a *App) updateStrip(gtx layout.Context) {
+	d := a.desk
+	if d.strip.cards == nil {
+		d.strip.cards = make([]draw.Button, len(geometry.KeyPositions))
+	}
+	for k := range d.strip.cards {
+		if d.strip.cards[k].Clicked(gtx) {
+			a.tell(d.bench.GoToPosition(geometry.KeyPositions[k]))
+		}
+	}
+}
+
+func (a *App) layoutStrip(gtx layout.Context) layout.Dimensions {
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(stripHeight))
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, a.theme.Panel)
+	n := len(geometry.KeyPositions)
+	gap, pad := gtx.Dp(6), gtx.Dp(8)
+	w := (size.X - 2*pad - (n-1)*gap) / n
+	for k, name := range geometry.KeyPositions {
+		off := op.Offset(image.Pt(pad+k*(w+gap), pad)).Push(gtx.Ops)
+		a.layoutCard(gtx, k, name, image.Pt(w, size.Y-2*pad))
+		off.Pop()
+	}
+	return layout.Dimensions{Size: size}
+}
+
+func (a *App) layoutCard(gtx layout.Context, k int, name geometry.PositionName, size image.Point) {
+	th, b := a.theme, a.desk.bench
+	card := &a.desk.strip.cards[k]
+	gtx.Constraints = layout.Exact(size)
+	set := b.Swing().Position(name) != nil
+	current := b.Position == name
+	card.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		semantic.Button.Add(gtx.Ops)
+		semantic.LabelOp(bench.Title(string(name))).Add(gtx.Ops)
+		semantic.SelectedOp(current).Add(gtx.Ops)
+		r := image.Rectangle{Max: size}
+		ground := th.Raised
+		switch {
+		case !set:
+			ground = th.Panel
+		case card.Hovered():
+			ground = th.Hover
+		}
+		rad := gtx.Dp(draw.Radius)
+		draw.RoundRect(gtx.Ops, r, rad, ground)
+		edge, width := th.Line, float32(gtx.Dp(1))
+		if current {
+			edge, width = th.Accent, float32(gtx.Dp(2))
+		}
+		draw.RoundFrame(gtx.Ops, r, float32(rad), width, edge)
+		pointer.CursorPointer.Add(gtx.Ops)
+		a.layoutCardFace(gtx, k, name, size, set)
+		return layout.Dimensions{Size: size}
+	})
+	if gtx.Focused(&card.Clickable) {
+		th.FocusRing(gtx, image.Rectangle{Max: size})
+	}
+}
+
+func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionName, size image.Point, set bool) {
+	th, b := a.theme, a.desk.bench
+	pad := gtx.Dp(6)
+	ink := th.Text
+	if !set {
+		ink = th.Dim
+	}
+	key := th.TextAt(gtx, f32.Pt(float32(size.X-pad), float32(pad)), 1, 0, draw.Small, font.Normal, th.Dim, strconv.Itoa(k+1))
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(max(key.Min.X-2*pad, 0), size.Y)}
+	off := op.Offset(image.Pt(pad, pad)).Push(gtx.Ops)
+	title := th.Label(g, draw.Small, font.SemiBold, ink, bench.Title(string(name)))
+	off.Pop()
+	top := pad + title.Size.Y + gtx.Dp(4)
+	foot := gtx.Sp(17)
+	if !set {
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(top+size.Y-foot)/2), 0.5, 0.5, draw.Small, font.Normal, th.Dim, "not set")
+		return
+	}
+	h := size.Y - top - foot - gtx.Dp(2)
+	w := h * thumbSize.X / thumbSize.Y
+	if room := (size.X - 3*pad) / 2; w > room {
+		w = room
+		h = w * thumbSize.Y / thumbSize.X
+	}
+	x := (size.X - 2*w - pad) / 2
+	for i := range b.Stages {
+		st := &b.Stages[i]
+		ref, ok := b.Swing().FrameOf(st.Clip, name)
+		at := image.Pt(x+i*(w+pad), top)
+		r := image.Rectangle{Min: at, Max: at.Add(image.Pt(w, h))}
+		if !ok {
+			draw.RoundFrame(gtx.Ops, r, float32(gtx.Dp(3)), float32(gtx.Dp(1)), th.Line)
+			continue
+		}
+		a.drawThumb(gtx, a.thumbOf(i, ref.Index), r)
+		done, useful := b.Progress(i, name)
+		c := th.Dim
+		if done == useful {
+			c = th.Within
+		}
+		th.TextAt(gtx, f32.Pt(float32(at.X)+float32(w)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, c, fmt.Sprintf("%d/%d", done, useful))
+	}
+}
+
+func (a *App) drawThumb(gtx layout.Context, t *thumb, r image.Rectangle) {
+	draw.Fill(gtx.Ops, r, a.theme.Surround)
+	if t == nil || !t.ready {
+		return
+	}
+	defer clip.UniformRRect(r, gtx.Dp(3)).Push(gtx.Ops).Pop()
+	defer op.Offset(r.Min).Push(gtx.Ops).Pop()
+	s := f32.Pt(float32(r.Dx())/float32(thumbSize.X), float32(r.Dy())/float32(thumbSize.Y))
+	defer op.Affine(f32.AffineId().Scale(f32.Point{}, s)).Push(gtx.Ops).Pop()
+	t.op.Add(gtx.Ops)
+	paint.PaintOp{}.Add(gtx.Ops)
+}

@@ -1,0 +1,108 @@
+package ui
+
+import (
+	"encoding/json"
+	"image"
+	"io"
+
+	"turngauge/ui/bench"
+)
+
+// tracer tells a test that drives the real window what it shows.
+type tracer struct {
+	out     io.Writer
+	started bool
+	regions map[string][4]int
+	last    string
+}
+
+// begin starts a frame.
+func (t *tracer) begin() {
+	t.started = true
+	if t.out != nil {
+		t.regions = make(map[string][4]int)
+	}
+}
+
+// region notes where on the window something is.
+func (t *tracer) region(name string, r image.Rectangle) {
+	if t.out != nil {
+		t.regions[name] = [4]int{r.Min.X, r.Min.Y, r.Max.X, r.Max.Y}
+	}
+}
+
+// traceLine is what a test reads.
+type traceLine struct {
+	Regions  map[string][4]int `json:"regions"`
+	Stages   []traceStage      `json:"stages,omitempty"`
+	Lesson   string            `json:"lesson,omitempty"`
+	Position string            `json:"position,omitempty"`
+	Armed    string            `json:"armed,omitempty"`
+	Selected string            `json:"selected,omitempty"`
+	Revision uint64            `json:"revision,omitempty"` // of the lesson
+	Measured uint64            `json:"measured,omitempty"` // the revision the numbers belong to
+	Measures []traceMeasure    `json:"measures,omitempty"`
+	Notice   string            `json:"notice,omitempty"`
+	Alert    string            `json:"alert,omitempty"`
+	Modal    bool              `json:"modal,omitempty"`
+}
+
+type traceStage struct {
+	Clip   string     `json:"clip"`
+	Frame  int        `json:"frame"`
+	Shown  int        `json:"shown"` // -1 where no picture is there
+	Centre [2]float64 `json:"centre"`
+	Scale  float64    `json:"scale"`
+}
+
+type traceMeasure struct {
+	Name     string  `json:"name"`
+	Position string  `json:"position"`
+	Value    float64 `json:"value"`
+	Low      float64 `json:"low95"`
+	High     float64 `json:"high95"`
+}
+
+// flush writes what is shown now, if that has changed.
+func (t *tracer) flush(a *App) {
+	if t.out == nil {
+		return
+	}
+	l := traceLine{Regions: t.regions, Notice: a.notices.passing, Modal: a.modal()}
+	if len(a.notices.alerts) > 0 {
+		l.Alert = a.notices.alerts[0]
+	}
+	if d := a.desk; d != nil {
+		b := d.bench
+		l.Lesson, l.Position = d.path, string(b.Position)
+		if p, ok := b.Armed(); ok {
+			l.Armed = p.String()
+		}
+		if s, ok := b.Selected(); ok {
+			l.Selected = s.Point.String()
+		}
+		l.Revision, l.Measured = b.Editor().Revision(), d.result.revision
+		for i := range b.Stages {
+			l.Stages = append(l.Stages, traceOf(&b.Stages[i], d.films[i]))
+		}
+		for _, m := range d.result.measures {
+			l.Measures = append(l.Measures, traceMeasure{m.Name, string(m.Position), m.Value, m.Low95, m.High95})
+		}
+	}
+	line, err := json.Marshal(l)
+	if err != nil || string(line) == t.last {
+		return
+	}
+	t.last = string(line)
+	// A test that no longer reads is no reason to stop.
+	_, _ = t.out.Write(append(line, '\n'))
+}
+
+func traceOf(st *bench.Stage, f *film) traceStage {
+	s := traceStage{Clip: st.Clip, Frame: st.Frame, Shown: -1, Scale: st.Port.Scale}
+	s.Centre = [2]float64{st.Port.Centre.X, st.Port.Centre.Y}
+	if f != nil && f.picture.has {
+		s.Shown = f.picture.index
+	}
+	return s
+}
