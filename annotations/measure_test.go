@@ -1,7 +1,6 @@
 package annotations
 
 import (
-	"bytes"
 	"context"
 	"encoding/json"
 	"flag"
@@ -229,18 +228,16 @@ func TestTableIsReadable(t *testing.T) {
 	}
 }
 
-// TestMarkedLessonInTestdata keeps the lesson of testdata what this file says
-// it is; go test ./annotations -run Testdata -update writes it anew.
+// TestMarkedLessonInTestdata checks that the lesson of testdata is in the
+// program's own layout; -update writes it anew from the golfer as it is now.
 func TestMarkedLessonInTestdata(t *testing.T) {
 	path := filepath.Join("..", "testdata", "lessons", "marked.json")
-	want, err := filmed(geometry.RightHanded).Encode()
-	require.NoError(t, err)
 	if *update {
-		require.NoError(t, os.WriteFile(path, want, 0o644))
+		require.NoError(t, Save(path, filmed(geometry.RightHanded)))
 	}
 	got, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.True(t, bytes.Equal(want, got), "%s is not what filmed makes; see -update", path)
+	assert.Equal(t, string(got), encoded(t, load(t, path)))
 }
 
 func TestDefaultTargets(t *testing.T) {

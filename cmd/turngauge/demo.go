@@ -1,0 +1,120 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"turngauge/annotations"
+	"turngauge/ui/demo"
+)
+
+const demoHelp = `turngauge demo [DIR] [--open]
+
+Makes the demo lesson: two clips of an invented golfer's swing, filmed by two
+virtual phones, and the truth about them. It goes to DIR, or without DIR to
+turngauge/demo in your data folder. What is there already is not made twice.
+
+  --open    open it in the window afterwards
+`
+
+func makeDemo(r *run, c *command) int {
+	fs := c.flags()
+	open := fs.Bool("open", false, "")
+	rest, code, done := r.parse(c, fs)
+	if done {
+		return code
+	}
+	if len(rest) > 1 {
+		return r.misuse(c, "name one folder for the demo lesson, not %d", len(rest))
+	}
+	dir, err := demoFolder(rest)
+	if err != nil {
+		return r.fail(err, exitFailed)
+	}
+	bar := &progressBar{w: r.stderr, live: isTerminal(r.stderr)}
+	path, err := demo.Create(r.ctx, dir, bar.show)
+	bar.end()
+	if err != nil {
+		return r.fail(fmt.Errorf("the demo lesson can't be made in %s: %w", dir, err), exitFailed)
+	}
+	_, _ = fmt.Fprintf(r.stdout, "The demo lesson is %s\n\nOpen it in the window:\n  turngauge %s\nMark both hips and both shoulders at address and at the top in each clip, and read the turn.\n\n%s\n",
+		path, shellWord(path), annotations.Cautions)
+	if *open {
+		r.args = []string{path}
+		return window(r)
+	}
+	return exitOK
+}
+
+// demoFolder returns the folder named on the command line or the usual one
+// (XDG Base Directory Specification, XDG_DATA_HOME).
+func demoFolder(args []string) (string, error) {
+	if len(args) == 1 {
+		return args[0], nil
+	}
+	data := os.Getenv("XDG_DATA_HOME")
+	if !filepath.IsAbs(data) {
+		home, err := os.UserHomeDir()
+		if err != nil {
+			return "", fmt.Errorf("there is no home folder to put the demo lesson in; name a folder: turngauge demo DIR")
+		}
+		data = filepath.Join(home, ".local", "share")
+	}
+	return filepath.Join(data, "turngauge", "demo"), nil
+}
+
+// shellWord quotes a path for a command line where it needs it.
+func shellWord(path string) string {
+	if strings.ContainsAny(path, " \t'\"\\$&;|<>()*?[]#~`!{}") {
+		return "'" + strings.ReplaceAll(path, "'", `'\''`) + "'"
+	}
+	return path
+}
+
+// progressBar shows progress on one line of a terminal, or as a line every
+// tenth where the output goes elsewhere.
+type progressBar struct {
+	w     io.Writer
+	live  bool
+	shown int // last percentage shown, or tenth
+}
+
+const barWidth = 40
+
+func (p *progressBar) show(done, total int) {
+	if total <= 0 {
+		return
+	}
+	percent := 100 * done / total
+	if !p.live {
+		if tenth := percent / 10; tenth > p.shown {
+			p.shown = tenth
+			_, _ = fmt.Fprintf(p.w, "making the demo lesson: %d %%\n", 10*tenth)
+		}
+		return
+	}
+	if percent > p.shown {
+		p.shown = percent
+		full := barWidth * done / total
+		_, _ = fmt.Fprintf(p.w, "\rmaking the demo lesson [%s%s] %3d %%", strings.Repeat("=", full), strings.Repeat(" ", barWidth-full), percent)
+	}
+}
+
+// end leaves the bar's line.
+func (p *progressBar) end() {
+	if p.live && p.shown > 0 {
+		_, _ = fmt.Fprintln(p.w)
+	}
+}
+
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}

@@ -1,0 +1,127 @@
+// Turngauge measures a golfer's body turn from clips filmed with a phone.
+//
+// Without a command it opens the window. Its commands do without one:
+// measure, probe and demo. "turngauge help" explains them.
+package main
+
+import (
+	"context"
+	"errors"
+	"flag"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"strings"
+	"syscall"
+)
+
+// Exit codes. The first four are part of the lesson format.
+const (
+	exitOK       = 0
+	exitFailed   = 1 // anything the others do not cover
+	exitUsage    = 2 // the command line is wrong
+	exitInput    = 3 // a document or a clip can't be read or is invalid
+	exitNothing  = 4 // nothing could be measured
+	exitCanceled = 130
+)
+
+// run is what a command gets to work with.
+type run struct {
+	ctx            context.Context
+	args           []string
+	stdout, stderr io.Writer
+}
+
+// command is one entry of the command line.
+type command struct {
+	name    string
+	summary string // one line
+	help    string
+	do      func(r *run, c *command) int
+}
+
+func commands() []*command {
+	return []*command{
+		{"measure", "measure the swings of lesson documents", measureHelp, measure},
+		{"probe", "say what the program sees in a clip", probeHelp, probe},
+		{"demo", "make the demo lesson", demoHelp, makeDemo},
+	}
+}
+
+func main() {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	code := start(&run{ctx, os.Args[1:], os.Stdout, os.Stderr})
+	stop()
+	os.Exit(code)
+}
+
+// start finds the command and runs it.
+func start(r *run) int {
+	if len(r.args) == 0 {
+		return window(r)
+	}
+	switch first := r.args[0]; first {
+	case "help", "-h", "-help", "--help":
+		return help(r)
+	case "version", "-version", "--version":
+		_, _ = fmt.Fprintln(r.stdout, version())
+		return exitOK
+	default:
+		for _, c := range commands() {
+			if c.name == first {
+				r.args = r.args[1:]
+				return c.do(r, c)
+			}
+		}
+	}
+	return window(r)
+}
+
+// say prints a sentence for the user on stderr.
+func (r *run) say(format string, args ...any) {
+	_, _ = fmt.Fprintf(r.stderr, "turngauge: "+format+"\n", args...)
+}
+
+// fail says err and returns the exit code for it.
+func (r *run) fail(err error, code int) int {
+	if errors.Is(err, context.Canceled) {
+		r.say("stopped")
+		return exitCanceled
+	}
+	r.say("%v", err)
+	return code
+}
+
+// flags returns an empty flag set for the command; parse reads it.
+func (c *command) flags() *flag.FlagSet {
+	fs := flag.NewFlagSet(c.name, flag.ContinueOnError)
+	fs.SetOutput(io.Discard)
+	return fs
+}
+
+// parse reads flags anywhere among the arguments and returns the rest. done is
+// true when the command is finished already, with the exit code to return.
+func (r *run) parse(c *command, fs *flag.FlagSet) (rest []string, code int, done bool) {
+	args := r.args
+	for {
+		if err := fs.Parse(args); err != nil {
+			if errors.Is(err, flag.ErrHelp) {
+				_, _ = fmt.Fprint(r.stdout, c.help)
+				return nil, exitOK, true
+			}
+			return nil, r.misuse(c, "%s", strings.Replace(err.Error(), "flag provided but not defined: ", "there is no option ", 1)), true
+		}
+		left := fs.Args()
+		if n := len(args) - len(left); len(left) == 0 || n > 0 && args[n-1] == "--" {
+			return append(rest, left...), exitOK, false
+		}
+		rest, args = append(rest, left[0]), left[1:]
+	}
+}
+
+// misuse says what is wrong with the command line and where the help is.
+func (r *run) misuse(c *command, format string, args ...any) int {
+	r.say("%s\nSee \"turngauge help %s\".", fmt.Sprintf(format, args...), c.name)
+	return exitUsage
+}

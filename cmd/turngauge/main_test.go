@@ -1,0 +1,234 @@
+package main
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"flag"
+	"fmt"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var update = flag.Bool("update", false, "write the golden output of measure anew")
+
+// TestMain lets the test binary be the program: the tests run it as a user
+// does.
+func TestMain(m *testing.M) {
+	if os.Getenv("TURNGAUGE_TEST_RUN") != "" {
+		main()
+	}
+	os.Exit(m.Run())
+}
+
+// program runs the program and returns what it wrote and its exit code.
+func program(t *testing.T, args ...string) (stdout, stderr string, code int) {
+	t.Helper()
+	cmd := exec.Command(os.Args[0], args...)
+	cmd.Env = append(os.Environ(), "TURNGAUGE_TEST_RUN=1")
+	var out, errs bytes.Buffer
+	cmd.Stdout, cmd.Stderr = &out, &errs
+	err := cmd.Run()
+	var exit *exec.ExitError
+	if err != nil && !errors.As(err, &exit) {
+		require.NoError(t, err)
+	}
+	return out.String(), errs.String(), cmd.ProcessState.ExitCode()
+}
+
+const (
+	lessons = "../../testdata/lessons/"
+	marked  = lessons + "marked.json"
+)
+
+func write(t *testing.T, name, text string) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), name)
+	require.NoError(t, os.WriteFile(path, []byte(text), 0o600))
+	return path
+}
+
+func TestCommandLine(t *testing.T) {
+	faulty := write(t, "faulty.json", `{"kind":"turngauge-lesson","version":1,"student":{"handed":"both"},"swings":[{"id":"a","clips":[{"id":"c","view":"face-on","width":100,"height":100}],"positions":[{"name":"top"}],"marks":[{"clip":"c","position":"top","point":"left hip","x":1,"y":2}]}]}`)
+	newer := write(t, "newer.json", `{"kind":"turngauge-lesson","version":9}`)
+	cut := write(t, "cut.json", `{"kind":"turngauge-`)
+	empty := write(t, "empty.json", `{"kind":"turngauge-lesson","version":1,"id":"e","student":{"handed":"left"},"swings":[{"id":"a"}]}`)
+	later := write(t, "later.json", `{"kind":"turngauge-lesson","version":1,"student":{"handed":"left"},"mood":"good","swings":[]}`)
+	notVideo := write(t, "notes.mp4", "this is no video, it only has the name of one")
+	ranges := write(t, "ranges.json", `[{"measure":"pelvis turn","low":3,"high":1}]`)
+	for _, c := range []struct {
+		name           string
+		args           []string
+		code           int
+		stdout, stderr string // parts that must be there
+	}{
+		{"help", []string{"help"}, 0, "turngauge CLIP...", ""},
+		{"help says the cautions", []string{"--help"}, 0, "see a licensed professional", ""},
+		{"help on a command", []string{"help", "measure"}, 0, "Exit codes: 0 measured", ""},
+		{"help of a command", []string{"demo", "-h"}, 0, "turngauge demo [DIR]", ""},
+		{"help on nothing", []string{"help", "juggle"}, 2, "", `there is no command "juggle"`},
+		{"version", []string{"--version"}, 0, "turngauge " + release, ""},
+		{"command misspelt", []string{"mesure"}, 2, "", `there is no command and no file "mesure"`},
+		{"window option", []string{"--fast"}, 2, "", "there is no option --fast"},
+		{"window without the file", []string{"./none.json"}, 3, "", "./none.json can't be opened: stat ./none.json: no such file"},
+		{"measure nothing", []string{"measure"}, 2, "", "name a lesson document to measure"},
+		{"measure option", []string{"measure", marked, "--xml"}, 2, "", "there is no option -xml"},
+		{"measure missing", []string{"measure", "none.json"}, 3, "", "the lesson can't be read: stat none.json: no such file or directory"},
+		{"measure folder", []string{"measure", "."}, 3, "", ". is a folder, not a lesson document"},
+		{"measure faulty", []string{"measure", faulty}, 3, "", "student.handed: \"both\" is not known here; use \"right\" or \"left\"\nswings[0].marks[0].point: \"left hip\" is not a point; use \"lead hip\" or \"trail hip\"\n"},
+		{"measure newer", []string{"measure", newer}, 3, "", "update the program to open it"},
+		{"measure cut off", []string{"measure", cut}, 3, "", "line 1, column 20: the file ends too early"},
+		{"measure a video", []string{"measure", notVideo}, 3, "", "not valid JSON at line 1, column 2"},
+		{"measure an empty swing", []string{"measure", empty}, 4, "Not measured:\n    add a clip\n", "nothing could be measured"},
+		{"the same as JSON", []string{"measure", empty, "--json"}, 4, `"reason": "add a clip"`, `"missing" says what to mark`},
+		{"measure no swing", []string{"measure", later}, 4, "There is no swing in this lesson yet.", "warning: " + later + ": mood: not a field"},
+		{"measure", []string{"measure", marked}, 0, "pelvis turn", ""},
+		{"measure two, one missing", []string{"measure", marked, "none.json"}, 3, "pelvis turn", "none.json"},
+		{"bad ranges", []string{"measure", marked, "--targets", ranges}, 3, "", "low 3 is above high 1"},
+		{"no ranges", []string{"measure", "--targets", "none.json", marked}, 3, "", "the target ranges can't be read"},
+		{"after two dashes all are files", []string{"measure", "--", "--json"}, 3, "", "stat --json: no such file"},
+		{"probe nothing", []string{"probe"}, 2, "", "name a clip to look at"},
+		{"probe missing", []string{"probe", "none.mp4"}, 3, "", "“none.mp4” is not where it was"},
+		{"probe no video", []string{"probe", notVideo}, 3, "", "“notes.mp4”"},
+		{"demo in two folders", []string{"demo", "a", "b"}, 2, "", "name one folder"},
+		{"demo in a file", []string{"demo", faulty}, 1, "", "the demo lesson can't be made in " + faulty},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			stdout, stderr, code := program(t, c.args...)
+			assert.Equal(t, c.code, code, "stderr: %s", stderr)
+			assert.Contains(t, stdout, c.stdout)
+			assert.Contains(t, stderr, c.stderr)
+			if c.stderr == "" {
+				assert.Empty(t, stderr)
+			}
+			if c.stdout == "" {
+				assert.Empty(t, stdout)
+			}
+			assert.NotContains(t, stderr, "goroutine", "no panic")
+		})
+	}
+}
+
+// TestMeasureJSON compares the output for the lesson of testdata with the one
+// checked in: the words exactly, the numbers to 0.02 of their unit, so that
+// another machine's rounding is no failure.
+func TestMeasureJSON(t *testing.T) {
+	golden := lessons + "marked.measures.json"
+	stdout, stderr, code := program(t, "measure", "--json", marked)
+	require.Equal(t, 0, code, stderr)
+	if *update {
+		require.NoError(t, os.WriteFile(golden, []byte(stdout), 0o644))
+	}
+	want, err := os.ReadFile(golden)
+	require.NoError(t, err)
+	var a, b any
+	require.NoError(t, json.Unmarshal(want, &a))
+	require.NoError(t, json.Unmarshal([]byte(stdout), &b))
+	assert.Empty(t, strings.Join(differences("", a, b), "\n"))
+}
+
+// TestMeasureJSONHasTheFieldsOfTheFormat reads the output with nothing but the
+// field names of the lesson format.
+func TestMeasureJSONHasTheFieldsOfTheFormat(t *testing.T) {
+	stdout, _, _ := program(t, "measure", marked, "--json")
+	var out struct {
+		Version int
+		Lesson  string
+		Swings  []struct {
+			ID  string
+			Fit struct {
+				Status                                   string
+				Iterations, Observations, Unknowns, Rank int
+				Cost                                     float64
+				Cameras                                  []struct {
+					Clip      string
+					PositionM [3]float64 `json:"position_m"`
+					FocalPx   float64    `json:"focal_px"`
+				}
+				SuspectMarks []any `json:"suspect_marks"`
+			}
+			Measures []struct {
+				Name, Definition, Position, Unit, Method, Verdict, Advice string
+				Value, SD, Low95, High95                                  float64
+				Target                                                    *struct {
+					Low, High float64
+					Source    string
+				}
+			}
+			Missing []struct{ Name, Position, Reason string }
+		}
+	}
+	d := json.NewDecoder(strings.NewReader(stdout))
+	d.DisallowUnknownFields()
+	require.NoError(t, d.Decode(&out))
+	assert.Equal(t, 1, out.Version)
+	s := out.Swings[0]
+	assert.Equal(t, "converged", s.Fit.Status)
+	assert.Len(t, s.Fit.Cameras, 2)
+	found := false
+	for _, m := range s.Measures {
+		assert.Less(t, m.Low95, m.Value, m.Name)
+		assert.Less(t, m.Value, m.High95, m.Name)
+		assert.Equal(t, m.Target != nil, m.Verdict != "", m.Name)
+		if m.Name == "pelvis turn" && m.Position == "top" {
+			found = true
+			assert.Equal(t, 40.0, m.Target.Low)
+			assert.Equal(t, "deg", m.Unit)
+		}
+	}
+	assert.True(t, found)
+}
+
+func TestOwnRangesGoBeforeTheProgramsOwn(t *testing.T) {
+	ranges := write(t, "ranges.json", `[{"measure":"pelvis turn","position":"top","low":-500,"high":500,"source":"Odalys Brandt"}]`)
+	stdout, _, code := program(t, "measure", marked, "--targets", ranges)
+	assert.Equal(t, 0, code)
+	assert.Regexp(t, `pelvis turn .* -500 to 500 +within`, stdout)
+}
+
+// differences lists where two JSON values differ.
+func differences(path string, a, b any) []string {
+	switch x := a.(type) {
+	case map[string]any:
+		y, ok := b.(map[string]any)
+		if !ok {
+			break
+		}
+		var out []string
+		for k := range x {
+			out = append(out, differences(path+"."+k, x[k], y[k])...)
+		}
+		for k := range y {
+			if _, ok := x[k]; !ok {
+				out = append(out, path+"."+k+": only in the new output")
+			}
+		}
+		return out
+	case []any:
+		y, ok := b.([]any)
+		if !ok || len(x) != len(y) {
+			break
+		}
+		var out []string
+		for i := range x {
+			out = append(out, differences(fmt.Sprintf("%s[%d]", path, i), x[i], y[i])...)
+		}
+		return out
+	case float64:
+		if y, ok := b.(float64); ok && math.Abs(x-y) <= 0.02 {
+			return nil
+		}
+	default:
+		if a == b {
+			return nil
+		}
+	}
+	return []string{fmt.Sprintf("%s: %v, now %v", path, a, b)}
+}

@@ -1,0 +1,36 @@
+package main
+
+import (
+	"fmt"
+	"os"
+	"strings"
+
+	"turngauge/ui"
+)
+
+// window opens the window on the paths of the command line.
+func window(r *run) int {
+	for _, p := range r.args {
+		if strings.HasPrefix(p, "-") {
+			r.say("there is no option %s\nSee \"turngauge help\".", p)
+			return exitUsage
+		}
+	}
+	for _, p := range r.args {
+		if _, err := os.Stat(p); err != nil {
+			if !strings.ContainsAny(p, "./\\") {
+				r.say("there is no command and no file %q\nSee \"turngauge help\".", p)
+				return exitUsage
+			}
+			return r.fail(fmt.Errorf("%s can't be opened: %w", p, err), exitInput)
+		}
+	}
+	o := ui.Options{Paths: r.args}
+	if os.Getenv("TURNGAUGE_TRACE") != "" { // for the tests that drive a real window
+		o.Trace = r.stdout
+	}
+	if err := ui.Main(r.ctx, o); err != nil {
+		return r.fail(err, exitFailed)
+	}
+	return exitOK
+}
