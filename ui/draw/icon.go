@@ -66,11 +66,20 @@ type iconPen struct {
 
 func (p *iconPen) pt(x, y float32) f32.Point { return f32.Pt(x*p.k, y*p.k) }
 
-// lines joins points given as x, y pairs with round ends and corners.
+// lines joins points given as x, y pairs with round ends; a line that comes
+// back to its start is closed.
 func (p *iconPen) lines(xy ...float32) {
-	for i := 2; i+1 < len(xy); i += 2 {
-		p.Pen.RoundLine(p.pt(xy[i-2], xy[i-1]), p.pt(xy[i], xy[i+1]), stroke*p.k)
+	var pts [8]f32.Point
+	n := 0
+	for i := 0; i+1 < len(xy) && n < len(pts); i += 2 {
+		pts[n] = p.pt(xy[i], xy[i+1])
+		n++
 	}
+	if n > 2 && pts[0] == pts[n-1] {
+		p.Pen.Polyline(pts[:n-1], stroke*p.k, true)
+		return
+	}
+	p.Pen.RoundPolyline(pts[:n], stroke*p.k)
 }
 
 func (p *iconPen) fill(xy ...float32) {
@@ -88,8 +97,9 @@ func (p *iconPen) dot(x, y, r float32)  { p.Pen.Circle(p.pt(x, y), r*p.k) }
 func (p *iconPen) arc(x, y, r, from, to float32) {
 	const deg = math.Pi / 180
 	p.Pen.Arc(p.pt(x, y), r*p.k, from*deg, to*deg, stroke*p.k)
-	p.Pen.Circle(polar(p.pt(x, y), r*p.k, from*deg), stroke*p.k/2)
-	p.Pen.Circle(polar(p.pt(x, y), r*p.k, to*deg), stroke*p.k/2)
+	c, w := p.pt(x, y), stroke*p.k
+	p.Pen.cap(polar(c, r*p.k, from*deg), polar(f32.Point{}, 1, (from-90)*deg), w)
+	p.Pen.cap(polar(c, r*p.k, to*deg), polar(f32.Point{}, 1, (to+90)*deg), w)
 }
 func (p *iconPen) frame(x0, y0, x1, y1, r float32) {
 	p.Pen.RoundFrame(x0*p.k, y0*p.k, x1*p.k, y1*p.k, r*p.k, stroke*p.k)

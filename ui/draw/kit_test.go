@@ -119,8 +119,16 @@ func TestKitPicture(t *testing.T) {
 		th := draw.NewFixedTheme(c.dark, c.scale)
 		name := fmt.Sprintf("kit-%s-%g.png", map[bool]string{true: "dark", false: "light"}[c.dark], c.scale*10)
 		img := drawtest.Picture(t, int(720*c.scale), int(480*c.scale), 1, th.Panel, func(gtx layout.Context) { kit(gtx, th) })
-		if dir := os.Getenv("TURNGAUGE_PICTURES"); dir != "" {
-			drawtest.Save(t, filepath.Join(dir, name), img)
-		}
+		keep(t, name, img)
 	}
+}
+
+// keep compares a picture with the kept one and, where TURNGAUGE_PICTURES
+// names a folder, leaves it there to be looked at.
+func keep(t *testing.T, name string, img *image.RGBA) {
+	t.Helper()
+	if dir := os.Getenv("TURNGAUGE_PICTURES"); dir != "" {
+		drawtest.Save(t, filepath.Join(dir, name), img)
+	}
+	drawtest.Golden(t, filepath.Join("testdata", name), img)
 }

@@ -76,12 +76,46 @@ func (p *Pen) Line(a, b f32.Point, width float32) {
 
 // RoundLine adds a line with round ends. With a equal to b it is a dot.
 func (p *Pen) RoundLine(a, b f32.Point, width float32) {
-	p.Line(a, b, width)
-	p.Circle(a, width/2)
-	if a != b {
-		p.Circle(b, width/2)
+	d, _, ok := direction(a, b)
+	if !ok {
+		p.Circle(a, width/2)
+		return
+	}
+	// One contour: overlapping parts would show, as their smoothed edges add.
+	n := normal(d).Mul(width / 2)
+	from := angleOf(n)
+	p.path.MoveTo(a.Add(n))
+	p.path.LineTo(b.Add(n))
+	p.arcTo(b, width/2, from, from+math.Pi)
+	p.path.LineTo(a.Sub(n))
+	p.arcTo(a, width/2, from+math.Pi, from+turn)
+	p.path.Close()
+}
+
+// cap adds the half disc that rounds the end of a line at a, which runs in the
+// direction d there.
+func (p *Pen) cap(a, d f32.Point, width float32) {
+	n := normal(d)
+	from := angleOf(n)
+	p.path.MoveTo(a.Add(n.Mul(width / 2)))
+	p.arcTo(a, width/2, from, from+math.Pi)
+	p.path.Close()
+}
+
+// RoundPolyline is Polyline with round ends.
+func (p *Pen) RoundPolyline(pts []f32.Point, width float32) {
+	p.Polyline(pts, width, false)
+	if n := len(pts); n >= 2 {
+		if d, _, ok := direction(pts[n-2], pts[n-1]); ok {
+			p.cap(pts[n-1], d, width)
+		}
+		if d, _, ok := direction(pts[1], pts[0]); ok {
+			p.cap(pts[0], d, width)
+		}
 	}
 }
+
+func angleOf(d f32.Point) float32 { return float32(math.Atan2(float64(d.Y), float64(d.X))) }
 
 // DashedLine adds a line of dashes on pixels long and off pixels apart. A
 // dash stands at both ends: the gaps are stretched to fit.
