@@ -24,7 +24,8 @@ type Renderer struct {
 	raster raster
 	shadow *shadowMap
 	acc    []Colour // of the box, the mean over exposures
-	now    []Colour // of the box, one exposure without what is fast
+	now    []Colour // of the box, the background
+	base   []Colour // of the box, one exposure before what is fast is added
 	seen   []bool   // in any exposure
 	stamp  []int32
 	tick   int32
@@ -47,7 +48,7 @@ func (r *Renderer) Draw(dst *image.RGBA, frame int, exposures []Exposure, feet [
 
 	r.castShadows(&exposures[0])
 	r.frameBox(exposures)
-	r.groundShadow(dst, frame, feet)
+	r.groundShadow(dst, frame, &exposures[0], feet)
 	for i := range exposures {
 		r.expose(&exposures[i], 1/float32(len(exposures)))
 	}
@@ -104,10 +105,11 @@ func (r *Renderer) frameBox(exposures []Exposure) {
 	r.bh = max(min(int(y1)+margin, c.Height)-r.by, 0)
 	n := r.bw * r.bh
 	if cap(r.acc) < n {
-		r.acc, r.now = make([]Colour, n), make([]Colour, n)
+		r.acc, r.now, r.base = make([]Colour, n), make([]Colour, n), make([]Colour, n)
 		r.seen, r.stamp = make([]bool, n), make([]int32, n)
 	}
-	r.acc, r.now, r.seen, r.stamp = r.acc[:n], r.now[:n], r.seen[:n], r.stamp[:n]
+	r.acc, r.now, r.base = r.acc[:n], r.now[:n], r.base[:n]
+	r.seen, r.stamp = r.seen[:n], r.stamp[:n]
 	clear(r.acc)
 	clear(r.seen)
 	clear(r.stamp)
@@ -136,29 +138,64 @@ func (r *Renderer) ground(x, y int, feet []Foot) (c Colour, changed bool) {
 }
 
 // groundShadow darkens the ground in dst and keeps the background of the box.
-func (r *Renderer) groundShadow(dst *image.RGBA, frame int, feet []Foot) {
+func (r *Renderer) groundShadow(dst *image.RGBA, frame int, e *Exposure, feet []Foot) {
 	s := r.stage
-	c := &s.Camera
-	for y := range c.Height {
-		row := y * c.Width
+	for y := range r.bh {
+		from := (r.by+y)*s.Camera.Width + r.bx
+		copy(r.now[y*r.bw:(y+1)*r.bw], s.scene[from:from+r.bw])
+	}
+	x0, y0, x1, y1 := r.shadowBox(e, feet)
+	for y := y0; y < y1; y++ {
 		inBox := y >= r.by && y < r.by+r.bh
-		for x := 0; x < c.Width; x++ {
-			box := inBox && x >= r.bx && x < r.bx+r.bw
-			if s.sunlit[row+x] == 0 {
-				if box {
-					r.now[(y-r.by)*r.bw+x-r.bx] = s.scene[row+x]
-				}
+		for x := x0; x < x1; x++ {
+			col, changed := r.ground(x, y, feet)
+			if !changed {
 				continue
 			}
-			col, changed := r.ground(x, y, feet)
-			if changed {
-				s.put(dst, x, y, frame, col)
-			}
-			if box {
+			s.put(dst, x, y, frame, col)
+			if inBox && x >= r.bx && x < r.bx+r.bw {
 				r.now[(y-r.by)*r.bw+x-r.bx] = col
 			}
 		}
 	}
+}
+
+// shadowBox returns the rectangle of pixels that the figure's shadow and the
+// dimmed ground about its feet can reach.
+func (r *Renderer) shadowBox(e *Exposure, feet []Foot) (x0, y0, x1, y1 int) {
+	c := &r.stage.Camera
+	fx0, fy0, fx1, fy1 := float32(c.Width), float32(c.Height), float32(0), float32(0)
+	grow := func(p Vec) {
+		if x, y, inv := c.project(p); inv > 0 {
+			fx0, fx1 = min(fx0, x), max(fx1, x)
+			fy0, fy1 = min(fy0, y), max(fy1, y)
+		}
+	}
+	sun := r.stage.Light.ToSun
+	cast := func(meshes []*Mesh) {
+		for _, m := range meshes {
+			for i := 0; i < len(m.Pos); i += 7 {
+				p := m.Pos[i]
+				q := p.Add(sun.Mul(-p.Y / sun.Y))
+				if q.X*q.X+q.Z*q.Z < shadowReach*shadowReach {
+					grow(q)
+				}
+			}
+		}
+	}
+	cast(e.Body)
+	for _, f := range e.Fast {
+		cast(f)
+	}
+	for _, f := range feet {
+		grow(Vec{f.X - f.Radius, 0, f.Z - f.Radius})
+		grow(Vec{f.X - f.Radius, 0, f.Z + f.Radius})
+		grow(Vec{f.X + f.Radius, 0, f.Z - f.Radius})
+		grow(Vec{f.X + f.Radius, 0, f.Z + f.Radius})
+	}
+	const margin = 22 // pixels, for the softened edge
+	return max(int(fx0)-margin, 0), max(int(fy0)-margin, 0),
+		min(int(fx1)+margin, c.Width), min(int(fy1)+margin, c.Height)
 }
 
 // expose adds one exposure with a weight to the box.
@@ -171,7 +208,7 @@ func (r *Renderer) expose(e *Exposure, weight float32) {
 		t.add(k, m, c)
 		t.fill(k)
 	}
-	base := make([]Colour, r.bw*r.bh)
+	base := r.base
 	for y := range r.bh {
 		for x := range r.bw {
 			at := y*r.bw + x
@@ -303,4 +340,15 @@ func (r *Renderer) colour(id uint32, px, py float32) Colour {
 		}
 	}
 	return out
+}
+
+// Depth returns how far in front of the camera, along its axis, the body drawn
+// last is at a place of the picture, metres, or false where none of it is.
+func (r *Renderer) Depth(x, y float32) (depth float32, ok bool) {
+	t := &r.raster
+	i, j := int(x*samples)-t.x0, int(y*samples)-t.y0
+	if i < 0 || j < 0 || i >= t.w || j >= t.h || t.id[j*t.w+i] == none {
+		return 0, false
+	}
+	return 1 / t.inv[j*t.w+i], true
 }

@@ -91,7 +91,7 @@ func (s *Stage) rows(f func(y int)) {
 
 func (s *Stage) paintRow(y int, paint func(from, dir Vec) Sight) {
 	c := &s.Camera
-	const across = 3
+	const across = 2
 	for x := range c.Width {
 		var sum Colour
 		sun := float32(0)

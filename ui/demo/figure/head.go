@@ -100,8 +100,8 @@ func (h *head) update(p *golfer.Pose) {
 			s := float64(j)/float64(n-1)*2 - 1
 			r := roundEnd(s)
 			g := f
-			g.O = f.At(out*(w-0.001), s*0.030*h.k-0.004, -0.006)
-			e.set(j, ring{g, 0.010 * r * h.k, 0.017 * r * h.k, 0.017 * r * h.k})
+			g.O = f.At(out*(w-0.001), s*0.026*h.k-0.010, -0.006)
+			e.set(j, ring{g, 0.008 * r * h.k, 0.013 * r * h.k, 0.013 * r * h.k})
 		}
 		e.Normals()
 	}

@@ -41,9 +41,9 @@ type legs struct {
 }
 
 var (
-	legSide  = profile{{0, 0.052}, {0.06, 0.051}, {0.20, 0.053}, {0.33, 0.058}, {0.46, 0.058}, {0.52, 0.060}, {0.66, 0.068}, {0.82, 0.080}, {0.93, 0.084}, {1.0, 0.080}, {1.08, 0.070}}
-	legFront = profile{{0, 0.056}, {0.06, 0.053}, {0.20, 0.049}, {0.33, 0.050}, {0.44, 0.056}, {0.50, 0.063}, {0.56, 0.064}, {0.66, 0.076}, {0.82, 0.088}, {0.93, 0.088}, {1.0, 0.080}, {1.08, 0.066}}
-	legRear  = profile{{0, 0.054}, {0.06, 0.052}, {0.20, 0.060}, {0.33, 0.070}, {0.44, 0.060}, {0.50, 0.054}, {0.60, 0.066}, {0.82, 0.090}, {0.93, 0.098}, {1.0, 0.096}, {1.08, 0.080}}
+	legSide  = profile{{0, 0.052}, {0.06, 0.051}, {0.20, 0.053}, {0.33, 0.058}, {0.46, 0.058}, {0.52, 0.060}, {0.66, 0.068}, {0.80, 0.079}, {0.90, 0.081}, {0.97, 0.075}, {1.08, 0.050}}
+	legFront = profile{{0, 0.056}, {0.06, 0.053}, {0.20, 0.049}, {0.33, 0.050}, {0.44, 0.056}, {0.50, 0.063}, {0.56, 0.064}, {0.66, 0.075}, {0.80, 0.085}, {0.90, 0.081}, {0.97, 0.068}, {1.08, 0.035}}
+	legRear  = profile{{0, 0.054}, {0.06, 0.052}, {0.20, 0.060}, {0.33, 0.070}, {0.44, 0.060}, {0.50, 0.054}, {0.60, 0.066}, {0.80, 0.089}, {0.90, 0.096}, {0.97, 0.092}, {1.08, 0.050}}
 )
 
 func newLegs(m *golfer.Model) *legs {
@@ -145,7 +145,8 @@ func (a *arms) update(p *golfer.Pose) {
 		split := a.l.Forearm / (a.l.Forearm + a.l.UpperArm)
 		n := a.skin[i].Rows()
 		for j := range n {
-			s := float64(j) / float64(n-1)
+			// The arm ends inside the sleeve.
+			s := 0.84 * float64(j) / float64(n-1)
 			a.skin[i].set(j, ring{b.at(s, split), armSide.value(s) * k, armFront.value(s) * k, armFront.value(s) * k})
 		}
 		a.skin[i].Normals()
@@ -160,7 +161,7 @@ func (a *arms) sleeve(i int, p *golfer.Pose, shoulder, elbow r3.Vec, out float64
 	k := a.k
 	hem := mix(shoulder, elbow, 0.56)
 	inside := r3.Add(shoulder, p.Chest.Dir(-0.075*k*out, -0.005*k, -0.004*k))
-	over := r3.Add(shoulder, p.Chest.Dir(0.022*k*out, 0.014*k, 0))
+	over := r3.Add(mix(hem, shoulder, 1.10), p.Chest.Dir(0.010*k*out, 0.006*k, 0))
 	t := a.sleeves[i]
 	n := t.Rows()
 	front := r3.Add(p.Chest.Front, r3.Scale(0.2, p.Chest.Up))
@@ -173,7 +174,7 @@ func (a *arms) sleeve(i int, p *golfer.Pose, shoulder, elbow r3.Vec, out float64
 	t.Normals()
 }
 
-var sleeveRadius = profile{{0, 0.0565}, {0.25, 0.055}, {0.5, 0.058}, {0.7, 0.064}, {0.85, 0.066}, {1, 0.058}}
+var sleeveRadius = profile{{0, 0.0535}, {0.25, 0.0545}, {0.5, 0.058}, {0.7, 0.064}, {0.85, 0.066}, {1, 0.058}}
 
 // hand draws palm, closed fingers and thumb about the grip.
 func (a *arms) hand(i int, f golfer.Frame, wrist, elbow r3.Vec) {
