@@ -4,10 +4,10 @@ import (
 	"fmt"
 	"io"
 	"os"
-	"path/filepath"
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/ui"
 	"turngauge/ui/demo"
 )
 
@@ -30,9 +30,9 @@ func makeDemo(r *run, c *command) int {
 	if len(rest) > 1 {
 		return r.misuse(c, "name one folder for the demo lesson, not %d", len(rest))
 	}
-	dir, err := demoFolder(rest)
-	if err != nil {
-		return r.fail(err, exitFailed)
+	dir := ui.DemoDir()
+	if len(rest) == 1 {
+		dir = rest[0]
 	}
 	bar := &progressBar{w: r.stderr, live: isTerminal(r.stderr)}
 	path, err := demo.Create(r.ctx, dir, bar.show)
@@ -47,23 +47,6 @@ func makeDemo(r *run, c *command) int {
 		return window(r)
 	}
 	return exitOK
-}
-
-// demoFolder returns the folder named on the command line or the usual one
-// (XDG Base Directory Specification, XDG_DATA_HOME).
-func demoFolder(args []string) (string, error) {
-	if len(args) == 1 {
-		return args[0], nil
-	}
-	data := os.Getenv("XDG_DATA_HOME")
-	if !filepath.IsAbs(data) {
-		home, err := os.UserHomeDir()
-		if err != nil {
-			return "", fmt.Errorf("there is no home folder to put the demo lesson in; name a folder: turngauge demo DIR")
-		}
-		data = filepath.Join(home, ".local", "share")
-	}
-	return filepath.Join(data, "turngauge", "demo"), nil
 }
 
 // shellWord quotes a path for a command line where it needs it.

@@ -8,6 +8,10 @@ import (
 	"turngauge/ui"
 )
 
+// traceVariable, where it is set, makes the window write what it shows to
+// stdout, for tests that drive it.
+const traceVariable = "TURNGAUGE_TRACE"
+
 // window opens the window on the paths of the command line.
 func window(r *run) int {
 	for _, p := range r.args {

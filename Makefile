@@ -1,0 +1,103 @@
+# Turngauge. "make demo" shows it, "make test" checks it, "make help" lists the rest.
+
+SHELL := /bin/bash
+.SHELLFLAGS := -eu -o pipefail -c
+
+# Where a Go from go.dev usually is, for those who have not put it on the path.
+export PATH := $(PATH):/usr/local/go/bin
+
+# The window is built for X11, which Wayland desktops serve too: dropping files
+# on the window needs it.
+TAGS := nowayland
+GO := go
+DEMO ?=
+
+# Debian 12 packages, by what needs them.
+BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland-dev \
+	libx11-xcb-dev libxkbcommon-x11-dev libxcursor-dev libvulkan-dev
+RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri
+TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0
+
+.PHONY: help demo test build check bench accuracy fuzz race clean go-version build-packages test-packages
+
+help:
+	@echo 'make demo       install what is missing, build, make the demo lesson, open the window on it'
+	@echo 'make test       install what is missing, check the sources, run every test'
+	@echo 'make build      bin/turngauge'
+	@echo 'make check      gofmt, go vet, staticcheck'
+	@echo 'make race       the tests of what runs on several goroutines, under the race detector'
+	@echo 'make bench      benchmarks'
+	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
+	@echo 'make fuzz       each fuzz target for twenty seconds'
+	@echo 'make clean      remove what was built'
+
+demo: build
+	bin/turngauge demo --open $(DEMO)
+
+build: go-version build-packages
+	$(GO) build -tags '$(TAGS)' -o bin/turngauge ./cmd/turngauge
+
+# Tests start their own X server; a desktop that happens to be there is left alone.
+TEST_ENV = unset DISPLAY WAYLAND_DISPLAY; XDG_RUNTIME_DIR=$$(mktemp -d); export XDG_RUNTIME_DIR; \
+	trap 'rm -rf "$$XDG_RUNTIME_DIR"' EXIT
+
+test: test-packages check
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -timeout 15m ./...
+
+race: test-packages
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -race -timeout 30m ./annotations ./video/... ./ui/...
+
+check: go-version build-packages
+	@unformatted=$$(gofmt -l annotations cmd geometry ui video); \
+	if [ -n "$$unformatted" ]; then echo "not formatted, run gofmt -w on:"; echo "$$unformatted"; exit 1; fi
+	$(GO) vet -tags '$(TAGS)' ./...
+	$(GO) tool staticcheck -tags '$(TAGS)' ./...
+
+bench: test-packages
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./...
+
+accuracy: go-version
+	$(GO) test ./geometry -run Accuracy -accuracy -v -timeout 60m
+
+fuzz: go-version build-packages
+	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \
+	while IFS=: read -r file name; do \
+		$(GO) test -tags '$(TAGS)' "./$$(dirname "$$file")" -run '^$$' -fuzz "^$$name\$$" -fuzztime 20s -fuzzminimizetime 1x; \
+	done
+
+clean:
+	rm -rf bin
+
+# go.mod names the version; from Go 1.21 on an older go fetches it by itself
+# where it is allowed to, and "go version" then tells the fetched one.
+go-version:
+	@v=$$( { $(GO) version || true; } 2>/dev/null | sed -nE 's/^go version go1\.([0-9]+).*/\1/p'); \
+	if [ "$${v:-0}" -lt 26 ]; then \
+		echo "Turngauge needs Go 1.26, and Debian 12's is older: unpack the one from https://go.dev/dl/ into /usr/local, then run make again." >&2; exit 1; \
+	fi
+
+build-packages:
+	@$(call install,$(BUILD_PACKAGES) $(RUN_PACKAGES))
+
+test-packages: go-version
+	@$(call install,$(BUILD_PACKAGES) $(RUN_PACKAGES) $(TEST_PACKAGES))
+
+# install the packages of a list that are missing, with apt where it is there.
+define install
+missing=""; \
+if command -v dpkg-query >/dev/null; then \
+	for p in $(1); do \
+		[ "$$(dpkg-query -W -f='$${db:Status-Status}\n' "$$p" 2>/dev/null | head -n 1)" = installed ] || missing="$$missing $$p"; \
+	done; \
+else \
+	echo "This system has no dpkg. What Debian 12 calls these must be installed: $(1)" >&2; \
+fi; \
+if [ -n "$$missing" ]; then \
+	sudo=; if [ "$$(id -u)" != 0 ]; then \
+		command -v sudo >/dev/null || { echo "As root, run: apt-get install$$missing" >&2; exit 1; }; sudo=sudo; \
+	fi; \
+	echo "installing$$missing"; \
+	$$sudo apt-get update -qq; \
+	$$sudo env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $$missing >/dev/null; \
+fi
+endef
