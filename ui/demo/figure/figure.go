@@ -57,3 +57,6 @@ func (t *Tool) Update(p *golfer.Pose) []*render.Mesh {
 	t.ball.update(p)
 	return t.all
 }
+
+// Club returns the meshes of the club alone.
+func (t *Tool) Club() []*render.Mesh { return t.all[:len(t.all)-1] }

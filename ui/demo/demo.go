@@ -1,0 +1,218 @@
+package demo
+
+import (
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"path/filepath"
+
+	"turngauge/geometry/golfer"
+)
+
+// Version of what this package makes; it grows whenever the files change.
+const Version = 1
+
+// The files of a demo. Those of the second visit have names of their own.
+const (
+	LessonFile       = "lesson.json"
+	MarkedFile       = "lesson-marked.json"
+	TruthFile        = "truth.json"
+	SecondLessonFile = "second-lesson.json"
+	SecondMarkedFile = "second-lesson-marked.json"
+	SecondTruthFile  = "second-truth.json"
+
+	stampFile = "demo.json"
+)
+
+// Options change what is made. The zero value makes the first visit in full.
+type Options struct {
+	// Second makes the second visit, four weeks later, as well.
+	Second bool
+	// Shrink divides the size of the pictures, for tests; 0 means 1.
+	Shrink int
+	// EndSeconds ends the clips early on the swing's clock, for tests; 0
+	// means 0.3 s after the finish.
+	EndSeconds float64
+}
+
+func (o Options) shrink() int { return max(o.Shrink, 1) }
+
+func (o Options) end() float64 {
+	if o.EndSeconds != 0 {
+		return o.EndSeconds
+	}
+	return golfer.FinishTime + after
+}
+
+// set is one visit's files.
+type set struct {
+	params                golfer.Params
+	visit                 visit
+	prefix                string // of the clips
+	lesson, marked, truth string
+	seed                  uint64
+}
+
+func (o Options) sets() []set {
+	all := []set{{golfer.MaraFirstVisit(), visits[0], "mara-", LessonFile, MarkedFile, TruthFile, 1}}
+	if o.Second {
+		all = append(all, set{golfer.MaraSecondVisit(), visits[1], "mara-second-", SecondLessonFile, SecondMarkedFile, SecondTruthFile, 2})
+	}
+	return all
+}
+
+// Create makes the demo lesson in dir: two clips, the lesson document with
+// nothing marked, a second document with everything marked, and the truth. It
+// returns the path of the first document. Where dir already holds a complete
+// demo of this version it does nothing; what is incomplete is made again.
+//
+// progress, which may be nil, is called with the pictures done so far and the
+// pictures in all, from the calling goroutine. When ctx ends, files in the
+// making are removed and its error is returned.
+func Create(ctx context.Context, dir string, progress func(done, total int)) (lessonPath string, err error) {
+	return CreateWith(ctx, dir, Options{}, progress)
+}
+
+// CreateWith is Create with options.
+func CreateWith(ctx context.Context, dir string, o Options, progress func(done, total int)) (lessonPath string, err error) {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return "", fmt.Errorf("the demo needs the folder %s, which can't be made: %w", dir, err)
+	}
+	total, done := 0, 0
+	var todo []set
+	for _, s := range o.sets() {
+		if s.complete(dir, o) {
+			continue
+		}
+		todo = append(todo, s)
+		for _, p := range phones() {
+			total += frames(p, o)
+		}
+	}
+	step := func() {
+		done++
+		if progress != nil {
+			progress(done, total)
+		}
+	}
+	for _, s := range todo {
+		if err := s.create(ctx, dir, o, step); err != nil {
+			return "", err
+		}
+	}
+	return filepath.Join(dir, LessonFile), nil
+}
+
+// create makes one visit's files. The lesson documents come last but for the
+// stamp, which says that all is there.
+func (s *set) create(ctx context.Context, dir string, o Options, step func()) error {
+	stamp := filepath.Join(dir, s.prefix+stampFile)
+	if err := os.Remove(stamp); err != nil && !errors.Is(err, os.ErrNotExist) {
+		return fmt.Errorf("the old demo in %s can't be replaced: %w", dir, err)
+	}
+	m := golfer.New(s.params)
+	t := newTruth(m)
+	for _, p := range phones() {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		p.seed += 100 * s.seed
+		file := s.prefix + p.view.String() + ".mp4"
+		path := filepath.Join(dir, file)
+		f := newFilm(m, p, o)
+		if err := f.write(ctx, path, step); err != nil {
+			return err
+		}
+		if err := t.add(f, path, file); err != nil {
+			return err
+		}
+	}
+	if err := writeJSON(filepath.Join(dir, s.truth), t); err != nil {
+		return err
+	}
+	l := newLesson(s.visit, t, s.seed)
+	if err := save(filepath.Join(dir, s.lesson), l); err != nil {
+		return err
+	}
+	mark(l, t, s.seed)
+	l.Title += ", marked"
+	l.ID = l.ID[:len(l.ID)-1] + "1"
+	if err := save(filepath.Join(dir, s.marked), l); err != nil {
+		return err
+	}
+	return s.sign(dir, o)
+}
+
+// stamp says what a complete demo consists of.
+type stamp struct {
+	Version    int              `json:"version"`
+	Shrink     int              `json:"shrink"`
+	EndSeconds float64          `json:"end_seconds"`
+	Sizes      map[string]int64 `json:"sizes"` // of the files that nobody edits, bytes
+}
+
+// fixed are the files whose sizes never change after they were made. The
+// lesson documents are the coach's to edit.
+func (s *set) fixed() []string {
+	out := []string{s.truth}
+	for _, p := range phones() {
+		out = append(out, s.prefix+p.view.String()+".mp4")
+	}
+	return out
+}
+
+func (s *set) sign(dir string, o Options) error {
+	st := stamp{Version: Version, Shrink: o.shrink(), EndSeconds: o.end(), Sizes: map[string]int64{}}
+	for _, name := range s.fixed() {
+		info, err := os.Stat(filepath.Join(dir, name))
+		if err != nil {
+			return fmt.Errorf("demo: %w", err)
+		}
+		st.Sizes[name] = info.Size()
+	}
+	return writeJSON(filepath.Join(dir, s.prefix+stampFile), st)
+}
+
+// complete reports whether dir holds all files of the set.
+func (s *set) complete(dir string, o Options) bool {
+	b, err := os.ReadFile(filepath.Join(dir, s.prefix+stampFile))
+	if err != nil {
+		return false
+	}
+	var st stamp
+	if json.Unmarshal(b, &st) != nil || st.Version != Version || st.Shrink != o.shrink() || st.EndSeconds != o.end() {
+		return false
+	}
+	for _, name := range s.fixed() {
+		info, err := os.Stat(filepath.Join(dir, name))
+		if err != nil || info.Size() != st.Sizes[name] {
+			return false
+		}
+	}
+	for _, name := range []string{s.lesson, s.marked} {
+		if _, err := os.Stat(filepath.Join(dir, name)); err != nil {
+			return false
+		}
+	}
+	return true
+}
+
+// writeJSON writes v to path by way of a temporary name.
+func writeJSON(path string, v any) error {
+	b, err := json.MarshalIndent(v, "", " ")
+	if err != nil {
+		return fmt.Errorf("demo: %w", err)
+	}
+	part := path + ".part"
+	if err := os.WriteFile(part, append(b, '\n'), 0o644); err != nil {
+		os.Remove(part)
+		return fmt.Errorf("%s can't be written: %w", path, err)
+	}
+	if err := os.Rename(part, path); err != nil {
+		os.Remove(part)
+		return fmt.Errorf("%s can't be written: %w", path, err)
+	}
+	return nil
+}

@@ -1,0 +1,7 @@
+// Package demo makes the demo lesson: clips of an invented student's swing
+// with known truth, filmed by two virtual phones, and the lesson documents
+// that go with them.
+//
+// Everything is made up and generated: the golfer is geometry/golfer, the
+// pictures are drawn by video/render. The same version makes the same files.
+package demo

@@ -1,0 +1,225 @@
+package demo
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math"
+	"runtime"
+	"sync"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+	"turngauge/geometry/golfer"
+	"turngauge/ui/demo/figure"
+	"turngauge/ui/demo/practice"
+	"turngauge/video"
+	"turngauge/video/render"
+)
+
+const (
+	// shutter is how long a picture is exposed, seconds, about its time.
+	shutter = 1.0 / 1000
+	// blurStep is how far what is fast may move between two instants that
+	// are averaged, and bodyStep the same for the body, pixels.
+	blurStep, bodyStep = 1.3, 1.4
+	mostInstants       = 14
+	mostBodies         = 2
+)
+
+// film is the making of one clip.
+type film struct {
+	model  *golfer.Model
+	phone  phone
+	camera geometry.Camera
+	stage  *render.Stage
+	frames int
+}
+
+// newFilm sets the stage for a clip that runs from the phone's start to end on
+// the swing's clock.
+func newFilm(m *golfer.Model, p phone, o Options) *film {
+	f := &film{model: m, phone: p, camera: scaled(p.camera, o.shrink())}
+	f.frames = frames(p, o)
+	f.stage = render.NewStage(lens(&f.camera), practice.Light(), p.seed, practice.Paint)
+	return f
+}
+
+// frames returns how many pictures a phone takes.
+func frames(p phone, o Options) int { return int(math.Round((o.end() - p.start) * rate)) }
+
+// time returns the time of a picture on the swing's clock.
+func (f *film) time(frame int) float64 { return f.phone.start + float64(frame)/rate }
+
+// hand draws pictures of a film; each goroutine has its own.
+type hand struct {
+	f        *film
+	renderer *render.Renderer
+	bodies   [mostBodies]*figure.Body
+	tools    [mostBodies][mostInstants]*figure.Tool
+}
+
+func (f *film) newHand() *hand {
+	h := &hand{f: f, renderer: render.NewRenderer(f.stage)}
+	for i := range h.bodies {
+		h.bodies[i] = figure.NewBody(f.model)
+		for k := range h.tools[i] {
+			h.tools[i][k] = figure.NewTool(f.model)
+		}
+	}
+	return h
+}
+
+// draw draws one picture.
+func (h *hand) draw(dst *image.RGBA, frame int) {
+	f := h.f
+	t := f.time(frame)
+	before, after := f.model.At(t-shutter/2), f.model.At(t+shutter/2)
+	perMetre := f.camera.FocalPx / r3.Norm(f.camera.Position)
+	moved := func(points ...geometry.Point) float64 {
+		most := 0.0
+		for _, p := range points {
+			most = max(most, r3.Norm(r3.Sub(after.Points[p], before.Points[p]))*perMetre)
+		}
+		return most
+	}
+	bodies := count(moved(geometry.LeadWrist, geometry.TrailWrist, geometry.TrailElbow), bodyStep, mostBodies)
+	instants := count(moved(geometry.Clubhead, geometry.Ball), blurStep, mostInstants)
+	instants = (instants + bodies - 1) / bodies
+
+	exposures := make([]render.Exposure, bodies)
+	for i := range exposures {
+		at := t + ((float64(i)+0.5)/float64(bodies)-0.5)*shutter
+		p := f.model.At(at)
+		exposures[i].Body = h.bodies[i].Update(&p)
+		for k := range instants {
+			q := f.model.At(at + ((float64(k)+0.5)/float64(instants)-0.5)*shutter/float64(bodies))
+			tool := h.tools[i][k]
+			meshes := tool.Update(&q)
+			if !f.sees(q.Points[geometry.Ball]) {
+				meshes = tool.Club()
+			}
+			exposures[i].Fast = append(exposures[i].Fast, meshes)
+		}
+	}
+	h.renderer.Draw(dst, frame, exposures, feet(f.model, t))
+}
+
+// count returns in how many steps a movement is divided.
+func count(pixels, step float64, most int) int {
+	return min(max(int(math.Ceil(pixels/step)), 1), most)
+}
+
+// sees reports whether a point is near enough to the picture to be drawn.
+func (f *film) sees(p geometry.WorldPt) bool {
+	q, err := f.camera.Project(p)
+	const margin = 40
+	return err == nil && q.X > -margin && q.Y > -margin &&
+		q.X < float64(f.camera.Width)+margin && q.Y < float64(f.camera.Height)+margin
+}
+
+// feet returns where the golfer takes sky light from the ground.
+func feet(m *golfer.Model, t float64) []render.Foot {
+	p := m.At(t)
+	var out []render.Foot
+	for _, f := range [2]golfer.Frame{p.LeadFoot, p.TrailFoot} {
+		o := f.At(0, 0, 0.05)
+		// A raised heel lets light in.
+		raised := math.Max(0, f.O.Y-m.Lengths.AnkleHeight)
+		out = append(out, render.Foot{X: float32(o.X), Z: float32(o.Z), Radius: 0.22, Strength: float32(0.45 * math.Exp(-raised/0.10))})
+	}
+	return out
+}
+
+// write draws and encodes the clip at path, calling step after each picture.
+func (f *film) write(ctx context.Context, path string, step func()) (err error) {
+	w, err := video.Create(path, video.WriterOptions{
+		Width: f.camera.Width, Height: f.camera.Height, RateNum: rate, RateDen: 1,
+		CRF: 25, Preset: "superfast", GOP: 24, AudioRate: soundRate, Comment: "Turngauge demo: generated, not filmed",
+	})
+	if err != nil {
+		return err
+	}
+	defer func() {
+		if err != nil {
+			w.Abort()
+		}
+	}()
+	sound := soundtrack(f.frames, f.phone.strikeSeconds(), f.phone.seed)
+	written := 0
+	err = f.each(ctx, func(frame int, im *image.RGBA) error {
+		if err := w.WriteFrame(im); err != nil {
+			return err
+		}
+		until := min((frame+1)*soundRate/rate, len(sound))
+		if err := w.WriteAudio(sound[written:until]); err != nil {
+			return err
+		}
+		written = until
+		step()
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return w.Close()
+}
+
+// each draws all pictures on all processors and hands them to use in order.
+func (f *film) each(ctx context.Context, use func(frame int, im *image.RGBA) error) error {
+	ctx, cancel := context.WithCancel(ctx)
+	type job struct {
+		frame int
+		im    *image.RGBA
+	}
+	workers := runtime.GOMAXPROCS(0)
+	free := make(chan *image.RGBA, 3*workers)
+	for range cap(free) {
+		free <- image.NewRGBA(image.Rect(0, 0, f.camera.Width, f.camera.Height))
+	}
+	done := make([]chan *image.RGBA, f.frames)
+	for i := range done {
+		done[i] = make(chan *image.RGBA, 1)
+	}
+	jobs := make(chan job)
+	var wg sync.WaitGroup
+	defer wg.Wait()
+	defer cancel()
+	wg.Go(func() {
+		defer close(jobs)
+		for i := range f.frames {
+			select {
+			case im := <-free:
+				select {
+				case jobs <- job{i, im}:
+				case <-ctx.Done():
+					return
+				}
+			case <-ctx.Done():
+				return
+			}
+		}
+	})
+	for range workers {
+		wg.Go(func() {
+			h := f.newHand()
+			for j := range jobs {
+				h.draw(j.im, j.frame)
+				done[j.frame] <- j.im
+			}
+		})
+	}
+	for i := range done {
+		select {
+		case im := <-done[i]:
+			if err := use(i, im); err != nil {
+				return fmt.Errorf("demo: picture %d: %w", i, err)
+			}
+			free <- im
+		case <-ctx.Done():
+			return ctx.Err()
+		}
+	}
+	return nil
+}

@@ -1,0 +1,246 @@
+package demo
+
+import (
+	"encoding/json"
+	"fmt"
+	"image"
+	"math"
+	"os"
+
+	"turngauge/geometry"
+	"turngauge/geometry/golfer"
+	"turngauge/video"
+)
+
+// Truth is what is known of a demo swing because it was made: the file
+// truth.json beside its clips.
+type Truth struct {
+	Version int `json:"version"`
+	// Golfer and club.
+	StatureM    float64 `json:"stature_m"`
+	ClubLengthM float64 `json:"club_length_m"`
+	// StrikeSeconds is the strike on the swing's clock, which starts when the
+	// club starts back.
+	StrikeSeconds float64         `json:"strike_seconds"`
+	Clips         []TruthClip     `json:"clips"`
+	Positions     []TruthPosition `json:"positions"`
+}
+
+// TruthClip is one clip and the camera that filmed it.
+type TruthClip struct {
+	ID            string          `json:"id"`
+	View          string          `json:"view"`
+	File          string          `json:"file"`
+	SHA256        string          `json:"sha256"`
+	Width         int             `json:"width"`
+	Height        int             `json:"height"`
+	FramesPerS    float64         `json:"frames_per_second"`
+	Frames        int             `json:"frames"`
+	TimeBase      [2]int64        `json:"time_base"`
+	StartSeconds  float64         `json:"start_seconds"`  // of the first picture, on the swing's clock
+	StrikeSeconds float64         `json:"strike_seconds"` // on the clip's clock, 0 at the first picture
+	PositionM     [3]float64      `json:"position_m"`
+	Rotation      [3][3]float64   `json:"rotation"` // rows: right, down, forward
+	FocalPx       float64         `json:"focal_px"`
+	K1            float64         `json:"k1"`
+	StickEndsM    [2][3]float64   `json:"stick_ends_m"`
+	StickEndsPx   [2][2]float64   `json:"stick_ends_px"`
+	camera        geometry.Camera // rebuilt by LoadTruth
+}
+
+// Camera returns the camera that filmed the clip.
+func (c *TruthClip) Camera() geometry.Camera { return c.camera }
+
+// TruthPosition is a key position.
+type TruthPosition struct {
+	Name    geometry.PositionName `json:"name"`
+	Seconds float64               `json:"seconds"` // on the swing's clock
+	// Points are the places of all points at that time, metres in the world.
+	Points map[string][3]float64 `json:"points_m"`
+	// Measures are the true values by name, in the units of
+	// geometry.Definitions.
+	Measures map[string]float64 `json:"measures"`
+	Frames   []TruthFrame       `json:"frames"`
+}
+
+// TruthFrame is the picture of a clip that is nearest to a key position, and
+// what it shows. Points move between the key position's time and the picture's,
+// the clubhead by centimetres, so the picture's own are given.
+type TruthFrame struct {
+	Clip         string                `json:"clip"`
+	Index        int                   `json:"index"`
+	PTS          int64                 `json:"pts"`
+	Seconds      float64               `json:"seconds"`       // on the clip's clock
+	SwingSeconds float64               `json:"swing_seconds"` // on the swing's clock
+	Points       map[string][3]float64 `json:"points_m"`
+	Pixels       map[string][2]float64 `json:"points_px"` // upright pixels
+	// Visible says of each point whether it is in the picture and nothing
+	// stands before it: for a joint, the limb it lies in does not count.
+	Visible map[string]bool `json:"visible"`
+}
+
+// Position returns the key position of that name, or nil.
+func (t *Truth) Position(name geometry.PositionName) *TruthPosition {
+	for i := range t.Positions {
+		if t.Positions[i].Name == name {
+			return &t.Positions[i]
+		}
+	}
+	return nil
+}
+
+// Frame returns the picture of a clip for the position, or nil.
+func (p *TruthPosition) Frame(clip string) *TruthFrame {
+	for i := range p.Frames {
+		if p.Frames[i].Clip == clip {
+			return &p.Frames[i]
+		}
+	}
+	return nil
+}
+
+// Pixel returns the true place of a point in the picture and whether it can
+// be seen there.
+func (f *TruthFrame) Pixel(p geometry.Point) (at geometry.ImagePt, visible bool) {
+	q := f.Pixels[p.String()]
+	return geometry.ImagePt{X: q[0], Y: q[1]}, f.Visible[p.String()]
+}
+
+// LoadTruth reads the file truth.json of a demo. The error is a sentence for
+// the coach.
+func LoadTruth(path string) (*Truth, error) {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return nil, fmt.Errorf("the demo's truth can't be read: %w", err)
+	}
+	t := &Truth{}
+	if err := json.Unmarshal(b, t); err != nil {
+		return nil, fmt.Errorf("%s is not the truth of a demo: %w", path, err)
+	}
+	if t.Version != Version {
+		return nil, fmt.Errorf("%s was made by another version of the program: make the demo again", path)
+	}
+	for i := range t.Clips {
+		c := &t.Clips[i]
+		c.camera = geometry.Camera{
+			Position: geometry.WorldPt{X: c.PositionM[0], Y: c.PositionM[1], Z: c.PositionM[2]},
+			Rotation: c.Rotation, FocalPx: c.FocalPx, K1: c.K1, Width: c.Width, Height: c.Height,
+		}
+	}
+	return t, nil
+}
+
+func triple(p geometry.WorldPt) [3]float64 { return [3]float64{p.X, p.Y, p.Z} }
+
+func pointMap(p *golfer.Points) map[string][3]float64 {
+	out := make(map[string][3]float64, len(p))
+	for i, q := range p {
+		out[geometry.Point(i).String()] = triple(q)
+	}
+	return out
+}
+
+// newTruth starts the truth of a swing, without clips.
+func newTruth(m *golfer.Model) *Truth {
+	t := &Truth{
+		Version: Version, StatureM: m.Params.Stature, ClubLengthM: m.Params.Club.Length,
+		StrikeSeconds: golfer.ImpactTime,
+	}
+	events := m.Events()
+	for _, name := range geometry.KeyPositions {
+		p := m.At(events[name])
+		t.Positions = append(t.Positions, TruthPosition{
+			Name: name, Seconds: events[name], Points: pointMap(&p.Points), Measures: m.Measures(name),
+		})
+	}
+	return t
+}
+
+// add records a finished clip.
+func (t *Truth) add(f *film, path, file string) error {
+	src, err := video.Open(path)
+	if err != nil {
+		return err
+	}
+	defer src.Close()
+	if src.Frames() != f.frames {
+		return fmt.Errorf("demo: %s has %d pictures, not %d", file, src.Frames(), f.frames)
+	}
+	sum, err := video.Fingerprint(path)
+	if err != nil {
+		return err
+	}
+	c := f.camera
+	tb := src.Info().TimeBase
+	clip := TruthClip{
+		ID: f.phone.id, View: f.phone.view.String(), File: file, SHA256: sum,
+		Width: c.Width, Height: c.Height, FramesPerS: rate, Frames: f.frames,
+		TimeBase:     [2]int64{int64(tb[0]), int64(tb[1])},
+		StartSeconds: f.phone.start, StrikeSeconds: f.phone.strikeSeconds(),
+		PositionM: triple(c.Position), Rotation: c.Rotation, FocalPx: c.FocalPx, K1: c.K1, camera: c,
+	}
+	for i, e := range stickEnds() {
+		clip.StickEndsM[i] = triple(e)
+		q, err := c.Project(e)
+		if err != nil {
+			return err
+		}
+		clip.StickEndsPx[i] = [2]float64{q.X, q.Y}
+	}
+	t.Clips = append(t.Clips, clip)
+
+	h := f.newHand()
+	im := image.NewRGBA(image.Rect(0, 0, c.Width, c.Height))
+	for i := range t.Positions {
+		p := &t.Positions[i]
+		n := int(math.Round((p.Seconds - f.phone.start) * rate))
+		if n < 0 || n >= f.frames {
+			continue // a shortened clip
+		}
+		h.draw(im, n)
+		p.Frames = append(p.Frames, h.frame(n, src.PTS(n), src.Seconds(n)))
+	}
+	return nil
+}
+
+// frame describes the picture drawn last.
+func (h *hand) frame(n int, pts int64, seconds float64) TruthFrame {
+	f := h.f
+	pose := f.model.At(f.time(n))
+	out := TruthFrame{
+		Clip: f.phone.id, Index: n, PTS: pts, Seconds: seconds, SwingSeconds: f.time(n),
+		Points: pointMap(&pose.Points), Pixels: map[string][2]float64{}, Visible: map[string]bool{},
+	}
+	for i, p := range pose.Points {
+		name := geometry.Point(i).String()
+		q, err := f.camera.Project(p)
+		if err != nil {
+			continue
+		}
+		out.Pixels[name] = [2]float64{q.X, q.Y}
+		inside := q.X >= 0 && q.Y >= 0 && q.X < float64(f.camera.Width) && q.Y < float64(f.camera.Height)
+		before := 0.0
+		if depth, ok := h.renderer.Depth(float32(q.X), float32(q.Y)); ok {
+			before = f.camera.ToCamera(p).Z - float64(depth)
+		}
+		out.Visible[name] = inside && before < cover[i]
+	}
+	return out
+}
+
+// cover is how deep a point lies under the surface it is marked on, at most,
+// metres: what stands further before it hides it.
+var cover = [geometry.NumPoints]float64{
+	geometry.Head:         0.13,
+	geometry.LeadShoulder: 0.10, geometry.TrailShoulder: 0.10,
+	geometry.LeadElbow: 0.065, geometry.TrailElbow: 0.065,
+	geometry.LeadWrist: 0.055, geometry.TrailWrist: 0.055,
+	geometry.LeadHip: 0.15, geometry.TrailHip: 0.15,
+	geometry.LeadKnee: 0.09, geometry.TrailKnee: 0.09,
+	geometry.LeadAnkle: 0.08, geometry.TrailAnkle: 0.08,
+	geometry.LeadHeel: 0.035, geometry.TrailHeel: 0.035,
+	geometry.LeadToe: 0.035, geometry.TrailToe: 0.035,
+	geometry.Buckle: 0.03, geometry.Tailbone: 0.03,
+	geometry.Breastbone: 0.035, geometry.UpperBack: 0.035,
+	geometry.Grip: 0.05, geometry.Clubhead: 0.06, geometry.Ball: 0.05,
+}
