@@ -15,17 +15,16 @@ import (
 	"turngauge/ui/draw"
 )
 
-const guideWidth unit.Sp = 372
+const guideWidth unit.Sp = 344
 
-// subject is the point the guide is about: the one in hand, else the armed
-// one.
+// subject is the point the guide is about: the armed one, else the one in hand.
 func (a *App) subject() (p geometry.Point, inHand, ok bool) {
 	b := a.desk.bench
-	if s, sel := b.Selected(); sel {
-		return s.Point, true, true
+	if p, ok = b.Armed(); ok {
+		return p, false, true
 	}
-	p, ok = b.Armed()
-	return p, false, ok
+	s, ok := b.Selected()
+	return s.Point, true, ok
 }
 
 // layoutGuide says which point to place next, where it is on the body and why
@@ -87,7 +86,7 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 	b := a.desk.bench
 	view := b.Stages[b.Active].View
 	position, at := b.PositionAt(b.Active)
-	if inHand {
+	if inHand && ok {
 		m, _ := b.SelectedMark()
 		state := ""
 		switch {

@@ -100,7 +100,7 @@ func (a *App) layoutHome(gtx layout.Context) {
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
 	w := min(size.X-gtx.Dp(48), gtx.Sp(760))
 	x := (size.X - w) / 2
-	y := max(size.Y/9, gtx.Dp(24))
+	y := max(size.Y/7, gtx.Dp(24))
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
 	put := func(gap int, part layout.Widget) {

@@ -107,11 +107,15 @@ func (a *App) updateSheet(gtx layout.Context) {
 func (a *App) layout(gtx layout.Context) {
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, a.theme.Surround)
+	under := gtx
+	if a.modal() {
+		under = gtx.Disabled()
+	}
 	if a.desk == nil {
-		a.layoutHome(gtx)
-		a.layoutNotices(gtx, image.Rectangle{Max: size})
+		a.layoutHome(under)
+		a.layoutNotices(under, image.Rectangle{Max: size})
 	} else {
-		a.layoutDesk(gtx)
+		a.layoutDesk(under)
 	}
 	switch {
 	case a.chooser.Visible():
@@ -178,6 +182,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	if a.points.open {
 		a.layoutPoints(gtx, image.Pt(guide.Max.X-gtx.Dp(8), guide.Min.Y-gtx.Dp(8)))
 	}
+	stages.Max.Y -= rail
 	a.layoutNotices(gtx, stages)
 }
 

@@ -23,10 +23,13 @@ import (
 
 const stripHeight unit.Sp = 124
 
+// numCards is how many key positions the strip shows: all of them.
+const numCards = 7
+
 // stripState is the row of key positions: a card each, with the two small
 // pictures and how much is marked.
 type stripState struct {
-	cards  []draw.Button
+	cards  [numCards]draw.Button
 	thumbs map[thumbKey]*thumb
 }
 
@@ -90,9 +93,6 @@ func thumbPart(p bench.Size) image.Rectangle {
 
 func (a *App) updateStrip(gtx layout.Context) {
 	d := a.desk
-	if d.strip.cards == nil {
-		d.strip.cards = make([]draw.Button, len(geometry.KeyPositions))
-	}
 	for k := range d.strip.cards {
 		if d.strip.cards[k].Clicked(gtx) {
 			a.tell(d.bench.GoToPosition(geometry.KeyPositions[k]))
@@ -103,8 +103,8 @@ func (a *App) updateStrip(gtx layout.Context) {
 func (a *App) layoutStrip(gtx layout.Context) layout.Dimensions {
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(stripHeight))
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, a.theme.Panel)
-	n := len(geometry.KeyPositions)
-	gap, pad := gtx.Dp(6), gtx.Dp(8)
+	const n = numCards
+	gap, pad := gtx.Dp(5), gtx.Dp(8)
 	w := (size.X - 2*pad - (n-1)*gap) / n
 	for k, name := range geometry.KeyPositions {
 		off := op.Offset(image.Pt(pad+k*(w+gap), pad)).Push(gtx.Ops)

@@ -44,11 +44,14 @@ func (b *Bench) Arm(p geometry.Point) {
 
 func (b *Bench) disarm() { b.hasArmed = false }
 
-// LetGo ends what is going on: a selection, else the guided pass.
+// LetGo ends what is going on: a selection, then the guided pass.
 func (b *Bench) LetGo() {
 	switch {
 	case b.hasSelected:
 		b.hasSelected = false
+		if b.guided && !b.hasArmed {
+			b.ArmNext()
+		}
 	default:
 		b.hasArmed, b.guided = false, false
 	}
@@ -163,6 +166,7 @@ func (b *Bench) Press(stage int, at ScreenPt, size Size, radius float64) Note {
 	if p, ok := b.Nearest(stage, at, size, radius); ok {
 		position, _ := b.PositionAt(stage)
 		b.selected, b.hasSelected = Selection{stage, position, p}, true
+		b.hasArmed = false
 		m, _ := b.SelectedMark()
 		b.drag.kind, b.drag.at = dragMark, PicturePt(m.At)
 		return ""
@@ -281,10 +285,10 @@ func (b *Bench) Nudge(dx, dy float64) Note {
 	return b.setMark(b.selected, m)
 }
 
-// target is what Hide, Unsure and Delete act on: the selected mark, else the
-// armed point on the active stage.
-func (b *Bench) target() (Selection, Note) {
-	if b.hasSelected {
+// target is what Hide and Delete act on: the selected mark or the armed point
+// on the active stage, whichever is preferred if there are both.
+func (b *Bench) target(preferArmed bool) (Selection, Note) {
+	if b.hasSelected && !(preferArmed && b.hasArmed) {
 		return b.selected, ""
 	}
 	if !b.hasArmed {
@@ -297,9 +301,11 @@ func (b *Bench) target() (Selection, Note) {
 	return Selection{b.Active, position, b.armed}, ""
 }
 
-// Hide says that the selected or armed point can't be seen on its stage.
+// Hide says that the armed or selected point can't be seen on its stage. While
+// the guided pass asks for a point, that one is meant, even if the mark placed
+// before it is still in hand.
 func (b *Bench) Hide() Note {
-	s, note := b.target()
+	s, note := b.target(true)
 	if note != "" {
 		return note
 	}
@@ -365,9 +371,10 @@ func (b *Bench) ToggleUnsure() Note {
 	return Note(fmt.Sprintf("The %s counts as sure.", m.Point))
 }
 
-// Delete takes the selected mark away.
+// Delete takes the selected mark away, or says again that the armed point can
+// be seen.
 func (b *Bench) Delete() Note {
-	s, note := b.target()
+	s, note := b.target(false)
 	if note != "" {
 		return note
 	}
