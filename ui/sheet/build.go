@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"cmp"
+	"maps"
 	"math"
 	"slices"
 	"strconv"
@@ -27,7 +29,8 @@ type Input struct {
 	Target func(name string, pos geometry.PositionName) (Target, bool)
 	// Advice returns what would sharpen a measure, or "". It may be nil.
 	Advice func(name string, pos geometry.PositionName) string
-	// Positive returns what a positive value means. It may be nil.
+	// Positive returns what a positive value means; nil takes it from
+	// geometry.Definitions.
 	Positive func(name string) string
 	// Imperial shows centimetres as inches.
 	Imperial bool
@@ -49,55 +52,84 @@ func Build(in Input) *Model {
 		p := &in.Previous[i]
 		previous[Key(p.Name, p.Position)] = p
 	}
-	rows := make(map[geometry.Group][]Row)
+	rows := make(map[part][]Row)
 	seen := make(map[string]bool)
 	for i := range in.Measures {
 		x := &in.Measures[i]
-		g := x.Group
-		if g == "" {
-			g = groupOf(x.Position)
-		}
 		r := in.measured(x, previous[Key(x.Name, x.Position)])
 		seen[r.Key] = true
-		rows[g] = append(rows[g], r)
+		m.Compared = m.Compared || r.HasPrevious
+		p := partOf(x.Name, x.Position, x.Group)
+		rows[p] = append(rows[p], r)
 	}
 	for _, x := range in.Missing {
-		key := Key(x.Name, x.Position)
-		if seen[key] {
+		r := in.missing(x)
+		if seen[r.Key] {
 			m.Asked--
 			continue
 		}
-		g := groupOf(x.Position)
-		rows[g] = append(rows[g], Row{Key: key, Name: sentence(x.Name), Position: x.Position, Missing: x.Reason})
+		p := partOf(x.Name, x.Position, "")
+		rows[p] = append(rows[p], r)
 	}
 	m.counted = strconv.Itoa(m.Measured) + " of " + strconv.Itoa(m.Asked) + " measured"
-	for _, g := range []geometry.Group{geometry.SetUp, geometry.Backswing, geometry.Downswing, geometry.Strike} {
-		if rs := rows[g]; len(rs) > 0 {
-			m.Groups = append(m.Groups, group(g, rs))
-		}
+	parts := slices.Collect(maps.Keys(rows))
+	slices.SortFunc(parts, part.compare)
+	for _, p := range parts {
+		m.Groups = append(m.Groups, group(p, rows[p]))
 	}
 	return m
 }
 
-func group(g geometry.Group, rows []Row) Group {
-	slices.SortStableFunc(rows, func(a, b Row) int {
-		if d := positionOrder(a.Position) - positionOrder(b.Position); d != 0 {
-			return d
-		}
-		return order(strings.ToLower(a.Name)) - order(strings.ToLower(b.Name))
-	})
-	out := Group{Title: sentence(string(g)), Rows: rows}
-	for i := range rows {
-		r := &rows[i]
-		if r.Missing == "" {
-			out.Measured++
-		}
-		if g != geometry.SetUp || r.Position != geometry.Address {
-			r.At = string(r.Position)
-		}
-		r.finish()
+// part says under which header a row stands.
+type part struct {
+	group    geometry.Group
+	position geometry.PositionName
+}
+
+var groups = []geometry.Group{geometry.SetUp, geometry.Backswing, geometry.Downswing, geometry.Strike}
+
+func (p part) compare(q part) int {
+	return cmp.Or(
+		cmp.Compare(slices.Index(groups, p.group), slices.Index(groups, q.group)),
+		cmp.Compare(positionOrder(p.position), positionOrder(q.position)),
+		cmp.Compare(p.position, q.position),
+	)
+}
+
+func partOf(name string, pos geometry.PositionName, g geometry.Group) part {
+	if g == "" {
+		g = definitions[name].Group
 	}
-	return out
+	if g == "" {
+		g = geometry.GroupOf(pos)
+	}
+	return part{g, pos}
+}
+
+// definition is a measure's definition and its place among the others.
+type definition struct {
+	geometry.Definition
+	index int
+}
+
+var definitions = func() map[string]definition {
+	m := make(map[string]definition)
+	for i, d := range geometry.Definitions() {
+		m[d.Name] = definition{d, i}
+	}
+	return m
+}()
+
+func group(p part, rows []Row) Group {
+	slices.SortStableFunc(rows, func(a, b Row) int { return cmp.Compare(a.order, b.order) })
+	g := Group{Title: sentence(string(p.group)), At: string(p.position), Rows: rows}
+	for i := range rows {
+		if rows[i].Missing == "" {
+			g.Measured++
+		}
+		rows[i].finish()
+	}
+	return g
 }
 
 func positionOrder(p geometry.PositionName) int {
@@ -107,18 +139,26 @@ func positionOrder(p geometry.PositionName) int {
 	return len(geometry.KeyPositions)
 }
 
-// groupOf returns the group of a measure that does not say.
-func groupOf(p geometry.PositionName) geometry.Group {
-	switch p {
-	case geometry.Address:
-		return geometry.SetUp
-	case geometry.Delivery:
-		return geometry.Downswing
-	case geometry.Impact, geometry.Finish:
-		return geometry.Strike
-	default:
-		return geometry.Backswing
+// orderOf returns where a measure stands; unknown ones come last.
+func orderOf(name string) int {
+	if d, ok := definitions[name]; ok {
+		return d.index
 	}
+	return len(definitions)
+}
+
+func (in *Input) missing(x geometry.Missing) Row {
+	return Row{
+		Key: Key(x.Name, x.Position), Name: sentence(x.Name), Position: x.Position, Missing: x.Reason,
+		Definition: definitions[x.Name].Definition.Definition, Positive: in.positive(x.Name), order: orderOf(x.Name),
+	}
+}
+
+func (in *Input) positive(name string) string {
+	if in.Positive != nil {
+		return in.Positive(name)
+	}
+	return definitions[name].Positive
 }
 
 func (in *Input) measured(x, previous *geometry.Measure) Row {
@@ -126,7 +166,7 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 	r := Row{
 		Key: Key(x.Name, x.Position), Name: sentence(x.Name), Position: x.Position,
 		Value: x.Value * u.factor, Low: x.Low95 * u.factor, High: x.High95 * u.factor,
-		Definition: x.Definition, Method: x.Method,
+		Definition: x.Definition, Positive: in.positive(x.Name), Method: x.Method, order: orderOf(x.Name),
 	}
 	r.Number = u.number(r.Value)
 	r.PlusMinus = u.plusMinus((r.High - r.Low) / 2)
@@ -134,9 +174,6 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 	s := defaultSpan(x.Name, x.Position, x.Unit)
 	if in.Advice != nil {
 		r.Advice = in.Advice(x.Name, x.Position)
-	}
-	if in.Positive != nil {
-		r.Positive = in.Positive(x.Name)
 	}
 	if in.Target != nil {
 		if t, ok := in.Target(x.Name, x.Position); ok {
@@ -156,7 +193,8 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 		// The two lessons are marked independently, so their variances add.
 		half := z95 * math.Hypot(x.Sigma, p.Sigma) * u.factor
 		d := r.Value - r.Previous
-		r.Change = u.signed(d) + " " + u.plusMinus(half)
+		r.Delta = u.signed(d)
+		r.Change = r.Delta + " " + u.plusMinus(half)
 		r.ChangeReal = math.Abs(d) > half
 		s = s.include(p.Value)
 	}

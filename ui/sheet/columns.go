@@ -29,13 +29,17 @@ type columns struct {
 	numberStart       int
 	numberEnd         int
 	scale0, scale1    int
-	verdict           int // left edge of the glyph
-	glyph             int // radius of the glyph
-	row, head, lineGp int // heights of a row and of a header, gap between lines
+	verdict           int // left edge of the glyph, or of the change
+	delta             int // decimal point of the change
+	deltaWord         int // left edge of its word
+	changes           bool
+	glyphOnly         bool // no room for the verdict's word
+	glyph             int  // radius of the glyph
+	row, head, lineGp int  // heights of a row and of a header, gap between lines
 }
 
 const (
-	nameRoom  = 190 // sp a name should have on a line with everything
+	nameRoom  = 200 // sp a name should have on a line with everything
 	scaleRoom = 120 // sp a scale should have there
 	nameLeast = 112 // sp a name must have beside its number
 )
@@ -64,9 +68,17 @@ func (s *Sheet) measureColumns(gtx layout.Context, th *draw.Theme, width int) co
 		sz, _ = th.TextSize(gtx, draw.Body, font.Normal, r.PlusMinus)
 		pmWhole, pmRest = max(pmWhole, w), max(pmRest, sz.X-w)
 	}
+	c.changes = s.Changes && s.built.model.Compared
 	number := whole + rest + gtx.Sp(7) + pmWhole + pmRest
 	word, _ := th.TextSize(gtx, draw.Small, font.Normal, draw.CantTell.String())
 	verdict := 2*c.glyph + gtx.Sp(6) + word.X
+	deltaWhole := 0
+	if c.changes {
+		var deltaRest int
+		deltaWhole, deltaRest = s.deltaSize(gtx, th)
+		word, _ = th.TextSize(gtx, draw.Small, font.Normal, noise)
+		verdict = deltaWhole + deltaRest + gtx.Sp(6) + word.X
+	}
 	inner := width - 2*c.pad
 	switch {
 	case inner >= gtx.Sp(nameRoom)+number+gtx.Sp(scaleRoom)+verdict+3*c.gap:
@@ -90,14 +102,32 @@ func (s *Sheet) measureColumns(gtx layout.Context, th *draw.Theme, width int) co
 		c.numberEnd = c.pad + number
 		c.verdict = max(width-c.pad-verdict, c.pad)
 		if c.numberEnd+c.gap > c.verdict { // no room for the word
+			c.glyphOnly = true
 			c.verdict = width - c.pad - 2*c.glyph
 		}
 		c.scale0, c.scale1 = c.pad, width-c.pad
 		c.row = 2*c.line + c.small + 2*c.lineGp + gtx.Sp(16)
 	}
+	c.delta = c.verdict + deltaWhole
+	c.deltaWord = width - c.pad - word.X
 	c.numberStart = c.numberEnd - number
 	c.point = c.numberStart + whole
 	c.pmPoint = c.numberEnd - pmRest
 	c.head = c.line + gtx.Sp(18)
 	return c
+}
+
+// deltaSize returns how far changes reach left and right of their decimal
+// points.
+func (s *Sheet) deltaSize(gtx layout.Context, th *draw.Theme) (whole, rest int) {
+	for i := range s.items {
+		r := s.items[i].row
+		if r == nil || !r.HasPrevious {
+			continue
+		}
+		w := th.WholeWidth(gtx, draw.Small, font.Medium, r.Delta)
+		sz, _ := th.TextSize(gtx, draw.Small, font.Medium, r.Delta)
+		whole, rest = max(whole, w), max(rest, sz.X-w)
+	}
+	return whole, rest
 }

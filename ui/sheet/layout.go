@@ -76,19 +76,45 @@ func (s *Sheet) layoutHeader(gtx layout.Context, th *draw.Theme, m *Model) int {
 		}
 	}
 	y += h + gtx.Dp(6)
-	if rows && s.At != "" {
-		on := 0
-		if s.OnlyAt {
-			on = 1
-		}
-		g := gtx
-		g.Constraints.Max.X = width - 2*pad
-		t := op.Offset(image.Pt(pad, y)).Push(gtx.Ops)
-		y += th.Segmented(g, &s.which, "Rows shown", on, "Whole swing", sentence(string(s.At))).Size.Y + gtx.Dp(8)
-		t.Pop()
+	if rows {
+		y = s.layoutFilters(gtx, th, m, y)
 	}
 	draw.Fill(gtx.Ops, image.Rect(0, y, width, y+max(gtx.Dp(1), 1)), th.Line)
 	return y + max(gtx.Dp(1), 1)
+}
+
+// layoutFilters draws the choices of rows and of the last column, beside each
+// other where they fit, and returns where they end.
+func (s *Sheet) layoutFilters(gtx layout.Context, th *draw.Theme, m *Model, y int) int {
+	pad := gtx.Dp(draw.Pad)
+	gtx.Constraints.Max.X -= 2 * pad
+	x, h := pad, 0
+	place := func(seg *draw.Segmented, name string, on bool, first, second string) {
+		i := 0
+		if on {
+			i = 1
+		}
+		rec := op.Record(gtx.Ops)
+		d := th.Segmented(gtx, seg, name, i, first, second)
+		call := rec.Stop()
+		if x > pad && x+d.Size.X > pad+gtx.Constraints.Max.X {
+			x, y = pad, y+h+gtx.Dp(6)
+		}
+		t := op.Offset(image.Pt(x, y)).Push(gtx.Ops)
+		call.Add(gtx.Ops)
+		t.Pop()
+		x, h = x+d.Size.X+gtx.Dp(8), d.Size.Y
+	}
+	if s.At != "" {
+		place(&s.which, "Rows shown", s.OnlyAt, "Whole swing", s.atLabel())
+	}
+	if m.Compared {
+		place(&s.last, "Last column", s.Changes, "Verdict", "Change")
+	}
+	if h == 0 {
+		return y
+	}
+	return y + h + gtx.Dp(8)
 }
 
 // layoutList draws the visible part of the list.
@@ -132,7 +158,31 @@ func (s *Sheet) layoutList(gtx layout.Context, th *draw.Theme, m *Model, size im
 		}
 		t.Pop()
 	}
+	s.layoutSticky(gtx, th, &c)
 	s.layoutBar(gtx, th, size)
+}
+
+// layoutSticky keeps the header of the rows at the top in view.
+func (s *Sheet) layoutSticky(gtx layout.Context, th *draw.Theme, c *columns) {
+	var g *Group
+	y := 0
+	for i := range s.items {
+		it := &s.items[i]
+		if it.row != nil {
+			continue
+		}
+		if it.top >= s.offset {
+			y = min(it.top-s.offset-c.head, 0) // the next header pushes it out
+			break
+		}
+		g = it.group
+	}
+	if g == nil || y <= -c.head {
+		return
+	}
+	t := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
+	s.layoutGroup(gtx, th, c, g)
+	t.Pop()
 }
 
 // moveList applies scrolling, keeps the offset inside the list and brings the
@@ -147,16 +197,21 @@ func (s *Sheet) moveList(gtx layout.Context, c columns) {
 			s.offset += int(d * float32(s.total))
 		}
 	}
+	if s.At != s.lastAt {
+		s.lastAt = s.At
+		for i := range s.items {
+			if g := s.items[i].group; g != nil && g.At == string(s.At) {
+				s.offset = s.items[i].top
+				break
+			}
+		}
+	}
 	if s.reveal {
 		s.reveal = false
 		if i := s.index(); i >= 0 {
 			it := &s.items[i]
-			above := it.top
-			if i > 0 && s.items[i-1].row == nil {
-				above = s.items[i-1].top // show the group's header too
-			}
 			s.offset = max(s.offset, it.bot-s.view)
-			s.offset = min(s.offset, above)
+			s.offset = min(s.offset, max(it.top-c.head, 0))
 		}
 	}
 	s.offset = min(max(s.offset, 0), most)

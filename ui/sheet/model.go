@@ -11,15 +11,18 @@ type Model struct {
 	Groups []Group
 	// Measured and Asked count the rows with a value and all rows.
 	Measured, Asked int
+	// Compared says that at least one row has a previous value.
+	Compared bool
 	// Empty is shown where there is no row at all.
 	Empty string
 
 	counted string // "9 of 30 measured"
 }
 
-// Group is one part of the sheet.
+// Group is one part of the sheet: the measures of one position.
 type Group struct {
-	Title    string // "Set-up"
+	Title    string // "Backswing"
+	At       string // "top"
 	Measured int    // rows with a value
 	Rows     []Row
 }
@@ -29,8 +32,6 @@ type Row struct {
 	Key      string // "pelvis turn @ top"; stays the same while marks move
 	Name     string // "Pelvis turn"
 	Position geometry.PositionName
-	// At is the position as the row shows it; empty where the group says it.
-	At string
 
 	// Missing says what to mark; it is empty for a row with a value.
 	Missing string
@@ -52,6 +53,7 @@ type Row struct {
 	Previous, PreviousLow, PreviousHigh float64
 	PreviousNumber                      string // "31.0° ± 5.2"
 	Change                              string // "+7.2° ± 7.7"
+	Delta                               string // "+7.2°"
 	ChangeReal                          bool   // the change's interval excludes zero
 
 	Definition, Positive, Method string
@@ -61,6 +63,7 @@ type Row struct {
 	label, described, defined string
 	facts                     []fact
 	scale                     span
+	order                     int
 }
 
 // fact is a named line of the detail card.

@@ -4,6 +4,7 @@ import (
 	"image"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"gioui.org/layout"
@@ -27,11 +28,12 @@ func TestPictures(t *testing.T) {
 		{"wide-dark", true, 1, 620, 700, all},
 		{"narrow-dark-15", true, 1.5, 300, 640, all},
 		{"stacked-light-2", false, 2, 300, 640, all},
+		{"changes-dark", true, 1, 380, 640, all},
 		{"empty-dark", true, 1, 340, 300, Build(Input{})},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			th := draw.NewFixedTheme(c.dark, c.text)
-			s := Sheet{At: geometry.Top}
+			s := Sheet{At: geometry.Top, Changes: strings.HasPrefix(c.name, "changes")}
 			s.Select(Key("pelvis turn", geometry.Top))
 			img := drawtest.Picture(t, c.w, c.h, 1, th.Panel, func(gtx layout.Context) {
 				s.Layout(gtx, th, c.model)

@@ -15,12 +15,17 @@ import (
 	"turngauge/ui/draw"
 )
 
+// layoutGroup draws a header; it covers what scrolls under it.
 func (s *Sheet) layoutGroup(gtx layout.Context, th *draw.Theme, c *columns, g *Group) {
+	draw.Fill(gtx.Ops, image.Rect(0, 0, c.width, c.head), th.Panel)
 	y := float32(c.head - gtx.Sp(6))
 	r := th.TextAt(gtx, f32.Pt(float32(c.pad), y), 0, 1, draw.Body, font.Bold, th.Text, g.Title)
-	line := max(gtx.Dp(1), 1)
 	mid := (r.Min.Y+r.Max.Y)/2 + gtx.Sp(1)
-	draw.Fill(gtx.Ops, image.Rect(r.Max.X+gtx.Sp(8), mid, c.width-c.pad, mid+line), th.Line)
+	if g.At != "" {
+		at := f32.Pt(float32(r.Max.X+gtx.Sp(7)), float32(mid))
+		r = th.TextAt(gtx, at, 0, 0.5, draw.Small, font.Normal, th.Dim, g.At)
+	}
+	draw.Fill(gtx.Ops, image.Rect(r.Max.X+gtx.Sp(8), mid, c.width-c.pad, mid+max(gtx.Dp(1), 1)), th.Line)
 }
 
 func (s *Sheet) layoutRow(gtx layout.Context, th *draw.Theme, c *columns, r *Row, focused bool) {
@@ -50,7 +55,7 @@ func (s *Sheet) layoutRow(gtx layout.Context, th *draw.Theme, c *columns, r *Row
 		}
 		s.number(gtx, th, c, r, mid)
 		s.scale(gtx, th, c, r, mid)
-		s.verdict(gtx, th, c, r, mid, false)
+		s.verdict(gtx, th, c, r, mid)
 	case twoLine:
 		first := gtx.Sp(8) + c.line/2
 		second := first + c.line/2 + c.lineGp + c.small/2
@@ -61,7 +66,7 @@ func (s *Sheet) layoutRow(gtx layout.Context, th *draw.Theme, c *columns, r *Row
 		}
 		s.number(gtx, th, c, r, first)
 		s.scale(gtx, th, c, r, second)
-		s.verdict(gtx, th, c, r, second, false)
+		s.verdict(gtx, th, c, r, second)
 	case stacked:
 		first := gtx.Sp(8) + c.line/2
 		second := first + c.line + c.lineGp
@@ -72,7 +77,7 @@ func (s *Sheet) layoutRow(gtx layout.Context, th *draw.Theme, c *columns, r *Row
 			return
 		}
 		s.number(gtx, th, c, r, second)
-		s.verdict(gtx, th, c, r, second, c.verdict+2*c.glyph >= c.width-c.pad)
+		s.verdict(gtx, th, c, r, second)
 		s.scale(gtx, th, c, r, third)
 	}
 }
@@ -94,18 +99,7 @@ func (s *Sheet) name(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y i
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(max(end-c.pad, 0), c.line)}
 	t := at(gtx, c.pad, y, c.line)
-	d := th.Label(g, draw.Body, font.Normal, ink, r.Name)
-	t.Pop()
-	if r.At == "" {
-		return
-	}
-	x := c.pad + d.Size.X + gtx.Sp(7)
-	g.Constraints.Max.X = end - x
-	if g.Constraints.Max.X < gtx.Sp(24) {
-		return
-	}
-	t = at(gtx, x, y+gtx.Sp(1), c.small)
-	th.Label(g, draw.Small, font.Normal, th.Dim, r.At)
+	th.Label(g, draw.Body, font.Normal, ink, r.Name)
 	t.Pop()
 }
 
@@ -124,18 +118,52 @@ func (s *Sheet) number(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y
 	t.Pop()
 }
 
-func (s *Sheet) verdict(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y int, glyphOnly bool) {
+func (s *Sheet) verdict(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y int) {
+	if c.changes {
+		s.change(gtx, th, c, r, y)
+		return
+	}
 	if r.Verdict == draw.NoVerdict {
 		return
 	}
 	th.Verdict(gtx.Ops, f32.Pt(float32(c.verdict+c.glyph), float32(y)), float32(c.glyph), r.Verdict)
-	if glyphOnly {
+	if c.glyphOnly {
 		return
 	}
 	t := at(gtx, c.verdict+2*c.glyph+gtx.Sp(6), y, c.small)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(c.width, c.small)}
 	th.Label(g, draw.Small, font.Normal, th.VerdictColour(r.Verdict), r.Verdict.String())
+	t.Pop()
+}
+
+// noise is the short word for a change whose interval holds zero.
+const noise = "noise"
+
+// change writes the change since the previous lesson and whether it is real.
+func (s *Sheet) change(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y int) {
+	if !r.HasPrevious {
+		return
+	}
+	if c.glyphOnly { // a filled dot is real, a ring is not
+		v := draw.CantTell
+		if r.ChangeReal {
+			v = draw.Within
+		}
+		th.Verdict(gtx.Ops, f32.Pt(float32(c.verdict+c.glyph), float32(y)), float32(c.glyph), v)
+		return
+	}
+	ink, word := th.Dim, noise
+	if r.ChangeReal {
+		ink, word = th.Text, "real"
+	}
+	t := at(gtx, 0, y, c.small)
+	th.Decimal(gtx, c.delta, draw.Small, font.Medium, ink, r.Delta)
+	t.Pop()
+	t = at(gtx, c.deltaWord, y, c.small)
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(c.width, c.small)}
+	th.Label(g, draw.Small, font.Normal, ink, word)
 	t.Pop()
 }
 

@@ -10,71 +10,54 @@ import (
 // unit. It is fixed per measure, so that a dot moves steadily under the hand.
 type span struct{ low, high float64 }
 
-// kind is what the sheet knows of a measure beyond its definition: where it
-// stands among the others and which stretch of values is shown before the top
-// (back) and from the downswing on (after). A zero after is the same as back.
-// The spans are a choice of layout, wide enough for the full swings of
-// published studies; a value outside extends its scale.
-type kind struct {
-	name        string
-	back, after span
-}
-
-var kinds = []kind{
-	{"pelvis turn", span{-20, 80}, span{-100, 40}},
-	{"torso turn", span{-20, 120}, span{-120, 60}},
-	{"separation", span{-20, 70}, span{-60, 40}},
-	{"pelvis turn about its own axis", span{-20, 80}, span{-100, 40}},
-	{"torso turn about the spine", span{-20, 120}, span{-120, 60}},
-	{"pelvis tilt", span{-25, 25}, span{}},
-	{"torso side bend", span{-50, 50}, span{}},
-	{"forward bend", span{0, 70}, span{}},
-	{"lead knee flex", span{0, 70}, span{}},
-	{"trail knee flex", span{0, 70}, span{}},
-	{"lead leg line offset", span{-20, 20}, span{}},
-	{"trail leg line offset", span{-20, 20}, span{}},
-	{"lead foot flare", span{-20, 50}, span{}},
-	{"trail foot flare", span{-20, 50}, span{}},
-	{"stance width", span{20, 80}, span{}},
-	{"stance width over shoulder breadth", span{0.5, 2}, span{}},
-	{"balance", span{0, 100}, span{}},
-	{"sway", span{-20, 20}, span{}},
-	{"lift", span{-20, 20}, span{}},
-	{"thrust", span{-20, 20}, span{}},
-	{"head travel to target", span{-25, 25}, span{}},
-	{"head travel up", span{-25, 25}, span{}},
-	{"head travel to ball", span{-25, 25}, span{}},
-	{"lead knee travel to target", span{-30, 30}, span{}},
-	{"lead knee travel up", span{-30, 30}, span{}},
-	{"lead knee travel to ball", span{-30, 30}, span{}},
-	{"shaft plane", span{30, 75}, span{}},
-	{"club above plane", span{-50, 50}, span{}},
-	{"plane change", span{-25, 25}, span{}},
-	{"lead arm height", span{-30, 70}, span{}},
-	{"shaft angle at the top", span{-60, 60}, span{}},
-	{"tempo", span{1, 5}, span{}},
-}
-
-var kindIndex = func() map[string]int {
-	m := make(map[string]int, len(kinds))
-	for i, k := range kinds {
-		m[k.name] = i
-	}
-	return m
-}()
-
-// order returns where a measure stands on the sheet; unknown ones come last.
-func order(name string) int {
-	if i, ok := kindIndex[name]; ok {
-		return i
-	}
-	return len(kinds)
+// spans holds the stretch shown of a measure before the top (back) and from
+// the downswing on (after); a zero after is the same as back. The spans are a
+// choice of layout, wide enough for the full swings of published studies; a
+// value outside extends its scale.
+var spans = map[string]struct{ back, after span }{
+	"pelvis turn":                        {span{-20, 80}, span{-100, 40}},
+	"torso turn":                         {span{-20, 120}, span{-120, 60}},
+	"separation":                         {span{-20, 70}, span{-60, 40}},
+	"pelvis turn about its own axis":     {span{-20, 80}, span{-100, 40}},
+	"torso turn about the spine":         {span{-20, 120}, span{-120, 60}},
+	"pelvis tilt":                        {span{-25, 25}, span{}},
+	"torso side bend":                    {span{-50, 50}, span{}},
+	"forward bend":                       {span{0, 70}, span{}},
+	"lead knee flex":                     {span{0, 70}, span{}},
+	"trail knee flex":                    {span{0, 70}, span{}},
+	"lead leg line offset":               {span{-20, 20}, span{}},
+	"trail leg line offset":              {span{-20, 20}, span{}},
+	"lead leg line offset over shank":    {span{-0.5, 0.5}, span{}},
+	"trail leg line offset over shank":   {span{-0.5, 0.5}, span{}},
+	"lead leg line angle":                {span{-30, 30}, span{}},
+	"trail leg line angle":               {span{-30, 30}, span{}},
+	"lead foot flare":                    {span{-20, 50}, span{}},
+	"trail foot flare":                   {span{-20, 50}, span{}},
+	"stance width":                       {span{20, 80}, span{}},
+	"stance width over shoulder breadth": {span{0.5, 2}, span{}},
+	"balance":                            {span{0, 100}, span{}},
+	"sway":                               {span{-20, 20}, span{}},
+	"lift":                               {span{-20, 20}, span{}},
+	"thrust":                             {span{-20, 20}, span{}},
+	"head travel to target":              {span{-25, 25}, span{}},
+	"head travel up":                     {span{-25, 25}, span{}},
+	"head travel to ball":                {span{-25, 25}, span{}},
+	"lead knee travel to target":         {span{-30, 30}, span{}},
+	"lead knee travel up":                {span{-30, 30}, span{}},
+	"lead knee travel to ball":           {span{-30, 30}, span{}},
+	"shaft plane":                        {span{30, 75}, span{}},
+	"club above plane":                   {span{-50, 50}, span{}},
+	"plane change":                       {span{-25, 25}, span{}},
+	"lead arm height":                    {span{-30, 70}, span{}},
+	"shaft angle at the top":             {span{-60, 60}, span{}},
+	"backswing time":                     {span{0.4, 1.4}, span{}},
+	"downswing time":                     {span{0.1, 0.5}, span{}},
+	"tempo":                              {span{1, 5}, span{}},
 }
 
 // defaultSpan returns the stretch of values shown for a measure.
 func defaultSpan(name string, pos geometry.PositionName, unit geometry.Unit) span {
-	if i, ok := kindIndex[name]; ok {
-		k := kinds[i]
+	if k, ok := spans[name]; ok {
 		if after(pos) && k.after != (span{}) {
 			return k.after
 		}

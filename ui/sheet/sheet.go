@@ -14,17 +14,20 @@ import (
 // Sheet is the state of the sheet between frames. The zero value is ready to
 // use. It must not be copied.
 type Sheet struct {
-	// At is the position on the stages. The coach may choose to see its rows
-	// only.
+	// At is the position on the stages. When it changes, its rows come into
+	// view; the coach may choose to see them only.
 	At geometry.PositionName
 	// OnlyAt shows the rows of At only; OnlyMeasured hides missing rows.
 	OnlyAt, OnlyMeasured bool
+	// Changes shows the change since the previous lesson in place of the
+	// verdict, where there is a previous lesson.
+	Changes bool
 
 	cursor  string // key of the selected row
 	hovered string // key of the row under the pointer
 
 	copyAll, copyRow, measured draw.Button
-	which                      draw.Segmented
+	which, last                draw.Segmented
 
 	pointerTag bool
 	scroll     gesture.Scroll
@@ -36,7 +39,12 @@ type Sheet struct {
 
 	items  []item
 	built  shown
-	offset int  // of the list, pixels
+	offset int // of the list, pixels
+	lastAt geometry.PositionName
+
+	labelOf geometry.PositionName
+	label   string
+
 	reveal bool // bring the cursor's row into view at the next layout
 	view   int  // height of the list, pixels
 	total  int  // height of all items, pixels
@@ -115,6 +123,9 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 	if i, ok := s.which.Update(gtx); ok {
 		s.OnlyAt = i == 1
 	}
+	if i, ok := s.last.Update(gtx); ok {
+		s.Changes = i == 1
+	}
 	s.build(m)
 	if e, ok := s.updatePointer(gtx); ok {
 		return e, true
@@ -182,6 +193,14 @@ func (s *Sheet) updatePointer(gtx layout.Context) (Event, bool) {
 			return Event{Kind: Selected, Row: r}, true
 		}
 	}
+}
+
+// atLabel returns the position as its choice is written, making it once.
+func (s *Sheet) atLabel() string {
+	if s.labelOf != s.At {
+		s.labelOf, s.label = s.At, sentence(string(s.At))
+	}
+	return s.label
 }
 
 // rowAt returns the row at a height in the list's own view.
