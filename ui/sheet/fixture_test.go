@@ -82,7 +82,7 @@ func lessonInput() Input {
 		in.Measures = append(in.Measures, v)
 		if x.pos == geometry.Top || x.pos == geometry.Address {
 			p := v
-			p.Value -= 2.7 * x.sd
+			p.Value -= []float64{2.7, 3.4, -4, 0.6}[len(in.Previous)%4] * x.sd
 			p.Low95, p.High95 = p.Value-z95*p.Sigma, p.Value+z95*p.Sigma
 			in.Previous = append(in.Previous, p)
 		}

@@ -38,6 +38,9 @@ func (m *Model) Text() string {
 			b.WriteByte('\n')
 		}
 		b.WriteString(m.Groups[g].Title)
+		if at := m.Groups[g].At; at != "" {
+			b.WriteString(", " + at)
+		}
 		b.WriteByte('\n')
 		for i := range m.Groups[g].Rows {
 			b.WriteString(m.Groups[g].Rows[i].Text())

@@ -143,3 +143,10 @@ func (d *Driver) Key(name key.Name, mods key.Modifiers) {
 	)
 	d.Frame()
 }
+
+// Tab moves the keyboard focus on, the way the window does for Tab.
+func (d *Driver) Tab() {
+	d.router.MoveFocus(key.FocusForward)
+	d.Frame()
+	d.Frame()
+}
