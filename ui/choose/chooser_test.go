@@ -1,0 +1,295 @@
+package choose
+
+import (
+	"fmt"
+	"image"
+	"path/filepath"
+	"testing"
+
+	"gioui.org/f32"
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// folder makes the folder most tests look into: two folders, four clips, a note.
+func folder(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	t.Setenv("HOME", filepath.Join(dir, "home"))
+	t.Setenv("XDG_CONFIG_HOME", filepath.Join(dir, "none"))
+	write(t, dir, "home/Videos/", "bay/", "bay/inside 1.mp4", "range/",
+		"Mara 9.mp4", "Mara 10.mp4", "putt.MOV", "wedge.mkv", "notes.txt")
+	return dir
+}
+
+func TestPanelChoosesOneFile(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.frame()
+	assert.False(t, r.c.Visible())
+	r.c.Open("Add a clip", false, dir)
+	r.settle()
+	assert.True(t, r.c.Visible())
+	assert.Equal(t, []string{"bay/", "home/", "range/", "Mara 9.mp4", "Mara 10.mp4", "putt.MOV", "wedge.mkv"}, names(r.c.list))
+	for _, label := range []string{"Path", "Parent folder", "Open", "Cancel", "Clips", "All files", "Go to Home", "Go to Videos", "Sort by name", "Mara 9.mp4"} {
+		_, ok := r.node(label)
+		assert.True(t, ok, "%q can be found by its label", label)
+	}
+	row, _ := r.node("Mara 9.mp4")
+	assert.Contains(t, row.Description, "10 B, ")
+
+	r.click("Mara 9.mp4", 1, 0)
+	assert.Equal(t, []string{"Mara 9.mp4"}, r.selected())
+	r.click("putt.MOV", 1, key.ModShortcut)
+	assert.Equal(t, []string{"putt.MOV"}, r.selected(), "one only")
+	assert.Zero(t, r.done)
+	r.click("Open", 1, 0)
+	assert.Equal(t, 1, r.done)
+	assert.Equal(t, []string{filepath.Join(dir, "putt.MOV")}, r.paths)
+	assert.False(t, r.c.Visible())
+	assert.Equal(t, []string{dir}, r.c.Recent)
+	r.settle()
+	assert.Equal(t, 1, r.done, "it is over once")
+}
+
+func TestPanelChoosesSeveral(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add clips", true, dir)
+	r.settle()
+	r.click("wedge.mkv", 1, 0)
+	r.click("Mara 9.mp4", 1, key.ModShortcut)
+	assert.Equal(t, []string{"Mara 9.mp4", "wedge.mkv"}, r.selected())
+	r.click("putt.MOV", 1, key.ModShift)
+	assert.Equal(t, []string{"Mara 9.mp4", "Mara 10.mp4", "putt.MOV"}, r.selected())
+	r.press("A", key.ModShortcut)
+	assert.Len(t, r.selected(), 4)
+	r.press(key.NameReturn, 0)
+	assert.Equal(t, []string{
+		filepath.Join(dir, "Mara 9.mp4"), filepath.Join(dir, "Mara 10.mp4"), filepath.Join(dir, "putt.MOV"), filepath.Join(dir, "wedge.mkv"),
+	}, r.paths, "in the order of the list")
+}
+
+func TestDoubleClickOpens(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add clips", true, dir)
+	r.settle()
+	r.click("bay", 2, 0)
+	assert.Equal(t, filepath.Join(dir, "bay"), r.c.list.Dir)
+	assert.Equal(t, filepath.Join(dir, "bay"), r.c.path.Text())
+	r.click("inside 1.mp4", 2, 0)
+	assert.Equal(t, []string{filepath.Join(dir, "bay", "inside 1.mp4")}, r.paths)
+}
+
+func TestKeyboardAlone(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add clips", true, dir)
+	r.settle()
+	r.press(key.NameDownArrow, 0)
+	assert.Equal(t, []string{"bay"}, r.selected(), "the list has the keyboard at once")
+	r.press(key.NameReturn, 0)
+	assert.Equal(t, filepath.Join(dir, "bay"), r.c.list.Dir)
+	r.press(key.NameDeleteBackward, 0)
+	assert.Equal(t, dir, r.c.list.Dir)
+	assert.Equal(t, []string{"bay"}, r.selected(), "back where it came from")
+	r.press(key.NameEnd, 0)
+	assert.Equal(t, []string{"wedge.mkv"}, r.selected())
+	r.press(key.NameUpArrow, key.ModShift)
+	assert.Equal(t, []string{"putt.MOV", "wedge.mkv"}, r.selected())
+	r.press(key.NameUpArrow, key.ModShortcut)
+	r.press(key.NameUpArrow, key.ModShortcut)
+	r.press(key.NameSpace, key.ModShortcut)
+	assert.Equal(t, []string{"Mara 9.mp4", "putt.MOV", "wedge.mkv"}, r.selected())
+	r.press(key.NameHome, 0)
+	r.typeText("p")
+	assert.Equal(t, []string{"putt.MOV"}, r.selected(), "typing jumps")
+	r.now = r.now.Add(2 * typingPause)
+	r.typeText("mara")
+	r.typeText(" 1")
+	assert.Equal(t, []string{"Mara 10.mp4"}, r.selected())
+	r.press(key.NameUpArrow, key.ModAlt)
+	assert.Equal(t, filepath.Dir(dir), r.c.list.Dir)
+	assert.Zero(t, r.done)
+	r.press(key.NameEscape, 0)
+	assert.Equal(t, 1, r.done)
+	assert.Empty(t, r.paths)
+	assert.False(t, r.c.Visible())
+}
+
+func TestTypedPath(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add a clip", false, dir)
+	r.settle()
+	enter := func(path string) {
+		t.Helper()
+		r.click("Path", 1, 0)
+		r.c.path.SetText("")
+		r.typeText(path)
+		assert.Equal(t, path, r.c.path.Text(), "letters go to the field, not to the list")
+		r.press(key.NameReturn, 0)
+	}
+	enter(filepath.Join(dir, "nowhere"))
+	assert.Equal(t, "There is no file or folder “"+filepath.Join(dir, "nowhere")+"”.", r.c.note)
+	_, told := r.node(r.c.note)
+	assert.True(t, told, "and it can be read")
+	assert.Equal(t, dir, r.c.list.Dir)
+	assert.Equal(t, filepath.Join(dir, "nowhere"), r.c.path.Text(), "what was typed stays, to be put right")
+	enter(filepath.Join(dir, "bay"))
+	assert.Equal(t, filepath.Join(dir, "bay"), r.c.list.Dir)
+	r.press(key.NameDownArrow, 0)
+	assert.Equal(t, []string{"inside 1.mp4"}, r.selected(), "the list has the keyboard after a folder was typed")
+	enter("../notes.txt")
+	assert.Equal(t, []string{filepath.Join(dir, "notes.txt")}, r.paths, "a file that is named is taken, whatever its kind")
+}
+
+func TestDownArrowLeadsFromThePathToTheList(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add a clip", false, dir)
+	r.settle()
+	r.click("Path", 1, 0)
+	r.press(key.NameDownArrow, 0)
+	r.press(key.NameDownArrow, 0)
+	assert.Equal(t, []string{"bay"}, r.selected())
+}
+
+func TestEscapeCancelsFromThePath(t *testing.T) {
+	r := newRig(t, Clips)
+	r.c.Open("Add a clip", false, folder(t))
+	r.settle()
+	r.click("Path", 1, 0)
+	r.press(key.NameEscape, 0)
+	assert.Equal(t, 1, r.done)
+}
+
+func TestPlacesFilterAndOrder(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Recent = []string{filepath.Join(dir, "bay")}
+	r.c.Open("Add a clip", false, dir)
+	r.settle()
+	r.click("All files", 1, 0)
+	assert.Contains(t, names(r.c.list), "notes.txt")
+	r.click("Clips", 1, 0)
+	assert.NotContains(t, names(r.c.list), "notes.txt")
+	r.click("Mara 9.mp4", 1, 0)
+	r.click("Largest first", 1, 0)
+	assert.Equal(t, "Mara 10.mp4", names(r.c.list)[3])
+	assert.Equal(t, []string{"Mara 9.mp4"}, r.selected(), "what was chosen stays chosen")
+	r.click("Go to Videos", 1, 0)
+	assert.Equal(t, filepath.Join(dir, "home", "Videos"), r.c.list.Dir)
+	r.click("Go to bay", 1, 0)
+	assert.Equal(t, filepath.Join(dir, "bay"), r.c.list.Dir)
+	r.click("Parent folder", 1, 0)
+	assert.Equal(t, dir, r.c.list.Dir)
+}
+
+func TestFolderThatIsGone(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Recent = []string{filepath.Join(dir, "card")}
+	r.c.Open("Add a clip", false, filepath.Join(dir, "card", "DCIM"))
+	r.settle()
+	assert.Equal(t, dir, r.c.list.Dir, "the nearest folder above that is there")
+	r.click("Go to card", 1, 0)
+	assert.Contains(t, r.c.note, "There is no folder “"+filepath.Join(dir, "card")+"”.")
+	assert.Equal(t, dir, r.c.list.Dir)
+	r.click("bay", 2, 0)
+	assert.Empty(t, r.c.note, "the sentence goes with the next step")
+}
+
+func TestStartsWhereFilesWereChosenLast(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add a clip", false, "")
+	r.settle()
+	assert.Equal(t, filepath.Join(dir, "home"), r.c.list.Dir)
+	r.press(key.NameEscape, 0)
+	r.c.Recent = []string{filepath.Join(dir, "bay")}
+	r.c.Open("Add a clip", false, "")
+	r.settle()
+	assert.Equal(t, filepath.Join(dir, "bay"), r.c.list.Dir)
+}
+
+func TestLongListScrollsToTheCursor(t *testing.T) {
+	dir := t.TempDir()
+	for i := range 300 {
+		write(t, dir, fmt.Sprintf("clip %d.mp4", i))
+	}
+	r := newRig(t, Clips)
+	r.c.Open("Add clips", true, dir)
+	r.settle()
+	_, ok := r.node("clip 299.mp4")
+	assert.False(t, ok, "only what is in view is laid out")
+	r.press(key.NameEnd, 0)
+	row, ok := r.node("clip 299.mp4")
+	require.True(t, ok)
+	list, ok := r.node("Files")
+	require.True(t, ok)
+	assert.True(t, row.Bounds.In(list.Bounds), "%v in %v", row.Bounds, list.Bounds)
+	r.press(key.NamePageUp, 0)
+	assert.Less(t, r.c.sel.cursor, 299-5)
+	row, ok = r.node(r.c.list.Entries[r.c.sel.cursor].Name)
+	require.True(t, ok)
+	assert.True(t, row.Bounds.In(list.Bounds), "%v in %v", row.Bounds, list.Bounds)
+	r.press(key.NameHome, 0)
+	row, ok = r.node("clip 0.mp4")
+	require.True(t, ok)
+	assert.True(t, row.Bounds.In(list.Bounds), "%v in %v", row.Bounds, list.Bounds)
+}
+
+func TestNothingBehindThePanelIsClicked(t *testing.T) {
+	r := newRig(t, Clips)
+	r.frame()
+	r.clickAt(f32.Pt(5, 5), 1, 0)
+	assert.Equal(t, 1, r.hits, "without the panel it is")
+	r.c.Open("Add a clip", false, folder(t))
+	r.settle()
+	r.clickAt(f32.Pt(5, 5), 1, 0)
+	r.clickAt(f32.Pt(500, 62), 1, 0)
+	r.click("Mara 9.mp4", 1, 0)
+	assert.Equal(t, 1, r.hits)
+}
+
+// TestSlowFolder reads a folder that does not answer until the test lets it.
+func TestSlowFolder(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add a clip", false, dir)
+	r.settle()
+	stuck := make(chan struct{})
+	r.c.reading = start(r.c.wake, func() reading { <-stuck; return reading{list: Listing{Dir: "/stuck"}} })
+	r.frame()
+	const told = "Reading the folder. This takes a while."
+	_, ok := r.node(told)
+	assert.False(t, ok, "not said at once")
+	r.now = r.now.Add(patience)
+	r.frame()
+	_, ok = r.node(told)
+	assert.True(t, ok)
+	r.click("Go to Videos", 1, 0)
+	assert.Equal(t, filepath.Join(dir, "home", "Videos"), r.c.list.Dir, "one can go elsewhere meanwhile")
+	close(stuck)
+	<-r.awake
+	r.settle()
+	assert.Equal(t, filepath.Join(dir, "home", "Videos"), r.c.list.Dir, "what comes late is not shown")
+	_, ok = r.node(told)
+	assert.False(t, ok)
+}
+
+func TestSmallWindow(t *testing.T) {
+	for _, size := range []image.Point{{0, 0}, {40, 40}, {200, 120}, {420, 300}, {3000, 2000}} {
+		r := newRig(t, Clips)
+		r.size = size
+		r.c.Open("Add a clip", false, folder(t))
+		r.settle()
+		r.press(key.NameDownArrow, 0)
+		r.press(key.NamePageDown, 0)
+		r.press(key.NameEscape, 0)
+		assert.Equal(t, 1, r.done, "%v", size)
+	}
+}
