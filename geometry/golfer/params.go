@@ -105,7 +105,7 @@ func MaraFirstVisit() Params {
 		StanceWidth:      0.41,
 		LeadFlareDegrees: 20, TrailFlareDegrees: 8,
 		PelvisTurnTopDegrees: 38, TorsoTurnTopDegrees: 85,
-		Ball:      r3.Vec{X: 0.03, Y: BallRadius, Z: 0.80},
+		Ball:      r3.Vec{X: 0.03, Y: BallRadius, Z: 0.84},
 		BallSpeed: 48, LaunchDegrees: 17, StartDegrees: -1,
 	}
 }

@@ -19,12 +19,12 @@ func swing(p Params) curves {
 		pelvisForward: NewCurve(k(0, 20), k(0.42, 20), k(TopTime, 19), k(0.94, 20), k(imp, 13), k(releaseTime, 6), k(1.40, 0), k(FinishTime, -3)),
 		pelvisSide:    NewCurve(k(0, 1), k(0.45, 3), k(TopTime, 4), k(0.94, 3), k(imp, 3), k(1.3, 3), k(FinishTime, 0)),
 		hipX:          NewCurve(k(0, 0.004), k(0.42, -0.016), k(0.70, -0.014), k(0.94, 0.030), k(imp, 0.058), k(releaseTime, 0.090), k(1.40, 0.135), k(FinishTime, 0.150)),
-		hipY:          NewCurve(k(0, 0.886), k(0.45, 0.874), k(TopTime, 0.866), k(0.94, 0.850), k(imp, 0.862), k(releaseTime, 0.876), k(1.40, 0.884), k(FinishTime, 0.886)),
-		hipZ:          NewCurve(k(0, -0.105), k(TopTime, -0.105), k(0.94, -0.105), k(imp, -0.092), k(releaseTime, -0.075), k(1.40, -0.055), k(FinishTime, -0.045)),
+		hipY:          NewCurve(k(0, 0.886), k(0.45, 0.874), k(TopTime, 0.866), k(0.94, 0.850), k(imp, 0.862), k(releaseTime, 0.880), k(1.40, 0.892), k(FinishTime, 0.895)),
+		hipZ:          NewCurve(k(0, -0.065), k(TopTime, -0.065), k(0.94, -0.066), k(imp, -0.052), k(releaseTime, -0.040), k(1.40, -0.030), k(FinishTime, -0.025)),
 
 		torsoTurn: NewCurve(k(0, 0), k(takeawayTime, 0.14*tt), k(0.42, 0.57*tt), k(0.62, 0.88*tt), k(TopTime, tt),
 			k(0.94, 0.56*tt), k(imp, -24), k(releaseTime, -74), k(1.40, -108), k(FinishTime, -116)),
-		forward: NewCurve(k(0, 33.5), k(0.42, 34), k(TopTime, 33), k(0.94, 35), k(imp, 34), k(releaseTime, 24), k(1.40, 7), k(FinishTime, 0)),
+		forward: NewCurve(k(0, 32.5), k(0.42, 33), k(TopTime, 33), k(0.94, 35), k(imp, 34), k(releaseTime, 24), k(1.40, 7), k(FinishTime, 0)),
 		side:    NewCurve(k(0, 6), k(0.42, 5), k(TopTime, 4), k(0.94, 6), k(imp, 9.5), k(releaseTime, 13), k(1.40, 7), k(FinishTime, 3)),
 		tilt:    NewCurve(k(0, 7), k(0.42, 3), k(TopTime, 1), k(0.94, 1), k(imp, 1), k(releaseTime, 1), k(1.40, 0), k(FinishTime, 0)),
 

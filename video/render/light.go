@@ -134,13 +134,20 @@ func box(dst, src []float32, step, line, r int) {
 // lit returns how much of the sun reaches a surface point, 0 to 1.
 func (s *shadowMap) lit(p, normal Vec) float32 {
 	x, y, h := s.cell(p.Add(normal.Mul(0.008)))
+	h += shadowBias
+	const spread = 0.7 // cells: the sun is no point
+	return 0.25 * (s.open(x-spread, y-0.3*spread, h) + s.open(x+0.3*spread, y-spread, h) +
+		s.open(x+spread, y+0.3*spread, h) + s.open(x-0.3*spread, y+spread, h))
+}
+
+// open returns which part of the four cells about a place is free above h.
+func (s *shadowMap) open(x, y, h float32) float32 {
 	x, y = x-0.5, y-0.5
 	xi, yi := int(x), int(y)
 	if x < 0 || y < 0 || xi >= shadowSize-1 || yi >= shadowSize-1 {
 		return 1
 	}
 	fx, fy := x-float32(xi), y-float32(yi)
-	h += shadowBias
 	at := yi*shadowSize + xi
 	v := float32(0)
 	if s.near[at] < h {

@@ -39,7 +39,7 @@ const (
 	// follow each other.
 	noisyCopies = 6
 	// noiseSigma is the standard deviation of sensor noise in levels of 255.
-	noiseSigma = 1.7
+	noiseSigma = 2.1
 	// shadowReach is how far from the origin shadows fall, metres.
 	shadowReach = 3.2
 	// vignette is how much light is lost in the corners.

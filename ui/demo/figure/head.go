@@ -83,7 +83,7 @@ func (h *head) update(p *golfer.Pose) {
 
 	// The tail leaves the back of the head and hangs.
 	from, over := f.At(0, 0.015, -d-0.005), f.At(0, 0.010, -d-0.070)
-	to := r3.Add(f.At(0, -0.02, -d-0.040), r3.Vec{Y: -0.155})
+	to := r3.Add(f.At(0, -0.105, -d-0.030), r3.Vec{Y: -0.060})
 	n = h.tail.Rows()
 	for j := range n {
 		s := float64(j) / float64(n-1)

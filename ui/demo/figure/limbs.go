@@ -49,7 +49,7 @@ var (
 func newLegs(m *golfer.Model) *legs {
 	g := &legs{k: m.Params.Stature / 1.72, l: m.Lengths}
 	for i := range g.legs {
-		g.legs[i] = newTube(34, 46, 2.1, trouserTexture(true)).fold(0.0048, 2.2, 9, uint32(31+i), func(v float64) float64 {
+		g.legs[i] = newTube(34, 46, 2.1, trouserTexture(true)).fold(0.0085, 2.2, 9, uint32(31+i), func(v float64) float64 {
 			return 0.45 + 0.55*(1-smooth(0.05, 0.25, v)) + 0.5*smooth(0.3, 0.44, v)*(1-smooth(0.48, 0.62, v)) + 0.4*smooth(0.82, 0.95, v)
 		})
 	}
@@ -117,7 +117,7 @@ func newArms(m *golfer.Model) *arms {
 		}
 		a.skin[i] = newTube(22, 34, 2, skinTexture())
 		a.skin[i].Gloss, a.skin[i].Shine = 0.05, 14
-		a.sleeves[i] = newTube(28, 18, 2, sleeveTexture()).fold(0.0045, 2.2, 4, uint32(51+i), func(float64) float64 { return 1 })
+		a.sleeves[i] = newTube(28, 18, 2, sleeveTexture()).fold(0.0060, 2.2, 4, uint32(51+i), func(float64) float64 { return 1 })
 		a.sleeves[i].TwoSided = true
 		a.palms[i] = newTube(18, 8, 2.2, thumb)
 		a.fists[i] = newTube(22, 14, 2.5, hand)
@@ -174,7 +174,7 @@ func (a *arms) sleeve(i int, p *golfer.Pose, shoulder, elbow r3.Vec, out float64
 	t.Normals()
 }
 
-var sleeveRadius = profile{{0, 0.0535}, {0.25, 0.0545}, {0.5, 0.058}, {0.7, 0.064}, {0.85, 0.066}, {1, 0.058}}
+var sleeveRadius = profile{{0, 0.0535}, {0.25, 0.0535}, {0.5, 0.0555}, {0.7, 0.058}, {0.85, 0.057}, {1, 0.048}}
 
 // hand draws palm, closed fingers and thumb about the grip.
 func (a *arms) hand(i int, f golfer.Frame, wrist, elbow r3.Vec) {

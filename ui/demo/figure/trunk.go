@@ -36,7 +36,7 @@ const (
 
 func newTrunk(m *golfer.Model) *trunk {
 	t := &trunk{k: m.Params.Stature / 1.72, l: m.Lengths}
-	t.shirt = newTube(56, 52, 2.25, shirtTexture()).fold(0.0055, 2.6, 7, 11, func(v float64) float64 {
+	t.shirt = newTube(56, 52, 2.25, shirtTexture()).fold(0.0080, 2.6, 7, 11, func(v float64) float64 {
 		return 1 - 0.65*smooth(0.3, 0.6, v)
 	})
 	t.seat = newTube(48, 16, 2.2, trouserTexture(false)).fold(0.003, 2.4, 3, 23, func(v float64) float64 { return 1 - smooth(0.6, 0.9, v) })

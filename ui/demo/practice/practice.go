@@ -105,18 +105,66 @@ func hedge(az, h float64) (render.Colour, bool) {
 	return c.Mul(float32(clamp(k))), true
 }
 
+// A tree of the wood around the range: its place along the wall, half width,
+// height and kind, metres.
+type tree struct{ at, wide, high, kind float64 }
+
+// treeAt returns tree number i of a row.
+func treeAt(i int, row uint32) tree {
+	r := func(k uint32) float64 { return 0.5 + 0.5*render.Noise(float64(i)*7.31+0.5, float64(k)*3.7+0.5, 53+row) }
+	const spacing = 4.6
+	wide := 2.3 + 1.5*r(1)
+	return tree{at: (float64(i) + 0.8*(r(2)-0.5)) * spacing, wide: wide, high: 5.2 + 3.2*r(3) + 1.4*float64(row), kind: r(4)}
+}
+
+// trees paints two rows of trees, the nearer one first.
 func trees(az, h float64) (render.Colour, bool) {
 	s := az * treeRadius
-	crown := 0.5 + 0.5*math.Abs(math.Sin(s*0.21+0.9*render.Noise(s*0.11, 0, 53)))
-	top := 5.5 + 5.0*crown*(0.75+0.45*render.Noise(s*0.05, 3, 59)) + 0.9*render.Fractal(s*0.8, h*0.2, 4, 61)
-	if h > top {
-		return render.Colour{}, false
+	for row := range uint32(2) {
+		best, found := render.Colour{}, false
+		nearest := math.Inf(1)
+		first := int(math.Floor(s/4.6)) - 1
+		for i := first; i <= first+3; i++ {
+			t := treeAt(i, row)
+			// A crown of leaves, ragged at the rim, over a dark foot.
+			mid := t.high * 0.56
+			x, y := (s-t.at)/t.wide, (h-mid)/(t.high-mid)
+			if y < 0 {
+				y *= 0.75
+			}
+			rag := 0.30*render.Fractal(s*0.75, h*0.75, 3, 61+row*5) + 0.10*render.Noise(s*4, h*4, 67)
+			d := x*x + y*y + rag
+			if d > 1 {
+				continue
+			}
+			// The tree that stands in front is the one whose middle is nearer.
+			if order := math.Abs(x) + 0.3*t.kind; order < nearest {
+				nearest = order
+				best, found = leaves(t, s, h, x, y, row), true
+			}
+		}
+		if found {
+			return best, true
+		}
+		// Undergrowth closes the gaps low down.
+		if low := 1.5 + 0.8*render.Fractal(s*0.5, 0, 3, 71+row); h < low {
+			n := render.Fractal(s*1.6, h*1.6, 3, 73)
+			return render.Hex(0x31492a).Mul(float32(clamp(0.50 + 0.35*n + 0.15*h))), true
+		}
 	}
-	n := render.Fractal(s*0.9, h*0.9, 4, 67)
-	kind := render.Noise(s*0.09, 7, 71)
-	c := render.Hex(0x38552f).Lerp(render.Hex(0x6b7f3c), float32(clamp(0.5+0.7*kind)))
-	k := 0.50 + 0.38*n + 0.45*(h/top-0.5)
-	return c.Mul(float32(clamp(k))), true
+	return render.Colour{}, false
+}
+
+func leaves(t tree, s, h, x, y float64, row uint32) render.Colour {
+	clump := render.Fractal(s*0.9, h*0.9, 2, 79)
+	leaf := render.Fractal(s*3.3, h*3.3, 3, 83)
+	c := render.Hex(0x2f5128).Lerp(render.Hex(0x71883c), float32(clamp(0.15+0.75*t.kind+0.25*leaf)))
+	// The sun stands high on the left of the face-on camera.
+	k := 0.62 + 0.30*y + 0.34*clump + 0.30*leaf - 0.10*x
+	if row > 0 {
+		c = c.Lerp(haze, 0.18)
+	}
+	return c.Mul(float32(math.Max(0.10, math.Min(1.15, k))))
 }
 
 // board returns a target flag or a distance board out on the range.
@@ -162,9 +210,10 @@ func grass(x, z, t, steep float64) render.Sight {
 	if x > 7 || math.Abs(z) > 6 {
 		stripe = 0.5 * math.Tanh(6*math.Sin(x*0.55+0.3*math.Sin(z*0.1)))
 	}
-	n := 0.55*render.Fractal(x*0.6, z*0.6, 3, 73) +
-		0.55*detail(0.12)*render.Fractal(x*9, z*9, 3, 79) +
-		0.60*detail(0.02)*render.Fractal(x*60, z*60, 2, 83)
+	n := 0.50*render.Fractal(x*0.6, z*0.6, 3, 73) +
+		0.60*detail(0.12)*render.Fractal(x*9, z*9, 3, 79) +
+		0.75*detail(0.04)*render.Fractal(x*28, z*28, 2, 81) +
+		1.00*detail(0.015)*render.Fractal(x*75, z*75, 2, 83)
 	c := render.Hex(0x5d7f37).Lerp(render.Hex(0x86a04e), float32(clamp(0.5+0.55*n)))
 	k := 1 + 0.10*stripe + 0.22*n
 	c = c.Mul(float32(0.86 * k))
@@ -176,7 +225,7 @@ const sunPart = 0.62
 
 // mat paints the hitting mat with the stick on it.
 func mat(x, z float64, detail func(float64) float64) (render.Colour, bool) {
-	const x0, x1, z0, z1 = -0.86, 0.94, -0.52, 1.22
+	const x0, x1, z0, z1 = -0.86, 0.94, -0.52, 1.26
 	in := math.Min(math.Min(x-x0, x1-x), math.Min(z-z0, z1-z))
 	if in < 0 {
 		// A dark edge where it stands over the grass.
@@ -192,7 +241,7 @@ func mat(x, z float64, detail func(float64) float64) (render.Colour, bool) {
 		0.8*detail(0.02)*render.Fractal(x*90, z*90, 2, 97)
 	c := render.Hex(0x3f7a4a).Lerp(render.Hex(0x5b9860), float32(clamp(0.5+0.5*n)))
 	// Worn and sanded about the ball.
-	worn := math.Exp(-(math.Pow((x-0.02)/0.20, 2) + math.Pow((z-0.80)/0.10, 2)))
+	worn := math.Exp(-(math.Pow((x-0.02)/0.20, 2) + math.Pow((z-0.84)/0.10, 2)))
 	c = c.Lerp(render.Hex(0x8d9a78), float32(0.45*worn*clamp(0.7+0.5*n)))
 	c = c.Mul(float32(0.84 * (1 + 0.14*n)))
 	return stick(x, z, c), true
