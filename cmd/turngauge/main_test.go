@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -114,6 +115,28 @@ func TestCommandLine(t *testing.T) {
 			assert.NotContains(t, stderr, "goroutine", "no panic")
 		})
 	}
+}
+
+func TestMeasureTellsOfANewerCopy(t *testing.T) {
+	state := t.TempDir()
+	t.Setenv("XDG_STATE_HOME", state)
+	dir := filepath.Join(t.TempDir(), "stick")
+	require.NoError(t, os.Mkdir(dir, 0o755))
+	path := filepath.Join(dir, "lesson.json")
+	lesson, _, err := annotations.Load(marked)
+	require.NoError(t, err)
+	s, err := annotations.OpenSaver(path, nil)
+	require.NoError(t, err)
+	require.NoError(t, os.RemoveAll(dir))
+	s.Save(lesson)
+	require.Error(t, s.Close())
+	require.NoError(t, os.Mkdir(dir, 0o755))
+	require.NoError(t, annotations.Save(path, lesson))
+	old := time.Now().Add(-time.Hour)
+	require.NoError(t, os.Chtimes(path, old, old))
+	_, stderr, code := program(t, "measure", path)
+	assert.Equal(t, 0, code)
+	assert.Contains(t, stderr, "a newer copy of "+path+" could not be saved in its place and is kept as "+state)
 }
 
 // TestMeasureJSON compares the output for the lesson of testdata with the one

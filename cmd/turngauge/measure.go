@@ -76,6 +76,9 @@ func measureFile(r *run, path string, targets annotations.Targets, asJSON bool) 
 	for _, w := range warnings {
 		r.say("warning: %s: %s", path, w)
 	}
+	if spare, _, ok := annotations.SpareCopy(path); ok {
+		r.say("warning: a newer copy of %s could not be saved in its place and is kept as %s", path, spare)
+	}
 	report, err := annotations.Measure(r.ctx, lesson, nil, targets)
 	if err != nil {
 		return r.fail(err, exitFailed)
