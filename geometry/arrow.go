@@ -1,8 +1,6 @@
 package geometry
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack/lapack64"
@@ -25,6 +23,9 @@ type arrow struct {
 	b      [][]float64 // each nB×nG
 	rhsG   []float64
 	rhsP   [][]float64
+	// c holds what the second derivatives of the segments' lengths add to a:
+	// the difference between Newton's matrix and Gauss-Newton's.
+	c [][]float64
 
 	// The factors: a = uᵀu, w = u⁻ᵀb, s = g − Σwᵀw = sUᵀ sU.
 	u, w [][]float64
@@ -42,6 +43,7 @@ func newArrow(nG, nB, nP int) *arrow {
 	for i := 0; i < nP; i++ {
 		m.a = append(m.a, make([]float64, nB*nB))
 		m.b = append(m.b, make([]float64, nB*nG))
+		m.c = append(m.c, make([]float64, nB*nB))
 		m.u = append(m.u, make([]float64, nB*nB))
 		m.w = append(m.w, make([]float64, nB*nG))
 		m.rhsP = append(m.rhsP, make([]float64, nB))
@@ -58,6 +60,7 @@ func (m *arrow) clear() {
 		if m.active[i] {
 			clear(m.a[i])
 			clear(m.b[i])
+			clear(m.c[i])
 			clear(m.rhsP[i])
 		}
 	}
@@ -109,9 +112,26 @@ func (m *arrow) add(pos int, r *row, res, w float64) {
 	}
 }
 
-// factor factorises the matrix with its diagonal scaled by 1+lambda. It
+// curve adds k·h to the second derivatives by the points a and b of a
+// position, times their coefficients ca and cb.
+func (m *arrow) curve(pos int, a, b Point, k float64, h *[3][3]float64) {
+	if pos < 0 || a > b {
+		return // the lower triangle is not kept
+	}
+	c := m.c[pos]
+	for i := 0; i < 3; i++ {
+		for j := 0; j < 3; j++ {
+			if ri, rj := 3*int(a)+i, 3*int(b)+j; rj >= ri {
+				c[ri*m.nB+rj] += k * h[i][j]
+			}
+		}
+	}
+}
+
+// factor factorises the matrix with lambda times the diagonal of the
+// Gauss-Newton matrix added; newton takes in the second derivatives. It
 // reports false when the matrix is not numerically positive definite.
-func (m *arrow) factor(lambda float64, fixedG bool) bool {
+func (m *arrow) factor(lambda float64, fixedG, newton bool) bool {
 	nG, nB := m.nG, m.nB
 	m.fixedG = fixedG
 	if !fixedG {
@@ -127,6 +147,9 @@ func (m *arrow) factor(lambda float64, fixedG bool) bool {
 		copy(m.u[p], m.a[p])
 		for i := 0; i < nB; i++ {
 			m.u[p][i*nB+i] *= 1 + lambda
+		}
+		if newton {
+			blas64.Axpy(1, vec(m.c[p]), vec(m.u[p]))
 		}
 		sym := blas64.Symmetric{Uplo: blas.Upper, N: nB, Stride: nB, Data: m.u[p]}
 		if _, ok := lapack64.Potrf(sym); !ok {
@@ -199,6 +222,3 @@ func (m *arrow) backward(p int, x, xG []float64) {
 
 // sq is the square of a number.
 func sq(x float64) float64 { return x * x }
-
-// hypot3 is the length of a vector given by components.
-func hypot3(x, y, z float64) float64 { return math.Sqrt(x*x + y*y + z*z) }

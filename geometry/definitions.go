@@ -169,7 +169,7 @@ func buildDefinitions() []Definition {
 
 func legDefinitions(hip Point) []Definition {
 	s := hip.Side().name()
-	source := "this program's definition; back of the knee: the knee moved back by half the knee depth (0.072 of stature)"
+	source := "this program's definition; back of the knee: the knee moved back by half the knee depth (0.068 of stature)"
 	var body []PositionName
 	for _, p := range KeyPositions {
 		if p != Finish {

@@ -133,9 +133,9 @@ func kneeFlex(hip Point) func(*reader) dual {
 }
 
 // KneeDepthFraction is the depth of the knee, front to back, as a fraction of
-// stature: 12.4 cm at 1.72 m (this project's figure, from memory of adult
+// stature: 11.7 cm at 1.72 m (this project's figure, from memory of adult
 // survey tables; the leg line is defined with it, so it carries no error).
-const KneeDepthFraction = 0.072
+const KneeDepthFraction = 0.068
 
 // legLine returns the ankle, the back of the knee and the hip of one leg in
 // the sagittal plane; x is dropped.

@@ -228,6 +228,14 @@ func makePoints(r *rand.Rand, b *madeBody, names []PositionName) (pts [][NumPoin
 	return pts, facing
 }
 
+// standing is the centre of mass of a golfer at address, per cent of the foot
+// from the heel, by thirds of the body.
+func standing(p [NumPoints]WorldPt) float64 {
+	c := 0.43*(p[LeadShoulder].Z+p[TrailShoulder].Z)/2 + 0.42*(p[LeadHip].Z+p[TrailHip].Z)/2 + 0.15*(p[LeadKnee].Z+p[TrailKnee].Z)/2
+	heel, toe := (p[LeadHeel].Z+p[TrailHeel].Z)/2, (p[LeadToe].Z+p[TrailToe].Z)/2
+	return 100 * (c - heel) / (toe - heel)
+}
+
 func makeCamera(r *rand.Rand, v View) Camera {
 	w, h := 1920, 1080
 	long := 1920.0
@@ -250,10 +258,16 @@ func makeCamera(r *rand.Rand, v View) Camera {
 
 // makeFilm makes a golfer, films and marks it.
 func makeFilm(r *rand.Rand, o filmOptions) *film {
-	b := makeBody(r)
 	f := &film{}
+	var b madeBody
 	var facing [][2]r3.Vec
-	f.points, facing = makePoints(r, &b, o.positions)
+	for try := 0; ; try++ {
+		b = makeBody(r)
+		f.points, facing = makePoints(r, &b, o.positions)
+		if c := standing(f.points[0]); c > 25 && c < 75 || try > 100 {
+			break // someone who would not fall over
+		}
+	}
 	sw := Swing{Golfer: Golfer{Handed: o.handed}, ClubLengthM: b.club + 0.005*r.NormFloat64()}
 	if o.stature {
 		sw.Golfer.StatureM = b.h + 0.015*r.NormFloat64()

@@ -277,7 +277,7 @@ func (s *Solution) Leverage(name string, position PositionName) []Leverage {
 		}
 		_, w := robust((sq(m.x-pr.x) + sq(m.y-pr.y)) / (m.sigma * m.sigma))
 		k := covarianceWith(&pr, m.clip, point, s.post.xG)
-		f := w / (m.sigma * m.sigma)
+		f := math.Min(w, 1) / (m.sigma * m.sigma)
 		l := Leverage{Mark: m.index, PerPx: [2]float64{k[0] * f, k[1] * f}}
 		if s.sw.Golfer.Handed == LeftHanded {
 			l.PerPx[0] = -l.PerPx[0]

@@ -14,6 +14,11 @@ const (
 	// so no unknown is then further than a hundredth of its own standard
 	// deviation from the minimum.
 	lmTolerance = 5e-5
+	// lmSlowSteps steps in a row that each lower the cost by less than lmSlow
+	// also end it: what is left lies along a direction that the marks hardly
+	// fix.
+	lmSlow      = 5e-4
+	lmSlowSteps = 4
 )
 
 // engine holds a problem, its normal matrix and the work space of the
@@ -41,7 +46,7 @@ func newEngine(p *problem, st *state) *engine {
 func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG bool, maxIter int) (cost float64, iter int, converged bool, err error) {
 	copy(e.m.active, active)
 	cost = e.p.total(st, active, !fixedG, nil)
-	lambda, grow := lmFirstLambda, 4.0
+	lambda, grow, slow := lmFirstLambda, 4.0, 0
 	for iter = 0; iter < maxIter; iter++ {
 		if err := ctx.Err(); err != nil {
 			return cost, iter, false, err
@@ -52,7 +57,7 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 			if lambda > lmMaxLambda {
 				return cost, iter, false, nil
 			}
-			if !e.m.factor(lambda, fixedG) {
+			if !e.m.factor(lambda, fixedG, true) && !e.m.factor(lambda, fixedG, false) {
 				lambda *= 10
 				continue
 			}
@@ -71,6 +76,12 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 			c := e.p.total(e.trial, active, !fixedG, nil)
 			if c <= cost {
 				gain := (cost - c) / expected
+				if cost-c > lmSlow {
+					slow = 0
+				} else if slow++; slow == lmSlowSteps {
+					st.copyFrom(e.trial)
+					return c, iter + 1, true, nil
+				}
 				st.copyFrom(e.trial)
 				cost = c
 				lambda *= math.Max(1.0/10, 1-math.Pow(2*gain-1, 3))

@@ -95,10 +95,16 @@ func (s *Solution) measure(d *Definition, pos int) (Measure, string) {
 	if !finite(v, sigma) {
 		return Measure{}, "the marked points lie so that it is not defined: check them"
 	}
-	if sigma > d.open {
-		return Measure{}, s.openReason(d, pos, sigma)
+	mean, sd, lo, hi, twofold := s.blend(d, pos, slots, v, sigma)
+	if twofold {
+		return Measure{}, s.twofoldReason(d, pos)
 	}
-	return newMeasure(d, s.p.names[pos], v, sigma, s.method(pos)), ""
+	if sd > d.open {
+		return Measure{}, s.openReason(d, pos, sd)
+	}
+	m := newMeasure(d, s.p.names[pos], mean, sd, s.method(pos))
+	m.Low95, m.High95 = lo, hi
+	return m, ""
 }
 
 // method names how a measure at a position came about.
@@ -176,6 +182,15 @@ func (s *Solution) openReason(d *Definition, pos int, sigma float64) string {
 	return text
 }
 
+// twofoldReason says that a mirror image can't be ruled out.
+func (s *Solution) twofoldReason(d *Definition, pos int) string {
+	text := "from one view it could also be turned the other way"
+	if n := s.Suggest(d.Name, s.p.names[pos], 1); len(n) > 0 {
+		return fmt.Sprintf("%s: mark the %s %s %s", text, n[0].Point, atPosition(s.p.names[n[0].Position]), s.p.views[n[0].Clip])
+	}
+	return text + ": add the other view"
+}
+
 // amount writes a half interval with its unit.
 func amount(v float64, u Unit) string {
 	switch u {
@@ -188,14 +203,26 @@ func amount(v float64, u Unit) string {
 	}
 }
 
-// differentiate evaluates a definition at a state with its gradient.
-func (p *problem) differentiate(st *state, d *Definition, slots [numSlots]int) (float64, *gradient) {
-	var used [numSlots][numBody]bool
-	r := &reader{sex: p.golfer.Sex, statureM: p.statureM, finish: p.names[slots[here]] == Finish, seedSlot: -1, used: &used}
+// reader returns a reader of a state's points.
+func (p *problem) reader(st *state, slots [numSlots]int) *reader {
+	r := &reader{sex: p.golfer.Sex, statureM: p.statureM, finish: p.names[slots[here]] == Finish, seedSlot: -1}
 	r.at = func(slot int, pt Point) [3]float64 {
 		x := st.p[slots[slot]][3*pt:]
 		return [3]float64{x[0], x[1], x[2]}
 	}
+	return r
+}
+
+// evaluate evaluates a definition at a state.
+func (p *problem) evaluate(st *state, d *Definition, slots [numSlots]int) float64 {
+	return d.value(p.reader(st, slots)).v
+}
+
+// differentiate evaluates a definition at a state with its gradient.
+func (p *problem) differentiate(st *state, d *Definition, slots [numSlots]int) (float64, *gradient) {
+	var used [numSlots][numBody]bool
+	r := p.reader(st, slots)
+	r.used = &used
 	v := d.value(r)
 	r.used = nil
 	gr := &gradient{}

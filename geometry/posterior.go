@@ -27,14 +27,15 @@ func newPosterior(e *engine, st *state) *posterior {
 	for i := range m.active {
 		m.active[i] = true
 	}
-	e.p.total(st, m.active, true, m)
+	ev := evaluator{problem: e.p, st: st, out: m, cautious: true}
+	ev.run(m.active, true)
 	q := &posterior{m: m, xG: make([]float64, m.nG), xP: make([][]float64, n)}
 	for i := range q.xP {
 		q.xP[i] = make([]float64, blockSize)
 	}
 	// Every unknown has a proper prior, so the matrix is positive definite;
 	// a failure can only be numerical and shows as infinite variances.
-	if !m.factor(0, false) && !m.factor(1e-9, false) {
+	if !m.factor(0, false, true) && !m.factor(0, false, false) && !m.factor(1e-9, false, false) {
 		q.m = nil
 	}
 	return q

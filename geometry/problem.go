@@ -32,17 +32,23 @@ const (
 	shoeHeightM        = 0.022             // of the marked heel and toe above the ground
 	shoeHeightSigmaM   = 0.012
 	ankleFraction      = 0.039 // Drillis & Contini, of stature, barefoot
-	soleM              = 0.020
-	ankleHeightSigmaM  = 0.015
+	soleM              = 0.025
+	ankleHeightSigmaM  = 0.030
 	ballRadiusM        = 0.02135 // Rules of Golf: diameter not below 42.67 mm
 	ballHeightSigmaM   = 0.006   // grass, or a low tee
 	clubheadHeightM    = 0.020   // at address, soled
 	clubheadSigmaM     = 0.015
 	wideSigmaM         = 0.5 // of a point about its place in a rough golfer
 	wideHandSigmaM     = 0.9
-	hingeSigma         = 0.02 // m, of a constraint such as "knees bend forward"
-	turnHingeRad       = 10 * math.Pi / 180
+	hingeSigma         = 0.02  // m, of a constraint such as "knees bend forward"
+	chestBelowM        = 0.085 // breastbone and upper back below the shoulders, along the spine
+	chestSigmaM        = 0.035
+	beltAboveM         = 0.075 // buckle and tailbone above the hips, upright
+	beltSigmaM         = 0.045
 	turnHingeSigmaRad  = 6 * math.Pi / 180
+	kneeForwardM       = 0.08 // in front of the line hip to ankle, toward the toes
+	kneeForwardSigmaM  = 0.07
+	kneeAsideSigmaM    = 0.05
 	cameraRollSigma    = 0.04
 	cameraPitchSigma   = 0.20
 	cameraYawSigma     = 0.15
@@ -60,6 +66,7 @@ const (
 	metadataFocalSigma = 0.05
 	// The balance prior: nobody stands at address with the centre of mass
 	// outside the feet.
+	balanceM      = 0.07 // in front of the ankles: about the middle of the foot
 	balanceSigmaM = 0.045
 )
 
@@ -293,15 +300,25 @@ func plantedSigma(name PositionName, pt Point) (across, up float64) {
 	}
 }
 
-// turnSide says to which side a golfer is turned at a position: +1 away from
-// the target, −1 toward it, 0 where either is usual.
-func turnSide(name PositionName) float64 {
+// turnRange is how far, in degrees from square, pelvis and torso may be turned
+// at a position before the fit holds against it: outside, a mirror image is
+// meant. The ranges are half as wide again as any golfer's (common practice,
+// no source). ok is false where nothing is known.
+func turnRange(name PositionName) (pelvis, torso [2]float64, ok bool) {
 	switch name {
-	case LeadArmLevel, Top:
-		return 1
-	case Impact, Finish:
-		return -1
+	case ClubLevelBack:
+		return [2]float64{-15, 60}, [2]float64{-5, 95}, true
+	case LeadArmLevel:
+		return [2]float64{-5, 85}, [2]float64{15, 125}, true
+	case Top:
+		return [2]float64{0, 100}, [2]float64{30, 155}, true
+	case Delivery:
+		return [2]float64{-75, 40}, [2]float64{-50, 85}, true
+	case Impact:
+		return [2]float64{-95, 10}, [2]float64{-80, 30}, true
+	case Finish:
+		return [2]float64{-155, -25}, [2]float64{-190, -45}, true
 	default:
-		return 0
+		return pelvis, torso, false
 	}
 }

@@ -10,6 +10,8 @@ import (
 // derivatives. pos is −1 for a residual of global unknowns alone.
 type sink interface {
 	add(pos int, r *row, res, w float64)
+	// curve adds k·h to the second derivatives by two points of a position.
+	curve(pos int, a, b Point, k float64, h *[3][3]float64)
 }
 
 // robustNu is the number of degrees of freedom of the Student t distribution
@@ -31,6 +33,10 @@ type evaluator struct {
 	out  sink
 	r    row
 	cost float64
+	// cautious caps the weights of marks at one, as the covariance needs: the
+	// curvature of the robust cost at its middle is that of a sharper
+	// distribution than the marks have.
+	cautious bool
 }
 
 func (e *evaluator) emit(pos int, res, sigma float64) {
@@ -50,10 +56,14 @@ func (e *evaluator) localVec(pt Point, d r3.Vec) {
 // total is the cost of a state over the given positions and the global terms.
 func (p *problem) total(st *state, active []bool, global bool, out sink) float64 {
 	e := evaluator{problem: p, st: st, out: out}
+	return e.run(active, global)
+}
+
+func (e *evaluator) run(active []bool, global bool) float64 {
 	if global {
 		e.globalTerms()
 	}
-	for i := range p.names {
+	for i := range e.names {
 		if active[i] {
 			e.positionTerms(i)
 		}
@@ -132,6 +142,9 @@ func (e *evaluator) pixel(pos, clip int, w r3.Vec, x, y, sigma float64, point fu
 	if e.out == nil {
 		return
 	}
+	if e.cautious {
+		weight = math.Min(weight, 1)
+	}
 	for i, res := range [2]float64{rx, ry} {
 		e.r.reset()
 		e.cameraRow(clip, &pr, i)
@@ -158,7 +171,14 @@ func (e *evaluator) positionTerms(pos int) {
 			e.localVec(l.b, r3.Scale(-1, u))
 		}
 		e.r.global(e.oLengths+l.length, -length)
-		e.emit(pos, n-length, segmentPriors[l.length].sigmaM)
+		sigma := segmentPriors[l.length].sigmaM
+		e.emit(pos, n-length, sigma)
+		if e.out != nil && n > 1e-9 {
+			h := curvature(d, n, (n-length)/(sigma*sigma))
+			e.out.curve(pos, l.a, l.a, 1, &h)
+			e.out.curve(pos, l.b, l.b, 1, &h)
+			e.out.curve(pos, min(l.a, l.b), max(l.a, l.b), -1, &h)
+		}
 	}
 	e.midLength(pos, lenTrunk, [4]Point{LeadShoulder, TrailShoulder, LeadHip, TrailHip}, 4)
 	e.midLength(pos, lenHead, [4]Point{LeadShoulder, TrailShoulder, Head}, 3)
@@ -171,6 +191,20 @@ func (e *evaluator) positionTerms(pos int) {
 	if n := e.names[pos]; n == Impact || n == Address {
 		e.ballTerm(pos)
 	}
+}
+
+// curvature is k times the second derivative of the length n of d. It is
+// negative across a segment that is squeezed: without it a segment that lies
+// square to a single camera's view looks stiffer than it is.
+func curvature(d r3.Vec, n, k float64) (h [3][3]float64) {
+	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
+	for i := range h {
+		for j := range h {
+			h[i][j] = -k / n * u[i] * u[j]
+		}
+		h[i][i] += k / n
+	}
+	return h
 }
 
 // midLength ties the midpoint of the first two points to the midpoint of the
@@ -191,7 +225,16 @@ func (e *evaluator) midLength(pos, length int, pts [4]Point, n int) {
 		}
 	}
 	e.r.global(e.oLengths+length, -l)
-	e.emit(pos, dist-l, segmentPriors[length].sigmaM)
+	sigma := segmentPriors[length].sigmaM
+	e.emit(pos, dist-l, sigma)
+	if e.out != nil && dist > 1e-9 {
+		h := curvature(d, dist, (dist-l)/(sigma*sigma))
+		for i := 0; i < n; i++ {
+			for j := 0; j < n; j++ {
+				e.out.curve(pos, pts[i], pts[j], midCoefficient(i, n)*midCoefficient(j, n), &h)
+			}
+		}
+	}
 }
 
 func midCoefficient(i, n int) float64 {
@@ -259,15 +302,32 @@ func (e *evaluator) signTerms(pos int) {
 	e.inFront(pos, LeadHip, TrailHip, Tailbone, -1, 0.03)
 	e.inFront(pos, LeadShoulder, TrailShoulder, Breastbone, 1, 0)
 	e.inFront(pos, LeadShoulder, TrailShoulder, UpperBack, -1, 0)
-	e.kneeForward(pos, LeadHip)
-	e.kneeForward(pos, TrailHip)
-	if side := turnSide(e.names[pos]); side != 0 {
-		for _, l := range [2][2]Point{{LeadHip, TrailHip}, {LeadShoulder, TrailShoulder}} {
-			h, ok := e.heading(pos, l[0], l[1], side)
-			if ok {
-				e.hinge(pos, side*wrapRad(h-side*math.Pi/2)+math.Pi/2, -turnHingeRad, turnHingeSigmaRad)
-			}
-		}
+	e.chestHeight(pos, Breastbone)
+	e.chestHeight(pos, UpperBack)
+	e.beltHeight(pos, Buckle)
+	e.beltHeight(pos, Tailbone)
+	e.kneeBend(pos, LeadHip)
+	e.kneeBend(pos, TrailHip)
+	pelvis, torso, ok := turnRange(e.names[pos])
+	if !ok {
+		return
+	}
+	e.turnHinge(pos, LeadHip, pelvis)
+	e.turnHinge(pos, LeadShoulder, torso)
+}
+
+// turnHinge holds against a heading outside a range of degrees.
+func (e *evaluator) turnHinge(pos int, lead Point, degrees [2]float64) {
+	lo, hi := degrees[0]*math.Pi/180, degrees[1]*math.Pi/180
+	h, ok := e.heading(pos, lead, lead.Opposite(), 1)
+	if !ok {
+		return
+	}
+	off := wrapRad(h - (lo+hi)/2)
+	if half := (hi - lo) / 2; off > half {
+		e.emit(pos, off-half, turnHingeSigmaRad)
+	} else if off < -half {
+		e.emit(pos, off+half, turnHingeSigmaRad)
 	}
 }
 
@@ -314,9 +374,43 @@ func (e *evaluator) inFront(pos int, a, b, pt Point, side, least float64) {
 	e.hinge(pos, side*v, least, hingeSigma)
 }
 
-// kneeForward keeps a knee in front, toward the toes, of the line from hip to
-// ankle.
-func (e *evaluator) kneeForward(pos int, hip Point) {
+// chestHeight says how far below the shoulders, along the spine, the
+// breastbone and the upper back lie. The distances alone leave a mirror image.
+func (e *evaluator) chestHeight(pos int, pt Point) {
+	st := e.st
+	mid := r3.Scale(0.5, r3.Add(st.at(pos, LeadShoulder), st.at(pos, TrailShoulder)))
+	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.at(pos, LeadHip), st.at(pos, TrailHip))))
+	n := r3.Norm(s)
+	if n < 0.05 {
+		return
+	}
+	u := r3.Scale(1/n, s)
+	d := r3.Sub(st.at(pos, pt), mid)
+	v := r3.Dot(d, u)
+	across := r3.Scale(1/n, r3.Sub(d, r3.Scale(v, u)))
+	shoulder, hip := r3.Scale(0.5, r3.Sub(across, u)), r3.Scale(-0.5, across)
+	e.r.reset()
+	e.localVec(pt, u)
+	e.localVec(LeadShoulder, shoulder)
+	e.localVec(TrailShoulder, shoulder)
+	e.localVec(LeadHip, hip)
+	e.localVec(TrailHip, hip)
+	e.emit(pos, v+chestBelowM, chestSigmaM)
+}
+
+// beltHeight says how far the belt lies above the hips.
+func (e *evaluator) beltHeight(pos int, pt Point) {
+	x := e.st.p[pos]
+	e.r.reset()
+	e.r.local(3*int(pt)+1, 1)
+	e.r.local(3*int(LeadHip)+1, -0.5)
+	e.r.local(3*int(TrailHip)+1, -0.5)
+	e.emit(pos, x[3*int(pt)+1]-0.5*(x[3*int(LeadHip)+1]+x[3*int(TrailHip)+1])-beltAboveM, beltSigmaM)
+}
+
+// kneeBend says that a knee lies in front of the line from hip to ankle, toward
+// the toes, and not far aside of it.
+func (e *evaluator) kneeBend(pos int, hip Point) {
 	side := hip - LeadHip
 	knee, ankle, heel, toe := LeadKnee+side, LeadAnkle+side, LeadHeel+side, LeadToe+side
 	st := e.st
@@ -325,22 +419,25 @@ func (e *evaluator) kneeForward(pos int, hip Point) {
 	if rho < 1e-3 {
 		return
 	}
-	fx, fz := f.X/rho, f.Z/rho
+	fwd := r3.Vec{X: f.X / rho, Z: f.Z / rho}
+	aside := r3.Vec{X: fwd.Z, Z: -fwd.X}
 	m := r3.Sub(st.at(pos, knee), r3.Scale(0.5, r3.Add(st.at(pos, hip), st.at(pos, ankle))))
-	v := m.X*fx + m.Z*fz
-	if v >= 0 {
-		return
+	ahead, off := r3.Dot(m, fwd), r3.Dot(m, aside)
+	put := func(n, turn r3.Vec, res, sigma float64) {
+		e.r.reset()
+		e.localVec(knee, n)
+		e.localVec(hip, r3.Scale(-0.5, n))
+		e.localVec(ankle, r3.Scale(-0.5, n))
+		e.localVec(toe, turn)
+		e.localVec(heel, r3.Scale(-1, turn))
+		e.emit(pos, res, sigma)
 	}
-	fwd := r3.Vec{X: fx, Z: fz}
-	across := (m.X*-fz + m.Z*fx) / rho
-	df := r3.Vec{X: -fz * across, Z: fx * across}
-	e.r.reset()
-	e.localVec(knee, fwd)
-	e.localVec(hip, r3.Scale(-0.5, fwd))
-	e.localVec(ankle, r3.Scale(-0.5, fwd))
-	e.localVec(toe, df)
-	e.localVec(heel, r3.Scale(-1, df))
-	e.hinge(pos, v, 0, hingeSigma)
+	// Turning the foot turns fwd along aside, and aside against fwd.
+	put(fwd, r3.Scale(off/rho, aside), ahead-kneeForwardM, kneeForwardSigmaM)
+	put(aside, r3.Scale(-ahead/rho, aside), off, kneeAsideSigmaM)
+	if ahead < 0 {
+		put(fwd, r3.Scale(off/rho, aside), ahead, hingeSigma)
+	}
 }
 
 // addressTerms place the origin and say how a golfer stands to the ball.
@@ -374,7 +471,7 @@ func (e *evaluator) addressTerms(pos int) {
 			z += w[k] / 2 * st.p[pos][i]
 		}
 	}
-	e.emit(pos, z-0.05, balanceSigmaM)
+	e.emit(pos, z-balanceM, balanceSigmaM)
 }
 
 // ballTerm keeps the clubhead near the ball: behind it, within a clubface.

@@ -40,11 +40,7 @@ func sigmaAt(p Point, st MarkState, v View, pxPerM, clickPx float64) float64 {
 	case Proposed:
 		clickPx *= proposedFactor
 	}
-	placing := placingSigmaM
-	if p == Ball || p == Grip || p == Clubhead {
-		placing = 0.005
-	}
-	s := math.Hypot(clickPx, placing*pxPerM)
+	s := math.Hypot(clickPx, placingSigmaM*pxPerM)
 	if v == DownTheLine && p.Side() == Lead {
 		s *= farSideFactor
 	}

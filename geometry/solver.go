@@ -43,6 +43,7 @@ type Solution struct {
 	st    *state
 	post  *posterior
 	cands []candidate // see candidates
+	alike []likeness
 }
 
 // Solve fits one swing: the most probable cameras, segment lengths and points
@@ -174,10 +175,11 @@ func (s *Solver) cold(ctx context.Context, sw Swing, p *problem) (*Solution, err
 		}
 	}
 	sol, err := s.joint(ctx, sw, e, st)
-	if sol != nil {
-		sol.Summary.Iterations += n1
+	if err != nil {
+		return nil, err
 	}
-	return sol, err
+	sol.Summary.Iterations += n1
+	return sol, nil
 }
 
 // startPosition fits one position with everything shared held fixed, from each
@@ -260,7 +262,7 @@ func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state) (*So
 		sol.Summary.Status = Converged
 	}
 	sol.post = newPosterior(e, st)
-	return sol, nil
+	return sol, sol.findLikenesses(ctx, e)
 }
 
 // finish fills the parts of a solution that are read directly.

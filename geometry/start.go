@@ -265,7 +265,9 @@ func (p *problem) oneViewed(pos int) bool {
 }
 
 // figures lists the postures a position is started from: the usual one and,
-// where the turn hangs on one picture, its mirror images.
+// where the turn hangs on one picture, the ones that look alike in it. Seen
+// face-on a turn looks like the same turn the other way; seen down the line it
+// looks like its supplement to half a turn.
 func (p *problem) figures(st *state, pos int) [][numBody]r3.Vec {
 	s := stanceFor(p.names[pos])
 	h, club := math.Exp(st.g[p.oStature]), math.Exp(st.g[p.oLengths+lenClub])
@@ -273,11 +275,38 @@ func (p *problem) figures(st *state, pos int) [][numBody]r3.Vec {
 	if !p.oneViewed(pos) || pos == p.address {
 		return out
 	}
-	for _, f := range [3][2]float64{{-1, -1}, {-1, 1}, {1, -1}} {
+	var seen [3]int
+	for _, m := range p.marks[pos] {
+		seen[p.views[m.clip]]++
+	}
+	alike := func(turn float64) float64 { return -turn }
+	if seen[DownTheLine] > seen[FaceOn] {
+		alike = func(turn float64) float64 {
+			// A turn near a quarter is its own likeness: start to both sides.
+			if d := 90 - math.Abs(turn); math.Abs(d) < 15 {
+				return turn - math.Copysign(30, turn)
+			}
+			return math.Copysign(180-math.Abs(turn), turn)
+		}
+		if d := 90 - math.Abs(s.torsoTurn); math.Abs(d) < 15 {
+			t := s
+			t.torsoTurn += math.Copysign(30, s.torsoTurn)
+			out[0] = t.figure(h, club)
+		}
+	}
+	pelvis, torso, bounded := turnRange(p.names[pos])
+	inside := func(v float64, r [2]float64) bool { return !bounded || v >= r[0]-10 && v <= r[1]+10 }
+	for _, f := range [3][2]bool{{true, true}, {true, false}, {false, true}} {
 		t := s
-		t.pelvisTurn *= f[0]
-		t.torsoTurn *= f[1]
-		out = append(out, t.figure(h, club))
+		if f[0] {
+			t.pelvisTurn = alike(s.pelvisTurn)
+		}
+		if f[1] {
+			t.torsoTurn = alike(s.torsoTurn)
+		}
+		if inside(t.pelvisTurn, pelvis) && inside(t.torsoTurn, torso) {
+			out = append(out, t.figure(h, club))
+		}
 	}
 	return out
 }

@@ -41,6 +41,7 @@ func (s *Solution) findSuspects() {
 			return
 		}
 		_, w := robust(d2)
+		w = math.Min(w, 1)
 		c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, o)
 		dist, chi2 := deleted([2]float64{rx, ry}, c, v, w)
 		if chi2 < suspectChi2 {

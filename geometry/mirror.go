@@ -1,0 +1,175 @@
+package geometry
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// From one picture a turn can't be told from its mirror image by the width of
+// the hips or the shoulders alone: seen face-on, the same turn the other way;
+// seen down the line, its supplement. Front points, feet and the range a
+// golfer turns through decide between them, more or less firmly. A likeness is
+// such another solution with the odds it still has.
+
+// likeness is another minimum of the cost, near the solution but for the turn
+// of one position.
+type likeness struct {
+	pos    int
+	st     *state
+	excess float64 // of its cost over the solution's
+}
+
+// Which likenesses are kept.
+const (
+	likenessExcess  = 7.0 // its odds are below one in a thousand beyond
+	likenessApart   = 3 * math.Pi / 180
+	likenessMaxIter = 12
+	firmApart       = 3.0 // standard deviations from which on two values are two answers
+	firmOdds        = 0.10
+)
+
+// findLikenesses looks for mirror images of every position whose turn hangs on
+// one picture, each from the solution with the hips, or the shoulders,
+// reflected in depth.
+func (s *Solution) findLikenesses(ctx context.Context, e *engine) error {
+	p := s.p
+	active := make([]bool, len(p.names))
+	all := make([]bool, len(p.names))
+	for i := range all {
+		all[i] = true
+	}
+	for pos := range p.names {
+		if pos == p.address || !p.oneViewed(pos) {
+			continue
+		}
+		var seen [3]int
+		for _, m := range p.marks[pos] {
+			seen[p.views[m.clip]]++
+		}
+		for _, lead := range [2]Point{LeadHip, LeadShoulder} {
+			trail := lead.Opposite()
+			if !p.marked[pos][lead] || !p.marked[pos][trail] {
+				continue
+			}
+			st := s.st.clone()
+			a, b := st.at(pos, lead), st.at(pos, trail)
+			if seen[DownTheLine] > seen[FaceOn] {
+				a.X, b.X = b.X, a.X
+			} else {
+				a.Z, b.Z = b.Z, a.Z
+			}
+			st.set(pos, lead, a)
+			st.set(pos, trail, b)
+			clear(active)
+			active[pos] = true
+			here := p.total(s.st, active, false, nil)
+			cost, _, _, err := e.minimise(ctx, st, active, true, likenessMaxIter)
+			if err != nil {
+				return err
+			}
+			if cost-here > 4*likenessExcess || !apart(s.st, st, pos) {
+				continue
+			}
+			// One step of everything: what the shared unknowns would give
+			// way by.
+			copy(e.m.active, all)
+			e.m.clear()
+			p.total(st, all, true, e.m)
+			if !e.m.factor(1e-6, false, true) && !e.m.factor(1e-6, false, false) {
+				continue
+			}
+			eased := e.stepFrom(all)
+			if !(eased >= 0) {
+				continue
+			}
+			if excess := cost - here - eased; excess < likenessExcess {
+				st.step(e.dG, e.dP)
+				if apart(s.st, st, pos) {
+					s.alike = append(s.alike, likeness{pos, st, math.Max(excess, 0)})
+				}
+			}
+		}
+	}
+	least := math.Inf(1)
+	for _, l := range s.alike {
+		least = math.Min(least, l.excess)
+	}
+	if !math.IsInf(least, 1) {
+		s.Summary.MirrorCost = s.Summary.Cost + least
+	}
+	return nil
+}
+
+// apart reports whether two states differ in the heading of the pelvis or the
+// torso at a position.
+func apart(a, b *state, pos int) bool {
+	for _, lead := range [2]Point{LeadHip, LeadShoulder} {
+		da := r3.Sub(a.at(pos, lead), a.at(pos, lead.Opposite()))
+		db := r3.Sub(b.at(pos, lead), b.at(pos, lead.Opposite()))
+		if math.Abs(wrapRad(math.Atan2(da.Z, da.X)-math.Atan2(db.Z, db.X))) > likenessApart {
+			return true
+		}
+	}
+	return false
+}
+
+// blend mixes a measure's value and standard deviation with those of the
+// likenesses of its position, weighted by their odds. twofold says that two
+// answers far apart are both possible.
+func (s *Solution) blend(d *Definition, pos int, slots [numSlots]int, v, sigma float64) (mean, sd, lo, hi float64, twofold bool) {
+	w, x := []float64{1}, []float64{v}
+	total := 1.0
+	for i := range s.alike {
+		l := &s.alike[i]
+		if l.pos != pos {
+			continue
+		}
+		other := s.p.evaluate(l.st, d, slots)
+		if !finite(other) {
+			continue
+		}
+		o := math.Exp(-l.excess)
+		if math.Abs(other-v) > firmApart*sigma && o > firmOdds {
+			twofold = true
+		}
+		w, x = append(w, o), append(x, other)
+		total += o
+	}
+	if len(w) == 1 {
+		return v, sigma, v - z95*sigma, v + z95*sigma, false
+	}
+	for i := range w {
+		w[i] /= total
+		mean += w[i] * x[i]
+	}
+	for i := range w {
+		sd += w[i] * (sigma*sigma + sq(x[i]-mean))
+	}
+	sd = math.Sqrt(sd)
+	return mean, sd, mixtureQuantile(w, x, sigma, 0.025), mixtureQuantile(w, x, sigma, 0.975), twofold
+}
+
+// mixtureQuantile is a quantile of a mixture of normal distributions with
+// weights w, means x and one standard deviation, by bisection.
+func mixtureQuantile(w, x []float64, sigma, q float64) float64 {
+	lo, hi := x[0], x[0]
+	for _, v := range x {
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	lo, hi = lo-6*sigma, hi+6*sigma
+	for i := 0; i < 60; i++ {
+		m := (lo + hi) / 2
+		var p float64
+		for k := range w {
+			p += w[k] * normalCDF((m-x[k])/sigma)
+		}
+		if p < q {
+			lo = m
+		} else {
+			hi = m
+		}
+	}
+	return (lo + hi) / 2
+}
