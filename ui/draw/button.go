@@ -9,6 +9,8 @@ import (
 	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
 	"gioui.org/widget"
 )
 
@@ -63,7 +65,7 @@ func (th *Theme) Button(gtx layout.Context, b *Button, s ButtonStyle) layout.Dim
 	if s.Compact {
 		h = gtx.Sp(Compact)
 	}
-	dims := b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	face := func(gtx layout.Context) layout.Dimensions {
 		semantic.LabelOp(name).Add(gtx.Ops)
 		class := semantic.Button
 		if s.Toggle {
@@ -75,11 +77,27 @@ func (th *Theme) Button(gtx layout.Context, b *Button, s ButtonStyle) layout.Dim
 		}
 		semantic.SelectedOp(s.Toggle && s.On).Add(gtx.Ops)
 		return th.buttonFace(gtx, b, s, h)
-	})
+	}
+	if !gtx.Enabled() {
+		return disabled(gtx, face)
+	}
+	dims := b.Clickable.Layout(gtx, face)
 	if gtx.Focused(&b.Clickable) {
 		th.FocusRing(gtx, image.Rectangle{Max: dims.Size})
 	}
 	b.tip.layout(gtx, th, b.Hovered() && !b.Pressed(), dims.Size, s.TipSide, s.Tip, s.Keys)
+	return dims
+}
+
+// disabled lays out a control that takes no input. It must not go through
+// its Clickable: Gio drops the semantics of a handler without gestures.
+func disabled(gtx layout.Context, face layout.Widget) layout.Dimensions {
+	m := op.Record(gtx.Ops)
+	dims := face(gtx)
+	call := m.Stop()
+	defer clip.Rect(image.Rectangle{Max: dims.Size}).Push(gtx.Ops).Pop()
+	semantic.EnabledOp(false).Add(gtx.Ops)
+	call.Add(gtx.Ops)
 	return dims
 }
 
@@ -240,7 +258,7 @@ func (th *Theme) Segmented(gtx layout.Context, s *Segmented, name string, on int
 			cell = size.X - x
 		}
 		off := offset(gtx.Ops, x, 0)
-		b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		face := func(gtx layout.Context) layout.Dimensions {
 			semantic.RadioButton.Add(gtx.Ops)
 			semantic.LabelOp(l).Add(gtx.Ops)
 			semantic.DescriptionOp(name).Add(gtx.Ops)
@@ -263,7 +281,12 @@ func (th *Theme) Segmented(gtx layout.Context, s *Segmented, name string, on int
 			t := th.line(gtx, Body, font.Medium, l, max(cell-gtx.Sp(6), 0))
 			t.paint(gtx.Ops, (cell-t.width)/2, (h-t.ascent-t.descent)/2, ink, l, false)
 			return layout.Dimensions{Size: image.Pt(cell, h)}
-		})
+		}
+		if gtx.Enabled() {
+			b.Clickable.Layout(gtx, face)
+		} else {
+			disabled(gtx, face)
+		}
 		if gtx.Focused(&b.Clickable) {
 			th.FocusRing(gtx, image.Rect(0, 0, cell, h))
 		}
