@@ -8,9 +8,12 @@ import (
 
 // tablePacket is one compressed picture, in decode order.
 type tablePacket struct {
-	pts, dts, pos int64
-	key           bool
-	frame         int32 // its number, or -1 when it is never shown
+	pts   int64 // presentation time, mended where the file has none
+	stamp int64 // presentation time as read, else decode time: what it is recognized by
+	dts   int64
+	pos   int64
+	key   bool
+	frame int32 // its number, or -1 when it is never shown
 }
 
 // table maps frame numbers to packets: frame number = rank by presentation
@@ -19,7 +22,7 @@ type tablePacket struct {
 type table struct {
 	packets  []tablePacket // decode order
 	shown    []int32       // frame number -> packet
-	byTime   []int32       // every packet, hidden ones too, by presentation time
+	byStamp  []int32       // every packet, hidden ones too, by stamp
 	lastTick int64         // length of the last frame in ticks, 0 when unknown
 
 	withoutPTS int // packets whose presentation time had to be taken from the decode time
@@ -33,9 +36,9 @@ func buildTable(raw []rawPacket) *table {
 	t := &table{packets: make([]tablePacket, 0, len(raw))}
 	sinceKey := 0
 	for _, r := range raw {
-		p := tablePacket{pts: r.pts, dts: r.dts, pos: r.pos, key: r.key, frame: -1}
+		p := tablePacket{pts: r.pts, stamp: r.pts, dts: r.dts, pos: r.pos, key: r.key, frame: -1}
 		if p.pts == noPTS {
-			p.pts = r.dts
+			p.pts, p.stamp = r.dts, r.dts
 			t.withoutPTS++
 		}
 		if r.corrupt {
@@ -47,14 +50,14 @@ func buildTable(raw []rawPacket) *table {
 		t.longest = max(t.longest, sinceKey)
 		i := int32(len(t.packets))
 		t.packets = append(t.packets, p)
-		t.byTime = append(t.byTime, i)
+		t.byStamp = append(t.byStamp, i)
 		if !r.hidden && p.pts != noPTS {
 			t.shown = append(t.shown, i)
 		}
 	}
-	byPTS := func(a, b int32) int { return cmp.Compare(t.packets[a].pts, t.packets[b].pts) }
-	slices.SortStableFunc(t.byTime, byPTS)
-	slices.SortStableFunc(t.shown, byPTS)
+	t.fillReferenceTimes(raw)
+	slices.SortStableFunc(t.byStamp, func(a, b int32) int { return cmp.Compare(t.packets[a].stamp, t.packets[b].stamp) })
+	slices.SortStableFunc(t.shown, func(a, b int32) int { return cmp.Compare(t.packets[a].pts, t.packets[b].pts) })
 	for n, i := range t.shown {
 		t.packets[i].frame = int32(n)
 	}
@@ -62,6 +65,28 @@ func buildTable(raw []rawPacket) *table {
 		t.lastTick = max(raw[t.shown[n-1]].duration, 0)
 	}
 	return t
+}
+
+// fillReferenceTimes mends what FFmpeg leaves of AVI files with B-pictures:
+// those have a time, equal to their decode time, while the reference pictures
+// have none. A reference picture is shown when the next one is decoded.
+func (t *table) fillReferenceTimes(raw []rawPacket) {
+	if len(raw) == 0 || raw[0].pts != noPTS || t.withoutPTS == len(raw) {
+		return
+	}
+	for _, r := range raw {
+		if r.dts == noPTS || (r.pts != noPTS && r.pts != r.dts) {
+			return
+		}
+	}
+	last := len(raw) - 1
+	next := raw[last].dts + max(raw[last].duration, 1)
+	for i := last; i >= 0; i-- {
+		if raw[i].pts == noPTS {
+			t.packets[i].pts, next = next, raw[i].dts
+		}
+	}
+	t.withoutPTS = 0
 }
 
 func (t *table) frames() int        { return len(t.shown) }
@@ -82,26 +107,27 @@ func (t *table) frameAt(pts int64) int {
 }
 
 // find returns the packet with these stamps, trying hint first, or -1. Several
-// packets of one presentation time are told apart by file position, then by
+// packets of one stamp are told apart by file position, then by
 // decode time.
 func (t *table) find(pts, dts, pos int64, hint int) int {
-	if pts == noPTS {
-		pts = dts
+	stamp := pts
+	if stamp == noPTS {
+		stamp = dts
 	}
-	if hint >= 0 && hint < len(t.packets) && t.packets[hint].pts == pts {
+	if hint >= 0 && hint < len(t.packets) && t.packets[hint].stamp == stamp {
 		if p := t.packets[hint]; p.pos == pos || p.pos < 0 || pos < 0 {
 			return hint
 		}
 	}
-	first := sort.Search(len(t.byTime), func(i int) bool { return t.packets[t.byTime[i]].pts >= pts })
+	first := sort.Search(len(t.byStamp), func(i int) bool { return t.packets[t.byStamp[i]].stamp >= stamp })
 	best := -1
-	for i := first; i < len(t.byTime) && t.packets[t.byTime[i]].pts == pts; i++ {
-		p := t.packets[t.byTime[i]]
+	for i := first; i < len(t.byStamp) && t.packets[t.byStamp[i]].stamp == stamp; i++ {
+		p := t.packets[t.byStamp[i]]
 		if p.pos == pos && pos >= 0 {
-			return int(t.byTime[i])
+			return int(t.byStamp[i])
 		}
 		if best < 0 || p.dts == dts {
-			best = int(t.byTime[i])
+			best = int(t.byStamp[i])
 		}
 	}
 	return best

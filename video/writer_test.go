@@ -71,18 +71,6 @@ func TestWriter(t *testing.T) {
 	assert.Less(t, strings.Index(string(dataA), "moov"), strings.Index(string(dataA), "mdat"), "the index must stand at the front")
 }
 
-func needFFmpeg(t testing.TB) {
-	t.Helper()
-	for _, tool := range []string{"ffmpeg", "ffprobe"} {
-		if _, err := exec.LookPath(tool); err != nil {
-			if os.Getenv("CI") != "" {
-				t.Fatalf("%s is needed by this test and is not installed", tool)
-			}
-			t.Skipf("%s is not installed; this test compares with it", tool)
-		}
-	}
-}
-
 func BenchmarkWriteFrame(b *testing.B) {
 	w, err := Create(filepath.Join(b.TempDir(), "w.mp4"), WriterOptions{Width: 1920, Height: 1080, RateNum: 240, BFrames: 2})
 	require.NoError(b, err)
