@@ -2,7 +2,6 @@ package annotations
 
 import (
 	"encoding/json"
-	"errors"
 	"fmt"
 	"math"
 	"strings"
@@ -200,7 +199,7 @@ func (t *Targets) UnmarshalJSON(data []byte) error {
 		out[i] = Target{x.Measure, x.Position, x.Clubs, sex, r, x.Source}
 	}
 	if len(f) > 0 {
-		return errors.Join(errors.New("target ranges:"), f)
+		return fmt.Errorf("target ranges:\n%w", f)
 	}
 	*t = out
 	return nil

@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"errors"
 	"flag"
+	"image"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -16,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/video"
 )
 
 var update = flag.Bool("update", false, "write the golden output of measure anew")
@@ -115,6 +117,53 @@ func TestCommandLine(t *testing.T) {
 			assert.NotContains(t, stderr, "goroutine", "no panic")
 		})
 	}
+}
+
+// clip writes a small clip of 48 frames at 24 a second and returns its path.
+func clip(t *testing.T) string {
+	t.Helper()
+	path := filepath.Join(t.TempDir(), "clip.mp4")
+	w, err := video.Create(path, video.WriterOptions{Width: 160, Height: 96, RateNum: 24, RateDen: 1, GOP: 12})
+	require.NoError(t, err)
+	picture := image.NewRGBA(image.Rect(0, 0, 160, 96))
+	for i := range 48 {
+		for k := range picture.Pix {
+			picture.Pix[k] = byte(k*(i+3)) | 3
+		}
+		require.NoError(t, w.WriteFrame(picture))
+	}
+	require.NoError(t, w.Close())
+	return path
+}
+
+func TestProbeDescribesAClip(t *testing.T) {
+	path := clip(t)
+	stdout, stderr, code := program(t, "probe", path)
+	require.Equal(t, 0, code, stderr)
+	for _, want := range []string{path, "160 x 96 pixels", "48, 24.000 a second, even", "2.000 s", "h264", "key frames", "bt709", "sound       none"} {
+		assert.Contains(t, stdout, want)
+	}
+	stdout, stderr, code = program(t, "probe", "--json", path)
+	require.Equal(t, 0, code, stderr)
+	var info video.Info
+	require.NoError(t, json.Unmarshal([]byte(stdout), &info))
+	assert.Equal(t, 48, info.Frames)
+}
+
+// TestProbeOfACutOffClip cuts the clip's pictures short: what is there can be
+// used, and the program says what is not.
+func TestProbeOfACutOffClip(t *testing.T) {
+	path := clip(t)
+	data, err := os.ReadFile(path)
+	require.NoError(t, err)
+	cut := write(t, "cut.mp4", string(data[:len(data)*3/4]))
+	stdout, stderr, code := program(t, "probe", cut)
+	require.Equal(t, 0, code, stderr)
+	assert.Contains(t, stdout, "  note: ")
+	head := write(t, "head.mp4", string(data[:200]))
+	_, stderr, code = program(t, "probe", head)
+	assert.Equal(t, 3, code)
+	assert.Contains(t, stderr, "“head.mp4”")
 }
 
 func TestMeasureTellsOfANewerCopy(t *testing.T) {
