@@ -17,12 +17,12 @@ import (
 
 // panel is a set of controls with what they told.
 type panel struct {
-	plain, off, toggle, icon draw.Button
-	seg                      draw.Segmented
-	field                    draw.Field
-	clicks, offClicks        int
-	on                       bool
-	choice                   int
+	plain, off, toggle draw.Button
+	seg                draw.Segmented
+	field              draw.Field
+	clicks, offClicks  int
+	on                 bool
+	choice             int
 }
 
 func (p *panel) layout(gtx layout.Context, th *draw.Theme) {

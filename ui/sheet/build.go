@@ -27,7 +27,8 @@ type Input struct {
 	// Target returns the target range of a measure, if there is one; nil
 	// means that there are none.
 	Target func(name string, pos geometry.PositionName) (Target, bool)
-	// Advice returns what would sharpen a measure, or "". It may be nil.
+	// Advice returns what would sharpen a measure, or "", with half widths
+	// written as "±5.7" in the measure's unit. It may be nil.
 	Advice func(name string, pos geometry.PositionName) string
 	// Positive returns what a positive value means; nil takes it from
 	// geometry.Definitions.
@@ -173,7 +174,7 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 	r.Interval = u.between(r.Low, r.High)
 	s := defaultSpan(x.Name, x.Position, x.Unit)
 	if in.Advice != nil {
-		r.Advice = in.Advice(x.Name, x.Position)
+		r.Advice = u.convert(in.Advice(x.Name, x.Position))
 	}
 	if in.Target != nil {
 		if t, ok := in.Target(x.Name, x.Position); ok {

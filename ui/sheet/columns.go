@@ -40,6 +40,7 @@ type columns struct {
 
 const (
 	nameRoom  = 200 // sp a name should have on a line with everything
+	nameMost  = 300 // sp a name may have there
 	scaleRoom = 120 // sp a scale should have there
 	nameLeast = 112 // sp a name must have beside its number
 )
@@ -85,7 +86,7 @@ func (s *Sheet) measureColumns(gtx layout.Context, th *draw.Theme, width int) co
 		c.form = wide
 		c.verdict = width - c.pad - verdict
 		free := inner - number - verdict - 3*c.gap
-		c.nameEnd = c.pad + max(gtx.Sp(nameRoom), free*11/20)
+		c.nameEnd = c.pad + min(max(gtx.Sp(nameRoom), free*9/20), gtx.Sp(nameMost))
 		c.numberEnd = c.nameEnd + c.gap + number
 		c.scale0, c.scale1 = c.numberEnd+c.gap, c.verdict-c.gap
 		c.row = max(c.line+gtx.Sp(16), gtx.Sp(34))

@@ -138,6 +138,7 @@ func (s *Sheet) layoutList(gtx layout.Context, th *draw.Theme, m *Model, size im
 	}
 	s.total = y + gtx.Dp(8)
 	s.moveList(gtx, c)
+	s.point()
 
 	// The pointer's area lies under the rows, above the scroll's.
 	s.scroll.Add(gtx.Ops)
@@ -248,7 +249,7 @@ func (s *Sheet) layoutBar(gtx layout.Context, th *draw.Theme, size image.Point) 
 }
 
 func (s *Sheet) layoutEmpty(gtx layout.Context, th *draw.Theme, m *Model, size image.Point) {
-	s.hovered = ""
+	s.point()
 	text := "Nothing is measured yet."
 	switch {
 	case m == nil:

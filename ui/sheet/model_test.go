@@ -69,6 +69,8 @@ func TestNumbers(t *testing.T) {
 		{deg.target(10, inf), "at least 10°"},
 		{deg.target(-inf, inf), "any"},
 		{notationOf(geometry.Ratio, false).target(0.9, 1.1), "0.9 to 1.1"},
+		{cm.convert("mark the head: ±2.5 becomes ±1.3"), "mark the head: ±2.5 becomes ±1.3"},
+		{in.convert("mark the head: ±2.5 becomes ±1.3."), "mark the head: ±1.0 becomes ±0.5."},
 		{notationOf(geometry.Percent, false).plusMinus(4.4), "± 4 %"},
 	} {
 		assert.Equal(t, c.want, c.got)

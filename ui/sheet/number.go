@@ -2,7 +2,9 @@ package sheet
 
 import (
 	"math"
+	"regexp"
 	"strconv"
+	"strings"
 
 	"turngauge/geometry"
 )
@@ -119,6 +121,22 @@ func (u notation) target(low, high float64) string {
 func (u notation) exact(v float64, full notation) bool {
 	a, b := math.Pow10(u.decimals), math.Pow10(full.decimals)
 	return math.IsInf(v, 0) || math.Round(v*a)/a == math.Round(v*b)/b
+}
+
+var halfWidth = regexp.MustCompile(`± ?[0-9.]*[0-9]`)
+
+// convert returns advice with its half widths ("±5.7") in the shown unit.
+func (u notation) convert(advice string) string {
+	if u.factor == 1 {
+		return advice
+	}
+	return halfWidth.ReplaceAllStringFunc(advice, func(s string) string {
+		v, err := strconv.ParseFloat(strings.TrimSpace(strings.TrimPrefix(s, "±")), 64)
+		if err != nil {
+			return s
+		}
+		return "±" + u.digits(v*u.factor)
+	})
 }
 
 func percent(p float64) string {

@@ -30,6 +30,8 @@ type Sheet struct {
 	which, last                draw.Segmented
 
 	pointerTag bool
+	pointerIn  bool
+	pointerY   int // in the list's view
 	scroll     gesture.Scroll
 	bar        widget.Scrollbar
 	cardScroll gesture.Scroll
@@ -159,9 +161,6 @@ func (s *Sheet) build(m *Model) {
 			s.items = s.items[:head]
 		}
 	}
-	if _, ok := m.Find(s.hovered); !ok {
-		s.hovered = ""
-	}
 }
 
 func (s *Sheet) updatePointer(gtx layout.Context) (Event, bool) {
@@ -178,15 +177,9 @@ func (s *Sheet) updatePointer(gtx layout.Context) (Event, bool) {
 			continue
 		}
 		r := s.rowAt(int(e.Position.Y))
-		switch e.Kind {
-		case pointer.Leave, pointer.Cancel:
-			s.hovered = ""
-		default:
-			s.hovered = ""
-			if r != nil {
-				s.hovered = r.Key
-			}
-		}
+		s.pointerIn = e.Kind != pointer.Leave && e.Kind != pointer.Cancel
+		s.pointerY = int(e.Position.Y)
+		s.point()
 		if e.Kind == pointer.Press && r != nil && (e.Source != pointer.Mouse || e.Buttons == pointer.ButtonPrimary) {
 			gtx.Execute(key.FocusCmd{Tag: s})
 			s.cursor = r.Key
@@ -201,6 +194,18 @@ func (s *Sheet) atLabel() string {
 		s.labelOf, s.label = s.At, sentence(string(s.At))
 	}
 	return s.label
+}
+
+// point finds the row under the pointer; rows also move under a pointer that
+// keeps still.
+func (s *Sheet) point() {
+	s.hovered = ""
+	if !s.pointerIn {
+		return
+	}
+	if r := s.rowAt(s.pointerY); r != nil {
+		s.hovered = r.Key
+	}
 }
 
 // rowAt returns the row at a height in the list's own view.

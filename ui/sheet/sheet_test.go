@@ -162,6 +162,11 @@ func TestScrollStaysInsideTheList(t *testing.T) {
 	assert.Equal(t, r.sheet.total-r.sheet.view, r.sheet.offset)
 	r.Scroll(at, -1e6)
 	assert.Zero(t, r.sheet.offset)
+	r.HoverAt(at)
+	was := r.sheet.Hovered()
+	assert.NotEmpty(t, was)
+	r.Scroll(at, 120)
+	assert.NotEqual(t, was, r.sheet.Hovered(), "another row has come under the pointer")
 }
 
 func TestANewModelKeepsTheSelection(t *testing.T) {
@@ -200,12 +205,13 @@ func TestAnySize(t *testing.T) {
 
 // The parts of a row must not overlap, at any width the window allows.
 func TestColumnsDoNotOverlap(t *testing.T) {
+	m := Build(lessonInput())
 	for _, text := range []float32{0.8, 1, 1.25, 1.5, 2} {
 		th := draw.NewFixedTheme(true, text)
 		for w := 300; w <= 700; w += 5 {
 			for _, changes := range []bool{false, true} {
 				s := Sheet{Changes: changes}
-				s.build(Build(lessonInput()))
+				s.build(m)
 				var ops op.Ops
 				gtx := th.Context(drawtest.Context(&ops, w, 400, 1))
 				c := s.measureColumns(gtx, th, w)
