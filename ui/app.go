@@ -173,11 +173,11 @@ func (a *App) rememberSize() {
 // listenForDrops begins to take files dropped on the window once the window
 // is known.
 func (a *App) listenForDrops(e event.Event) {
-	id, ok := x11Window(e)
+	display, window, ok := x11Window(e)
 	if !ok || a.dropper != nil {
 		return
 	}
-	l, err := drop.Listen(id, "", func(d drop.Event) {
+	l, err := drop.Listen(display, window, func(d drop.Event) {
 		a.box.post(func() { a.dropped(d) })
 	})
 	if err != nil {

@@ -185,6 +185,8 @@ func (a *App) layoutEmptyStage(gtx layout.Context, i int, size image.Point) {
 	d := th.Paragraph(g, draw.Body, font.Normal, th.Dim, text)
 	call := m.Stop()
 	defer op.Offset(image.Pt((size.X-d.Size.X)/2, (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
+	defer clip.Rect(image.Rectangle{Max: d.Size}).Push(gtx.Ops).Pop()
+	semantic.LabelOp(text).Add(gtx.Ops)
 	call.Add(gtx.Ops)
 }
 

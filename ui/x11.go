@@ -3,15 +3,17 @@
 package ui
 
 import (
+	"unsafe"
+
 	"gioui.org/app"
 	"gioui.org/io/event"
 )
 
-// x11Window returns the X11 window that an event tells of.
-func x11Window(e event.Event) (id uint32, ok bool) {
+// x11Window returns the X11 display and window that an event tells of.
+func x11Window(e event.Event) (display unsafe.Pointer, window uintptr, ok bool) {
 	v, ok := e.(app.X11ViewEvent)
 	if !ok || !v.Valid() {
-		return 0, false
+		return nil, 0, false
 	}
-	return uint32(v.Window), true
+	return v.Display, v.Window, true
 }

@@ -2,7 +2,12 @@
 
 package ui
 
-import "gioui.org/io/event"
+import (
+	"unsafe"
 
-// x11Window returns the X11 window that an event tells of: none here.
-func x11Window(event.Event) (id uint32, ok bool) { return 0, false }
+	"gioui.org/io/event"
+)
+
+// x11Window returns the X11 display and window that an event tells of: none
+// here.
+func x11Window(event.Event) (display unsafe.Pointer, window uintptr, ok bool) { return nil, 0, false }

@@ -1,0 +1,204 @@
+package ui
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"gioui.org/f32"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+)
+
+func picturePt(x, y float64) bench.PicturePt { return bench.PicturePt{X: x, Y: y} }
+
+func pictureLabel(stage int, b *bench.Bench) string {
+	return bench.Title(b.Stages[stage].View.String()) + " picture"
+}
+
+func TestFirstWindowOffersWaysToBegin(t *testing.T) {
+	h := newHarness(t)
+	for _, label := range []string{"Open the demo lesson", "New student", "Open …", "Drop your clips here", Caution} {
+		h.find(label)
+	}
+}
+
+func TestNewStudentBecomesALessonOnDisk(t *testing.T) {
+	h := newHarness(t)
+	h.click("New student")
+	h.frame()
+	h.a.student.name.SetText("Odd Bø")
+	h.a.student.stature.SetText("181")
+	h.click("left-handed")
+	h.click("Begin the lesson")
+	require.NotNil(t, h.a.desk)
+	l, _, err := annotations.Load(h.a.desk.path)
+	require.NoError(t, err)
+	assert.Equal(t, "Odd Bø", l.Student.Name)
+	assert.Equal(t, geometry.LeftHanded, l.Student.Handed)
+	assert.InDelta(t, 1.81, l.Student.StatureM, 1e-9)
+}
+
+func TestNewStudentWithAnImpossibleHeightIsToldSo(t *testing.T) {
+	h := newHarness(t)
+	h.click("New student")
+	h.a.student.stature.SetText("17200")
+	h.click("Begin the lesson")
+	assert.Nil(t, h.a.desk)
+	h.find("A height in cm, such as 172, or leave it empty.")
+}
+
+func TestKeysStepAndSetPositions(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	b := h.a.desk.bench
+	h.press("D", 0)
+	h.press("D", 0)
+	assert.Equal(t, 2, b.Stages[0].Frame)
+	h.press("S", key.ModShift)
+	assert.Equal(t, 0, b.Stages[0].Frame)
+	h.press(key.NameEnd, 0)
+	assert.Equal(t, 47, b.Stages[0].Frame)
+	h.press("1", 0)
+	ref, ok := b.Swing().FrameOf("fo", geometry.Address)
+	require.True(t, ok)
+	assert.Equal(t, 47, ref.Index)
+	h.until("frame 47", func() bool { return h.a.desk.films[0].picture.index == 47 })
+}
+
+func TestMarkingByHand(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	b := h.a.desk.bench
+	h.press("1", 0)
+	h.clickAt(h.stagePoint(0, 150, 90))
+	m, ok := b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	require.True(t, ok, "a click places the armed point")
+	assert.InDelta(t, 150, m.At.X, 0.01)
+	assert.InDelta(t, 90, m.At.Y, 0.01)
+
+	h.press(key.NameRightArrow, key.ModShift)
+	m, _ = b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	assert.InDelta(t, 150.1, m.At.X, 0.01)
+
+	from := h.stagePoint(0, m.At.X, m.At.Y)
+	h.point(pointer.Press, from, pointer.ButtonPrimary)
+	h.point(pointer.Move, from.Add(f32.Pt(5, 5)), pointer.ButtonPrimary)
+	h.point(pointer.Move, from.Add(f32.Pt(40, -20)), pointer.ButtonPrimary)
+	h.point(pointer.Release, from.Add(f32.Pt(40, -20)), 0)
+	m, _ = b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	s := b.Stages[0].Port.Scale
+	assert.InDelta(t, 150.1+40/s, m.At.X, 0.5)
+	assert.InDelta(t, 90-20/s, m.At.Y, 0.5)
+
+	h.press("Z", key.ModCtrl)
+	m, _ = b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	assert.InDelta(t, 150.1, m.At.X, 0.01, "the drag is one step of undo")
+	h.press("Z", key.ModCtrl|key.ModShift)
+	m, _ = b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	assert.InDelta(t, 150.1+40/s, m.At.X, 0.5)
+}
+
+func TestMarksAreOnDiskAfterClosing(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	path := h.a.desk.path
+	h.press("1", 0)
+	h.clickAt(h.stagePoint(0, 150, 90))
+	h.press("W", key.ModCtrl)
+	require.Nil(t, h.a.desk)
+	l, _, err := annotations.Load(path)
+	require.NoError(t, err)
+	require.Len(t, l.Swings[0].Marks, 1)
+	h.find("Open the lesson of Mara Lindqvist")
+}
+
+func TestMeasuresFollowTheMarks(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("1", 0)
+	h.clickAt(h.stagePoint(0, 150, 90))
+	h.clickAt(h.stagePoint(0, 135, 90))
+	d := h.a.desk
+	h.until("the fit", func() bool { return d.result.revision == d.bench.Editor().Revision() })
+	require.NotNil(t, d.result.sheet)
+	require.NotEmpty(t, d.result.missing)
+}
+
+func TestBadFilesAreToldInOneSentence(t *testing.T) {
+	h := newHarness(t)
+	h.a.openLesson(filepath.Join(t.TempDir(), "gone.json"))
+	h.frame()
+	require.Len(t, h.a.notices.alerts, 1)
+	assert.Contains(t, h.a.notices.alerts[0], "gone.json")
+	h.click("Close this message")
+	assert.Empty(t, h.a.notices.alerts)
+
+	text := filepath.Join(t.TempDir(), "notes.mp4")
+	require.NoError(t, os.WriteFile(text, []byte("this is not a film"), 0o644))
+	h.openTestLesson()
+	h.a.openPaths([]string{text})
+	h.until("the clip to be refused", func() bool { return h.a.intake.clips[0].err != "" })
+	assert.Contains(t, h.a.intake.clips[0].err, "notes.mp4")
+	h.find("No clip is left to add.")
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.a.intake.open)
+}
+
+func TestLettersGoToAnOpenFieldNotToTheBench(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.a.student.begin(nil)
+	h.frame()
+	h.press("D", 0)
+	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame)
+	h.press(key.NameEscape, 0)
+	h.press("D", 0)
+	assert.Equal(t, 1, h.a.desk.bench.Stages[0].Frame)
+}
+
+func TestEveryKeyIsBoundOnce(t *testing.T) {
+	seen := map[chord]string{}
+	for _, c := range commandTable() {
+		for _, k := range c.keys {
+			if other, ok := seen[k]; ok {
+				t.Errorf("%s is bound to %q and %q", k, other, c.id)
+			}
+			seen[k] = c.id
+		}
+		assert.NotEmpty(t, c.keys, c.id)
+		if !c.hidden {
+			assert.Contains(t, commandGroups, c.group, c.id)
+			assert.NotEmpty(t, c.help, c.id)
+		}
+	}
+}
+
+func TestHelpListsEveryCommand(t *testing.T) {
+	h := newHarness(t)
+	h.press(key.NameF1, 0)
+	for _, c := range h.a.table {
+		if !c.hidden {
+			assert.True(t, h.shows(c.help), c.help)
+		}
+	}
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.a.help)
+}
+
+func TestIdleWindowAsksForNoFrame(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.until("rest", func() bool { return len(h.woken) == 0 && h.a.notices.passing == "" })
+	for range 5 {
+		h.frame()
+	}
+	_, wakes := h.router.WakeupTime()
+	assert.False(t, wakes)
+}
