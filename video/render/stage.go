@@ -2,6 +2,7 @@ package render
 
 import (
 	"image"
+	"math"
 	"math/rand/v2"
 	"runtime"
 	"sync"
@@ -58,7 +59,7 @@ func NewStage(c Camera, l Light, seed uint64, paint func(from, dir Vec) Sight) *
 	}
 	rnd := rand.New(rand.NewPCG(seed, 0x6e6f6973))
 	for i := range s.noise {
-		s.noise[i] = int8(max(-9, min(9, rnd.NormFloat64()*noiseSigma)))
+		s.noise[i] = int8(math.Round(max(-9, min(9, rnd.NormFloat64()*noiseSigma))))
 	}
 	s.rows(func(y int) { s.paintRow(y, paint) })
 	s.noisy = make([]*image.RGBA, noisyCopies)

@@ -63,30 +63,30 @@ func Hex(rgb uint32) Colour {
 // enough that its darkest step is below one level.
 const encodeSteps = 1 << 13
 
-var (
-	toLinear [256]float32
-	toSRGB   [encodeSteps + 1]uint8
-)
+// toLinear and toSRGB are the transfer function of sRGB (IEC 61966-2-1) and
+// its inverse.
+var toLinear, toSRGB = transferTables()
 
-func init() {
-	for i := range toLinear {
+func transferTables() (linear [256]float32, srgb [encodeSteps + 1]uint8) {
+	for i := range linear {
 		v := float64(i) / 255
 		if v <= 0.04045 {
 			v /= 12.92
 		} else {
 			v = math.Pow((v+0.055)/1.055, 2.4)
 		}
-		toLinear[i] = float32(v)
+		linear[i] = float32(v)
 	}
-	for i := range toSRGB {
+	for i := range srgb {
 		v := float64(i) / encodeSteps
 		if v <= 0.0031308 {
 			v *= 12.92
 		} else {
 			v = 1.055*math.Pow(v, 1/2.4) - 0.055
 		}
-		toSRGB[i] = uint8(v*255 + 0.5)
+		srgb[i] = uint8(v*255 + 0.5)
 	}
+	return linear, srgb
 }
 
 // encode returns the sRGB level of linear light, clipped.
