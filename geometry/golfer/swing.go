@@ -13,13 +13,16 @@ func swing(p Params) curves {
 	k := func(t, v float64) Knot { return Knot{t, v} }
 	pt, tt := p.PelvisTurnTopDegrees, p.TorsoTurnTopDegrees
 	const imp = ImpactTime
+	// A fuller turn lifts the trail hip on the leaning pelvis; sitting a little
+	// lower keeps the trail knee bent.
+	sit := 0.0010 * (pt - 38)
 	return curves{
 		pelvisTurn: NewCurve(k(0, 0), k(takeawayTime, 0.11*pt), k(0.42, 0.56*pt), k(0.62, 0.93*pt), k(TopTime, pt),
 			k(0.94, 0.36*pt), k(imp, -38), k(releaseTime, -66), k(1.40, -86), k(FinishTime, -92)),
 		pelvisForward: NewCurve(k(0, 20), k(0.42, 20), k(TopTime, 19), k(0.94, 20), k(imp, 13), k(releaseTime, 6), k(1.40, 0), k(FinishTime, -3)),
 		pelvisSide:    NewCurve(k(0, 1), k(0.45, 3), k(TopTime, 4), k(0.94, 3), k(imp, 3), k(1.3, 3), k(FinishTime, 0)),
 		hipX:          NewCurve(k(0, 0.004), k(0.42, -0.016), k(0.70, -0.014), k(0.94, 0.030), k(imp, 0.058), k(releaseTime, 0.090), k(1.40, 0.135), k(FinishTime, 0.150)),
-		hipY:          NewCurve(k(0, 0.886), k(0.45, 0.874), k(TopTime, 0.866), k(0.94, 0.850), k(imp, 0.862), k(releaseTime, 0.880), k(1.40, 0.892), k(FinishTime, 0.895)),
+		hipY:          NewCurve(k(0, 0.886), k(0.45, 0.874-0.7*sit), k(TopTime, 0.866-sit), k(0.94, 0.850), k(imp, 0.862), k(releaseTime, 0.880), k(1.40, 0.892), k(FinishTime, 0.895)),
 		hipZ:          NewCurve(k(0, -0.065), k(TopTime, -0.065), k(0.94, -0.066), k(imp, -0.052), k(releaseTime, -0.040), k(1.40, -0.030), k(FinishTime, -0.025)),
 
 		torsoTurn: NewCurve(k(0, 0), k(takeawayTime, 0.14*tt), k(0.42, 0.57*tt), k(0.62, 0.88*tt), k(TopTime, tt),

@@ -74,8 +74,9 @@ type TruthFrame struct {
 	SwingSeconds float64               `json:"swing_seconds"` // on the swing's clock
 	Points       map[string][3]float64 `json:"points_m"`
 	Pixels       map[string][2]float64 `json:"points_px"` // upright pixels
-	// Visible says of each point whether it is in the picture and nothing
-	// stands before it: for a joint, the limb it lies in does not count.
+	// Visible says of each point whether a coach can place it: it is in the
+	// picture and nothing hides it and its surroundings. For a joint, the limb
+	// it lies in does not count.
 	Visible map[string]bool `json:"visible"`
 }
 
@@ -218,29 +219,52 @@ func (h *hand) frame(n int, pts int64, seconds float64) TruthFrame {
 			continue
 		}
 		out.Pixels[name] = [2]float64{q.X, q.Y}
-		inside := q.X >= 0 && q.Y >= 0 && q.X < float64(f.camera.Width) && q.Y < float64(f.camera.Height)
-		before := 0.0
-		if depth, ok := h.renderer.Depth(float32(q.X), float32(q.Y)); ok {
-			before = f.camera.ToCamera(p).Z - float64(depth)
-		}
-		out.Visible[name] = inside && before < cover[i]
+		out.Visible[name] = h.placeable(geometry.Point(i), p, q)
 	}
 	return out
 }
 
-// cover is how deep a point lies under the surface it is marked on, at most,
-// metres: what stands further before it hides it.
-var cover = [geometry.NumPoints]float64{
-	geometry.Head:         0.13,
-	geometry.LeadShoulder: 0.10, geometry.TrailShoulder: 0.10,
-	geometry.LeadElbow: 0.065, geometry.TrailElbow: 0.065,
-	geometry.LeadWrist: 0.055, geometry.TrailWrist: 0.055,
-	geometry.LeadHip: 0.15, geometry.TrailHip: 0.15,
-	geometry.LeadKnee: 0.09, geometry.TrailKnee: 0.09,
-	geometry.LeadAnkle: 0.08, geometry.TrailAnkle: 0.08,
-	geometry.LeadHeel: 0.035, geometry.TrailHeel: 0.035,
-	geometry.LeadToe: 0.035, geometry.TrailToe: 0.035,
-	geometry.Buckle: 0.03, geometry.Tailbone: 0.03,
-	geometry.Breastbone: 0.035, geometry.UpperBack: 0.035,
-	geometry.Grip: 0.05, geometry.Clubhead: 0.06, geometry.Ball: 0.05,
+// placeable reports whether a coach can place a point on the picture drawn
+// last: it is in the picture and at least a third of what lies about it is not
+// hidden by something that stands in front.
+func (h *hand) placeable(i geometry.Point, p geometry.WorldPt, at geometry.ImagePt) bool {
+	c := &h.f.camera
+	if at.X < 0 || at.Y < 0 || at.X >= float64(c.Width) || at.Y >= float64(c.Height) {
+		return false
+	}
+	depth := c.ToCamera(p).Z
+	radius := around[i].radius * c.FocalPx / depth
+	open, all := 0, 0
+	for _, ring := range [...]struct {
+		part  float64
+		count int
+	}{{0, 3}, {0.5, 6}, {1, 8}} {
+		for k := range ring.count {
+			sin, cos := math.Sincos(2 * math.Pi * float64(k) / float64(ring.count))
+			all++
+			d, ok := h.renderer.Depth(float32(at.X+ring.part*radius*cos), float32(at.Y+ring.part*radius*sin))
+			if !ok || depth-float64(d) < around[i].cover {
+				open++
+			}
+		}
+	}
+	return 3*open >= all
+}
+
+// around says, for each point, how deep it may lie under the surface on which
+// it is marked, and how far around it a coach looks to place it, metres. A
+// heel may lie behind its own shoe.
+var around = [geometry.NumPoints]struct{ cover, radius float64 }{
+	geometry.Head:         {0.14, 0.07},
+	geometry.LeadShoulder: {0.10, 0.05}, geometry.TrailShoulder: {0.10, 0.05},
+	geometry.LeadElbow: {0.065, 0.035}, geometry.TrailElbow: {0.065, 0.035},
+	geometry.LeadWrist: {0.055, 0.03}, geometry.TrailWrist: {0.055, 0.03},
+	geometry.LeadHip: {0.15, 0.12}, geometry.TrailHip: {0.15, 0.12},
+	geometry.LeadKnee: {0.09, 0.05}, geometry.TrailKnee: {0.09, 0.05},
+	geometry.LeadAnkle: {0.09, 0.04}, geometry.TrailAnkle: {0.09, 0.04},
+	geometry.LeadHeel: {0.28, 0.03}, geometry.TrailHeel: {0.28, 0.03},
+	geometry.LeadToe: {0.035, 0.02}, geometry.TrailToe: {0.035, 0.02},
+	geometry.Buckle: {0.03, 0.02}, geometry.Tailbone: {0.03, 0.02},
+	geometry.Breastbone: {0.035, 0.03}, geometry.UpperBack: {0.035, 0.03},
+	geometry.Grip: {0.05, 0.02}, geometry.Clubhead: {0.06, 0.02}, geometry.Ball: {0.05, 0.01},
 }
