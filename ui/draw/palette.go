@@ -83,7 +83,7 @@ func LightPalette() Palette {
 		Line: rgb(0xdadde0), Edge: rgb(0xb3b8be), Track: rgb(0xcfd3d7),
 		Text: rgb(0x1b1d20), Dim: rgb(0x535960), Disabled: rgb(0x8d939a),
 		Accent: rgb(0x00655a), OnAccent: rgb(0xffffff), AccentLow: rgb(0xd3ebe6),
-		Within: rgb(0x0a58b0), Outside: rgb(0x844b00), Unknown: rgb(0x565c63),
+		Within: rgb(0x0055c2), Outside: rgb(0x844b00), Unknown: rgb(0x565c63),
 		Band: rgba(0x2f86e0, 0x3c), Ghost: rgb(0x7c838b), Danger: rgb(0xad2216),
 		Lead: rgb(0x007f70), Trail: rgb(0x7a45c8), Middle: rgb(0x33373c),
 		Suspect: rgb(0xd0431f), Outline: rgba(0x000000, 0xb4),
