@@ -42,8 +42,15 @@ func Decode(data []byte) (l *Lesson, warnings []string, err error) {
 	}
 	var r reader
 	o := r.object(n, "")
-	if kind := o.text("kind", required); len(r.faults) == 0 && kind != Kind {
-		return nil, nil, Faults{{"kind", fmt.Sprintf("%s is not a lesson; a lesson document says %q", quote(kind), Kind)}}
+	if o.void {
+		return nil, nil, r.faults
+	}
+	if kind := o.text("kind", optional); kind != Kind {
+		what := "is not there, so this is not a lesson"
+		if kind != "" {
+			what = quote(kind) + " is not a lesson"
+		}
+		return nil, nil, Faults{{"kind", fmt.Sprintf("%s; a lesson document says %q", what, Kind)}}
 	}
 	version := o.integer("version", required)
 	switch {

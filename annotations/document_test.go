@@ -170,7 +170,8 @@ func TestFaults(t *testing.T) {
 		want           []string
 	}{
 		{"wrong kind", `"turngauge-lesson"`, `"recipe"`, []string{`kind: "recipe" is not a lesson; a lesson document says "turngauge-lesson"`}},
-		{"no kind", `"kind": "turngauge-lesson",`, ``, []string{`kind: is missing`}},
+		{"no kind", `"kind": "turngauge-lesson",`, ``, []string{`kind: is not there, so this is not a lesson; a lesson document says "turngauge-lesson"`}},
+		{"kind no text", `"turngauge-lesson"`, `7`, []string{`kind: is not there, so this is not a lesson; a lesson document says "turngauge-lesson"`}},
 		{"version text", `"version": 1`, `"version": "1"`, []string{`version: must be a number, not a text`}},
 		{"version nought", `"version": 1`, `"version": 0`, []string{`version: 0 is not a version; this program reads version 1`}},
 		{"bad date", `2026-05-02`, `2026-02-30`, []string{`date: "2026-02-30" is not a date; write year-month-day, such as 2026-05-02`}},

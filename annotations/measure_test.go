@@ -307,6 +307,22 @@ func TestRoundedHasNoNegativeZero(t *testing.T) {
 	assert.Equal(t, 1.2346, rounded(1.23456))
 }
 
+func TestIntervalsArePrintedToTheirDigits(t *testing.T) {
+	for _, c := range []struct {
+		unit           geometry.Unit
+		value, low, up float64
+		want           string
+	}{
+		{geometry.Degrees, 41.449, 35.55, 47.35, "  41.4 ± 5.9"},
+		{geometry.Centimetres, -0.04, -2.7, 2.7, "   0.0 ± 2.7"},
+		{geometry.Ratio, 0.999, 0.9, 1.1, "   1.00 ± 0.10"},
+		{geometry.Seconds, 0.8, 0.797, 0.803, "   0.800 ± 0.003"},
+	} {
+		m := MeasureReport{Unit: c.unit, Value: c.value, Low95: c.low, High95: c.up}
+		assert.Equal(t, c.want, m.interval())
+	}
+}
+
 func BenchmarkMeasure(b *testing.B) {
 	l := filmed(geometry.RightHanded)
 	b.ReportAllocs()

@@ -3,6 +3,7 @@ package annotations
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -150,7 +151,9 @@ func (m *MeasureReport) interval() string {
 	case geometry.Seconds:
 		digits = 3
 	}
-	return fmt.Sprintf("%*.*f ± %.*f", 5+digits, digits, m.Value, digits, (m.High95-m.Low95)/2)
+	step := math.Pow10(-digits)
+	value := math.Round(m.Value/step)*step + 0 // no negative zero
+	return fmt.Sprintf("%*.*f ± %.*f", 5+digits, digits, value, digits, (m.High95-m.Low95)/2)
 }
 
 // String prints the range: "40 to 60", "from 40" or "up to 60".

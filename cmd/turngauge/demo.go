@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"io"
 	"os"
+	"path/filepath"
 	"strings"
 
 	"turngauge/annotations"
@@ -40,13 +41,30 @@ func makeDemo(r *run, c *command) int {
 	if err != nil {
 		return r.fail(fmt.Errorf("the demo lesson can't be made in %s: %w", dir, err), exitFailed)
 	}
-	_, _ = fmt.Fprintf(r.stdout, "The demo lesson is %s\n\nOpen it in the window:\n  turngauge %s\nMark both hips and both shoulders at address and at the top in each clip, and read the turn.\n\n%s\n",
-		path, shellWord(path), annotations.Cautions)
+	_, _ = fmt.Fprint(r.stdout, nextSteps(path))
 	if *open {
 		r.args = []string{path}
 		return window(r)
 	}
 	return exitOK
+}
+
+// nextSteps says what to do with the demo lesson at path.
+func nextSteps(path string) string {
+	var b strings.Builder
+	fmt.Fprintf(&b, "The demo lesson is %s\n\n  turngauge %s\n", path, shellWord(path))
+	b.WriteString("    opens it in the window. Set address (key 1) and the top (key 4) in each clip,\n" +
+		"    mark both hips and both shoulders there, and read the turn.\n")
+	if all := filepath.Join(filepath.Dir(path), demo.MarkedFile); exists(all) {
+		fmt.Fprintf(&b, "\n  turngauge measure %s\n    measures the same swing with its points marked.\n", shellWord(all))
+	}
+	b.WriteString("\n" + annotations.Cautions + "\n")
+	return b.String()
+}
+
+func exists(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }
 
 // shellWord quotes a path for a command line where it needs it.
