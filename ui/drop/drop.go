@@ -4,8 +4,13 @@
 // freedesktop.org. The window toolkit ignores those messages and offers no hook, so the package uses
 // what the protocol provides for that case: the property XdndProxy on the program's window names a
 // second, invisible window of our own, on our own connection to the X server, and a drag source sends
-// its messages there. Positions are reported while the pointer is still moving, so that the place under
-// it can be highlighted.
+// its messages there.
+//
+// Compositors that carry drags from Wayland programs over to X11 windows pass the proxy by and send to the
+// window itself (for one: github.com/hyprwm/Hyprland/issues/8994; GNOME's does the same). For those a tap
+// on the toolkit's own connection copies the four messages that matter as Xlib reads them.
+//
+// Positions are reported while the pointer is still moving, so that the place under it can be highlighted.
 //
 // Events arrive on the listener's own goroutine, one at a time and in order; hand them to the user
 // interface by its mailbox.
@@ -18,6 +23,7 @@ import (
 	"strings"
 	"sync"
 	"time"
+	"unsafe"
 
 	"github.com/jezek/xgb"
 	"github.com/jezek/xgb/xproto"
@@ -76,6 +82,7 @@ const answerTimeout = 10 * time.Second
 type Listener struct {
 	conn *xgb.Conn
 	w    wire
+	tap  *tap
 	emit func(Event)
 	wait time.Duration
 
@@ -88,15 +95,17 @@ type Listener struct {
 // quietly keeps the protocol library from writing on standard error: what matters comes back as an error.
 var quietly = sync.OnceFunc(func() { xgb.Logger = log.New(io.Discard, "", 0) })
 
-// Listen starts to receive drags over the window with the given X11 id (app.X11ViewEvent.Window) on the
-// X server named display (empty: as the environment says). Each event is given to emit on the listener's
-// goroutine; emit must not call Close. The error is ErrUnsupported (errors.Is), with the cause inside,
-// when dropping is not to be had here. Listen makes a few round trips to the X server.
-func Listen(window uint32, display string, emit func(Event)) (*Listener, error) {
-	return listen(window, display, emit, answerTimeout)
+// Listen starts to receive drags over a window of the toolkit's: the Display and the Window of its
+// app.X11ViewEvent, which must be open still. Each event is given to emit on the listener's goroutine; emit
+// must not call Close. The error is ErrUnsupported (errors.Is), with the cause inside, when dropping is not
+// to be had here. Listen makes a few round trips to the X server.
+func Listen(display unsafe.Pointer, window uintptr, emit func(Event)) (*Listener, error) {
+	return listen(uint32(window), displayName(display), display, emit, answerTimeout)
 }
 
-func listen(window uint32, display string, emit func(Event), wait time.Duration) (*Listener, error) {
+// listen is Listen for the window on the X server with the given name (empty: as the environment says).
+// Without the toolkit's connection there is no tap.
+func listen(window uint32, display string, toolkit unsafe.Pointer, emit func(Event), wait time.Duration) (*Listener, error) {
 	if window == 0 || display == "" && os.Getenv("DISPLAY") == "" {
 		return nil, ErrUnsupported
 	}
@@ -113,6 +122,7 @@ func listen(window uint32, display string, emit func(Event), wait time.Duration)
 	l := &Listener{
 		conn:   conn,
 		w:      w,
+		tap:    openTap(toolkit, w),
 		emit:   emit,
 		wait:   wait,
 		events: make(chan xgb.Event),
@@ -154,6 +164,7 @@ func (l *Listener) pump() {
 func (l *Listener) run() {
 	defer close(l.done)
 	defer l.conn.Close()
+	defer l.tap.close()
 	host, err := os.Hostname()
 	if err != nil {
 		host = ""
@@ -173,6 +184,8 @@ func (l *Listener) run() {
 			return
 		case <-late:
 			s.fail("The program the files came from did not hand them over in time. Drop them again, or use the Open button.")
+		case ev := <-l.tap.incoming():
+			s.handle(ev)
 		case ev, ok := <-l.events:
 			if !ok || s.handle(ev) {
 				s.abandon()

@@ -243,17 +243,17 @@ func TestWindowGoesFirst(t *testing.T) {
 func TestNotSupported(t *testing.T) {
 	emit := func(Event) { t.Error("no event is expected") }
 	t.Setenv("DISPLAY", "")
-	_, err := Listen(1, "", emit)
+	_, err := Listen(nil, 1, emit)
 	assert.ErrorIs(t, err, ErrUnsupported, "no X server")
 	assert.EqualError(t, err, "Files can't be dropped on the window on this desktop. Open them with the Open button instead.")
-	_, err = Listen(0, ":0", emit)
+	_, err = Listen(nil, 0, emit)
 	assert.ErrorIs(t, err, ErrUnsupported, "not a window of X")
-	_, err = Listen(1, "/nowhere:0", emit)
+	_, err = listen(1, "/nowhere:0", nil, emit, answerTimeout)
 	assert.ErrorIs(t, err, ErrUnsupported, "no such server")
 	assert.NotNil(t, errors.Unwrap(err), "and why")
 
 	t.Setenv("XAUTHORITY", os.DevNull)
 	display := startX(t)
-	_, err = Listen(12345, display, emit)
+	_, err = listen(12345, display, nil, emit, answerTimeout)
 	assert.ErrorIs(t, err, ErrUnsupported, "no such window")
 }

@@ -9,6 +9,7 @@ import (
 	"gioui.org/unit"
 	"github.com/jezek/xgb"
 	"github.com/jezek/xgb/xproto"
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -20,7 +21,7 @@ func TestDropOnGio(t *testing.T) {
 
 	var w app.Window
 	w.Option(app.Title("Turngauge drop test"), app.Size(unit.Dp(300), unit.Dp(250)))
-	id := make(chan xproto.Window, 1)
+	view := make(chan app.X11ViewEvent, 1)
 	gone := make(chan error, 1)
 	go func() {
 		var ops op.Ops
@@ -28,7 +29,7 @@ func TestDropOnGio(t *testing.T) {
 			switch e := w.Event().(type) {
 			case app.X11ViewEvent:
 				if e.Valid() {
-					id <- xproto.Window(e.Window)
+					view <- e
 				}
 			case app.FrameEvent:
 				e.Frame(app.NewContext(&ops, e).Ops)
@@ -38,9 +39,9 @@ func TestDropOnGio(t *testing.T) {
 			}
 		}
 	}()
-	var win xproto.Window
+	var on app.X11ViewEvent
 	select {
-	case win = <-id:
+	case on = <-view:
 	case err := <-gone:
 		t.Fatalf("the window did not open: %v", err)
 	case <-time.After(60 * time.Second):
@@ -48,10 +49,46 @@ func TestDropOnGio(t *testing.T) {
 	}
 
 	conn := connect(t, display)
-	l, rec := startListener(t, display, win, answerTimeout)
+	win := xproto.Window(on.Window)
+	rec := make(recorder, 1000)
+	l, err := Listen(on.Display, on.Window, func(ev Event) { rec <- ev })
+	require.NoError(t, err)
 	waitMapped(t, conn, win)
 	require.NoError(t, xproto.ConfigureWindowChecked(conn, win, xproto.ConfigWindowX|xproto.ConfigWindowY, []uint32{100, 50}).Check())
 	dragFromGTK(t, display, rec)
+
+	// The messages of a source that passes the proxy by arrive as well.
+	s := newSource(t, display, win)
+	require.NotEqual(t, win, s.to)
+	s.to = win
+	s.list = twoFiles
+	s.serve()
+	for range 2 {
+		s.enter("text/uri-list")
+		accepted, action := s.move(110, 70)
+		assert.True(t, accepted)
+		assert.Equal(t, "XdndActionCopy", action)
+		taken, _ := s.drop()
+		assert.True(t, taken)
+		assert.Equal(t, Event{Kind: Over, X: 10, Y: 20}, rec.next(t))
+		assert.Len(t, rec.next(t).Paths, 2)
+	}
+	s.enter("text/uri-list")
+	s.move(110, 70)
+	s.send("XdndLeave")
+	assert.Equal(t, Over, rec.next(t).Kind)
+	assert.Equal(t, Leave, rec.next(t).Kind)
+
+	// A second listener in place of the first, as after the window was shown anew.
+	require.NoError(t, l.Close())
+	l, err = Listen(on.Display, on.Window, func(ev Event) { rec <- ev })
+	require.NoError(t, err)
+	s.enter("text/uri-list")
+	s.move(110, 70)
+	s.send("XdndLeave")
+	assert.Equal(t, Over, rec.next(t).Kind, "and no event twice")
+	assert.Equal(t, Leave, rec.next(t).Kind)
+	rec.none(t)
 
 	// The window closes before the listener, as it does when the coach quits.
 	askToClose(t, conn, win)

@@ -116,7 +116,7 @@ func (r recorder) none(t *testing.T) {
 func startListener(t *testing.T, display string, win xproto.Window, wait time.Duration) (*Listener, recorder) {
 	t.Helper()
 	rec := make(recorder, 1000)
-	l, err := listen(uint32(win), display, func(ev Event) { rec <- ev }, wait)
+	l, err := listen(uint32(win), display, nil, func(ev Event) { rec <- ev }, wait)
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = l.Close() })
 	return l, rec
