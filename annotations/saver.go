@@ -58,6 +58,14 @@ func (e *NotSavedError) Error() string {
 // Unwrap returns the cause.
 func (e *NotSavedError) Unwrap() error { return e.Cause }
 
+// SavedAgain tells that saving works again after a *NotSavedError.
+type SavedAgain struct{ Path string }
+
+// Error is a sentence for the coach.
+func (e *SavedAgain) Error() string {
+	return fmt.Sprintf("Saving works again: the lesson is safe as %s", e.Path)
+}
+
 // ChangedElsewhereError says that another program changed the document while
 // it was open here. The lesson is saved; the other version is kept as Kept.
 type ChangedElsewhereError struct{ Path, Kept string }
@@ -73,8 +81,9 @@ func (e *ChangedElsewhereError) Error() string {
 //
 // onError is called, never twice at once, from a goroutine of the Saver or
 // from Flush and Close: with a *NotSavedError when saving starts to fail or
-// fails for another reason, with nil when it works again, and with a
-// *ChangedElsewhereError. It must not call the Saver's Flush or Close.
+// fails for another reason, with *SavedAgain when it works again, and with a
+// *ChangedElsewhereError; never with nil. It must not call the Saver's Flush or
+// Close.
 func OpenSaver(path string, onError func(error)) (*Saver, error) {
 	path, err := filepath.Abs(path)
 	if err != nil {
@@ -241,8 +250,8 @@ func (s *Saver) keepOther() error {
 	return nil
 }
 
-// report passes on what the coach does not know yet: a new problem, or the
-// end of one. It is called with writing held.
+// report passes on what the coach does not know yet: a new problem, or, for
+// nil, the end of one. It is called with writing held.
 func (s *Saver) report(err error) {
 	text := ""
 	if err != nil {
@@ -252,7 +261,11 @@ func (s *Saver) report(err error) {
 	news := text != s.problem
 	s.problem = text
 	s.mu.Unlock()
-	if news && s.onError != nil {
-		s.onError(err)
+	if !news || s.onError == nil {
+		return
 	}
+	if err == nil {
+		err = &SavedAgain{s.path}
+	}
+	s.onError(err)
 }

@@ -188,7 +188,8 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 	_, _, ok = SpareCopy(path)
 	assert.False(t, ok)
 	require.Len(t, r.all(), 2)
-	assert.NoError(t, r.all()[1], "nil: saving works again")
+	var again *SavedAgain
+	assert.ErrorAs(t, r.all()[1], &again)
 }
 
 func TestAFolderThatIsGoneLosesNothing(t *testing.T) {
