@@ -57,12 +57,16 @@ func (v *View) flares(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping,
 	if size.X < gtx.Sp(260) {
 		return
 	}
-	for _, t := range []*Foot{&f.Lead, &f.Trail} {
+	for i, t := range []*Foot{&f.Lead, &f.Trail} {
 		if !t.Known || t.FlareText == "" {
 			continue
 		}
 		d := Pt{t.Toe.X - t.Heel.X, t.Toe.Z - t.Heel.Z}
-		at := m.pt(Pt{t.Toe.X + 0.2*d.X, t.Toe.Z + 0.2*d.Z})
+		out := m.flip * 8 * gtx.Metric.PxPerDp
+		if i == 1 {
+			out = -out
+		}
+		at := m.pt(Pt{t.Toe.X + 0.22*d.X, t.Toe.Z + 0.22*d.Z}).Add(f32.Pt(out, 3*gtx.Metric.PxPerDp))
 		sz, _ := th.TextSize(gtx, draw.Small, font.Normal, t.FlareText)
 		box := image.Rectangle{Min: image.Pt(int(at.X)-sz.X/2, int(at.Y))}
 		box.Max = box.Min.Add(sz)

@@ -21,8 +21,8 @@ type Line struct {
 	// turned away from the target. SigmaDeg is its standard deviation; 0
 	// where it is not known.
 	HeadingDeg, SigmaDeg float64
-	// Label is the turn as it is written beside the line, such as
-	// "hips 38.2° ± 5.7"; empty where it was not measured.
+	// Label is written beside the line: "hips 38.2° ± 5.7", or "hips" where
+	// the turn was not measured.
 	Label string
 }
 
@@ -76,7 +76,9 @@ func Build(position geometry.PositionName, at, address *Points, measures []geome
 		return f
 	}
 	f.Hips = lineOf(at, geometry.LeadHip, geometry.TrailHip)
+	f.Hips.Label = "hips"
 	f.Shoulders = lineOf(at, geometry.LeadShoulder, geometry.TrailShoulder)
+	f.Shoulders.Label = "shoulders"
 	f.Lead = footOf(at, geometry.LeadHeel, geometry.LeadToe)
 	f.Trail = footOf(at, geometry.TrailHeel, geometry.TrailToe)
 	f.Ball, f.HasBall = place(at, geometry.Ball)

@@ -109,7 +109,7 @@ func TestHeading(t *testing.T) {
 	f = Build(geometry.Top, p, nil, []geometry.Measure{turn("pelvis turn", -38.24, 2.9)})
 	assert.Equal(t, 2.9, f.Hips.SigmaDeg)
 	assert.Equal(t, "hips −38.2° ± 5.7", f.Hips.Label)
-	assert.Empty(t, f.Shoulders.Label)
+	assert.Equal(t, "shoulders", f.Shoulders.Label)
 }
 
 // The first-order sigma against simulation: ends scattered with a correlated

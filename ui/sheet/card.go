@@ -19,11 +19,15 @@ import (
 )
 
 // cardHeight returns the height of the detail card in a sheet with room
-// pixels below its header; 0 where there is too little.
-func (s *Sheet) cardHeight(gtx layout.Context, room int) int {
+// pixels below its header: low while there is nothing to tell, 0 where there
+// is too little room.
+func (s *Sheet) cardHeight(gtx layout.Context, m *Model, room int) int {
 	h := min(room*2/5, gtx.Sp(270))
 	if h < gtx.Sp(96) {
 		return 0
+	}
+	if _, ok := m.Find(s.detailKey()); !ok {
+		return gtx.Sp(52)
 	}
 	return h
 }
@@ -70,9 +74,9 @@ func (s *Sheet) layoutHint(gtx layout.Context, th *draw.Theme, m *Model, size im
 	g := gtx
 	pad := gtx.Dp(draw.Pad)
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
-	t := op.Offset(image.Pt(pad, gtx.Sp(14))).Push(gtx.Ops)
+	t := op.Offset(image.Pt(pad, gtx.Sp(9))).Push(gtx.Ops)
 	th.Paragraph(g, draw.Small, font.Normal, th.Dim,
-		"Point at a row, or step through the rows with the arrow keys, to see how it is measured and what would sharpen it.")
+		"Point at a row to see how it is measured and what would sharpen it.")
 	t.Pop()
 }
 

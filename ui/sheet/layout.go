@@ -23,11 +23,14 @@ func (s *Sheet) Layout(gtx layout.Context, th *draw.Theme, m *Model) layout.Dime
 	gtx.Constraints.Min = image.Point{}
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp("Sheet").Add(gtx.Ops)
+	in := clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops)
+	event.Op(gtx.Ops, &s.areaTag)
+	defer in.Pop()
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	s.build(m)
 
 	top := s.layoutHeader(gtx, th, m)
-	card := s.cardHeight(gtx, size.Y-top)
+	card := s.cardHeight(gtx, m, size.Y-top)
 	s.view = max(size.Y-top-card, 0)
 	t := op.Offset(image.Pt(0, top)).Push(gtx.Ops)
 	s.layoutList(gtx, th, m, image.Pt(size.X, s.view))

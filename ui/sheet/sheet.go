@@ -29,7 +29,9 @@ type Sheet struct {
 	copyAll, copyRow, measured draw.Button
 	which, last                draw.Segmented
 
-	pointerTag bool
+	areaTag    bool   // the whole sheet
+	pointerTag bool   // the list
+	detail     string // the row last pointed at, while the pointer is in the sheet
 	pointerIn  bool
 	pointerY   int // in the list's view
 	scroll     gesture.Scroll
@@ -129,6 +131,7 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 		s.Changes = i == 1
 	}
 	s.build(m)
+	s.updateArea(gtx)
 	if e, ok := s.updatePointer(gtx); ok {
 		return e, true
 	}
@@ -182,7 +185,7 @@ func (s *Sheet) updatePointer(gtx layout.Context) (Event, bool) {
 		s.point()
 		if e.Kind == pointer.Press && r != nil && (e.Source != pointer.Mouse || e.Buttons == pointer.ButtonPrimary) {
 			gtx.Execute(key.FocusCmd{Tag: s})
-			s.cursor = r.Key
+			s.cursor, s.reveal = r.Key, true
 			return Event{Kind: Selected, Row: r}, true
 		}
 	}
@@ -196,6 +199,19 @@ func (s *Sheet) atLabel() string {
 	return s.label
 }
 
+// updateArea forgets the row last pointed at when the pointer leaves the sheet.
+func (s *Sheet) updateArea(gtx layout.Context) {
+	for {
+		ev, ok := gtx.Event(pointer.Filter{Target: &s.areaTag, Kinds: pointer.Enter | pointer.Leave | pointer.Cancel})
+		if !ok {
+			return
+		}
+		if e, ok := ev.(pointer.Event); ok && e.Kind != pointer.Enter {
+			s.detail = ""
+		}
+	}
+}
+
 // point finds the row under the pointer; rows also move under a pointer that
 // keeps still.
 func (s *Sheet) point() {
@@ -204,7 +220,7 @@ func (s *Sheet) point() {
 		return
 	}
 	if r := s.rowAt(s.pointerY); r != nil {
-		s.hovered = r.Key
+		s.hovered, s.detail = r.Key, r.Key
 	}
 }
 
@@ -285,7 +301,7 @@ func (s *Sheet) key(e key.Event) (Event, bool) {
 	if to == nil || to.Key == s.cursor {
 		return Event{}, false
 	}
-	s.cursor, s.reveal = to.Key, true
+	s.cursor, s.reveal, s.detail = to.Key, true, ""
 	return Event{Kind: Selected, Row: to}, true
 }
 
@@ -331,11 +347,12 @@ func (s *Sheet) page(i, d int) *Row {
 	return best
 }
 
-// detailKey returns the row the card tells of: the one pointed at, else the
-// selected one.
+// detailKey returns the row the card tells of: the one pointed at last while
+// the pointer is in the sheet, else the selected one. The pointer may so move
+// onto the card without losing it.
 func (s *Sheet) detailKey() string {
-	if s.hovered != "" {
-		return s.hovered
+	if s.detail != "" {
+		return s.detail
 	}
 	return s.cursor
 }

@@ -70,6 +70,9 @@ func TestPointingShowsTheCardWithoutSelecting(t *testing.T) {
 	assert.True(t, r.Shows("10 to 30°: 100 % within"))
 	r.HoverAt(f32.Pt(100, 690)) // on the card: the row is no longer pointed at
 	assert.Empty(t, r.sheet.Hovered())
+	assert.True(t, r.Shows("10 to 30°: 100 % within"), "but the card stays")
+	r.HoverAt(f32.Pt(-50, -50))
+	assert.False(t, r.Shows("10 to 30°: 100 % within"))
 }
 
 func TestKeysWalkTheRowsAndKeepThemInView(t *testing.T) {
