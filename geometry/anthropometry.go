@@ -54,9 +54,9 @@ var segmentPriors = [numLengths]segmentPrior{
 	lenTrunk:               {0.288, 0.08, 0.020}, // D&C
 	lenThigh:               {0.245, 0.07, 0.007}, // D&C
 	lenShank:               {0.246, 0.07, 0.007}, // D&C
-	lenAnkleHeel:           {0.055, 0.25, 0.008}, // D&C: 0.035 back and 0.039 down
-	lenHeelToe:             {0.167, 0.09, 0.008}, // D&C 0.152, and the shoe
-	lenAnkleToe:            {0.134, 0.12, 0.010}, // D&C: 0.117 forward and 0.039 down
+	lenAnkleHeel:           {0.055, 0.25, 0.006}, // D&C: 0.035 back and 0.039 down
+	lenHeelToe:             {0.165, 0.09, 0.006}, // D&C 0.152, and the shoe
+	lenAnkleToe:            {0.132, 0.12, 0.007}, // D&C: 0.117 forward and 0.039 down
 	lenUpperArm:            {0.176, 0.10, 0.015}, // D&C 0.186 from the acromion
 	lenForearm:             {0.146, 0.09, 0.012}, // D&C
 	lenHead:                {0.135, 0.25, 0.025},

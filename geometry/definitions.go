@@ -18,6 +18,9 @@ type Definition struct {
 	SinceAddress bool
 
 	needs []need
+	// views lists the views in which at least one of every need's points must
+	// be marked, for measures that the other views by themselves can't give.
+	views []View
 	value func(*reader) dual
 	// open is the standard deviation, in Unit, from which on the marks are
 	// said to leave the value open: it is then no better known than it is of
@@ -66,6 +69,12 @@ func (d *Definition) appliesTo(p PositionName) bool {
 var (
 	slotsHere = []int{here}
 	slotsBoth = []int{here, atAddress}
+)
+
+var (
+	viewsFaceOn      = []View{FaceOn}
+	viewsDownTheLine = []View{DownTheLine}
+	viewsBoth        = []View{FaceOn, DownTheLine}
 )
 
 func needPelvis(slots []int) need {
@@ -154,7 +163,7 @@ func buildDefinitions() []Definition {
 			Source: "obliquity, clinical order: Baker 2001, Gait Posture 13:1", needs: []need{needHips(slotsHere)}},
 		{Name: "torso side bend", Definition: "slope of the line mid-hip to mid-shoulder against the vertical in the " + planeFront,
 			Positive: "toward the trail side", Unit: Degrees, value: torsoSideBend, open: 8,
-			Source: ownSource, needs: []need{needHips(slotsHere), needShoulders(slotsHere)}},
+			Source: ownSource, needs: []need{needHips(slotsHere), needShoulders(slotsHere)}, views: viewsFaceOn},
 		{Name: "forward bend", Definition: "angle of the line mid-hip to mid-shoulder from the vertical in the sagittal plane (ball line and vertical)",
 			Positive: "toward the ball", Unit: Degrees, value: forwardBend, open: 9,
 			Source: ownSource, needs: []need{needHips(slotsHere), needShoulders(slotsHere)}},
@@ -199,7 +208,7 @@ func footDefinitions() []Definition {
 		d = append(d, Definition{Name: heel.Side().name() + " foot flare",
 			Definition: "angle in the ground plane between heel to toe and the perpendicular to the target line",
 			Positive:   "toe away from the other foot", Unit: Degrees, value: footFlare(heel), open: 9,
-			Source: ownSource, Group: SetUp, Positions: address, needs: []need{heelToe(heel)}})
+			Source: ownSource, Group: SetUp, Positions: address, needs: []need{heelToe(heel)}, views: viewsFaceOn})
 	}
 	heels := needPoints(slotsHere, "both heels", LeadHeel, TrailHeel)
 	return append(d,
@@ -212,7 +221,7 @@ func footDefinitions() []Definition {
 			Positive: "toward the toes", Unit: Percent, value: balance, open: 12,
 			Source: "segment masses: de Leva 1996, J Biomech 29:1223", Group: SetUp, Positions: address,
 			needs: []need{heelToe(LeadHeel), heelToe(TrailHeel), needHips(slotsHere), needShoulders(slotsHere),
-				needPoints(slotsHere, "both knees", LeadKnee, TrailKnee)}})
+				needPoints(slotsHere, "both knees", LeadKnee, TrailKnee)}, views: viewsBoth})
 }
 
 func travelDefinitions() []Definition {
@@ -241,19 +250,19 @@ func clubDefinitions() []Definition {
 	return []Definition{
 		{Name: "shaft plane", Definition: "inclination to the ground of the plane through the shaft at address and the target direction",
 			Positive: "steeper", Unit: Degrees, value: shaftPlane, open: 8, Source: ownSource, Group: SetUp,
-			Positions: []PositionName{Address}, needs: []need{shaft}},
+			Positions: []PositionName{Address}, needs: []need{shaft}, views: viewsDownTheLine},
 		{Name: "club above plane", Definition: "distance of the clubhead from the address shaft plane",
 			Positive: "above", Unit: Centimetres, value: clubAbovePlane, open: 25, Source: ownSource,
-			Positions: []PositionName{ClubLevelBack, LeadArmLevel, Delivery}, SinceAddress: true, needs: []need{shaft, head}},
+			Positions: []PositionName{ClubLevelBack, LeadArmLevel, Delivery}, SinceAddress: true, needs: []need{shaft, head}, views: viewsBoth},
 		{Name: "plane change", Definition: "from club level back to delivery, angle seen along the target line of the clubhead about its place at address",
 			Positive: "above on the way down", Unit: Degrees, value: planeChange, open: 12, Source: ownSource, Group: Downswing,
 			Positions: []PositionName{Delivery}, SinceAddress: true,
-			needs: []need{needPoints([]int{here, before, atAddress}, "the clubhead", Clubhead)}},
+			needs: []need{needPoints([]int{here, before, atAddress}, "the clubhead", Clubhead)}, views: viewsDownTheLine},
 		{Name: "lead arm height", Definition: "angle to the horizontal of the line lead shoulder to lead wrist at the top",
 			Positive: "wrist above the shoulder", Unit: Degrees, value: leadArmHeight, open: 12, Source: ownSource, Group: Backswing,
-			Positions: []PositionName{Top}, needs: []need{needPoints(slotsHere, "the lead shoulder and the lead wrist", LeadShoulder, LeadWrist)}},
+			Positions: []PositionName{Top}, needs: []need{needPoints(slotsHere, "the lead shoulder and the lead wrist", LeadShoulder, LeadWrist)}, views: viewsBoth},
 		{Name: "shaft angle at the top", Definition: "angle to the horizontal of the shaft, grip to clubhead, at the top",
 			Positive: "clubhead above the grip, short of level", Unit: Degrees, value: shaftAngle, open: 15, Source: ownSource, Group: Backswing,
-			Positions: []PositionName{Top}, needs: []need{needPoints(slotsHere, "the grip and the clubhead", Grip, Clubhead)}},
+			Positions: []PositionName{Top}, needs: []need{needPoints(slotsHere, "the grip and the clubhead", Grip, Clubhead)}, views: viewsBoth},
 	}
 }

@@ -17,8 +17,6 @@ func (a dual) div(b dual) dual      { return dual{a.v / b.v, (a.d*b.v - a.v*b.d)
 func (a dual) shift(k float64) dual { return dual{a.v + k, a.d} }
 func (a dual) degrees() dual        { return a.scale(180 / math.Pi) }
 func (a dual) centimetres() dual    { return a.scale(100) }
-func (a dual) finite() bool         { return finite(a.v, a.d) }
-func mean2(a, b dual) dual          { return a.add(b).scale(0.5) }
 func dsqrt(a dual) dual             { s := math.Sqrt(a.v); return dual{s, a.d / (2 * s)} }
 func dhypot(a, b dual) dual         { return dsqrt(a.mul(a).add(b.mul(b))) }
 func datan2(y, x dual) dual {
@@ -35,7 +33,6 @@ type dvec struct{ x, y, z dual }
 func (a dvec) add(b dvec) dvec        { return dvec{a.x.add(b.x), a.y.add(b.y), a.z.add(b.z)} }
 func (a dvec) sub(b dvec) dvec        { return dvec{a.x.sub(b.x), a.y.sub(b.y), a.z.sub(b.z)} }
 func (a dvec) scale(k float64) dvec   { return dvec{a.x.scale(k), a.y.scale(k), a.z.scale(k)} }
-func (a dvec) times(k dual) dvec      { return dvec{a.x.mul(k), a.y.mul(k), a.z.mul(k)} }
 func (a dvec) dot(b dvec) dual        { return a.x.mul(b.x).add(a.y.mul(b.y)).add(a.z.mul(b.z)) }
 func (a dvec) norm() dual             { return dsqrt(a.dot(a)) }
 func (a dvec) unit() dvec             { n := a.norm(); return dvec{a.x.div(n), a.y.div(n), a.z.div(n)} }

@@ -91,7 +91,11 @@ func (s *Solution) measure(d *Definition, pos int) (Measure, string) {
 		return Measure{}, r
 	}
 	v, gr := s.p.differentiate(s.st, d, slots)
-	sigma := math.Sqrt(s.post.solveFor(gr, false))
+	variance := s.post.solveFor(gr, false)
+	if s.p.oneViewed(pos) || slots[atAddress] >= 0 && s.p.oneViewed(slots[atAddress]) {
+		variance += s.curvedVariance(d, slots, gr)
+	}
+	sigma := math.Sqrt(variance)
 	if !finite(v, sigma) {
 		return Measure{}, "the marked points lie so that it is not defined: check them"
 	}
@@ -156,10 +160,36 @@ func (s *Solution) unmet(d *Definition, slots [numSlots]int) string {
 			parts = append(parts, n.text+" "+strings.Join(where, " and "))
 		}
 	}
-	if len(parts) == 0 {
-		return ""
+	if len(parts) > 0 {
+		return "mark " + strings.Join(parts, "; ")
 	}
-	return "mark " + strings.Join(parts, "; ")
+	for _, v := range d.views {
+		for _, n := range d.needs {
+			for _, slot := range n.slots {
+				if !s.p.markedIn(v, slots[slot], n.points) {
+					return fmt.Sprintf("one view alone does not give it: mark %s %s %s", n.text, atPosition(s.p.names[slots[slot]]), v)
+				}
+			}
+		}
+	}
+	return ""
+}
+
+// markedIn reports whether any of the points is marked in a view at a
+// position.
+func (p *problem) markedIn(v View, pos int, points []Point) bool {
+	for i := range p.marks[pos] {
+		m := &p.marks[pos][i]
+		if p.views[m.clip] != v {
+			continue
+		}
+		for _, pt := range points {
+			if m.pt == pt {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // atPosition puts a position's name into a sentence.

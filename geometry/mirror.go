@@ -25,7 +25,9 @@ type likeness struct {
 const (
 	likenessExcess  = 7.0 // its odds are below one in a thousand beyond
 	likenessApart   = 3 * math.Pi / 180
-	likenessMaxIter = 12
+	likenessMaxIter = 25
+	nearQuarter     = 25 * math.Pi / 180
+	likenessBetter  = 0.05
 	firmApart       = 3.0 // standard deviations from which on two values are two answers
 	firmOdds        = 0.10
 )
@@ -54,14 +56,8 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine) error {
 				continue
 			}
 			st := s.st.clone()
-			a, b := st.at(pos, lead), st.at(pos, trail)
-			if seen[DownTheLine] > seen[FaceOn] {
-				a.X, b.X = b.X, a.X
-			} else {
-				a.Z, b.Z = b.Z, a.Z
-			}
-			st.set(pos, lead, a)
-			st.set(pos, trail, b)
+			fig := s.turned(pos, lead, seen[DownTheLine] > seen[FaceOn])
+			p.seed(st, pos, &fig)
 			clear(active)
 			active[pos] = true
 			here := p.total(s.st, active, false, nil)
@@ -87,19 +83,66 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine) error {
 			if excess := cost - here - eased; excess < likenessExcess {
 				st.step(e.dG, e.dP)
 				if apart(s.st, st, pos) {
-					s.alike = append(s.alike, likeness{pos, st, math.Max(excess, 0)})
+					s.alike = append(s.alike, likeness{pos, st, excess})
 				}
 			}
 		}
 	}
-	least := math.Inf(1)
-	for _, l := range s.alike {
-		least = math.Min(least, l.excess)
-	}
-	if !math.IsInf(least, 1) {
-		s.Summary.MirrorCost = s.Summary.Cost + least
+	for i := range s.alike {
+		l := &s.alike[i]
+		if i == 0 || s.Summary.Cost+l.excess < s.Summary.MirrorCost {
+			s.Summary.MirrorCost = s.Summary.Cost + l.excess
+		}
 	}
 	return nil
+}
+
+// better returns the likeness that turned out cheaper than the solution it was
+// found from, or nil.
+func (s *Solution) better() *likeness {
+	var best *likeness
+	for i := range s.alike {
+		l := &s.alike[i]
+		if l.excess < -likenessBetter && (best == nil || l.excess < best.excess) {
+			best = l
+		}
+	}
+	return best
+}
+
+// turned returns the figure of a position with the pelvis, or the torso, turned
+// about the vertical to the likeness of its heading.
+func (s *Solution) turned(pos int, lead Point, downTheLine bool) [numBody]r3.Vec {
+	var fig [numBody]r3.Vec
+	for pt := range fig {
+		fig[pt] = s.st.at(pos, Point(pt))
+	}
+	block := [4]Point{lead, lead.Opposite(), Breastbone, UpperBack}
+	if lead == LeadHip {
+		block[2], block[3] = Buckle, Tailbone
+	}
+	d := r3.Sub(fig[lead], fig[lead.Opposite()])
+	heading := math.Atan2(d.Z, d.X)
+	by := -2 * heading
+	if downTheLine {
+		by += math.Copysign(math.Pi, heading)
+		if near := nearQuarter - math.Abs(by)/2; near > 0 {
+			by += math.Copysign(2*near, by) // too near its own likeness: start well beyond
+		}
+	}
+	centre := r3.Scale(0.5, r3.Add(fig[lead], fig[lead.Opposite()]))
+	turn := r3.NewRotation(-by, r3.Vec{Y: 1})
+	old := fig
+	for _, pt := range block {
+		fig[pt] = r3.Add(centre, turn.Rotate(r3.Sub(fig[pt], centre)))
+	}
+	if lead == LeadShoulder { // the arms hang on, and the club
+		for _, pt := range [5]Point{LeadElbow, LeadWrist, TrailWrist, Grip, Clubhead} {
+			fig[pt] = r3.Add(fig[pt], r3.Sub(fig[LeadShoulder], old[LeadShoulder]))
+		}
+		fig[TrailElbow] = r3.Add(fig[TrailElbow], r3.Sub(fig[TrailShoulder], old[TrailShoulder]))
+	}
+	return fig
 }
 
 // apart reports whether two states differ in the heading of the pelvis or the
@@ -130,7 +173,7 @@ func (s *Solution) blend(d *Definition, pos int, slots [numSlots]int, v, sigma f
 		if !finite(other) {
 			continue
 		}
-		o := math.Exp(-l.excess)
+		o := math.Exp(-math.Max(l.excess, 0))
 		if math.Abs(other-v) > firmApart*sigma && o > firmOdds {
 			twofold = true
 		}

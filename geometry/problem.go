@@ -273,9 +273,9 @@ func plantedSigma(name PositionName, pt Point) (across, up float64) {
 	case ClubLevelBack, LeadArmLevel, Top:
 		switch {
 		case toe:
-			return 0.012, 0.008
+			return 0.010, 0.006
 		case trail:
-			return 0.015, 0.012
+			return 0.012, 0.010
 		default:
 			return 0.03, 0.05
 		}

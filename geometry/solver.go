@@ -245,8 +245,30 @@ func marksChanged(a, b []markTerm) bool {
 	return false
 }
 
-// joint solves for everything together from st.
+// maxChanges is how many times a solve may go over to a mirror image that
+// turned out better.
+const maxChanges = 4
+
+// joint solves for everything together from st, going over to a mirror image
+// of a position where that proves better.
 func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state) (*Solution, error) {
+	iterations := 0
+	for change := 0; ; change++ {
+		sol, err := s.jointFrom(ctx, sw, e, st)
+		if err != nil {
+			return nil, err
+		}
+		sol.Summary.Iterations += iterations
+		l := sol.better()
+		if l == nil || change == maxChanges || sol.Summary.Status != Converged {
+			return sol, nil
+		}
+		st, iterations = l.st, sol.Summary.Iterations
+	}
+}
+
+// jointFrom solves for everything together from st alone.
+func (s *Solver) jointFrom(ctx context.Context, sw Swing, e *engine, st *state) (*Solution, error) {
 	p := e.p
 	active := make([]bool, len(p.names))
 	for i := range active {
