@@ -144,9 +144,9 @@ func beltTexture() *render.Texture {
 func buckleTexture() *render.Texture {
 	return render.NewTexture(64, 64, func(u, v float64) render.Colour {
 		if turn(u, 0.5) < 0.12 && math.Abs(v-0.5) < 0.13 {
-			return render.Hex(0x6d7074)
+			return render.Hex(0x888c92)
 		}
-		return render.Hex(0xdfe3e6)
+		return render.Hex(0xf6f8fa)
 	})
 }
 

@@ -109,23 +109,40 @@ func hedge(az, h float64) (render.Colour, bool) {
 // height and kind, metres.
 type tree struct{ at, wide, high, kind float64 }
 
-// treeAt returns tree number i of a row.
-func treeAt(i int, row uint32) tree {
+const (
+	treeSpacing = 4.6
+	treesAround = 2 * 48 // more than go round
+	treeRows    = 2
+)
+
+// wood holds the trees of both rows by their number, from -treesAround/2.
+var wood = plant()
+
+func plant() (w [treeRows][treesAround]tree) {
+	for row := range w {
+		for i := range w[row] {
+			w[row][i] = newTree(i-treesAround/2, uint32(row))
+		}
+	}
+	return w
+}
+
+// newTree makes up tree number i of a row.
+func newTree(i int, row uint32) tree {
 	r := func(k uint32) float64 { return 0.5 + 0.5*render.Noise(float64(i)*7.31+0.5, float64(k)*3.7+0.5, 53+row) }
-	const spacing = 4.6
 	wide := 2.3 + 1.5*r(1)
-	return tree{at: (float64(i) + 0.8*(r(2)-0.5)) * spacing, wide: wide, high: 5.2 + 3.2*r(3) + 1.4*float64(row), kind: r(4)}
+	return tree{at: (float64(i) + 0.8*(r(2)-0.5)) * treeSpacing, wide: wide, high: 5.2 + 3.2*r(3) + 1.4*float64(row), kind: r(4)}
 }
 
 // trees paints two rows of trees, the nearer one first.
 func trees(az, h float64) (render.Colour, bool) {
 	s := az * treeRadius
-	for row := range uint32(2) {
+	for row := range uint32(treeRows) {
 		best, found := render.Colour{}, false
 		nearest := math.Inf(1)
-		first := int(math.Floor(s/4.6)) - 1
+		first := int(math.Floor(s/treeSpacing)) - 1 + treesAround/2
 		for i := first; i <= first+3; i++ {
-			t := treeAt(i, row)
+			t := &wood[row][i]
 			// A crown of leaves, ragged at the rim, over a dark foot.
 			mid := t.high * 0.56
 			x, y := (s-t.at)/t.wide, (h-mid)/(t.high-mid)
@@ -155,7 +172,7 @@ func trees(az, h float64) (render.Colour, bool) {
 	return render.Colour{}, false
 }
 
-func leaves(t tree, s, h, x, y float64, row uint32) render.Colour {
+func leaves(t *tree, s, h, x, y float64, row uint32) render.Colour {
 	clump := render.Fractal(s*0.9, h*0.9, 2, 79)
 	leaf := render.Fractal(s*3.3, h*3.3, 3, 83)
 	c := render.Hex(0x2f5128).Lerp(render.Hex(0x71883c), float32(clamp(0.15+0.75*t.kind+0.25*leaf)))
