@@ -65,8 +65,11 @@ func newWire(conn *xgb.Conn, target xproto.Window) (wire, error) {
 			return wire{}, err
 		}
 	}
-	// To hear when the target goes away. Masks are per connection, so the toolkit's own is not touched.
-	w.watch(target, true)
+	// To hear when the target goes away. Masks are per connection, so the toolkit's own is not touched. It
+	// may go at any time: without the answer awaited it could go before it is watched.
+	if err := w.watch(target, true).Check(); err != nil {
+		return wire{}, fmt.Errorf("drop: the window is gone: %w", err)
+	}
 	return w, nil
 }
 
@@ -113,13 +116,14 @@ func (w *wire) unmark() {
 	_ = xproto.DeletePropertyChecked(w.conn, w.target, w.atoms.proxy).Check()
 }
 
-// watch asks to be told, or no longer told, when a window of another program is destroyed.
-func (w *wire) watch(win xproto.Window, on bool) {
+// watch asks to be told, or no longer told, when a window of another program is destroyed. The answer need
+// not be awaited.
+func (w *wire) watch(win xproto.Window, on bool) xproto.ChangeWindowAttributesCookie {
 	mask := uint32(xproto.EventMaskNoEvent)
 	if on {
 		mask = xproto.EventMaskStructureNotify
 	}
-	xproto.ChangeWindowAttributes(w.conn, win, xproto.CwEventMask, []uint32{mask})
+	return xproto.ChangeWindowAttributesChecked(w.conn, win, xproto.CwEventMask, []uint32{mask})
 }
 
 // send delivers one protocol message to a drag source.
