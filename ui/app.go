@@ -63,6 +63,7 @@ type App struct {
 	chooser *choose.Chooser
 	notices notices
 	points  pointList
+	stick   stickPanel
 	help    bool
 	sheet   sheet.Sheet
 	plan    planView
@@ -258,6 +259,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	if a.points.open {
 		a.updatePoints(gtx)
 	}
+	a.updateStick(gtx)
 	a.updateStrip(gtx)
 	a.updateSheet(gtx)
 	a.updateSplits(gtx)

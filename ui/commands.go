@@ -64,6 +64,7 @@ func commandTable() []command {
 		{id: "delete", group: "Marks", help: "Take the mark away", keys: []chord{{key: key.NameDeleteForward}, {key: key.NameDeleteBackward}}, do: note((*bench.Bench).Delete)},
 		{id: "copy forward", group: "Marks", help: "Copy the marks of the key position before", keys: on("C"), do: note((*bench.Bench).CopyForward)},
 		{id: "accept", group: "Marks", help: "Take a proposed mark as it is, go on to the next", keys: []chord{{key: key.NameReturn}, {key: key.NameEnter}}, do: note((*bench.Bench).Accept)},
+		{id: "stick", group: "Marks", help: "Draw a ground stick: it tells where the camera stood", keys: on("G"), do: note((*bench.Bench).ArmStick)},
 		{id: "let go", group: "Marks", help: "Let go of the mark, end the guided pass, close what is open", keys: on(key.NameEscape), do: (*App).escape, anywhere: true},
 
 		{id: "next position", group: "Key positions", help: "Next key position", keys: on(key.NamePageDown),

@@ -224,15 +224,38 @@ func (a *App) listen(d *desk, stage int, f *film, path string) {
 	if err != nil || len(snd.Samples) == 0 {
 		return
 	}
-	wave := sound.Envelope(snd.Samples, wavePoints)
+	wave := sound.Envelope(alongClip(snd, f.info.Duration.Seconds()), wavePoints)
 	strikes := sound.FindStrikes(snd.Samples, snd.Rate)
 	a.box.post(func() {
 		if a.desk != d || d.films[stage] != f {
 			return
 		}
 		d.waves[stage] = wave
-		if len(strikes) > 0 {
+		switch {
+		case len(strikes) == 0:
+		case strikes[0].Confidence < sound.Sure:
+			a.tell(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound. Find impact by eye and press 6.", d.bench.Stages[stage].View)))
+		default:
 			d.bench.HearStrike(stage, strikes[0].Seconds+snd.Start)
 		}
 	})
+}
+
+// alongClip returns the sound from the first to the last shown frame, with
+// silence where there is none.
+func alongClip(snd *video.Audio, seconds float64) []float32 {
+	n := int(seconds * float64(snd.Rate))
+	from := int(-snd.Start * float64(snd.Rate))
+	if n <= 0 || from >= len(snd.Samples) {
+		return nil
+	}
+	out := make([]float32, n)
+	if from < 0 {
+		if -from < n {
+			copy(out[-from:], snd.Samples)
+		}
+		return out
+	}
+	copy(out, snd.Samples[from:])
+	return out
 }

@@ -35,6 +35,9 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	semantic.LabelOp("Guide").Add(gtx.Ops)
 	pad := gtx.Dp(10)
+	if a.layoutStickGuide(gtx, size) {
+		return layout.Dimensions{Size: size}
+	}
 	p, inHand, ok := a.subject()
 	figure := image.Pt(gtx.Sp(64), size.Y-2*pad)
 	x := pad
@@ -72,7 +75,7 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 			}
 		}
 		if !ok {
-			return draw.Row(gtx, draw.Gap, button("next point", "Next point"), button("points", "Points"), button("copy forward", "Copy forward"))
+			return draw.Row(gtx, draw.Gap, button("next point", "Next point"), button("points", "Points"), button("copy forward", "Copy"), button("stick", "Stick"))
 		}
 		if inHand {
 			return draw.Row(gtx, draw.Gap, button("unsure", "Unsure"), button("hide", "Hidden"), button("delete", "Delete"), button("next point", "Next"))

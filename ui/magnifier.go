@@ -29,7 +29,8 @@ func (a *App) layoutMagnifier(gtx layout.Context, i int) {
 	dragged, dragging := b.Dragging()
 	dragging = dragging && dragged == i
 	_, marking := b.PositionAt(i)
-	if !marking || !v.inside && !dragging || !armed && !dragging {
+	placing := armed && marking || b.StickArmed()
+	if !dragging && !(placing && v.inside) {
 		return
 	}
 	fr, _ := f.reader.Frame(st.Frame)
@@ -40,6 +41,8 @@ func (a *App) layoutMagnifier(gtx layout.Context, i int) {
 	centre := st.Port.ToPicture(screenPt(v.pointer), v.stageSize())
 	if m, ok := b.SelectedMark(); ok && dragging {
 		centre = bench.PicturePt(m.At)
+	} else if e, ok := b.HeldStick(); ok && dragging && e.Line < len(b.Sticks(i)) {
+		centre = bench.PicturePt(b.Sticks(i)[e.Line].Ends[e.End])
 	}
 	side := gtx.Dp(magnifierSize)
 	scale := max(magnification*float64(gtx.Metric.PxPerDp), 2*st.Port.Scale)

@@ -1,17 +1,18 @@
 package ui
 
 import (
+	"gioui.org/layout"
+
+	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/plan"
-
-	"gioui.org/layout"
 )
 
 // planView is the golfer from above at the key position the sheet is about.
 type planView struct {
 	view     plan.View
 	figure   plan.Figure
-	revision uint64
+	lesson   *annotations.Lesson // that the figure is of
 	position geometry.PositionName
 	made     bool
 }
@@ -19,10 +20,10 @@ type planView struct {
 // refresh makes the figure again where the result or the position changed.
 func (p *planView) refresh(d *desk) {
 	b := d.bench
-	if p.made && p.revision == d.result.revision && p.position == b.Position {
+	if p.made && p.lesson == d.result.lesson && p.position == b.Position {
 		return
 	}
-	p.made, p.revision, p.position = true, d.result.revision, b.Position
+	p.made, p.lesson, p.position = true, d.result.lesson, b.Position
 	p.figure = plan.Build(b.Position, d.pointsAt(b.Position), d.pointsAt(geometry.Address), d.result.measures)
 	p.figure.Mirror = d.bench.Lesson().Student.Handed == geometry.LeftHanded
 }

@@ -90,7 +90,7 @@ func (a *App) updateStage(gtx layout.Context, i int) {
 		case pointer.Release:
 			if v.held && e.PointerID == v.id {
 				v.held = false
-				b.Release()
+				a.tell(b.Release())
 			}
 		case pointer.Cancel:
 			v.held = false
@@ -146,7 +146,7 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 		return
 	}
 	event.Op(gtx.Ops, v)
-	if _, armed := b.Armed(); armed && v.inside {
+	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
 	late := f.picture.has && f.picture.index != st.Frame
@@ -159,6 +159,7 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	if f.err != "" {
 		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.PlateText, f.err)
 	}
+	a.layoutSticks(gtx, i)
 	a.layoutMarks(gtx, i)
 	a.layoutMagnifier(gtx, i)
 }

@@ -38,6 +38,7 @@ type traceLine struct {
 	Lesson   string            `json:"lesson,omitempty"`
 	Position string            `json:"position,omitempty"`
 	Armed    string            `json:"armed,omitempty"`
+	Active   int               `json:"active"`
 	Selected string            `json:"selected,omitempty"`
 	Revision uint64            `json:"revision,omitempty"` // of the lesson
 	Measured uint64            `json:"measured,omitempty"` // the revision the numbers belong to
@@ -74,7 +75,7 @@ func (t *tracer) flush(a *App) {
 	}
 	if d := a.desk; d != nil {
 		b := d.bench
-		l.Lesson, l.Position = d.path, string(b.Position)
+		l.Lesson, l.Position, l.Active = d.path, string(b.Position), b.Active
 		if p, ok := b.Armed(); ok {
 			l.Armed = p.String()
 		}

@@ -77,6 +77,10 @@ type Bench struct {
 	selected    Selection
 	hasSelected bool
 
+	stickArmed bool
+	stick      StickEnd
+	hasStick   bool
+
 	drag    drag
 	gesture uint64
 
@@ -142,6 +146,10 @@ func (b *Bench) Refresh() {
 			b.hasSelected = false
 			b.drag = drag{}
 		}
+	}
+	if b.hasStick && b.stick.Line >= len(b.Sticks(b.stick.Stage)) {
+		b.hasStick = false
+		b.drag = drag{}
 	}
 }
 

@@ -45,7 +45,9 @@ func newBench(t *testing.T) *Bench {
 // click places or selects at a picture point of a stage.
 func click(b *Bench, stage int, p PicturePt) Note {
 	n := b.Press(stage, b.Stages[stage].Port.ToScreen(p, stageSize), stageSize, 12)
-	b.Release()
+	if m := b.Release(); m != "" {
+		return m
+	}
 	return n
 }
 
@@ -187,6 +189,38 @@ func TestNudgeMovesTheSelectedMark(t *testing.T) {
 	assert.InDelta(t, 499.875, m.At.Y, 1e-3)
 }
 
+func TestAStickIsDrawnByDragging(t *testing.T) {
+	b := newBench(t)
+	b.ArmStick()
+	at := func(p PicturePt) ScreenPt { return b.Stages[0].Port.ToScreen(p, stageSize) }
+	b.Press(0, at(PicturePt{700, 900}), stageSize, 12)
+	b.Drag(at(PicturePt{900, 902}))
+	b.Drag(at(PicturePt{1100, 905}))
+	b.Release()
+	require.Len(t, b.Sticks(0), 1)
+	l := b.Sticks(0)[0]
+	assert.InDelta(t, 700, l.Ends[0].X, 1e-6)
+	assert.InDelta(t, 1100, l.Ends[1].X, 1e-6)
+	assert.InDelta(t, stickLength, l.LengthM, 1e-12)
+	b.SetStick(1, geometry.AcrossTargetLine)
+	assert.InDelta(t, 1, b.Sticks(0)[0].LengthM, 1e-12)
+	b.Delete()
+	assert.Empty(t, b.Sticks(0))
+	b.Undo()
+	b.Undo()
+	b.Undo()
+	assert.Empty(t, b.Sticks(0))
+	_, ok := b.Editor().CanUndo()
+	assert.False(t, ok, "drawing a stick is one step of undo")
+}
+
+func TestAClickIsNoStick(t *testing.T) {
+	b := newBench(t)
+	b.ArmStick()
+	assert.NotEmpty(t, click(b, 0, PicturePt{700, 900}))
+	assert.Empty(t, b.Sticks(0))
+}
+
 func TestNeighbouringPositions(t *testing.T) {
 	b := newBench(t)
 	for i, name := range geometry.KeyPositions {
@@ -262,7 +296,7 @@ func act(b *Bench, next func() int) {
 		return geometry.KeyPositions[next()%len(geometry.KeyPositions)]
 	}
 	point := func() ScreenPt { return ScreenPt{float64(next()) * 3, float64(next()) * 3} }
-	switch next() % 20 {
+	switch next() % 22 {
 	case 0:
 		b.GoTo(next()%NumStages, next())
 	case 1:
@@ -303,5 +337,9 @@ func act(b *Bench, next func() int) {
 		b.ToggleUnsure()
 	case 19:
 		b.Arm(geometry.Point(next() % geometry.NumPoints))
+	case 20:
+		b.ArmStick()
+	case 21:
+		b.SetStick(float64(next())/100, geometry.Direction(next()%3))
 	}
 }

@@ -19,6 +19,7 @@ const (
 	noDrag dragKind = iota
 	dragMark
 	dragPicture
+	dragStick
 )
 
 // drag is a movement of the hand with the button held. It is computed from
@@ -27,7 +28,7 @@ type drag struct {
 	kind  dragKind
 	stage int
 	from  ScreenPt
-	at    PicturePt // of the mark when the drag began
+	at    PicturePt // of the mark or the stick's end when the drag began
 	port  Viewport  // when the drag began
 	moved bool
 }
@@ -37,6 +38,7 @@ func (b *Bench) Armed() (geometry.Point, bool) { return b.armed, b.hasArmed }
 
 // Arm makes a point the one that the next click places.
 func (b *Bench) Arm(p geometry.Point) {
+	b.stickArmed, b.hasStick = false, false
 	b.armed, b.hasArmed = p, true
 	b.hasSelected = false
 	b.guided = true
@@ -47,6 +49,8 @@ func (b *Bench) disarm() { b.hasArmed = false }
 // LetGo ends what is going on: a selection, then the guided pass.
 func (b *Bench) LetGo() {
 	switch {
+	case b.stickArmed, b.hasStick:
+		b.stickArmed, b.hasStick = false, false
 	case b.hasSelected:
 		b.hasSelected = false
 		if b.guided && !b.hasArmed {
@@ -163,12 +167,21 @@ func (b *Bench) Press(stage int, at ScreenPt, size Size, radius float64) Note {
 	b.Activate(stage)
 	b.gesture++
 	b.drag = drag{kind: dragPicture, stage: stage, from: at, port: st.Port}
+	b.hasStick = false
+	if b.stickArmed {
+		return b.beginStick(stage, st.Port.ToPicture(at, size))
+	}
 	if p, ok := b.Nearest(stage, at, size, radius); ok {
 		position, _ := b.PositionAt(stage)
 		b.selected, b.hasSelected = Selection{stage, position, p}, true
 		b.hasArmed = false
 		m, _ := b.SelectedMark()
 		b.drag.kind, b.drag.at = dragMark, PicturePt(m.At)
+		return ""
+	}
+	if e, ok := b.nearestStick(stage, at, size, radius); ok {
+		b.holdStick(e, PicturePt(b.Sticks(stage)[e.Line].Ends[e.End]))
+		b.hasArmed = false
 		return ""
 	}
 	if !b.hasArmed {
@@ -219,6 +232,8 @@ func (b *Bench) Drag(at ScreenPt) Note {
 	switch d.kind {
 	case dragPicture:
 		st.Port = d.port.Pan(dx, dy).Keep(st.Picture)
+	case dragStick:
+		return b.dragStickTo(PicturePt{d.at.X + dx/st.Port.Scale, d.at.Y + dy/st.Port.Scale})
 	case dragMark:
 		m, ok := b.SelectedMark()
 		if !ok {
@@ -242,12 +257,15 @@ func (b *Bench) inside(stage int, p PicturePt) geometry.ImagePt {
 
 // Release ends a press. A guided pass goes on to the next point once the armed
 // one has been put down.
-func (b *Bench) Release() {
+func (b *Bench) Release() Note {
 	d := b.drag
 	b.drag = drag{}
 	b.gesture++
+	if d.kind == dragStick {
+		return b.endStick()
+	}
 	if d.kind != dragMark || !b.hasSelected {
-		return
+		return ""
 	}
 	if b.hasArmed && b.armed == b.selected.Point {
 		stage := b.selected.Stage
@@ -259,20 +277,24 @@ func (b *Bench) Release() {
 			b.hasSelected = false
 		}
 	}
+	return ""
 }
 
 // Cancel ends a press that the system took away; a mark goes back to where it
 // was.
 func (b *Bench) Cancel() {
-	if b.drag.kind == dragMark && b.drag.moved {
+	if (b.drag.kind == dragMark || b.drag.kind == dragStick) && b.drag.moved {
 		b.Drag(b.drag.from)
 	}
 	b.drag = drag{}
 	b.gesture++
 }
 
-// Dragging reports whether a mark is in the coach's hand, and on which stage.
-func (b *Bench) Dragging() (stage int, ok bool) { return b.drag.stage, b.drag.kind == dragMark }
+// Dragging reports whether a mark or the end of a stick is in the coach's hand,
+// and on which stage.
+func (b *Bench) Dragging() (stage int, ok bool) {
+	return b.drag.stage, b.drag.kind == dragMark || b.drag.kind == dragStick
+}
 
 // Nudge moves the selected mark by picture pixels.
 func (b *Bench) Nudge(dx, dy float64) Note {
@@ -374,6 +396,9 @@ func (b *Bench) ToggleUnsure() Note {
 // Delete takes the selected mark away, or says again that the armed point can
 // be seen.
 func (b *Bench) Delete() Note {
+	if b.hasStick && !b.hasSelected {
+		return b.deleteStick()
+	}
 	s, note := b.target(false)
 	if note != "" {
 		return note
