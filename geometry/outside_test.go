@@ -1,0 +1,223 @@
+package geometry
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat"
+)
+
+// JCGM 100:2008 (GUM), example H.2: resistance, reactance and impedance from
+// correlated means of voltage, current and phase. The numbers are those of the
+// published data at full precision (GTC test suite). The derivatives are taken
+// with the engine's dual numbers.
+func TestPropagationGUMH2(t *testing.T) {
+	data := [3][]float64{
+		{5.007, 4.994, 5.005, 4.990, 4.999},
+		{19.663e-3, 19.639e-3, 19.640e-3, 19.685e-3, 19.678e-3},
+		{1.0456, 1.0438, 1.0468, 1.0428, 1.0433},
+	}
+	var mean [3]float64
+	var cov [3][3]float64
+	for i := range data {
+		mean[i] = stat.Mean(data[i], nil)
+		for j := range data {
+			cov[i][j] = stat.Covariance(data[i], data[j], nil) / 5
+		}
+	}
+	cosine := func(a dual) dual { return dual{math.Cos(a.v), -math.Sin(a.v) * a.d} }
+	sine := func(a dual) dual { return dual{math.Sin(a.v), math.Cos(a.v) * a.d} }
+	outputs := []func(x [3]dual) dual{
+		func(x [3]dual) dual { return x[0].div(x[1]).mul(cosine(x[2])) },
+		func(x [3]dual) dual { return x[0].div(x[1]).mul(sine(x[2])) },
+		func(x [3]dual) dual { return x[0].div(x[1]) },
+	}
+	var g [3][3]float64
+	var value [3]float64
+	for k, f := range outputs {
+		for i := range mean {
+			x := [3]dual{num(mean[0]), num(mean[1]), num(mean[2])}
+			x[i].d = 1
+			y := f(x)
+			value[k], g[k][i] = y.v, y.d
+		}
+	}
+	c := func(a, b int) (v float64) {
+		for i := range mean {
+			for j := range mean {
+				v += g[a][i] * cov[i][j] * g[b][j]
+			}
+		}
+		return v
+	}
+	for k, want := range []struct{ v, u float64 }{
+		{127.732170, 0.0710714}, {219.846512, 0.295582}, {254.259702, 0.236336},
+	} {
+		assert.InDelta(t, want.v, value[k], 1e-6)
+		assert.InDelta(t, want.u, math.Sqrt(c(k, k)), 1e-6)
+	}
+	r := func(a, b int) float64 { return c(a, b) / math.Sqrt(c(a, a)*c(b, b)) }
+	assert.InDelta(t, -0.5884, r(0, 1), 1e-4)
+	assert.InDelta(t, -0.4853, r(0, 2), 1e-4)
+	assert.InDelta(t, 0.9925, r(1, 2), 1e-4)
+}
+
+// Bland & Altman 1986, Lancet i:307: peak flow with two meters, 17 subjects.
+// The paper rounds 1.96 to 2 and gives −79.7 and 75.5 l/min.
+func TestAgreementBlandAltman1986(t *testing.T) {
+	wright := []float64{494, 395, 516, 434, 476, 557, 413, 442, 650, 433, 417, 656, 267, 478, 178, 423, 427}
+	mini := []float64{512, 430, 520, 428, 500, 600, 364, 380, 658, 445, 432, 626, 260, 477, 259, 350, 451}
+	a, ok := Agree(wright, mini)
+	require.True(t, ok)
+	assert.Equal(t, 17, a.Pairs)
+	assert.InDelta(t, -2.1176, a.Bias, 5e-5)
+	assert.InDelta(t, 38.7651, a.SD, 5e-5)
+	assert.InDelta(t, -79.7, a.Bias-2*a.SD, 0.1)
+	assert.InDelta(t, 75.5, a.Bias+2*a.SD, 0.1)
+	// 1.96 limits worked out with 1.96 exactly.
+	assert.InDelta(t, -78.097, a.Low95, 0.003)
+	assert.InDelta(t, 73.862, a.High95, 0.003)
+	assert.InDelta(t, a.SD/math.Sqrt2, a.SEM, 1e-12)
+}
+
+// SD 5 with an intraclass correlation of 0.90: SEM 1.5811, MDC 4.3827; SEM 2.6
+// gives 7.21 (facts.md C8, Weir 2005).
+func TestMinimalDetectableChange(t *testing.T) {
+	sem := SEMFromICC(5, 0.90)
+	assert.InDelta(t, 1.5811, sem, 5e-5)
+	assert.InDelta(t, 4.3827, MDC95(sem), 2e-4) // the source uses 1.96 exactly
+	assert.InDelta(t, 7.21, MDC95(2.6), 0.005)
+}
+
+// 24 : 8 frames: ratio 3.00, its standard deviation at 30, 60, 120, 240 frames
+// a second, and that of the downswing time (derived; facts.md C9).
+func TestTempoQuantisation(t *testing.T) {
+	for _, c := range []struct{ fps, u, share float64 }{
+		{30, 0.184, 5.1}, {60, 0.092, 2.6}, {120, 0.046, 1.3}, {240, 0.023, 0.64},
+	} {
+		got, ok := TempoOf(0.5, 1.3, 1.3+8.0/30, 1/c.fps)
+		require.True(t, ok)
+		assert.InDelta(t, 3, got.Ratio, 1e-9)
+		assert.InDelta(t, c.u, got.RatioSigma, 0.0006)
+		assert.InDelta(t, c.share, 100*got.DownswingSigma/got.Downswing, 0.05)
+	}
+	_, ok := TempoOf(0.5, 0.4, 1, 1.0/30)
+	assert.False(t, ok, "events out of order")
+	_, ok = TempoOf(math.NaN(), 0.4, 1, 1.0/30)
+	assert.False(t, ok)
+}
+
+// Masses of de Leva 1996 add up to 100.00 (men) and 99.99 (women), as the
+// table's own check says.
+func TestMassTableSums(t *testing.T) {
+	for sex, want := range map[Sex]float64{Male: 100.00, Female: 99.99, SexUnset: 99.995} {
+		var sum float64
+		for _, p := range MassTable(sex) {
+			n := 1.0
+			if p.Paired {
+				n = 2
+			}
+			sum += n * p.MassPercent
+		}
+		assert.InDelta(t, want, sum, 0.0051)
+	}
+}
+
+// The centre of mass of an upright body after Winter's table (HAT .678 at .626
+// from the hip, legs; Drillis & Contini heights) is 0.5835 of the stature
+// (facts.md C3). De Leva's segments must agree within two per cent of the
+// stature, the difference between the two published tables.
+func TestCentreOfMassUpright(t *testing.T) {
+	const h = 1.0
+	height := map[Point]float64{
+		Head: 0.936, LeadShoulder: 0.818, TrailShoulder: 0.818, LeadElbow: 0.632, TrailElbow: 0.632,
+		LeadWrist: 0.486, TrailWrist: 0.486, LeadHip: 0.530, TrailHip: 0.530, LeadKnee: 0.285, TrailKnee: 0.285,
+		LeadAnkle: 0.039, TrailAnkle: 0.039, LeadHeel: 0, TrailHeel: 0, LeadToe: 0, TrailToe: 0,
+	}
+	c := centreOfMass(SexUnset, func(p Point) dvec { return dvec{y: num(height[p])} })
+	assert.InDelta(t, 0.5835, c.y.v/h, 0.02)
+}
+
+// Verdicts follow the normal distribution: table values of its function (from
+// memory: Φ(1.2816) = 0.9, Φ(1.96) = 0.975).
+func TestJudge(t *testing.T) {
+	for _, c := range []struct {
+		name         string
+		value, sigma float64
+		want         Verdict
+	}{
+		{"well inside", 50, 3, Within},
+		{"on the edge", 40, 3, CantTell},
+		{"just surely below", 40 - 1.2816*3, 3, Below},
+		{"not yet surely below", 40 - 1.27*3, 3, CantTell},
+		{"just surely above", 60 + 1.2816*3, 3, Above},
+		{"too vague", 50, 8, CantTell},
+		{"exact", 60, 0, Within},
+		{"exact above", 60.01, 0, Above},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			v, b, w, a := Judge(c.value, c.sigma, Range{40, 60})
+			assert.Equal(t, c.want, v)
+			assert.InDelta(t, 1, a+b+w, 1e-12)
+		})
+	}
+	v, _, w, _ := Judge(50, 5.1, Range{40, 60})
+	assert.Equal(t, Within, v)
+	assert.InDelta(t, 0.95, w, 0.001)
+	v, _, _, _ = Judge(math.NaN(), 1, Range{40, 60})
+	assert.Equal(t, CantTell, v)
+	v, _, _, _ = Judge(50, 1, Range{60, 40})
+	assert.Equal(t, CantTell, v)
+	v, _, _, _ = Judge(50, 1, Range{math.Inf(-1), 60})
+	assert.Equal(t, Within, v)
+}
+
+// A change is real only if its interval excludes zero.
+func TestChanged(t *testing.T) {
+	c := Changed(38, 2.5, 48, 2.5, 0)
+	assert.True(t, c.Real)
+	assert.InDelta(t, 10, c.Value, 1e-12)
+	assert.InDelta(t, MDC95(2.5), c.High95-c.Value, 1e-9)
+	assert.False(t, Changed(38, 2.5, 48, 2.5, 3).Real)
+	assert.False(t, Changed(38, 2.5, 44, 2.5, 0).Real)
+}
+
+// Repeated marks: n pairs whose coordinates differ by exactly d have a
+// within-subject standard deviation of d/√2 (Bland & Altman 1996, BMJ
+// 312:1654).
+func TestRepeatMarks(t *testing.T) {
+	var a, b []Mark
+	for p := Point(0); p < 8; p++ {
+		a = append(a, Mark{Point: p, At: ImagePt{100, 200}})
+		b = append(b, Mark{Point: p, At: ImagePt{100 + 3*math.Pow(-1, float64(p)), 203}})
+	}
+	b = append(b, Mark{Point: Head, Position: 1, At: ImagePt{0, 0}}) // no partner
+	r, ok := RepeatMarks(a, b)
+	require.True(t, ok)
+	assert.Equal(t, 8, r.Pairs)
+	assert.InDelta(t, 3/math.Sqrt2, r.ClickSigmaPx, 1e-12)
+	_, ok = RepeatMarks(a[:3], b)
+	assert.False(t, ok, "too few pairs")
+	_, ok = RepeatMarks(a, []Mark{{Point: Head, State: Hidden}})
+	assert.False(t, ok)
+}
+
+// Distances in B2 of facts.md: an object 0.2 m nearer than the plane of scale
+// looks bigger by d/(D−d).
+func TestPerspectiveScale(t *testing.T) {
+	for dist, want := range map[float64]float64{2: 11.1, 3: 7.1, 4: 5.3, 5: 4.2, 10: 2.0} {
+		cam := Camera{Position: r3.Vec{Z: dist}, FocalPx: 1000}
+		cam.Rotation = LookAt(cam.Position, r3.Vec{}, 0)
+		width := func(z float64) float64 {
+			a, err := cam.Project(r3.Vec{X: -0.5, Z: z})
+			require.NoError(t, err)
+			b, err := cam.Project(r3.Vec{X: 0.5, Z: z})
+			require.NoError(t, err)
+			return b.X - a.X
+		}
+		assert.InDelta(t, want, 100*(width(0.2)/width(0)-1), 0.051)
+	}
+}
