@@ -256,8 +256,7 @@ type Leverage struct {
 
 // Leverage returns how much each mark moves a measure at a position, strongest
 // first, or nil where the measure does not apply. It is the derivative of the
-// linearised fit: covariance × gradient of the mark ÷ its variance, with the
-// robust weight the mark has in the fit.
+// linearised fit: covariance × gradient of the mark × derivative of its pull.
 func (s *Solution) Leverage(name string, position PositionName) []Leverage {
 	d, pos := definitionOf(name), s.position(position)
 	if d == nil || pos < 0 || !d.appliesTo(position) || s.post.m == nil || d.SinceAddress && s.p.address < 0 {
@@ -275,10 +274,14 @@ func (s *Solution) Leverage(name string, position PositionName) []Leverage {
 		if !ok {
 			return
 		}
-		_, w := robust((sq(m.x-pr.x) + sq(m.y-pr.y)) / (m.sigma * m.sigma))
+		rx, ry, v := m.x-pr.x, m.y-pr.y, m.sigma*m.sigma
+		d2 := (rx*rx + ry*ry) / v
+		_, w := robust(d2)
 		k := covarianceWith(&pr, m.clip, point, s.post.xG)
-		f := math.Min(w, 1) / (m.sigma * m.sigma)
-		l := Leverage{Mark: m.index, PerPx: [2]float64{k[0] * f, k[1] * f}}
+		// The pull of a mark is w r; its derivative falls along r as the
+		// robust weight falls.
+		along := 2 * (k[0]*rx + k[1]*ry) / (v * (robustNu + d2))
+		l := Leverage{Mark: m.index, PerPx: [2]float64{w / v * (k[0] - along*rx), w / v * (k[1] - along*ry)}}
 		if s.sw.Golfer.Handed == LeftHanded {
 			l.PerPx[0] = -l.PerPx[0]
 		}

@@ -11,14 +11,14 @@ const (
 	lmMaxLambda   = 1e10
 	// lmTolerance ends the iteration when the step is expected to lower the
 	// cost by less: costs are in units of half a squared standard deviation,
-	// so no unknown is then further than a hundredth of its own standard
-	// deviation from the minimum.
-	lmTolerance = 5e-5
+	// so the step is then no longer than √(2·2e-6) = 0.002 of a standard
+	// deviation in any direction.
+	lmTolerance = 2e-6
 	// lmSlowSteps steps in a row that each lower the cost by less than lmSlow
 	// also end it: what is left lies along a direction that the marks hardly
 	// fix.
-	lmSlow      = 5e-4
-	lmSlowSteps = 4
+	lmSlow      = 2e-4
+	lmSlowSteps = 8
 )
 
 // engine holds a problem, its normal matrix and the work space of the

@@ -65,18 +65,21 @@ func (s *Solver) Solve(ctx context.Context, sw Swing) (*Solution, error) {
 	if s.last != nil && compatible(s.last, &sw) {
 		sol, err := s.warm(ctx, sw, p)
 		if err != nil || sol != nil {
-			return s.keep(sol, err)
+			return s.keep(ctx, sol, err)
 		}
 	}
 	sol, err := s.cold(ctx, sw, p)
-	return s.keep(sol, err)
+	return s.keep(ctx, sol, err)
 }
 
-func (s *Solver) keep(sol *Solution, err error) (*Solution, error) {
+func (s *Solver) keep(ctx context.Context, sol *Solution, err error) (*Solution, error) {
 	if err != nil {
 		return nil, err
 	}
 	sol.finish()
+	if err := sol.findSuspects(ctx, s.engine); err != nil {
+		return nil, err
+	}
 	if sol.Summary.Status != Converged {
 		s.last = nil
 		return sol, ErrNotConverged
@@ -174,11 +177,19 @@ func (s *Solver) cold(ctx context.Context, sw Swing, p *problem) (*Solution, err
 			}
 		}
 	}
+	for i := range active {
+		active[i] = true
+	}
+	_, n2, _, err := e.minimise(ctx, st, active, false, maxJointIterations)
+	if err != nil {
+		return nil, err
+	}
+	p.setSigmas(&sw, st) // the scales are right only now
 	sol, err := s.joint(ctx, sw, e, st)
 	if err != nil {
 		return nil, err
 	}
-	sol.Summary.Iterations += n1
+	sol.Summary.Iterations += n1 + n2
 	return sol, nil
 }
 
@@ -325,7 +336,6 @@ func (s *Solution) finish() {
 	for c := range p.clips {
 		s.Summary.Observations += 4 * len(p.clips[c].GroundLines)
 	}
-	s.findSuspects()
 }
 
 // knownSigmaM is the largest standard deviation, along any axis, at which a

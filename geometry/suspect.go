@@ -1,6 +1,7 @@
 package geometry
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"sort"
@@ -8,86 +9,133 @@ import (
 
 // Which marks are named as suspects.
 const (
-	// suspectLook is the squared whitened distance, before anything is known
-	// of how the others predict a mark, from which on it is looked at.
+	// suspectLook is the squared distance, linearised, from which on a mark is
+	// looked at more closely: the fit is repeated without it.
 	suspectLook = 4
+	// suspectLooks is how many marks are looked at, worst first.
+	suspectLooks = 10
 	// suspectChi2 is the squared distance between a mark and where the others
 	// put it, in units of the variance of that difference, from which on it is
 	// named: a chi-squared variable with two degrees of freedom exceeds it
-	// once in 8000 marks.
-	suspectChi2 = 18
+	// once in 3000 marks.
+	suspectChi2 = 16
+	// suspectIterations bounds the repeated fits.
+	suspectIterations = 15
 )
 
+// doubt is a mark that may be a suspect.
+type doubt struct {
+	m    *markTerm
+	px   float64 // from the mark to where the others put its point
+	chi2 float64
+	cov  [2][2]float64 // of that difference
+}
+
 // findSuspects names the marks that disagree with where the other marks put
-// their point (deleted residuals: Cook & Weisberg 1982, Residuals and
-// Influence in Regression, ch. 2).
-func (s *Solution) findSuspects() {
+// their point: deleted residuals (Cook & Weisberg 1982, Residuals and Influence
+// in Regression, ch. 2), first linearised, then, for the worst, by fitting
+// their position again without them.
+func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
 	if s.post.m == nil {
-		return
+		return nil
 	}
-	look := func(m *markTerm) {
-		pos, o := m.pos, 0
-		if m.pt == Ball {
-			pos, o = -1, s.p.oBall
-		}
-		pr, ok := s.projection(m.clip, m.pos, m.pt)
-		if !ok {
-			return
-		}
-		rx, ry := m.x-pr.x, m.y-pr.y
-		v := m.sigma * m.sigma
-		d2 := (rx*rx + ry*ry) / v
-		if d2 < suspectLook {
-			return
-		}
-		_, w := robust(d2)
-		w = math.Min(w, 1)
-		c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, o)
-		dist, chi2 := deleted([2]float64{rx, ry}, c, v, w)
-		if chi2 < suspectChi2 {
-			return
-		}
-		s.Suspects = append(s.Suspects, Suspect{Mark: m.index, ResidualPx: dist, Reason: fmt.Sprintf(
-			"the %s %s in the %s clip is %.0f px from where the other marks put it",
-			m.pt, atPosition(s.p.names[m.pos]), s.p.views[m.clip], dist)})
-	}
+	var doubts []doubt
 	for i := range s.p.marks {
 		for k := range s.p.marks[i] {
-			look(&s.p.marks[i][k])
+			doubts = s.appendDoubt(doubts, &s.p.marks[i][k])
 		}
 	}
 	for k := range s.p.ballMarks {
-		look(&s.p.ballMarks[k])
+		doubts = s.appendDoubt(doubts, &s.p.ballMarks[k])
+	}
+	sort.SliceStable(doubts, func(a, b int) bool { return doubts[a].chi2 > doubts[b].chi2 })
+	for i := range doubts {
+		d := &doubts[i]
+		if i < suspectLooks && d.m.pt != Ball {
+			if err := s.withoutMark(ctx, e, d); err != nil {
+				return err
+			}
+		}
+		if d.chi2 < suspectChi2 {
+			continue
+		}
+		s.Suspects = append(s.Suspects, Suspect{Mark: d.m.index, ResidualPx: d.px, Reason: fmt.Sprintf(
+			"the %s %s in the %s clip is %.0f px from where the other marks put it",
+			d.m.pt, atPosition(s.p.names[d.m.pos]), s.p.views[d.m.clip], d.px)})
 	}
 	sort.SliceStable(s.Suspects, func(a, b int) bool { return s.Suspects[a].ResidualPx > s.Suspects[b].ResidualPx })
+	return nil
 }
 
-// deleted returns how far a mark with residual r lies from where the fit
-// would put its point without it, in pixels and as a squared distance in units
-// of the variance of that difference. c is the covariance of the fitted
-// picture with the mark, v the mark's variance and w its robust weight.
-func deleted(r [2]float64, c [2][2]float64, v, w float64) (px, chi2 float64) {
+// appendDoubt appends a mark whose linearised deleted residual is large.
+func (s *Solution) appendDoubt(to []doubt, m *markTerm) []doubt {
+	pos, o := m.pos, 0
+	if m.pt == Ball {
+		pos, o = -1, s.p.oBall
+	}
+	pr, ok := s.projection(m.clip, m.pos, m.pt)
+	if !ok {
+		return to
+	}
+	rx, ry := m.x-pr.x, m.y-pr.y
+	v := m.sigma * m.sigma
+	_, w := robust((rx*rx + ry*ry) / v)
+	c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, o)
+	d := doubt{m: m}
+	if !d.deleted([2]float64{rx, ry}, c, v, math.Min(w, 1)) || d.chi2 < suspectLook {
+		return to
+	}
+	return append(to, d)
+}
+
+// deleted fills in how far a mark with residual r lies from where the
+// linearised fit would put its point without it. c is the covariance of the
+// fitted picture with the mark, v the mark's variance and w its robust weight.
+// It reports false where nothing but the mark itself places the point.
+func (d *doubt) deleted(r [2]float64, c [2][2]float64, v, w float64) bool {
 	// Without the mark: r₋ = (I − (w/v)c)⁻¹ r and c₋ = (I − (w/v)c)⁻¹ c.
 	k := w / v
-	a := [2][2]float64{{1 - k*c[0][0], -k * c[0][1]}, {-k * c[1][0], 1 - k*c[1][1]}}
-	inv, ok := inverse2(a)
+	inv, ok := inverse2([2][2]float64{{1 - k*c[0][0], -k * c[0][1]}, {-k * c[1][0], 1 - k*c[1][1]}})
 	if !ok {
-		return math.Hypot(r[0], r[1]), 0 // nothing but the mark itself places the point
+		return false
 	}
-	rd := [2]float64{inv[0][0]*r[0] + inv[0][1]*r[1], inv[1][0]*r[0] + inv[1][1]*r[1]}
-	var s [2][2]float64
-	for i := range s {
-		for j := range s {
-			s[i][j] = inv[i][0]*c[0][j] + inv[i][1]*c[1][j]
+	for i := range d.cov {
+		for j := range d.cov {
+			d.cov[i][j] = inv[i][0]*c[0][j] + inv[i][1]*c[1][j]
 		}
-		s[i][i] += v
+		d.cov[i][i] += v
 	}
-	si, ok := inverse2(s)
+	return d.distance([2]float64{inv[0][0]*r[0] + inv[0][1]*r[1], inv[1][0]*r[0] + inv[1][1]*r[1]})
+}
+
+func (d *doubt) distance(r [2]float64) bool {
+	inv, ok := inverse2(d.cov)
 	if !ok {
-		return math.Hypot(rd[0], rd[1]), 0
+		return false
 	}
-	chi2 = rd[0]*(si[0][0]*rd[0]+si[0][1]*rd[1]) + rd[1]*(si[1][0]*rd[0]+si[1][1]*rd[1])
-	return math.Hypot(rd[0], rd[1]), chi2
+	d.px = math.Hypot(r[0], r[1])
+	d.chi2 = r[0]*(inv[0][0]*r[0]+inv[0][1]*r[1]) + r[1]*(inv[1][0]*r[0]+inv[1][1]*r[1])
+	return true
+}
+
+// withoutMark fits the position of a mark again without it, everything shared
+// held, and measures the distance from there.
+func (s *Solution) withoutMark(ctx context.Context, e *engine, d *doubt) error {
+	active := make([]bool, len(s.p.names))
+	active[d.m.pos] = true
+	st := s.st.clone()
+	sigma := d.m.sigma
+	d.m.sigma = 1e9 // as good as not there
+	_, _, _, err := e.minimise(ctx, st, active, true, suspectIterations)
+	d.m.sigma = sigma
+	if err != nil {
+		return err
+	}
+	pr, ok := st.cams[d.m.clip].project(st.at(d.m.pos, d.m.pt), false)
+	if ok {
+		d.distance([2]float64{d.m.x - pr.x, d.m.y - pr.y})
+	}
+	return nil
 }
 
 // inverse2 inverts a 2×2 matrix whose determinant is well above zero.
