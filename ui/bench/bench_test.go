@@ -138,6 +138,27 @@ func TestDragMovesAMarkAndIsOneUndo(t *testing.T) {
 	assert.InDelta(t, 800, m.At.X, 1e-3)
 }
 
+func TestAClickBesideAMarkPlacesTheNextPointADragMovesTheMark(t *testing.T) {
+	b := newBench(t)
+	b.GoTo(0, 50)
+	b.SetPosition(geometry.Address)
+	click(b, 0, PicturePt{800, 500})
+	require.Empty(t, click(b, 0, PicturePt{804, 502}))
+	m, ok := b.Swing().Mark("fo", geometry.Address, geometry.TrailHip)
+	require.True(t, ok, "as the ball beside the clubhead")
+	assert.InDelta(t, 804, m.At.X, 1e-3)
+
+	st := &b.Stages[0]
+	from := st.Port.ToScreen(PicturePt{800, 500}, stageSize)
+	b.Press(0, from, stageSize, 4)
+	b.Drag(ScreenPt{from.X - 30, from.Y})
+	b.Release()
+	m, _ = b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	assert.InDelta(t, 800-30/st.Port.Scale, m.At.X, 1e-3)
+	_, armed := b.Armed()
+	assert.False(t, armed, "the mark that was moved stays in hand")
+}
+
 func TestMarkingOffAKeyPositionIsRefusedWithAReason(t *testing.T) {
 	b := newBench(t)
 	b.GoTo(0, 50)

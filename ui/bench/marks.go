@@ -30,8 +30,15 @@ type drag struct {
 	from  ScreenPt
 	at    PicturePt // of the mark or the stick's end when the drag began
 	port  Viewport  // when the drag began
+	size  Size      // of the stage
 	moved bool
+	// either: the press fell on a mark while another point is asked for. A
+	// drag moves that mark; a mere click places the point beside it.
+	either bool
 }
+
+// slop is how far the hand may tremble in a mere click, window pixels.
+const slop = 3
 
 // Armed returns the point that the next click places.
 func (b *Bench) Armed() (geometry.Point, bool) { return b.armed, b.hasArmed }
@@ -166,17 +173,17 @@ func (b *Bench) Press(stage int, at ScreenPt, size Size, radius float64) Note {
 	}
 	b.Activate(stage)
 	b.gesture++
-	b.drag = drag{kind: dragPicture, stage: stage, from: at, port: st.Port}
+	b.drag = drag{kind: dragPicture, stage: stage, from: at, port: st.Port, size: size}
 	b.hasStick = false
 	if b.stickArmed {
 		return b.beginStick(stage, st.Port.ToPicture(at, size))
 	}
 	if p, ok := b.Nearest(stage, at, size, radius); ok {
 		position, _ := b.PositionAt(stage)
-		b.selected, b.hasSelected = Selection{stage, position, p}, true
-		b.hasArmed = false
-		m, _ := b.SelectedMark()
+		m, _ := b.Swing().Mark(st.Clip, position, p)
 		b.drag.kind, b.drag.at = dragMark, PicturePt(m.At)
+		b.drag.either = b.hasArmed && p != b.armed
+		b.selected, b.hasSelected = Selection{stage, position, p}, true
 		return ""
 	}
 	if e, ok := b.nearestStick(stage, at, size, radius); ok {
@@ -225,6 +232,13 @@ func (b *Bench) setMark(s Selection, m annotations.Mark) Note {
 func (b *Bench) Drag(at ScreenPt) Note {
 	d := &b.drag
 	dx, dy := at.X-d.from.X, at.Y-d.from.Y
+	if d.either && math.Hypot(dx, dy) > slop {
+		d.either = false
+		b.hasArmed = false
+	}
+	if d.either {
+		return ""
+	}
 	if dx != 0 || dy != 0 {
 		d.moved = true
 	}
@@ -263,6 +277,16 @@ func (b *Bench) Release() Note {
 	b.gesture++
 	if d.kind == dragStick {
 		return b.endStick()
+	}
+	if d.either {
+		st := &b.Stages[d.stage]
+		b.drag = drag{stage: d.stage}
+		if note := b.place(d.stage, st.Port.ToPicture(d.from, d.size)); note != "" {
+			return note
+		}
+		d = b.drag
+		b.drag = drag{}
+		b.gesture++
 	}
 	if d.kind != dragMark || !b.hasSelected {
 		return ""
