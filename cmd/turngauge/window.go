@@ -8,10 +8,6 @@ import (
 	"turngauge/ui"
 )
 
-// traceVariable, where it is set, makes the window write what it shows to
-// stdout, for tests that drive it.
-const traceVariable = "TURNGAUGE_TRACE"
-
 // window opens the window on the paths of the command line.
 func window(r *run) int {
 	for _, p := range r.args {
@@ -30,7 +26,7 @@ func window(r *run) int {
 		}
 	}
 	o := ui.Options{Paths: r.args}
-	if os.Getenv("TURNGAUGE_TRACE") != "" { // for the tests that drive a real window
+	if os.Getenv("TURNGAUGE_TRACE") != "" { // a line of JSON for each change of what is shown; see DEVELOPERS.md
 		o.Trace = r.stdout
 	}
 	if err := ui.Main(r.ctx, o); err != nil {
