@@ -50,6 +50,11 @@ func check(sw *Swing) *Insufficient {
 			say("the position %q is set twice: remove one", p.Name)
 		}
 		seen[p.Name] = true
+		for _, f := range p.FrameSeconds {
+			if !finite(f) || f < 0 || f > 10 {
+				say("the frame rate of a clip at %s is out of range", p.Name)
+			}
+		}
 	}
 	checkMarks(sw, say)
 	if bad != nil {

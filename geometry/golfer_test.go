@@ -81,6 +81,9 @@ var madePoses = map[PositionName]madePose{
 	Finish:        {[2]float64{-110, -70}, [2]float64{-150, -95}, [2]float64{-36, -22}, [2]float64{-4, 12}, [2]float64{0.04, 0.14}, [2]float64{0, 0.05}, [2]float64{-4, 8}, r3.Vec{X: 0.1, Y: 0.9, Z: -0.10}, r3.Vec{X: -0.5, Y: -0.2, Z: -0.8}, [2][2]float64{{0, 0}, {0.08, 0.18}}},
 }
 
+// madeTimes are the instants of the positions, seconds.
+var madeTimes = map[PositionName]float64{Address: 0.2, ClubLevelBack: 0.6, LeadArmLevel: 0.75, Top: 1.0, Delivery: 1.2, Impact: 1.25, Finish: 1.9}
+
 func draw(r *rand.Rand, x [2]float64) float64 { return uniform(r, x[0], x[1]) }
 
 func rotY(deg float64) r3.Rotation { return r3.NewRotation(-deg*math.Pi/180, r3.Vec{Y: 1}) }
@@ -274,7 +277,12 @@ func makeFilm(r *rand.Rand, o filmOptions) *film {
 		sw.Golfer.StatureSigmaM = 0.015
 	}
 	for _, n := range o.positions {
-		sw.Positions = append(sw.Positions, Position{Name: n})
+		p := Position{Name: n}
+		for range o.views {
+			p.Seconds = append(p.Seconds, madeTimes[n])
+			p.FrameSeconds = append(p.FrameSeconds, 1.0/240)
+		}
+		sw.Positions = append(sw.Positions, p)
 	}
 	stickYaw := 1.2 * r.NormFloat64() * math.Pi / 180
 	stick := [2]r3.Vec{{X: uniform(r, -0.9, -0.4), Z: uniform(r, 0.25, 1.1)}}

@@ -136,13 +136,10 @@ func (s *Solution) gain(c *candidate) float64 {
 // a fiftieth are left out, as are points marked hidden.
 func (s *Solution) Suggest(name string, position PositionName, n int) []Suggestion {
 	d, pos := definitionOf(name), s.position(position)
-	if d == nil || pos < 0 || n <= 0 || !d.appliesTo(position) || s.post.m == nil {
+	if d == nil || pos < 0 || n <= 0 || !d.appliesTo(position) || s.post.m == nil || !s.covered(d, pos) {
 		return nil
 	}
 	slots := s.slotPositions(pos)
-	if (d.SinceAddress || d.Name == "shaft plane") && slots[atAddress] < 0 || d.Name == "plane change" && slots[before] < 0 {
-		return nil
-	}
 	cands := s.candidates()
 	_, gr := s.p.differentiate(s.st, d, slots)
 	v := s.post.solveFor(gr, true)
@@ -208,7 +205,7 @@ func (s *Solution) NextMark() (Suggestion, bool) {
 		d := definitionOf(nm.name)
 		for pos, name := range s.p.names {
 			slots := s.slotPositions(pos)
-			if !d.appliesTo(name) || d.SinceAddress && slots[atAddress] < 0 {
+			if !d.appliesTo(name) || !s.covered(d, pos) {
 				continue
 			}
 			_, gr := s.p.differentiate(s.st, d, slots)
@@ -259,13 +256,10 @@ type Leverage struct {
 // linearised fit: covariance × gradient of the mark × derivative of its pull.
 func (s *Solution) Leverage(name string, position PositionName) []Leverage {
 	d, pos := definitionOf(name), s.position(position)
-	if d == nil || pos < 0 || !d.appliesTo(position) || s.post.m == nil || d.SinceAddress && s.p.address < 0 {
+	if d == nil || pos < 0 || !d.appliesTo(position) || s.post.m == nil || !s.covered(d, pos) {
 		return nil
 	}
 	slots := s.slotPositions(pos)
-	if d.Name == "plane change" && slots[before] < 0 {
-		return nil
-	}
 	_, gr := s.p.differentiate(s.st, d, slots)
 	s.post.solveFor(gr, true)
 	var out []Leverage

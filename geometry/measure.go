@@ -296,7 +296,7 @@ func MeasuresOf(g Golfer, positions []Position, points [][NumPoints]WorldPt) []M
 		slots := s.slotPositions(pos)
 		for i := range definitions {
 			d := &definitions[i]
-			if !d.appliesTo(name) || (d.SinceAddress && p.address < 0) || (d.Name == "plane change" && slots[before] < 0) {
+			if !d.appliesTo(name) || !s.covered(d, pos) {
 				continue
 			}
 			if v, _ := p.differentiate(st, d, slots); finite(v) {

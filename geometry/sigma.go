@@ -46,3 +46,42 @@ func sigmaAt(p Point, st MarkState, v View, pxPerM, clickPx float64) float64 {
 	}
 	return s
 }
+
+// pointSpeed is about how fast a point moves at a position, m/s: what one
+// frame's difference between two clips is worth (common practice, no source).
+// At address, top and finish the golfer is as good as still, and impact is the
+// same instant in both clips.
+func pointSpeed(name PositionName, p Point) float64 {
+	const (
+		body = iota
+		arm
+		club
+	)
+	part := body
+	switch p {
+	case LeadElbow, TrailElbow, LeadWrist, TrailWrist:
+		part = arm
+	case Grip, Clubhead:
+		part = club
+	}
+	switch name {
+	case Address, Impact, Finish:
+		return 0
+	case Top:
+		return [3]float64{0.1, 0.3, 1}[part]
+	case Delivery:
+		return [3]float64{1, 6, 25}[part]
+	default:
+		return [3]float64{0.5, 2, 6}[part]
+	}
+}
+
+// frameSigmaPx is the standard deviation, in pixels, that the choice of a
+// frame in each of two clips adds to a mark: either lies anywhere within half a
+// frame of the same instant.
+func frameSigmaPx(pos *Position, clip int, p Point, pxPerM float64) float64 {
+	if clip >= len(pos.FrameSeconds) || !(pos.FrameSeconds[clip] > 0) {
+		return 0
+	}
+	return pointSpeed(pos.Name, p) * pos.FrameSeconds[clip] / math.Sqrt(12) * pxPerM
+}

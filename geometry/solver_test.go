@@ -393,7 +393,9 @@ func TestReasons(t *testing.T) {
 	_, miss := sol.Measure("pelvis turn", Top)
 	require.NotNil(t, miss)
 	assert.Equal(t, "mark both hips (the buckle and the tailbone sharpen it) at the top", miss.Reason)
-	_, miss = sol.Measure("tempo", Impact)
+	sw.Positions = append([]Position(nil), sw.Positions...)
+	sw.Positions[3].Seconds = []float64{math.NaN(), math.NaN()}
+	_, miss = solve(t, sw).Measure("tempo", Impact)
 	require.NotNil(t, miss)
 	assert.Contains(t, miss.Reason, "set address, top and impact")
 	_, miss = sol.Measure("hat size", Top)
@@ -481,4 +483,43 @@ func TestSwappedSidesShow(t *testing.T) {
 		named[s.Mark] = true
 	}
 	assert.True(t, named[swapped[0]] || named[swapped[1]], "%+v", sol.Suspects)
+}
+
+// Filming from the other view too is expected to help as much as it does.
+func TestWithView(t *testing.T) {
+	o := fullFilm
+	f := anyFilm(14, o)
+	both := solve(t, f.swing)
+	one := f.swing
+	one.Clips = f.swing.Clips[:1]
+	one.Marks = nil
+	for _, m := range f.swing.Marks {
+		if m.Clip == 0 {
+			one.Marks = append(one.Marks, m)
+		}
+	}
+	sol := solve(t, one)
+	g, ok := sol.WithView(DownTheLine, "pelvis turn", Top)
+	require.True(t, ok)
+	assert.InDelta(t, z95*sigmaOf(sol, "pelvis turn", Top), g.HalfWidthNow, 1e-9)
+	assert.InEpsilon(t, z95*sigmaOf(both, "pelvis turn", Top), g.HalfWidthThen, 0.25)
+	assert.Contains(t, g.Advice, "film down-the-line too")
+	_, ok = both.WithView(FaceOn, "pelvis turn", Top)
+	assert.False(t, ok, "it is there")
+	_, ok = sol.WithView(DownTheLine, "hat size", Top)
+	assert.False(t, ok)
+}
+
+// A mark at a fast position counts less when the clips' frames are far apart
+// in time.
+func TestFramesMayDiffer(t *testing.T) {
+	f := anyFilm(15, fullFilm)
+	fine := solve(t, f.swing)
+	slow := upright(f.swing)
+	for i := range slow.Positions {
+		slow.Positions[i].FrameSeconds = []float64{1.0 / 30, 1.0 / 30}
+	}
+	coarse := solve(t, slow)
+	assert.Greater(t, sigmaOf(coarse, "club above plane", Delivery), 1.5*sigmaOf(fine, "club above plane", Delivery))
+	assert.InEpsilon(t, sigmaOf(fine, "pelvis turn", Impact), sigmaOf(coarse, "pelvis turn", Impact), 0.05, "impact is simultaneous")
 }

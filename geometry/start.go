@@ -230,26 +230,39 @@ func (p *problem) setSigmas(sw *Swing, st *state) {
 	if click <= 0 {
 		click = clickSigmaPx
 	}
-	set := func(t *markTerm, at r3.Vec) {
+	set := func(t *markTerm, at r3.Vec, both bool) {
 		m := &sw.Marks[t.index]
-		if m.SigmaPx > 0 {
-			t.sigma = m.SigmaPx
-			return
-		}
 		cam := &st.cams[t.clip]
-		z := math.Max(cam.ToCamera(at).Z, 0.5)
-		t.sigma = sigmaAt(t.pt, m.State, p.views[t.clip], cam.FocalPx/z, click)
+		scale := cam.FocalPx / math.Max(cam.ToCamera(at).Z, 0.5)
+		t.sigma = m.SigmaPx
+		if t.sigma <= 0 {
+			t.sigma = sigmaAt(t.pt, m.State, p.views[t.clip], scale, click)
+		}
+		if both {
+			t.sigma = math.Hypot(t.sigma, frameSigmaPx(&sw.Positions[t.pos], t.clip, t.pt, scale))
+		}
 	}
 	for pos := range p.marks {
 		centre := r3.Scale(0.5, r3.Add(st.at(pos, LeadHip), st.at(pos, TrailHip)))
+		both := p.inSeveralClips(pos)
 		for i := range p.marks[pos] {
-			set(&p.marks[pos][i], centre)
+			set(&p.marks[pos][i], centre, both)
 		}
 	}
 	ball := r3.Vec{X: st.g[p.oBall], Y: st.g[p.oBall+1], Z: st.g[p.oBall+2]}
 	for i := range p.ballMarks {
-		set(&p.ballMarks[i], ball)
+		set(&p.ballMarks[i], ball, false)
 	}
+}
+
+// inSeveralClips reports whether a position is marked in more than one clip.
+func (p *problem) inSeveralClips(pos int) bool {
+	for _, m := range p.marks[pos] {
+		if m.clip != p.marks[pos][0].clip {
+			return true
+		}
+	}
+	return false
 }
 
 // oneViewed reports whether the turn of a position hangs on one picture: some
