@@ -29,11 +29,7 @@ func (f *film) Frames() int           { return f.source.Frames() }
 func (f *film) PTS(n int) int64       { return f.source.PTS(n) }
 func (f *film) Seconds(n int) float64 { return f.source.Seconds(n) }
 func (f *film) FrameAt(s float64) int { return f.source.FrameAt(s) }
-func (f *film) frameSeconds() float64 { return 1 / max(f.info.RateFPS, 1) }
 func (f *film) close()                { f.reader.Close() }
-func (f *film) pictureSize() bench.Size {
-	return bench.Size{W: float64(f.info.Width), H: float64(f.info.Height)}
-}
 
 // want asks for a frame; the newest request wins.
 func (f *film) want(n int) {

@@ -10,7 +10,7 @@ import (
 
 // A phone is one camera on its stand.
 type phone struct {
-	id, file string // of the clip
+	id       string // of the clip
 	view     geometry.View
 	camera   geometry.Camera
 	// start is the time of the first picture on the swing's clock, seconds:

@@ -133,16 +133,3 @@ func (r *raster) triangle(a, b, c screenVertex, area float32, id uint32) {
 		w2r += d2y
 	}
 }
-
-// bounds returns the rectangle of pixels that a slot covers, not clipped.
-func (d *drawn) bounds() (x0, y0, x1, y1 float32) {
-	x0, y0, x1, y1 = 1e9, 1e9, -1e9, -1e9
-	for _, v := range d.screen {
-		if v.inv == 0 {
-			continue
-		}
-		x0, x1 = min(x0, v.x), max(x1, v.x)
-		y0, y1 = min(y0, v.y), max(y1, v.y)
-	}
-	return x0 / samples, y0 / samples, x1 / samples, y1 / samples
-}
