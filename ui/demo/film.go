@@ -136,7 +136,7 @@ func feet(m *golfer.Model, t float64) []render.Foot {
 func (f *film) write(ctx context.Context, path string, step func()) (err error) {
 	w, err := video.Create(path, video.WriterOptions{
 		Width: f.camera.Width, Height: f.camera.Height, RateNum: rate, RateDen: 1,
-		CRF: 22, Preset: "veryfast", GOP: 24, AudioRate: soundRate, Comment: "Turngauge demo: generated, not filmed",
+		CRF: 19, Preset: "veryfast", GOP: 24, AudioRate: soundRate, Comment: "Turngauge demo: generated, not filmed",
 	})
 	if err != nil {
 		return err

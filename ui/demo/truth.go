@@ -259,7 +259,7 @@ var around = [geometry.NumPoints]struct{ cover, radius float64 }{
 	geometry.LeadShoulder: {0.10, 0.05}, geometry.TrailShoulder: {0.10, 0.05},
 	geometry.LeadElbow: {0.065, 0.035}, geometry.TrailElbow: {0.065, 0.035},
 	geometry.LeadWrist: {0.055, 0.03}, geometry.TrailWrist: {0.055, 0.03},
-	geometry.LeadHip: {0.15, 0.12}, geometry.TrailHip: {0.15, 0.12},
+	geometry.LeadHip: {0.19, 0.12}, geometry.TrailHip: {0.19, 0.12},
 	geometry.LeadKnee: {0.09, 0.05}, geometry.TrailKnee: {0.09, 0.05},
 	geometry.LeadAnkle: {0.09, 0.04}, geometry.TrailAnkle: {0.09, 0.04},
 	geometry.LeadHeel: {0.28, 0.03}, geometry.TrailHeel: {0.28, 0.03},
