@@ -1,0 +1,80 @@
+package geometry
+
+import (
+	"context"
+	"testing"
+)
+
+// Seven key positions, two views, 24 points: what a fully marked swing costs.
+
+func BenchmarkSolveCold(b *testing.B) {
+	f := anyFilm(1, fullFilm)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := NewSolver().Solve(context.Background(), f.swing); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkSolveColdFaceOn(b *testing.B) {
+	o := fullFilm
+	o.views = []View{FaceOn}
+	f := anyFilm(1, o)
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := NewSolver().Solve(context.Background(), f.swing); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func benchmarkWarm(b *testing.B, views []View) {
+	o := fullFilm
+	o.views = views
+	f := anyFilm(1, o)
+	s := NewSolver()
+	if _, err := s.Solve(context.Background(), f.swing); err != nil {
+		b.Fatal(err)
+	}
+	mark := -1
+	for i, m := range f.swing.Marks {
+		if m.Point == TrailHip && f.swing.Positions[m.Position].Name == Top {
+			mark = i
+		}
+	}
+	b.ReportAllocs()
+	step := 3.0
+	for b.Loop() {
+		f.swing.Marks[mark].At.X += step
+		step = -step
+		if _, err := s.Solve(context.Background(), f.swing); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkSolveWarm(b *testing.B)       { benchmarkWarm(b, bothViews) }
+func BenchmarkSolveWarmFaceOn(b *testing.B) { benchmarkWarm(b, []View{FaceOn}) }
+
+func BenchmarkMeasures(b *testing.B) {
+	sol, err := NewSolver().Solve(context.Background(), anyFilm(1, fullFilm).swing)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		sol.Measures()
+	}
+}
+
+func BenchmarkNextMark(b *testing.B) {
+	sol, err := NewSolver().Solve(context.Background(), anyFilm(1, fullFilm).swing)
+	if err != nil {
+		b.Fatal(err)
+	}
+	b.ReportAllocs()
+	for b.Loop() {
+		sol.NextMark()
+	}
+}
