@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
@@ -52,11 +53,18 @@ type scenario struct {
 	o    filmOptions
 }
 
-// run solves n golfers and returns the tallies by "name / position".
+// run solves n golfers and returns the tallies by "name / position" and by
+// name. Every fourth golfer is left-handed.
 func (sc *scenario) run(t *testing.T, seed uint64, n int) map[string]*tally {
 	out := map[string]*tally{}
 	s := NewSolver()
 	failed := 0
+	add := func(key string, m *Measure, truth float64) {
+		if out[key] == nil {
+			out[key] = &tally{}
+		}
+		out[key].add(m, truth)
+	}
 	for i := 0; i < n; i++ {
 		r := rand.New(rand.NewPCG(seed, uint64(i)))
 		o := sc.o
@@ -74,15 +82,14 @@ func (sc *scenario) run(t *testing.T, seed uint64, n int) map[string]*tally {
 		ms, _ := sol.Measures()
 		for k := range ms {
 			key := ms[k].Name + " / " + string(ms[k].Position)
-			truth, ok := f.truth[key]
-			if !ok {
-				continue
+			if truth, ok := f.truth[key]; ok {
+				add(key, &ms[k], truth)
+				add(ms[k].Name, &ms[k], truth)
 			}
-			for _, key := range [2]string{key, ms[k].Name} {
-				if out[key] == nil {
-					out[key] = &tally{}
-				}
-				out[key].add(&ms[k], truth)
+		}
+		for _, lead := range [2]Point{LeadHip, LeadShoulder} {
+			for name, m := range shortcuts(f, lead) {
+				add(name, &m, f.truth[turnName(lead)+" / top"])
 			}
 		}
 	}
@@ -90,9 +97,67 @@ func (sc *scenario) run(t *testing.T, seed uint64, n int) map[string]*tally {
 	return out
 }
 
-func print(sc *scenario, res map[string]*tally) string {
+func turnName(lead Point) string {
+	if lead == LeadHip {
+		return "pelvis turn"
+	}
+	return "torso turn"
+}
+
+// shortcuts are the turns at the top that the same marks give without a fit:
+// from the width face-on against that at address, and from both widths.
+func shortcuts(f *film, lead Point) map[string]Measure {
+	sw := upright(f.swing)
+	var w [3][2]float64 // by view and position: lead minus trail, px
+	var seen [3][2]int
+	for _, m := range sw.Marks {
+		k := 0
+		switch sw.Positions[m.Position].Name {
+		case Address:
+		case Top:
+			k = 1
+		default:
+			continue
+		}
+		v := sw.Clips[m.Clip].View
+		switch m.Point {
+		case lead:
+			w[v][k] += m.At.X
+			seen[v][k]++
+		case lead.Opposite():
+			w[v][k] -= m.At.X
+			seen[v][k]++
+		}
+	}
+	out := map[string]Measure{}
+	put := func(name string, rad float64) {
+		v := rad * 180 / math.Pi
+		out[turnName(lead)+" / top by "+name] = Measure{Unit: Degrees, Value: v, Low95: v, High95: v}
+	}
+	if seen[FaceOn] == [2]int{2, 2} {
+		turn, _ := WidthRatioTurn(w[FaceOn][1]/w[FaceOn][0], 0.02)
+		put("width ratio", turn)
+		if seen[DownTheLine] == [2]int{2, 2} {
+			// Each view's scale from its focal length over the golfer's
+			// height in it is not known to a shortcut: take the clips' own
+			// widths as equally scaled.
+			now, _, err1 := TwoViewTurn(w[FaceOn][1], w[DownTheLine][1], 0.02)
+			then, _, err2 := TwoViewTurn(w[FaceOn][0], w[DownTheLine][0], 0.02)
+			if err1 == nil && err2 == nil {
+				put("both widths", wrapRad(now-then))
+			}
+		}
+	}
+	return out
+}
+
+// table prints tallies: the root mean square error, the bias, the bound (root
+// mean square of the stated standard deviations: the Bayesian Cramer-Rao bound
+// of the linearised problem), the coverage with its 95 % binomial bounds, the
+// mean interval and the worst error.
+func table(sc *scenario, res map[string]*tally) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "\n%s\n%-50s %6s %8s %8s %8s %9s %8s\n", sc.name, "measure", "n", "RMSE", "bias", "bound", "cover %", "worst")
+	fmt.Fprintf(&b, "\n%s\n%-52s %6s %8s %8s %8s %7s %12s %8s %8s\n", sc.name, "measure", "n", "RMSE", "bias", "bound", "cover", "(binomial)", "width", "worst")
 	var keys []string
 	for k := range res {
 		keys = append(keys, k)
@@ -101,23 +166,83 @@ func print(sc *scenario, res map[string]*tally) string {
 	for _, k := range keys {
 		x := res[k]
 		n := float64(x.n)
-		fmt.Fprintf(&b, "%-50s %6d %8.3f %8.3f %8.3f %9.1f %8.2f\n", k, x.n, x.rmse(), x.bias/n, math.Sqrt(x.sigma2/n), 100*x.coverage(), x.worst)
+		lo, hi := wilson(x.inside, x.n)
+		fmt.Fprintf(&b, "%-52s %6d %8.3f %8.3f %8.3f %6.1f%% %5.1f-%5.1f%% %8.3f %8.2f\n", k, x.n, x.rmse(), x.bias/n,
+			math.Sqrt(x.sigma2/n), 100*x.coverage(), 100*lo, 100*hi, x.widths/n, x.worst)
 	}
 	return b.String()
 }
 
-func TestAccuracy(t *testing.T) {
+// wilson is the 95 % interval of a proportion (Wilson 1927, J Am Stat Assoc
+// 22:209).
+func wilson(k, n int) (lo, hi float64) {
+	p, m := float64(k)/float64(n), float64(n)
+	c := (p + z95*z95/(2*m)) / (1 + z95*z95/m)
+	d := z95 / (1 + z95*z95/m) * math.Sqrt(p*(1-p)/m+z95*z95/(4*m*m))
+	return c - d, c + d
+}
+
+var accuracyBase = filmOptions{positions: KeyPositions, stick: true, stature: true, focal: true, fatTails: true}
+
+func with(change func(*filmOptions)) filmOptions {
+	o := accuracyBase
+	o.views = bothViews
+	change(&o)
+	return o
+}
+
+var scenarios = []scenario{
+	{"both views", with(func(o *filmOptions) {})},
+	{"both views, hips marked at their outside", with(func(o *filmOptions) { o.wideHips = true })},
+	{"both views, no stick, stature or focal length given", with(func(o *filmOptions) { o.stick, o.stature, o.focal = false, false, false })},
+	{"both views, one mark in fifty 15-50 px off", with(func(o *filmOptions) { o.heavy = 0.02 })},
+	{"face-on alone", with(func(o *filmOptions) { o.views = []View{FaceOn} })},
+	{"face-on alone, hips marked at their outside", with(func(o *filmOptions) { o.views, o.wideHips = []View{FaceOn}, true })},
+	{"down-the-line alone", with(func(o *filmOptions) { o.views = []View{DownTheLine} })},
+}
+
+func TestAccuracyTable(t *testing.T) {
 	if !*accuracy {
-		t.Skip("the full accuracy table takes minutes: make accuracy")
+		t.Skip("the full accuracy tables take minutes: make accuracy")
 	}
-	base := filmOptions{positions: KeyPositions, stick: true, stature: true, focal: true, fatTails: true}
-	for _, sc := range []scenario{
-		{"both views", with(base, bothViews)},
-		{"face-on alone", with(base, []View{FaceOn})},
-		{"down-the-line alone", with(base, []View{DownTheLine})},
-	} {
-		fmt.Print(print(&sc, sc.run(t, *accuracySeed, *accuracyN)))
+	t.Logf("seed %d, %d golfers a table", *accuracySeed, *accuracyN)
+	for i := range scenarios {
+		sc := &scenarios[i]
+		fmt.Print(table(sc, sc.run(t, *accuracySeed, *accuracyN)))
 	}
 }
 
-func with(o filmOptions, v []View) filmOptions { o.views = v; return o }
+// The small run: the same golfers, fewer, held to what the full tables show
+// within the scatter of so few.
+func TestSmallMonteCarlo(t *testing.T) {
+	if testing.Short() {
+		t.Skip("a Monte Carlo run")
+	}
+	const n = 40
+	for _, c := range []struct {
+		scenario int
+		most     map[string]float64 // RMSE
+	}{
+		{0, map[string]float64{"pelvis turn": 6.5, "torso turn": 5.2, "sway": 1.15, "forward bend": 1.9, "lead foot flare": 3, "trail foot flare": 3}},
+		{4, map[string]float64{"pelvis turn": 9, "sway": 1.3, "forward bend": 5.5, "lead foot flare": 3.8}},
+	} {
+		sc := &scenarios[c.scenario]
+		t.Run(sc.name, func(t *testing.T) {
+			res := sc.run(t, *accuracySeed, n)
+			inside, all := 0, 0
+			for name, most := range c.most {
+				x := res[name]
+				require.NotNil(t, x, name)
+				assert.Less(t, x.rmse(), most, "%s: root mean square error", name)
+				inside += x.inside
+				all += x.n
+			}
+			cover := float64(inside) / float64(all)
+			t.Logf("%d of %d intervals hold the truth", inside, all)
+			assert.Greater(t, cover, 0.92)
+			assert.Less(t, cover, 0.995, "intervals too wide are as wrong")
+			fit, short := res["pelvis turn / top"], res["pelvis turn / top by width ratio"]
+			assert.Less(t, fit.rmse(), short.rmse(), "the fit must beat the width ratio on the same marks")
+		})
+	}
+}

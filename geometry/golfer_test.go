@@ -29,6 +29,7 @@ type filmOptions struct {
 	focal     bool // the focal length is known from the file
 	clean     bool
 	fatTails  bool
+	wideHips  bool    // the coach marks the outside of the hips, 0.191 of stature
 	heavy     float64 // share of marks placed 15-50 px off
 }
 
@@ -266,6 +267,9 @@ func makeFilm(r *rand.Rand, o filmOptions) *film {
 	var facing [][2]r3.Vec
 	for try := 0; ; try++ {
 		b = makeBody(r)
+		if o.wideHips {
+			b.hipW *= 0.191 / 0.108
+		}
 		f.points, facing = makePoints(r, &b, o.positions)
 		if c := standing(f.points[0]); c > 25 && c < 75 || try > 100 {
 			break // someone who would not fall over
