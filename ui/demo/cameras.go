@@ -10,9 +10,9 @@ import (
 
 // A phone is one camera on its stand.
 type phone struct {
-	id       string // of the clip
-	view     geometry.View
-	camera   geometry.Camera
+	id     string // of the clip
+	view   geometry.View
+	camera geometry.Camera
 	// start is the time of the first picture on the swing's clock, seconds:
 	// negative is before the club starts back.
 	start float64
