@@ -87,7 +87,7 @@ func (b *Budget) take(c *cache, size, distance int, force bool) ([]byte, error) 
 		if pix := b.reuse(size); pix != nil {
 			return pix, nil
 		}
-		if b.used+int64(size) <= b.limit || len(c.pictures) < leastFrames {
+		if b.used+int64(size) <= b.limit {
 			break
 		}
 		if b.dropFree() {
@@ -95,11 +95,11 @@ func (b *Budget) take(c *cache, size, distance int, force bool) ([]byte, error) 
 		}
 		victim := b.victim(c)
 		n, far := victim.farthest()
+		if n < 0 || (victim == c && len(c.pictures) < leastFrames) {
+			break
+		}
 		if victim == c && !force && far <= distance {
 			return nil, nil
-		}
-		if n < 0 || (victim == c && len(c.pictures) <= leastFrames) {
-			break
 		}
 		victim.drop(n)
 	}

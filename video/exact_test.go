@@ -82,7 +82,7 @@ func planes(f *Frame) []byte {
 	return out
 }
 
-// comparable formats enter the cache without a scaler, so hashes must agree.
+// hashable formats enter the cache without a scaler, so hashes must agree.
 func hashable(i Info) bool {
 	return i.PixelFormat == "yuv420p" || i.PixelFormat == "yuvj420p" || i.PixelFormat == "yuv420p10le"
 }
@@ -183,11 +183,64 @@ func dataDir(t testing.TB) string {
 	return dir
 }
 
+// brokenFiles are the real files that are damaged on purpose, with what the
+// program must say. The ffmpeg command line can't open them either.
+var brokenFiles = map[string]error{
+	"sample_audio_only.mp4":         ErrNoVideoStream,
+	"sample_malformed_free_box.mp4": ErrTruncated,
+	"zero_empty_stsc.mp4":           ErrNotVideo,
+}
+
+// damagedFiles open, but some of their packets can't be decoded.
+var damagedFiles = map[string]bool{"sample_with_invalid_nalu.mp4": true, "no_timescale.mp4": true}
+
 func TestExactFramesOfRealFiles(t *testing.T) {
 	needFFmpeg(t)
 	files, err := filepath.Glob(filepath.Join(dataDir(t), "*", "*.*"))
 	require.NoError(t, err)
 	for _, path := range files {
-		t.Run(filepath.Base(path), func(t *testing.T) { checkExact(t, path) })
+		name := filepath.Base(path)
+		t.Run(name, func(t *testing.T) {
+			switch kind := brokenFiles[name]; {
+			case kind != nil:
+				_, err := Open(path)
+				require.ErrorIs(t, err, kind)
+			case damagedFiles[name]:
+				checkDamaged(t, path)
+			default:
+				checkExact(t, path)
+			}
+		})
 	}
+}
+
+// checkDamaged reads every frame of a file with broken packets: each is either
+// shown or refused with a sentence, a refused one is not in the independent
+// decode either, and the broken packets are counted.
+func checkDamaged(t *testing.T, path string) {
+	t.Helper()
+	s, err := Open(path)
+	require.NoError(t, err)
+	shown := map[int64]bool{}
+	for _, pts := range decodeWithCLI(t, path, s.Info()).pts {
+		shown[pts] = true
+	}
+	r := NewReader(s, ReaderOptions{})
+	defer r.Close()
+	refused := 0
+	for n := range s.Frames() {
+		f, err := r.Read(context.Background(), n)
+		if err != nil {
+			refused++
+			var frame *FrameError
+			require.ErrorAs(t, err, &frame)
+			require.False(t, shown[s.PTS(n)], "frame %d is refused but can be decoded", n)
+			continue
+		}
+		require.Equal(t, s.PTS(n), f.PTS)
+		f.Release()
+	}
+	require.Positive(t, refused)
+	require.Positive(t, r.Stats().BadPackets)
+	require.Less(t, refused, s.Frames()/2, "most of the clip must stay usable")
 }

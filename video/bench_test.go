@@ -1,0 +1,259 @@
+package video
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/require"
+)
+
+// The benchmarks measure beside the ffmpeg command line on the same clip in
+// the same run, so that their ratios mean something on a busy machine:
+//
+//	go test -run - -bench . -benchtime 1x ./video
+//
+// Ratios named cpu compare processor time, which other programs disturb less.
+
+// benchClip returns a 1080p clip at 240 frames a second with sensor-like
+// noise, 60 Mbit/s as phones write. It is kept between runs: it takes longer to
+// make than to measure.
+func benchClip(b *testing.B) string {
+	b.Helper()
+	needFFmpeg(b)
+	dir := filepath.Join(os.TempDir(), "turngauge-bench")
+	require.NoError(b, os.MkdirAll(dir, 0o755))
+	path := filepath.Join(dir, "h264-1080p240-g30.mp4")
+	if _, err := os.Stat(path); err != nil {
+		ffmpeg(b, "-f lavfi -i testsrc2=size=1920x1080:rate=240:duration=4,noise=alls=10:allf=t -c:v libx264 -preset veryfast -b:v 60M -g 30 -bf 2 -pix_fmt yuv420p -colorspace bt709 -color_range tv", path+".part.mp4")
+		require.NoError(b, os.Rename(path+".part.mp4", path))
+	}
+	return path
+}
+
+// cost is the time something took, by the clock and by the processor.
+type cost struct{ wall, cpu time.Duration }
+
+func (c cost) over(other cost) (wall, cpu float64) {
+	return float64(c.wall) / float64(other.wall), float64(c.cpu) / float64(other.cpu)
+}
+
+// ffmpegDecode measures the command line decoding the whole clip to nowhere.
+func ffmpegDecode(b *testing.B, path string) cost {
+	b.Helper()
+	c := exec.Command("ffmpeg", "-v", "error", "-nostdin", "-threads", fmt.Sprint(decodeThreads), "-i", path, "-an", "-vsync", "passthrough", "-f", "null", "-")
+	start := time.Now()
+	require.NoError(b, c.Run())
+	u := c.ProcessState.SysUsage().(*syscall.Rusage)
+	return cost{time.Since(start), cpuOf(u)}
+}
+
+func cpuOf(u *syscall.Rusage) time.Duration {
+	return time.Duration(u.Utime.Nano() + u.Stime.Nano())
+}
+
+func ownCPU() time.Duration {
+	var u syscall.Rusage
+	if syscall.Getrusage(syscall.RUSAGE_SELF, &u) != nil {
+		return 0
+	}
+	return cpuOf(&u)
+}
+
+func measure(f func()) cost {
+	cpu, start := ownCPU(), time.Now()
+	f()
+	return cost{time.Since(start), ownCPU() - cpu}
+}
+
+func BenchmarkOpen(b *testing.B) {
+	path := benchClip(b)
+	b.ReportAllocs()
+	for b.Loop() {
+		s, err := Open(path)
+		require.NoError(b, err)
+		b.ReportMetric(float64(s.Frames()), "frames")
+		s.Close()
+	}
+}
+
+func BenchmarkOpenToFirstPicture(b *testing.B) {
+	path := benchClip(b)
+	img := image.NewRGBA(image.Rect(0, 0, 800, 450))
+	for b.Loop() {
+		s, err := Open(path)
+		require.NoError(b, err)
+		r := NewReader(s, ReaderOptions{})
+		f, err := r.Read(context.Background(), 0)
+		require.NoError(b, err)
+		require.NoError(b, f.Render(img, f.Bounds()))
+		b.StopTimer()
+		r.Close()
+		b.StartTimer()
+	}
+}
+
+// BenchmarkSequential decodes the whole clip to pictures ready for display.
+func BenchmarkSequential(b *testing.B) {
+	path := benchClip(b)
+	img := image.NewRGBA(image.Rect(0, 0, 800, 450))
+	var ours, theirs cost
+	for b.Loop() {
+		s, err := Open(path)
+		require.NoError(b, err)
+		r := NewReader(s, ReaderOptions{CacheBytes: 300 << 20})
+		c := measure(func() {
+			for n := range s.Frames() {
+				f, err := r.Read(context.Background(), n)
+				require.NoError(b, err)
+				require.NoError(b, f.Render(img, f.Bounds()))
+				f.Release()
+			}
+		})
+		r.Close()
+		b.StopTimer()
+		t := ffmpegDecode(b, path)
+		ours, theirs = cost{ours.wall + c.wall, ours.cpu + c.cpu}, cost{theirs.wall + t.wall, theirs.cpu + t.cpu}
+		b.StartTimer()
+	}
+	wall, cpu := theirs.over(ours)
+	b.ReportMetric(wall, "speed/ffmpeg")
+	b.ReportMetric(cpu, "cpu-speed/ffmpeg")
+}
+
+// BenchmarkStepCached is a step inside the cache: look-up and conversion.
+func BenchmarkStepCached(b *testing.B) {
+	r := openReader(b, benchClip(b), ReaderOptions{CacheBytes: 300 << 20})
+	for n := range 30 {
+		f, err := r.Read(context.Background(), n)
+		require.NoError(b, err)
+		f.Release()
+	}
+	img := image.NewRGBA(image.Rect(0, 0, 800, 450))
+	n := 0
+	b.ReportAllocs()
+	for b.Loop() {
+		f, err := r.Frame(n % 30)
+		require.NoError(b, err)
+		require.NotNil(b, f)
+		require.NoError(b, f.Render(img, f.Bounds()))
+		f.Release()
+		n++
+	}
+}
+
+// BenchmarkStepBack holds the back key at 30 steps a second from the clip's end.
+func BenchmarkStepBack(b *testing.B) {
+	path := benchClip(b)
+	const period = time.Second / 30
+	var waits []time.Duration
+	for b.Loop() {
+		ready := make(chan struct{}, 1)
+		r := openReader(b, path, ReaderOptions{CacheBytes: 600 << 20, OnReady: func() {
+			select {
+			case ready <- struct{}{}:
+			default:
+			}
+		}})
+		n := r.Source().Frames() - 1
+		for k := range 150 {
+			start := time.Now()
+			r.Request(n-k, -1)
+			for {
+				f, err := r.Frame(n - k)
+				require.NoError(b, err)
+				if f != nil {
+					f.Release()
+					break
+				}
+				<-ready
+			}
+			if w := time.Since(start); k > 0 {
+				waits = append(waits, w)
+			}
+			time.Sleep(time.Until(start.Add(period)))
+		}
+		r.Close()
+	}
+	reportPercentiles(b, waits)
+}
+
+// BenchmarkSeek goes to random frames, beside decoding from their key frame
+// to them without any reader.
+func BenchmarkSeek(b *testing.B) {
+	path := benchClip(b)
+	var waits, bare []time.Duration
+	rng := rand.New(rand.NewPCG(1, 1))
+	for b.Loop() {
+		s, err := Open(path)
+		require.NoError(b, err)
+		d, err := newDecoder(s)
+		require.NoError(b, err)
+		s.dec = d
+		r := openReader(b, path, ReaderOptions{CacheBytes: 1})
+		for range 40 {
+			n := rng.IntN(s.Frames())
+			start := time.Now()
+			f, err := r.Read(context.Background(), n)
+			require.NoError(b, err)
+			f.Release()
+			waits = append(waits, time.Since(start))
+
+			start = time.Now()
+			require.NoError(b, d.seek(planSeek(s.table, position{}, n, 0)))
+			for got := -1; got != n; {
+				got, err = d.next()
+				require.NoError(b, err)
+			}
+			bare = append(bare, time.Since(start))
+		}
+		r.Close()
+		s.Close()
+	}
+	reportPercentiles(b, waits)
+	slices.Sort(bare)
+	b.ReportMetric(float64(percentile(waits, 95))/float64(percentile(bare, 95)), "p95/bare-decode")
+}
+
+func reportPercentiles(b *testing.B, d []time.Duration) {
+	slices.Sort(d)
+	for _, p := range []int{50, 95, 100} {
+		b.ReportMetric(float64(percentile(d, p).Microseconds())/1000, fmt.Sprintf("p%d-ms", p))
+	}
+}
+
+// percentile of sorted durations.
+func percentile(d []time.Duration, p int) time.Duration { return d[(len(d)-1)*p/100] }
+
+func BenchmarkRender(b *testing.B) {
+	r := openReader(b, benchClip(b), ReaderOptions{})
+	f, err := r.Read(context.Background(), 5)
+	require.NoError(b, err)
+	r.Request(5, 0)
+	for _, c := range []struct {
+		name string
+		w, h int
+		crop image.Rectangle
+	}{
+		{"1920x1080", 1920, 1080, f.Bounds()},
+		{"800x450", 800, 450, f.Bounds()},
+		{"1000x562", 1000, 562, f.Bounds()},
+		{"magnifier", 240, 240, image.Rect(901, 501, 961, 561)},
+	} {
+		b.Run(c.name, func(b *testing.B) {
+			img := image.NewRGBA(image.Rect(0, 0, c.w, c.h))
+			b.ReportAllocs()
+			for b.Loop() {
+				require.NoError(b, f.Render(img, c.crop))
+			}
+		})
+	}
+}
