@@ -83,7 +83,7 @@ func sleeveTexture() *render.Texture {
 			c = shirtTrim
 		case v < 0.13:
 			c = render.Hex(0x5f1526)
-		case v > 0.16 && v < 0.7:
+		case v > 0.16 && v < 0.56:
 			c = c.Lerp(shirtTrim, 0.85*line(math.Mod((v-0.16)*5.2, 1), 0.5, 0.075))
 		}
 		c = c.Lerp(render.Hex(0x5f1526), line(v, 0.72, 0.012)*0.7)
