@@ -1,0 +1,145 @@
+package geometry
+
+import (
+	"context"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// What Suggest expects of a mark is what the interval becomes once it is
+// placed where the fit expects it.
+func TestSuggestKeepsItsPromise(t *testing.T) {
+	for _, name := range []string{"pelvis turn", "torso turn", "forward bend"} {
+		o := fullFilm
+		f := anyFilm(8, o)
+		// Take the marks of the buckle, breastbone and lead shoulder out.
+		kept := f.swing.Marks[:0:0]
+		for _, m := range f.swing.Marks {
+			if m.Point != Buckle && m.Point != Breastbone && m.Point != LeadHip {
+				kept = append(kept, m)
+			}
+		}
+		f.swing.Marks = kept
+		sol := solve(t, f.swing)
+		got := sol.Suggest(name, Top, 3)
+		require.NotEmpty(t, got, name)
+		for i, g := range got {
+			assert.InDelta(t, z95*sigmaOf(sol, name, Top), g.HalfWidthNow, 1e-9)
+			assert.Less(t, g.HalfWidthThen, g.HalfWidthNow)
+			assert.Contains(t, g.Advice, "mark the "+g.Point.String())
+			if i > 0 {
+				assert.GreaterOrEqual(t, g.HalfWidthThen, got[i-1].HalfWidthThen, "best first")
+			}
+			pr, ok := sol.projection(g.Clip, g.Position, g.Point)
+			require.True(t, ok)
+			sw := f.swing
+			sw.Marks = append(append([]Mark(nil), sw.Marks...), Mark{Clip: g.Clip, Position: g.Position, Point: g.Point, At: ImagePt{pr.x, pr.y}})
+			then := sigmaOf(solve(t, sw), name, Top)
+			assert.InDelta(t, g.HalfWidthThen, z95*then, 0.05*g.HalfWidthThen, "%s: %s", name, g.Advice)
+		}
+	}
+}
+
+func sigmaOf(sol *Solution, name string, pos PositionName) float64 {
+	d := definitionOf(name)
+	slots := sol.slotPositions(sol.position(pos))
+	_, gr := sol.p.differentiate(sol.st, d, slots)
+	return math.Sqrt(sol.post.solveFor(gr, false))
+}
+
+// Moving a mark moves the measure by its leverage.
+func TestLeverage(t *testing.T) {
+	f := anyFilm(9, fullFilm)
+	s := NewSolver()
+	sol, err := s.Solve(context.Background(), f.swing)
+	require.NoError(t, err)
+	lev := sol.Leverage("pelvis turn", Top)
+	require.Len(t, lev, len(f.swing.Marks))
+	base, miss := sol.Measure("pelvis turn", Top)
+	require.Nil(t, miss)
+	for _, l := range lev[:6] {
+		for axis := 0; axis < 2; axis++ {
+			if math.Abs(l.PerPx[axis]) < 0.1 {
+				continue
+			}
+			sw := upright(f.swing)
+			if axis == 0 {
+				sw.Marks[l.Mark].At.X += 0.5
+			} else {
+				sw.Marks[l.Mark].At.Y += 0.5
+			}
+			m, miss := solve(t, sw).Measure("pelvis turn", Top)
+			require.Nil(t, miss)
+			// The covariance caps the weights of the other marks at one, the
+			// fit itself does not: a quarter either way.
+			assert.InEpsilon(t, 0.5*l.PerPx[axis], m.Value-base.Value, 0.35, "%+v", f.swing.Marks[l.Mark])
+		}
+	}
+}
+
+// NextMark leads from two marks to a sheet: it always has an answer while much
+// is open, never one already placed, hidden or in a clip without a frame.
+func TestNextMarkLeads(t *testing.T) {
+	o := fullFilm
+	o.positions = []PositionName{Address, Top}
+	f := anyFilm(10, o)
+	truth := map[[3]int]Mark{}
+	for _, m := range f.swing.Marks {
+		truth[[3]int{m.Clip, m.Position, int(m.Point)}] = m
+	}
+	sw := f.swing
+	sw.Marks = nil
+	for _, m := range f.swing.Marks {
+		if m.Position == 0 && m.Clip == 0 && (m.Point == LeadHip || m.Point == TrailHip) {
+			sw.Marks = append(sw.Marks, m)
+		}
+	}
+	s := NewSolver()
+	for i := 0; i < 40; i++ {
+		sol, err := s.Solve(context.Background(), sw)
+		require.NoError(t, err, "after %d marks", len(sw.Marks))
+		g, ok := sol.NextMark()
+		require.True(t, ok, "after %d marks", len(sw.Marks))
+		k := [3]int{g.Clip, g.Position, int(g.Point)}
+		for _, m := range sw.Marks {
+			require.NotEqual(t, k, [3]int{m.Clip, m.Position, int(m.Point)}, "asked for a mark that is there")
+		}
+		m, seen := truth[k]
+		if !seen {
+			m = Mark{Clip: g.Clip, Position: g.Position, Point: g.Point, State: Hidden}
+		}
+		sw.Marks = append(sw.Marks, m)
+	}
+	sol, err := s.Solve(context.Background(), sw)
+	require.NoError(t, err)
+	_, miss := sol.Measure("pelvis turn", Top)
+	assert.Nil(t, miss, "forty marks asked for and no pelvis turn")
+}
+
+// Filming from the other view too is expected to help as much as it does.
+func TestWithView(t *testing.T) {
+	o := fullFilm
+	f := anyFilm(14, o)
+	both := solve(t, f.swing)
+	one := f.swing
+	one.Clips = f.swing.Clips[:1]
+	one.Marks = nil
+	for _, m := range f.swing.Marks {
+		if m.Clip == 0 {
+			one.Marks = append(one.Marks, m)
+		}
+	}
+	sol := solve(t, one)
+	g, ok := sol.WithView(DownTheLine, "pelvis turn", Top)
+	require.True(t, ok)
+	assert.InDelta(t, z95*sigmaOf(sol, "pelvis turn", Top), g.HalfWidthNow, 1e-9)
+	assert.InEpsilon(t, z95*sigmaOf(both, "pelvis turn", Top), g.HalfWidthThen, 0.25)
+	assert.Contains(t, g.Advice, "film down-the-line too")
+	_, ok = both.WithView(FaceOn, "pelvis turn", Top)
+	assert.False(t, ok, "it is there")
+	_, ok = sol.WithView(DownTheLine, "hat size", Top)
+	assert.False(t, ok)
+}

@@ -1,0 +1,202 @@
+package geometry
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// signTerms keep front points in front, knees bent forward, and the golfer
+// turned to the side a position implies.
+func (e *evaluator) signTerms(pos int) {
+	e.inFront(pos, LeadHip, TrailHip, Buckle, 1, 0.04)
+	e.inFront(pos, LeadHip, TrailHip, Tailbone, -1, 0.03)
+	e.inFront(pos, LeadShoulder, TrailShoulder, Breastbone, 1, 0)
+	e.inFront(pos, LeadShoulder, TrailShoulder, UpperBack, -1, 0)
+	e.chestHeight(pos, Breastbone)
+	e.chestHeight(pos, UpperBack)
+	e.beltHeight(pos, Buckle)
+	e.beltHeight(pos, Tailbone)
+	e.kneeBend(pos, LeadHip)
+	e.kneeBend(pos, TrailHip)
+	pelvis, torso, ok := turnRange(e.names[pos])
+	if !ok {
+		return
+	}
+	e.turnHinge(pos, LeadHip, pelvis)
+	e.turnHinge(pos, LeadShoulder, torso)
+}
+
+// turnHinge holds against a heading outside a range of degrees.
+func (e *evaluator) turnHinge(pos int, lead Point, degrees [2]float64) {
+	lo, hi := degrees[0]*math.Pi/180, degrees[1]*math.Pi/180
+	h, ok := e.heading(pos, lead, lead.Opposite(), 1)
+	if !ok {
+		return
+	}
+	off := wrapRad(h - (lo+hi)/2)
+	if half := (hi - lo) / 2; off > half {
+		e.emit(pos, off-half, turnHingeSigmaRad)
+	} else if off < -half {
+		e.emit(pos, off+half, turnHingeSigmaRad)
+	}
+}
+
+// heading fills the row with the derivative, times sign, of the heading of the
+// line b→a in the ground plane and returns the heading, radians.
+func (e *evaluator) heading(pos int, a, b Point, sign float64) (float64, bool) {
+	d := r3.Sub(e.st.at(pos, a), e.st.at(pos, b))
+	rho2 := d.X*d.X + d.Z*d.Z
+	if rho2 < 1e-8 {
+		return 0, false
+	}
+	g := r3.Vec{X: -sign * d.Z / rho2, Z: sign * d.X / rho2}
+	e.r.reset()
+	e.localVec(a, g)
+	e.localVec(b, r3.Scale(-1, g))
+	return math.Atan2(d.Z, d.X), true
+}
+
+// inFront keeps pt on the front (side +1) or the rear (−1) of the line b→a:
+// its horizontal distance from the middle of the line, square to it, is at
+// least least metres.
+func (e *evaluator) inFront(pos int, a, b, pt Point, side, least float64) {
+	pa, pb, pc := e.st.at(pos, a), e.st.at(pos, b), e.st.at(pos, pt)
+	d := r3.Sub(pa, pb)
+	rho := math.Hypot(d.X, d.Z)
+	if rho < 1e-4 {
+		return
+	}
+	nx, nz := -d.Z/rho, d.X/rho // forward, level
+	m := r3.Sub(pc, r3.Scale(0.5, r3.Add(pa, pb)))
+	v := m.X*nx + m.Z*nz
+	if side*v >= least {
+		return
+	}
+	// Turning the line by dψ turns its normal: dv = (m·t) (−dψ) with t the
+	// unit vector along the line.
+	along := m.X*d.X/rho + m.Z*d.Z/rho
+	turn := r3.Vec{X: -d.Z / (rho * rho), Z: d.X / (rho * rho)} // dψ/da
+	n := r3.Vec{X: nx, Z: nz}
+	e.r.reset()
+	e.localVec(pt, r3.Scale(side, n))
+	e.localVec(a, r3.Scale(side, r3.Add(r3.Scale(-0.5, n), r3.Scale(-along, turn))))
+	e.localVec(b, r3.Scale(side, r3.Add(r3.Scale(-0.5, n), r3.Scale(along, turn))))
+	e.hinge(pos, side*v, least, hingeSigma)
+}
+
+// chestHeight says how far below the shoulders, along the spine, the
+// breastbone and the upper back lie. The distances alone leave a mirror image.
+func (e *evaluator) chestHeight(pos int, pt Point) {
+	st := e.st
+	mid := r3.Scale(0.5, r3.Add(st.at(pos, LeadShoulder), st.at(pos, TrailShoulder)))
+	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.at(pos, LeadHip), st.at(pos, TrailHip))))
+	n := r3.Norm(s)
+	if n < 0.05 {
+		return
+	}
+	u := r3.Scale(1/n, s)
+	d := r3.Sub(st.at(pos, pt), mid)
+	v := r3.Dot(d, u)
+	across := r3.Scale(1/n, r3.Sub(d, r3.Scale(v, u)))
+	shoulder, hip := r3.Scale(0.5, r3.Sub(across, u)), r3.Scale(-0.5, across)
+	e.r.reset()
+	e.localVec(pt, u)
+	e.localVec(LeadShoulder, shoulder)
+	e.localVec(TrailShoulder, shoulder)
+	e.localVec(LeadHip, hip)
+	e.localVec(TrailHip, hip)
+	e.emit(pos, v+chestBelowM, chestSigmaM)
+}
+
+// beltHeight says how far the belt lies above the hips.
+func (e *evaluator) beltHeight(pos int, pt Point) {
+	x := e.st.p[pos]
+	e.r.reset()
+	e.r.local(3*int(pt)+1, 1)
+	e.r.local(3*int(LeadHip)+1, -0.5)
+	e.r.local(3*int(TrailHip)+1, -0.5)
+	e.emit(pos, x[3*int(pt)+1]-0.5*(x[3*int(LeadHip)+1]+x[3*int(TrailHip)+1])-beltAboveM, beltSigmaM)
+}
+
+// kneeBend says that a knee lies in front of the line from hip to ankle, toward
+// the toes, and not far aside of it.
+func (e *evaluator) kneeBend(pos int, hip Point) {
+	side := hip - LeadHip
+	knee, ankle, heel, toe := LeadKnee+side, LeadAnkle+side, LeadHeel+side, LeadToe+side
+	st := e.st
+	f := r3.Sub(st.at(pos, toe), st.at(pos, heel))
+	rho := math.Hypot(f.X, f.Z)
+	if rho < 1e-3 {
+		return
+	}
+	fwd := r3.Vec{X: f.X / rho, Z: f.Z / rho}
+	aside := r3.Vec{X: fwd.Z, Z: -fwd.X}
+	m := r3.Sub(st.at(pos, knee), r3.Scale(0.5, r3.Add(st.at(pos, hip), st.at(pos, ankle))))
+	ahead, off := r3.Dot(m, fwd), r3.Dot(m, aside)
+	put := func(n, turn r3.Vec, res, sigma float64) {
+		e.r.reset()
+		e.localVec(knee, n)
+		e.localVec(hip, r3.Scale(-0.5, n))
+		e.localVec(ankle, r3.Scale(-0.5, n))
+		e.localVec(toe, turn)
+		e.localVec(heel, r3.Scale(-1, turn))
+		e.emit(pos, res, sigma)
+	}
+	// Turning the foot turns fwd along aside, and aside against fwd.
+	put(fwd, r3.Scale(off/rho, aside), ahead-kneeForwardM, kneeForwardSigmaM)
+	put(aside, r3.Scale(-ahead/rho, aside), off, kneeAsideSigmaM)
+	if ahead < 0 {
+		put(fwd, r3.Scale(off/rho, aside), ahead, hingeSigma)
+	}
+}
+
+// addressTerms place the origin and say how a golfer stands to the ball.
+func (e *evaluator) addressTerms(pos int) {
+	st := e.st
+	for _, i := range [2]int{0, 2} {
+		e.r.reset()
+		e.r.local(3*int(LeadAnkle)+i, 0.5)
+		e.r.local(3*int(TrailAnkle)+i, 0.5)
+		e.emit(pos, 0.5*(st.p[pos][3*int(LeadAnkle)+i]+st.p[pos][3*int(TrailAnkle)+i]), originSigmaM)
+	}
+	for _, l := range [3][2]Point{{LeadHip, TrailHip}, {LeadShoulder, TrailShoulder}, {LeadAnkle, TrailAnkle}} {
+		if h, ok := e.heading(pos, l[0], l[1], 1); ok {
+			e.emit(pos, h, squareSigmaRad)
+		}
+	}
+	e.r.reset()
+	e.r.local(3*int(Clubhead)+1, 1)
+	e.emit(pos, st.p[pos][3*int(Clubhead)+1]-clubheadHeightM, clubheadSigmaM)
+
+	// Balance: the centre of mass over the feet. The share of the mass in
+	// front of the trunk's ends is small; thirds of shoulders, hips and knees
+	// come within a centimetre of the segment table's answer.
+	w := [3]float64{0.45, 0.4, 0.15}
+	var z float64
+	e.r.reset()
+	for k, pt := range [3]Point{LeadShoulder, LeadHip, LeadKnee} {
+		for o := Point(0); o < 2; o++ {
+			i := 3*int(pt+o) + 2
+			e.r.local(i, w[k]/2)
+			z += w[k] / 2 * st.p[pos][i]
+		}
+	}
+	e.emit(pos, z-balanceM, balanceSigmaM)
+}
+
+// ballTerm keeps the clubhead near the ball: behind it, within a clubface.
+func (e *evaluator) ballTerm(pos int) {
+	st := e.st
+	want := [3]float64{-0.04, 0.0, 0.0}
+	sigma := [3]float64{0.03, 0.03, 0.03}
+	if e.names[pos] == Impact {
+		sigma = [3]float64{0.08, 0.03, 0.03}
+	}
+	for i := 0; i < 3; i++ {
+		e.r.reset()
+		e.r.local(3*int(Clubhead)+i, 1)
+		e.r.global(e.oBall+i, -1)
+		e.emit(pos, st.p[pos][3*int(Clubhead)+i]-st.g[e.oBall+i]-want[i], sigma[i])
+	}
+}
