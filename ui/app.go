@@ -12,7 +12,6 @@ import (
 	"gioui.org/app"
 	"gioui.org/io/event"
 	"gioui.org/io/key"
-	"gioui.org/io/system"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/unit"
@@ -76,6 +75,7 @@ type App struct {
 	scrim      bool // tags of the modal card and of what it covers
 	modalArea  bool
 
+	ending   bool // the program was told to end
 	dropper  *drop.Listener
 	dropOver bool
 
@@ -118,7 +118,7 @@ func Main(ctx context.Context, o Options) error {
 		height = max(unit.Dp(a.settings.Height), leastHeight)
 	}
 	w.Option(app.Title("Turngauge"), app.Size(width, height), app.MinSize(leastWidth, leastHeight))
-	stop := context.AfterFunc(ctx, func() { w.Perform(system.ActionClose) })
+	stop := context.AfterFunc(ctx, func() { a.box.post(func() { a.ending = true }) })
 	defer stop()
 	switch {
 	case o.Demo:
@@ -131,7 +131,7 @@ func Main(ctx context.Context, o Options) error {
 
 // loop serves the window until it is closed; listen is shown every event. A panic puts the lesson away
 // safely before the program ends.
-func (a *App) loop(w *app.Window, listen func(event.Event)) (err error) {
+func (a *App) loop(w *app.Window, listen func(event.Event)) error {
 	defer func() {
 		if r := recover(); r != nil {
 			a.closeLesson()
@@ -144,21 +144,29 @@ func (a *App) loop(w *app.Window, listen func(event.Event)) (err error) {
 		listen(e)
 		switch e := e.(type) {
 		case app.DestroyEvent:
-			a.closeLesson()
-			a.rememberSize()
-			if a.dropper != nil {
-				err = a.dropper.Close()
-			}
-			return errors.Join(e.Err, err)
+			return errors.Join(e.Err, a.close())
 		case app.FrameEvent:
 			gtx := app.NewContext(&ops, e)
 			a.frame(gtx)
 			e.Frame(gtx.Ops)
 			a.tracer.flush(a)
+			if a.ending {
+				return a.close()
+			}
 		default:
 			a.listenForDrops(e)
 		}
 	}
+}
+
+// close puts everything away.
+func (a *App) close() error {
+	a.closeLesson()
+	a.rememberSize()
+	if a.dropper == nil {
+		return nil
+	}
+	return a.dropper.Close()
 }
 
 // rememberSize keeps the window's size for the next time.
