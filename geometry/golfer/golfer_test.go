@@ -277,3 +277,9 @@ func BenchmarkAt(b *testing.B) {
 		m.At(float64(i%200) * 0.01)
 	}
 }
+
+func TestUnreachableBall(t *testing.T) {
+	p := MaraFirstVisit()
+	p.Ball.Z = 2
+	assert.Panics(t, func() { New(p) })
+}

@@ -1,6 +1,7 @@
 package golfer
 
 import (
+	"fmt"
 	"math"
 
 	"gonum.org/v1/gonum/mat"
@@ -92,6 +93,6 @@ func (m *Model) solve(t float64, curves []*Curve, residual func(*Pose) []float64
 		}
 	}
 	if mat.Norm(eval(), 2) > enough {
-		println("golfer: no such pose", t, mat.Norm(eval(), 2))
+		panic(fmt.Sprintf("golfer: no pose at %g s lets the limbs and the club reach", t))
 	}
 }
