@@ -150,7 +150,7 @@ func (w *Writer) openVideo() (err error) {
 		return err
 	}
 	if w.o.RotationDeg != 0 {
-		m := astiav.NewDisplayMatrixFromRotation(float64(-w.o.RotationDeg))
+		m := astiav.NewDisplayMatrixFromRotation(float64(w.o.RotationDeg))
 		if err = t.stream.AddSideData(astiav.PacketSideDataTypeDisplaymatrix, m.Bytes()); err != nil {
 			return w.fail("store the rotation", err)
 		}

@@ -1,6 +1,7 @@
 package video
 
 import (
+	"context"
 	"crypto/sha256"
 	"image"
 	"math"
@@ -12,6 +13,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turngauge/video/sound"
 )
 
 // writeTestClip writes frames pictures of a moving bar and, with sound, a tone.
@@ -69,6 +72,65 @@ func TestWriter(t *testing.T) {
 		assert.Contains(t, strings.Split(string(out), "\n"), want)
 	}
 	assert.Less(t, strings.Index(string(dataA), "moov"), strings.Index(string(dataA), "mdat"), "the index must stand at the front")
+}
+
+func TestWriterStoresRotation(t *testing.T) {
+	for _, deg := range []int{0, 90, 180, 270} {
+		path := filepath.Join(t.TempDir(), "turned.mp4")
+		writeTestClip(t, path, WriterOptions{Width: 64, Height: 32, RateNum: 60, RotationDeg: deg}, 3)
+		info, err := Probe(path)
+		require.NoError(t, err)
+		assert.Equal(t, deg, info.RotationDeg)
+	}
+}
+
+func TestWriterRefusesNonsense(t *testing.T) {
+	dir := t.TempDir()
+	for name, o := range map[string]WriterOptions{
+		"odd width": {Width: 63, Height: 32, RateNum: 60}, "no rate": {Width: 64, Height: 32}, "a turn by 45": {Width: 64, Height: 32, RateNum: 60, RotationDeg: 45},
+	} {
+		_, err := Create(filepath.Join(dir, "x.mp4"), o)
+		require.Error(t, err, name)
+	}
+	_, err := Create(filepath.Join(dir, "none", "x.mp4"), WriterOptions{Width: 64, Height: 32, RateNum: 60})
+	require.ErrorContains(t, err, "does not exist")
+	w, err := Create(filepath.Join(dir, "y.mp4"), WriterOptions{Width: 64, Height: 32, RateNum: 60})
+	require.NoError(t, err)
+	require.Error(t, w.WriteFrame(image.NewRGBA(image.Rect(0, 0, 10, 10))))
+	require.Error(t, w.WriteAudio([]float32{0}))
+	w.Abort()
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	require.Empty(t, left, "nothing may be left behind")
+}
+
+// TestAudioLiesOnThePicturesClock writes a click at a known time through AAC
+// and finds it there again, with the encoder's delay removed.
+func TestAudioLiesOnThePicturesClock(t *testing.T) {
+	const rate, at = 48000, 0.7
+	path := filepath.Join(t.TempDir(), "click.mp4")
+	w, err := Create(path, WriterOptions{Width: 64, Height: 32, RateNum: 60, AudioRate: rate})
+	require.NoError(t, err)
+	img := image.NewRGBA(image.Rect(0, 0, 64, 32))
+	samples := make([]float32, rate)
+	for i := range 200 {
+		samples[int(at*rate)+i] = float32(math.Exp(-float64(i)/40) * math.Sin(float64(i)*0.5))
+	}
+	for n := range 60 {
+		require.NoError(t, w.WriteFrame(img))
+		require.NoError(t, w.WriteAudio(samples[n*800:(n+1)*800]))
+	}
+	require.NoError(t, w.Close())
+	a, err := ReadAudio(context.Background(), path)
+	require.NoError(t, err)
+	strikes := sound.FindStrikes(a.Samples, a.Rate)
+	require.NotEmpty(t, strikes)
+	assert.InDelta(t, at, a.Start+strikes[0].Seconds, 0.001, "seconds")
+
+	silent := filepath.Join(t.TempDir(), "silent.mp4")
+	writeTestClip(t, silent, WriterOptions{Width: 64, Height: 32, RateNum: 60}, 3)
+	_, err = ReadAudio(context.Background(), silent)
+	require.ErrorIs(t, err, ErrNoAudio)
 }
 
 func BenchmarkWriteFrame(b *testing.B) {
