@@ -163,6 +163,18 @@ func TestLettersGoToAnOpenFieldNotToTheBench(t *testing.T) {
 	assert.Equal(t, 1, h.a.desk.bench.Stages[0].Frame)
 }
 
+func TestSwingsOfALessonTakeTurns(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	require.NoError(t, h.a.desk.bench.Editor().Apply(annotations.AddSwing{Swing: annotations.Swing{ID: "s2", Label: "rehearsal"}}))
+	h.frame()
+	h.click("Next swing of the lesson")
+	assert.Equal(t, "s2", h.a.desk.bench.Swing().ID)
+	h.press(key.NamePageDown, key.ModCtrl)
+	assert.Equal(t, "s1", h.a.desk.bench.Swing().ID)
+	h.until("the clips again", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
+}
+
 func TestEveryKeyIsBoundOnce(t *testing.T) {
 	seen := map[chord]string{}
 	for _, c := range commandTable() {

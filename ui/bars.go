@@ -93,6 +93,13 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	g := gtx
 	g.Constraints = layout.Constraints{Max: size}
 	left := bar(g, pad, false, a.icon("home", draw.IconLeft, draw.TipBelow), a.icon("open", draw.IconOpen, draw.TipBelow))
+	if len(l.Swings) > 1 {
+		left = bar(g, left+gtx.Dp(draw.Gap), false, func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, "next swing", draw.ButtonStyle{
+				Label: fmt.Sprintf("Swing %d of %d", l.SwingIndex(a.desk.bench.Swing().ID)+1, len(l.Swings)), Kind: draw.Quiet, Compact: true,
+			})
+		})
+	}
 	right := size.X - pad
 	right -= bar(g, right, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),

@@ -89,6 +89,8 @@ func commandTable() []command {
 		{id: "redo", group: "Lesson", help: "Redo", keys: []chord{{"Z", key.ModCtrl | key.ModShift}, {"Y", key.ModCtrl}}, do: note((*bench.Bench).Redo),
 			enabled: func(a *App) bool { _, ok := a.desk.bench.Editor().CanRedo(); return ok }},
 		{id: "copy sheet", group: "Lesson", help: "Copy the sheet as text", keys: withMod(key.ModCtrl, "C"), do: (*App).copySheet},
+		{id: "next swing", group: "Lesson", help: "Next swing of the lesson", keys: withMod(key.ModCtrl, key.NamePageDown), do: (*App).nextSwing,
+			enabled: func(a *App) bool { return len(a.desk.bench.Lesson().Swings) > 1 }},
 		{id: "home", group: "Lesson", help: "Close the lesson; everything is saved", keys: withMod(key.ModCtrl, "W"), do: (*App).closeLesson},
 		{id: "help", group: "Lesson", help: "This list of keys", keys: on(key.NameF1), do: (*App).toggleHelp, anywhere: true},
 	}

@@ -108,6 +108,13 @@ func (a *App) showSwing(id string) {
 	a.changed()
 }
 
+// nextSwing puts the lesson's next swing on the bench, round and round.
+func (a *App) nextSwing() {
+	l := a.desk.bench.Lesson()
+	i := l.SwingIndex(a.desk.bench.Swing().ID)
+	a.showSwing(l.Swings[(i+1)%len(l.Swings)].ID)
+}
+
 // changed sends a lesson that has changed to be saved and solved.
 func (a *App) changed() {
 	d := a.desk
