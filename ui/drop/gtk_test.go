@@ -14,6 +14,8 @@ import (
 	"github.com/jezek/xgb/xtest"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	screen "turngauge/ui/xtest"
 )
 
 // hand moves the real pointer of the test's X server.
@@ -47,7 +49,7 @@ func (h hand) release() {
 // gtkSource shows a GTK 3 window at 0, 0 that files can be dragged from, and returns the lines it prints.
 func gtkSource(t *testing.T, display string) <-chan string {
 	t.Helper()
-	cmd := exec.Command(need(t, "python3"), "testdata/gtksource.py")
+	cmd := exec.Command(screen.Need(t, "python3"), "testdata/gtksource.py")
 	cmd.Env = append(os.Environ(), "DISPLAY="+display, "GDK_BACKEND=x11", "NO_AT_BRIDGE=1")
 	out, err := cmd.StdoutPipe()
 	require.NoError(t, err)

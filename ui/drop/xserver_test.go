@@ -1,52 +1,22 @@
 package drop
 
 import (
-	"bufio"
 	"os"
-	"os/exec"
-	"strings"
 	"testing"
 	"time"
 
 	"github.com/jezek/xgb"
 	"github.com/jezek/xgb/xproto"
 	"github.com/stretchr/testify/require"
-)
 
-// need finds a program the test drives. Under CI its absence fails the test; elsewhere it is skipped.
-func need(t *testing.T, program string) string {
-	t.Helper()
-	p, err := exec.LookPath(program)
-	if err == nil {
-		return p
-	}
-	if os.Getenv("CI") == "true" {
-		t.Fatalf("%s is not installed", program)
-	}
-	t.Skipf("%s is not installed", program)
-	return ""
-}
+	screen "turngauge/ui/xtest"
+)
 
 // startX runs a private X server for the test on a display of the server's choosing and returns its name.
 func startX(t *testing.T) string {
 	t.Helper()
-	bin := need(t, "Xvfb")
-	r, w, err := os.Pipe()
-	require.NoError(t, err)
-	defer r.Close()
-	cmd := exec.Command(bin, "-displayfd", "3", "-screen", "0", "800x600x24", "-nolisten", "tcp")
-	cmd.ExtraFiles = []*os.File{w}
-	require.NoError(t, cmd.Start())
-	require.NoError(t, w.Close())
-	t.Cleanup(func() {
-		_ = cmd.Process.Kill()
-		_ = cmd.Wait()
-	})
-	require.NoError(t, r.SetReadDeadline(time.Now().Add(30*time.Second)))
-	line, err := bufio.NewReader(r).ReadString('\n')
-	require.NoError(t, err, "the X server did not start")
 	t.Setenv("XAUTHORITY", os.DevNull)
-	return ":" + strings.TrimSpace(line)
+	return screen.Start(t, 800, 600)
 }
 
 // connect opens a connection of the test's own.
