@@ -118,6 +118,12 @@ func (r *reader) swing(o object) Swing {
 		s.Marks = append(s.Marks, r.mark(r.object(n, o.at("marks")+index(i))))
 	}
 	s.unknown = o.rest()
+	for i, n := range o.list("drawings", maxDrawings) {
+		s.Drawings = append(s.Drawings, r.drawing(r.object(n, o.at("drawings")+index(i))))
+	}
+	for i, n := range o.list("repeats", maxMarks) {
+		s.Repeats = append(s.Repeats, r.repeat(r.object(n, o.at("repeats")+index(i))))
+	}
 	return s
 }
 

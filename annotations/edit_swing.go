@@ -78,8 +78,8 @@ func (e AddClip) apply(l *Lesson) (*Lesson, error) {
 	return l.withSwing(i, func(s *Swing) { s.Clips = append(slices.Clone(s.Clips), c) }), nil
 }
 
-// RemoveClip takes a clip out of a swing, with its frames and marks. The file
-// stays where it is.
+// RemoveClip takes a clip out of a swing, with its frames, marks and drawings.
+// The file stays where it is.
 type RemoveClip struct{ Swing, Clip string }
 
 // Label says so.
@@ -98,6 +98,7 @@ func (e RemoveClip) apply(l *Lesson) (*Lesson, error) {
 		for p := len(s.Positions) - 1; p >= 0; p-- {
 			s.clear(e.Clip, p)
 		}
+		s.Drawings = slices.DeleteFunc(slices.Clone(s.Drawings), func(d Drawing) bool { return d.Frame.Clip == e.Clip })
 		s.Clips = slices.Delete(slices.Clone(s.Clips), k, k+1)
 	}), nil
 }

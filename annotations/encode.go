@@ -53,6 +53,12 @@ func (s *Swing) node() *node {
 	b.add("positions", listOf(s.Positions, (*Position).node))
 	b.add("marks", listOf(s.Marks, (*Mark).node))
 	return b.done(s.unknown)
+	if len(s.Drawings) > 0 {
+		b.add("drawings", listOf(s.Drawings, s.drawingNode))
+	}
+	if len(s.Repeats) > 0 {
+		b.add("repeats", listOf(s.Repeats, (*Repeat).node))
+	}
 }
 
 func (c *Clip) node() *node {

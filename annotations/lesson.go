@@ -50,6 +50,8 @@ type Swing struct {
 
 	unknown *unknownFields
 }
+	Drawings  []Drawing
+	Repeats   []Repeat // points marked a second time, blind
 
 // Club is the club that was swung.
 type Club struct {
@@ -144,6 +146,11 @@ func (s *Swing) clone() Swing {
 	return c
 }
 
+	c.Drawings = slices.Clone(s.Drawings)
+	for i := range c.Drawings {
+		c.Drawings[i] = c.Drawings[i].clone()
+	}
+	c.Repeats = slices.Clone(s.Repeats)
 // Swing returns the swing with the given ID, or nil. It is not to be changed.
 func (l *Lesson) Swing(id string) *Swing {
 	if i := l.SwingIndex(id); i >= 0 {

@@ -98,6 +98,11 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 		clips[s.Clips[k].ID] = k
 	}
 	s.checkPositions(f, at, clips)
+	if len(s.Drawings) > maxDrawings {
+		f.add(at+".drawings", "has %d entries; at most %d are allowed", len(s.Drawings), maxDrawings)
+		return
+	}
+	s.checkDrawings(f, at, clips)
 	s.checkMarks(f, at, clips)
 }
 
