@@ -251,6 +251,7 @@ func (a *App) update(gtx layout.Context) {
 	}
 	if a.desk != nil {
 		a.desk.bench.Refresh()
+		a.proposePositions()
 		a.changed()
 		for i := range a.stages {
 			a.presentStage(i)

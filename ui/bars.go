@@ -163,19 +163,31 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	}
 	pad := gtx.Dp(8)
 	lockIcon, lockText := draw.IconUnlink, "each clip on its own"
-	if b.Locked() {
+	lock, locked := b.Lock()
+	switch mode := b.LockMode(); {
+	case locked && mode == bench.LockByPositions:
+		lockIcon, lockText = draw.IconLink, "two swings, locked by "+lock.By
+	case locked:
+		lockIcon, lockText = draw.IconLink, "one swing, locked by "+lock.By
+	case mode != bench.Unlocked:
 		lockIcon, lockText = draw.IconLink, "nothing to lock by yet"
-		if l, ok := b.Lock(); ok {
-			lockText = "locked by " + l.By
-		}
 	}
 	row(pad, 0,
 		a.icon("step back", draw.IconStepBack, up), a.icon("play", play, up), a.icon("step forward", draw.IconStepForward, up),
-		a.icon("slower", draw.IconMinus, up), text(speed, 74), a.icon("faster", draw.IconPlus, up))
-	row(size.X/2, 0.5, func(gtx layout.Context) layout.Dimensions {
-		_, can := b.Lock()
-		return a.commandButton(gtx, "lock", draw.ButtonStyle{Label: lockText, Icon: lockIcon, Kind: draw.Quiet, Toggle: true, On: b.Locked() && can, Compact: true, TipSide: up})
-	})
+		a.icon("slower", draw.IconMinus, up), text(speed, 74), a.icon("faster", draw.IconPlus, up),
+		func(gtx layout.Context) layout.Dimensions {
+			_, _, on := b.Repeat(b.Active)
+			return a.commandButton(gtx, "repeat", draw.ButtonStyle{Icon: draw.IconRepeat, Kind: draw.Quiet, Toggle: true, On: on, TipSide: up})
+		})
+	middle := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
+		return a.commandButton(gtx, "lock", draw.ButtonStyle{Label: lockText, Icon: lockIcon, Kind: draw.Quiet, Toggle: true, On: locked, Compact: true, TipSide: up})
+	}}
+	if n := b.Proposals(); n > 0 {
+		middle = append(middle, func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, "accept positions", draw.ButtonStyle{Label: fmt.Sprintf("take %d proposed", n), Compact: true, TipSide: up})
+		})
+	}
+	row(size.X/2, 0.5, middle...)
 	alone := draw.IconOneStage
 	if a.alone {
 		alone = draw.IconBothStages

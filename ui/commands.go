@@ -44,8 +44,8 @@ func commandTable() []command {
 		{id: "last frame", group: "Frames", help: "Last frame", keys: on(key.NameEnd), do: step(1 << 30)},
 		{id: "slower", group: "Frames", help: "Play slower", keys: on("Q"), do: note((*bench.Bench).Slower)},
 		{id: "faster", group: "Frames", help: "Play faster", keys: on("W"), do: note((*bench.Bench).Faster)},
-		{id: "lock", group: "Frames", help: "Lock the two clips together, or let them go", keys: on("L"),
-			do: note(func(b *bench.Bench) bench.Note { return b.SetLocked(!b.Locked()) })},
+		{id: "repeat", group: "Frames", help: "Repeat from this frame; again: up to this frame; again: no more", keys: on("R"), do: note((*bench.Bench).NextRepeat)},
+		{id: "lock", group: "Frames", help: "Lock the two clips as one swing, as two swings, or let them go", keys: on("L"), do: note((*bench.Bench).NextLock)},
 		{id: "other stage", group: "Frames", help: "Work on the other view", keys: on("T"),
 			do: noNote(func(b *bench.Bench) { b.Activate(1 - b.Active) })},
 
@@ -63,7 +63,7 @@ func commandTable() []command {
 		{id: "unsure", group: "Marks", help: "Unsure of this mark, or sure again", keys: on("U"), do: note((*bench.Bench).ToggleUnsure)},
 		{id: "delete", group: "Marks", help: "Take the mark away", keys: []chord{{key: key.NameDeleteForward}, {key: key.NameDeleteBackward}}, do: note((*bench.Bench).Delete)},
 		{id: "copy forward", group: "Marks", help: "Copy the marks of the key position before", keys: on("C"), do: note((*bench.Bench).CopyForward)},
-		{id: "accept", group: "Marks", help: "Take a proposed mark as it is, go on to the next", keys: []chord{{key: key.NameReturn}, {key: key.NameEnter}}, do: note((*bench.Bench).Accept)},
+		{id: "accept", group: "Marks", help: "Take the proposed mark or key position as it is", keys: []chord{{key: key.NameReturn}, {key: key.NameEnter}}, do: note((*bench.Bench).Accept)},
 		{id: "stick", group: "Marks", help: "Draw a ground stick: it tells where the camera stood", keys: on("G"), do: note((*bench.Bench).ArmStick)},
 		{id: "let go", group: "Marks", help: "Let go of the mark, end the guided pass, close what is open", keys: on(key.NameEscape), do: (*App).escape, anywhere: true},
 
@@ -71,6 +71,8 @@ func commandTable() []command {
 			do: note(func(b *bench.Bench) bench.Note { return b.GoToNeighbour(1) })},
 		{id: "previous position", group: "Key positions", help: "Key position before", keys: on(key.NamePageUp),
 			do: note(func(b *bench.Bench) bench.Note { return b.GoToNeighbour(-1) })},
+		{id: "accept positions", group: "Key positions", help: "Take all key positions that are proposed", keys: withMod(key.ModShift, key.NameReturn),
+			do: note((*bench.Bench).AcceptPositions), enabled: func(a *App) bool { return a.desk.bench.Proposals() > 0 }},
 		{id: "clear position", group: "Key positions", help: "Take this key position off, with its marks", keys: withMod(key.ModCtrl, key.NameDeleteBackward),
 			do: note(func(b *bench.Bench) bench.Note { return b.ClearPosition(b.Position) })},
 

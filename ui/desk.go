@@ -26,6 +26,8 @@ type desk struct {
 	revision uint64 // of the lesson last sent to the fitter and the saver
 	asked    bool   // whether any was
 
+	proposals [bench.NumStages]proposal
+
 	strip stripState
 	ctx   context.Context
 	stop  context.CancelFunc
@@ -95,6 +97,12 @@ func (a *App) showSwing(id string) {
 	d := a.desk
 	d.bench = bench.New(d.bench.Editor(), id)
 	d.strip = stripState{}
+	for i := range d.proposals {
+		if cancel := d.proposals[i].cancel; cancel != nil {
+			cancel()
+		}
+		d.proposals[i] = proposal{}
+	}
 	d.result = fitted{}
 	d.asked = false
 	for i, f := range d.films {
@@ -238,12 +246,13 @@ func (a *App) listen(d *desk, stage int, f *film, path string) {
 			return
 		}
 		d.waves[stage] = wave
-		switch {
-		case len(strikes) == 0:
-		case strikes[0].Confidence < sound.Sure:
-			a.tell(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound. Find impact by eye and press 6.", d.bench.Stages[stage].View)))
-		default:
-			d.bench.HearStrike(stage, strikes[0].Seconds+snd.Start)
+		if len(strikes) == 0 {
+			return
+		}
+		unsure := strikes[0].Confidence < sound.Sure
+		d.bench.HearStrike(stage, strikes[0].Seconds+snd.Start, unsure)
+		if unsure {
+			a.tell(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound: look at the hollow 6 on its time rail, drag it to impact or press Enter on it.", d.bench.Stages[stage].View)))
 		}
 	})
 }

@@ -28,6 +28,65 @@ type railView struct {
 	pad   int
 	held  bool
 	id    pointer.ID
+	tick  tickHold
+}
+
+// tickHold is a press on the number of a key position on the rail: a click
+// goes there, a drag moves the position along the clip.
+type tickHold struct {
+	on, moved bool
+	name      geometry.PositionName
+	from      float32
+}
+
+const (
+	// tickReach is how near to a tick a press on its number takes hold of it.
+	tickReach unit.Dp = 8
+	// railTop is the height of the numbers over the rail.
+	railTop unit.Sp = 16
+)
+
+// tickAt returns the key position whose number is under the pointer.
+func (a *App) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.PositionName, bool) {
+	r, st := &a.stages[i].rail, &a.desk.bench.Stages[i]
+	if at.Y > float32(gtx.Sp(railTop)) || st.Frames() < 2 {
+		return "", false
+	}
+	best, name := float32(gtx.Dp(tickReach)), geometry.PositionName("")
+	for _, t := range a.desk.bench.Ticks(i) {
+		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
+		if d := max(at.X-x, x-at.X); d <= best {
+			best, name = d, t.Name
+		}
+	}
+	return name, name != ""
+}
+
+// holdTick deals with what the pointer does to a key position's number.
+func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
+	r, b := &a.stages[i].rail, a.desk.bench
+	switch e.Kind {
+	case pointer.Drag:
+		dx := e.Position.X - r.tick.from
+		if !r.tick.moved && max(dx, -dx) > float32(gtx.Dp(3)) {
+			r.tick.moved = true
+			b.Activate(i)
+		}
+		if r.tick.moved {
+			b.DragTick(i, r.tick.name, r.frameAt(e.Position.X, b.Stages[i].Frames()))
+		}
+	case pointer.Release:
+		if r.tick.moved {
+			a.tell(b.DropTick())
+		} else {
+			b.Activate(i)
+			a.tell(b.GoToPosition(r.tick.name))
+		}
+		r.tick = tickHold{}
+	case pointer.Cancel:
+		b.CancelTick()
+		r.tick = tickHold{}
+	}
 }
 
 // frameAt returns the frame under a place on the rail.
@@ -63,10 +122,20 @@ func (a *App) updateRail(gtx layout.Context, i int) {
 		if !ok {
 			continue
 		}
+		if r.tick.on && e.PointerID == r.id {
+			a.holdTick(gtx, i, e)
+			continue
+		}
 		switch e.Kind {
 		case pointer.Press:
-			r.held, r.id = true, e.PointerID
+			r.id = e.PointerID
 			a.desk.bench.Pause()
+			if name, ok := a.tickAt(gtx, i, e.Position); ok {
+				gtx.Execute(key.FocusCmd{Tag: a})
+				r.tick = tickHold{on: true, name: name, from: e.Position.X}
+				continue
+			}
+			r.held = true
 			a.desk.bench.Activate(i)
 			gtx.Execute(key.FocusCmd{Tag: a})
 			a.desk.bench.GoTo(i, r.frameAt(e.Position.X, st.Frames()))
@@ -106,9 +175,16 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 	}
 	pointer.CursorPointer.Add(gtx.Ops)
 	last := float64(st.Frames() - 1)
-	top, bottom := float32(gtx.Sp(16)), float32(size.Y-gtx.Dp(8))
+	top, bottom := float32(gtx.Sp(railTop)), float32(size.Y-gtx.Dp(8))
 	mid := (top + bottom) / 2
 	draw.Fill(gtx.Ops, image.Rect(r.pad, int(mid)-gtx.Dp(1), size.X-r.pad, int(mid)+gtx.Dp(1)), th.Track)
+	if from, to, ok := a.desk.bench.Repeat(i); ok {
+		x0, x1 := int(r.xOf(float64(from)/last)), int(r.xOf(float64(to)/last))+1
+		draw.Fill(gtx.Ops, image.Rect(x0, int(top), x1, int(bottom)), draw.Alpha(th.Accent, 0.22))
+		w := max(gtx.Dp(2), 1)
+		draw.Fill(gtx.Ops, image.Rect(x0-w, int(top), x0, int(bottom)), th.Accent)
+		draw.Fill(gtx.Ops, image.Rect(x1, int(top), x1+w, int(bottom)), th.Accent)
+	}
 	for _, run := range f.reader.CachedRuns() {
 		x0, x1 := r.xOf(float64(run[0])/last), r.xOf(float64(run[1])/last)
 		draw.Fill(gtx.Ops, image.Rect(int(x0), int(bottom)+gtx.Dp(3), int(x1)+1, int(bottom)+gtx.Dp(5)), th.Edge)
@@ -153,27 +229,31 @@ func (a *App) drawWave(gtx layout.Context, i int, mid, half float32) {
 	pen.Fill(draw.Alpha(a.theme.Dim, 0.45))
 }
 
-// drawTicks marks the key positions with the number of their key.
+// drawTicks marks the key positions with the number of their key: a line
+// where one is set, a hollow bar and a ringed number where it is proposed.
 func (a *App) drawTicks(gtx layout.Context, i int, top, bottom float32) {
 	th, b := a.theme, a.desk.bench
 	st, r := &b.Stages[i], &a.stages[i].rail
-	sw := b.Swing()
-	for k := range sw.Positions {
-		ref, ok := sw.Positions[k].Frame(st.Clip)
-		if !ok {
-			continue
-		}
-		name := sw.Positions[k].Name
-		x := r.xOf(float64(ref.Index) / float64(st.Frames()-1))
+	for _, t := range b.Ticks(i) {
+		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
 		c := th.Dim
-		if name == b.Position {
+		if t.Name == b.Position {
 			c = th.Text
 		}
-		draw.Fill(gtx.Ops, image.Rect(int(x), int(top), int(x)+max(gtx.Dp(1), 1), int(bottom)), c)
-		if d := slices.Index(geometry.KeyPositions, name); d >= 0 {
-			th.TextAt(gtx, f32.Pt(x, top), 0.5, 1, draw.Small, font.Normal, c, strconv.Itoa(d+1))
-		} else {
-			th.TextAt(gtx, f32.Pt(x, top), 0.5, 1, draw.Small, font.Normal, c, bench.Title(string(name))[:1])
+		label := bench.Title(string(t.Name))[:1]
+		if d := slices.Index(geometry.KeyPositions, t.Name); d >= 0 {
+			label = strconv.Itoa(d + 1)
 		}
+		one := max(gtx.Dp(1), 1)
+		if t.Proposed {
+			half := gtx.Dp(3)
+			draw.RoundFrame(gtx.Ops, image.Rect(int(x)-half, int(top)+one, int(x)+half+1, int(bottom)), float32(half), float32(one), c)
+			if t.Unsure {
+				label += "?"
+			}
+		} else {
+			draw.Fill(gtx.Ops, image.Rect(int(x), int(top), int(x)+one, int(bottom)), c)
+		}
+		th.TextAt(gtx, f32.Pt(x, top), 0.5, 1, draw.Small, font.Normal, c, label)
 	}
 }

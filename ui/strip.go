@@ -118,7 +118,7 @@ func (a *App) layoutCard(gtx layout.Context, k int, name geometry.PositionName, 
 	th, b := a.theme, a.desk.bench
 	card := &a.desk.strip.cards[k]
 	gtx.Constraints = layout.Exact(size)
-	set := b.Swing().Position(name) != nil
+	set := b.Swing().Position(name) != nil || b.ProposedAt(name)
 	current := b.Position == name
 	card.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)
@@ -175,15 +175,19 @@ func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionNa
 	}
 	x := (size.X - 2*w - pad) / 2
 	for i := range b.Stages {
-		st := &b.Stages[i]
-		ref, ok := b.Swing().FrameOf(st.Clip, name)
+		tick, ok := b.TickOf(i, name)
 		at := image.Pt(x+i*(w+pad), top)
 		r := image.Rectangle{Min: at, Max: at.Add(image.Pt(w, h))}
 		if !ok {
 			draw.RoundFrame(gtx.Ops, r, float32(gtx.Dp(3)), float32(gtx.Dp(1)), th.Line)
 			continue
 		}
-		a.drawThumb(gtx, a.thumbOf(i, ref.Index), r)
+		a.drawThumb(gtx, a.thumbOf(i, tick.Frame), r)
+		if tick.Proposed {
+			draw.Fill(gtx.Ops, r, th.Scrim)
+			th.TextAt(gtx, f32.Pt(float32(at.X)+float32(w)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, th.Dim, "proposed")
+			continue
+		}
 		done, useful := b.Progress(i, name)
 		c := th.Dim
 		if done == useful {

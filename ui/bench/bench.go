@@ -5,49 +5,8 @@ import (
 	"turngauge/geometry"
 )
 
-// Film is what the bench needs to know of a clip's video.
-type Film interface {
-	// Frames is how many frames are shown.
-	Frames() int
-	// PTS is the presentation time of frame n in the clip's time base.
-	PTS(n int) int64
-	// Seconds is when frame n is shown, from the first shown frame.
-	Seconds(n int) float64
-	// FrameAt is the frame shown at a time, limited to the clip.
-	FrameAt(seconds float64) int
-}
-
 // Note is something to tell the coach, or "" for nothing.
 type Note string
-
-// Stage is one view: a clip, and what is shown of it.
-type Stage struct {
-	View geometry.View
-	// Clip is the ID of the clip in the lesson, or "" where the swing has none
-	// from this view.
-	Clip string
-	// Picture is the size of the upright picture.
-	Picture Size
-	// Film is nil until the clip's file has been opened.
-	Film Film
-	// Frame is the frame that is to be shown.
-	Frame int
-	// Strike is when the strike was heard, on the clip's clock; only where
-	// StrikeHeard.
-	Strike      float64
-	StrikeHeard bool
-	// View of the picture; set by the coach or by the window when it is laid
-	// out for the first time.
-	Port Viewport
-}
-
-// Frames returns how many frames the stage can show.
-func (s *Stage) Frames() int {
-	if s.Film == nil {
-		return 0
-	}
-	return s.Film.Frames()
-}
 
 // Selection is a mark the coach has taken hold of.
 type Selection struct {
@@ -56,19 +15,12 @@ type Selection struct {
 	Point    geometry.Point
 }
 
-// NumStages is how many stages stand side by side.
-const NumStages = 2
-
 // Bench is the state of work on one swing.
 type Bench struct {
 	editor *annotations.Editor
 	swing  string
 
-	Stages [NumStages]Stage
-	// Active is the stage that keys act on.
-	Active int
-	// Position is the key position that the sheet and the plan view are about.
-	Position geometry.PositionName
+	Show
 
 	armed    geometry.Point
 	hasArmed bool
@@ -84,9 +36,7 @@ type Bench struct {
 	drag    drag
 	gesture uint64
 
-	locked   bool
-	advice   Advice
-	playback playback
+	advice Advice
 }
 
 // Advice says which further mark would sharpen the result most, as far as the
@@ -102,9 +52,10 @@ type Advice struct {
 // New returns a bench for a swing of the lesson that the editor holds. It
 // panics if the lesson has no such swing.
 func New(editor *annotations.Editor, swing string) *Bench {
-	b := &Bench{
-		editor: editor, swing: swing, Position: geometry.Address,
-		locked: true, guided: true,
+	b := &Bench{editor: editor, swing: swing, guided: true}
+	b.Show = Show{
+		Position: geometry.Address, lock: LockByTime, moved: b.letGoOfFrame,
+		swingOn: func(int) *annotations.Swing { return b.Swing() },
 	}
 	b.Stages[0].View = geometry.FaceOn
 	b.Stages[1].View = geometry.DownTheLine
@@ -163,13 +114,10 @@ func (b *Bench) OpenFilm(stage int, f Film) {
 	}
 }
 
-// HearStrike tells a stage when the strike was heard in its clip.
-func (b *Bench) HearStrike(stage int, seconds float64) {
-	st := &b.Stages[stage]
-	st.Strike, st.StrikeHeard = seconds, true
-	if b.locked {
-		b.followLock(b.Active)
-	}
+// letGoOfFrame lets go of what belongs to the frames shown before.
+func (b *Bench) letGoOfFrame() {
+	b.hasSelected = false
+	b.drag = drag{}
 }
 
 // SetAdvice tells the bench which mark the fit would like next.
@@ -186,13 +134,6 @@ func (b *Bench) SetAdvice(a Advice) {
 // Advice returns what SetAdvice said last.
 func (b *Bench) Advice() Advice { return b.advice }
 
-func clampFrame(n int, f Film) int {
-	if last := f.Frames() - 1; n > last {
-		n = last
-	}
-	return max(n, 0)
-}
-
 // StageOf returns the stage that shows a clip.
 func (b *Bench) StageOf(clip string) (int, bool) {
 	for i := range b.Stages {
@@ -201,20 +142,6 @@ func (b *Bench) StageOf(clip string) (int, bool) {
 		}
 	}
 	return 0, false
-}
-
-// PositionAt returns the key position whose frame a stage shows now. Where two
-// positions share one frame, it is the one the sheet is about.
-func (b *Bench) PositionAt(stage int) (geometry.PositionName, bool) {
-	st := &b.Stages[stage]
-	if st.Clip == "" {
-		return "", false
-	}
-	sw := b.Swing()
-	if ref, ok := sw.FrameOf(st.Clip, b.Position); ok && ref.Index == st.Frame {
-		return b.Position, true
-	}
-	return sw.PositionAt(st.Clip, st.Frame)
 }
 
 // Progress counts the marks of a clip at a key position among those that are

@@ -53,8 +53,8 @@ func click(b *Bench, stage int, p PicturePt) Note {
 
 func TestLockedClipsOfUnlikeRatesShowTheSameInstant(t *testing.T) {
 	b := newBench(t)
-	b.HearStrike(0, 1.5)
-	b.HearStrike(1, 1.0)
+	b.HearStrike(0, 1.5, false)
+	b.HearStrike(1, 1.0, false)
 	b.GoTo(0, 360) // the strike
 	assert.Equal(t, 120, b.Stages[1].Frame)
 	b.Step(-24) // a tenth of a second
@@ -66,24 +66,25 @@ func TestLockedClipsOfUnlikeRatesShowTheSameInstant(t *testing.T) {
 
 func TestImpactSetByTheCoachWinsOverTheSound(t *testing.T) {
 	b := newBench(t)
-	b.HearStrike(0, 1.5)
-	b.HearStrike(1, 1.0)
-	b.SetLocked(false)
+	b.HearStrike(0, 1.5, false)
+	b.HearStrike(1, 1.0, false)
+	b.SetLock(Unlocked)
 	b.GoTo(0, 350)
 	b.SetPosition(geometry.Impact)
 	b.Activate(1)
 	b.GoTo(1, 130)
 	b.SetPosition(geometry.Impact)
+	b.SetLock(LockByTime)
 	l, ok := b.Lock()
 	require.True(t, ok)
 	assert.Equal(t, "impact", l.By)
-	assert.InDelta(t, 130.0/120-350.0/240, l.Offset, 1e-12)
+	assert.InDelta(t, 130.0/120-350.0/240+0.5, l.Map(0, 0.5), 1e-12)
 }
 
 func TestSetPositionSetsBothClipsWhenLocked(t *testing.T) {
 	b := newBench(t)
-	b.HearStrike(0, 1.5)
-	b.HearStrike(1, 1.0)
+	b.HearStrike(0, 1.5, false)
+	b.HearStrike(1, 1.0, false)
 	b.GoTo(0, 120)
 	b.SetPosition(geometry.Top)
 	f, ok := b.Swing().FrameOf("fo", geometry.Top)
@@ -185,7 +186,7 @@ func TestCopyForwardProposesAndAcceptTakes(t *testing.T) {
 	b.SetPosition(geometry.Address)
 	click(b, 0, PicturePt{800, 500})
 	click(b, 0, PicturePt{700, 500})
-	b.SetLocked(false)
+	b.SetLock(Unlocked)
 	b.GoTo(0, 200)
 	b.SetPosition(geometry.Top)
 	b.CopyForward()
@@ -317,7 +318,7 @@ func act(b *Bench, next func() int) {
 		return geometry.KeyPositions[next()%len(geometry.KeyPositions)]
 	}
 	point := func() ScreenPt { return ScreenPt{float64(next()) * 3, float64(next()) * 3} }
-	switch next() % 22 {
+	switch next() % 28 {
 	case 0:
 		b.GoTo(next()%NumStages, next())
 	case 1:
@@ -347,9 +348,9 @@ func act(b *Bench, next func() int) {
 	case 13:
 		b.ClearPosition(position())
 	case 14:
-		b.SetLocked(next()%2 == 0)
+		b.SetLock(LockMode(next() % 3))
 	case 15:
-		b.HearStrike(next()%NumStages, float64(next())/100)
+		b.HearStrike(next()%NumStages, float64(next())/100, next()%2 == 0)
 	case 16:
 		b.SkipPoint()
 	case 17:
@@ -362,5 +363,19 @@ func act(b *Bench, next func() int) {
 		b.ArmStick()
 	case 21:
 		b.SetStick(float64(next())/100, geometry.Direction(next()%3))
+	case 22:
+		b.Propose(next()%NumStages, []Proposal{{Name: position(), Frame: next()}, {Name: position(), Frame: next(), Unsure: true}})
+	case 23:
+		b.AcceptPositions()
+	case 24:
+		b.DragTick(next()%NumStages, position(), next())
+	case 25:
+		b.DropTick()
+	case 26:
+		b.NextRepeat()
+	case 27:
+		b.Play()
+		b.Tick(float64(next()) / 100)
+		b.GoToNeighbour(next()%2*2 - 1)
 	}
 }

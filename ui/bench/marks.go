@@ -198,6 +198,9 @@ func (b *Bench) Accept() Note {
 		}
 		b.gesture++
 	}
+	if note, ok := b.acceptPosition(); ok {
+		return note
+	}
 	position, ok := b.PositionAt(b.Active)
 	if !ok {
 		return ""

@@ -52,6 +52,7 @@ const (
 	IconLight
 	IconForward // copy the marks forward
 	IconBall
+	IconRepeat // a part of the clip, over and over
 	numIcons
 )
 
@@ -219,6 +220,14 @@ var icons = [numIcons]func(p *iconPen){
 		p.ring(6, 12, 2.6)
 		p.lines(11, 12, 19.4, 12)
 		p.lines(15.4, 7.8, 19.6, 12, 15.4, 16.2)
+	},
+	IconRepeat: func(p *iconPen) {
+		p.lines(4.4, 6, 4.4, 18)
+		p.lines(19.6, 6, 19.6, 18)
+		p.lines(8, 10, 16, 10)
+		p.lines(13.2, 7.2, 16, 10)
+		p.lines(16, 14, 8, 14)
+		p.lines(10.8, 16.8, 8, 14)
 	},
 	IconBall: func(p *iconPen) {
 		p.ring(12, 12, 7.8)

@@ -1,0 +1,113 @@
+package bench
+
+import (
+	"fmt"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// SetPosition makes the frame on the active stage a key position, and the
+// frame on the other stage too if the clips are locked together.
+func (b *Bench) SetPosition(name geometry.PositionName) Note {
+	if b.Stages[b.Active].Film == nil {
+		return "Open a clip first: drop it on the window or press Ctrl+O."
+	}
+	stages := []int{b.Active}
+	if _, ok := b.Lock(); ok && b.lock == LockByTime {
+		stages = append(stages, 1-b.Active)
+	}
+	return b.setPositions(name, stages)
+}
+
+// setPositions makes the frames that some stages show a key position.
+func (b *Bench) setPositions(name geometry.PositionName, stages []int) Note {
+	moved := 0
+	b.editor.Begin("set " + string(name))
+	for _, i := range stages {
+		st := &b.Stages[i]
+		if old, ok := b.Swing().FrameOf(st.Clip, name); ok && old.Index != st.Frame {
+			moved += len(b.Swing().MarksAt(st.Clip, name))
+		}
+		if note := b.setPosition(i, name, st.Frame); note != "" {
+			b.editor.Cancel()
+			return note
+		}
+	}
+	b.editor.End()
+	b.Position = name
+	b.Refresh()
+	b.disarm()
+	b.ArmNext()
+	if moved > 0 {
+		return Note(fmt.Sprintf("%s moved to another frame; its %s are only proposed now. Ctrl+Z takes the move back.",
+			Title(name), count(moved, "mark")))
+	}
+	return Note(Title(name) + " is set.")
+}
+
+// GoToPosition shows a key position on every stage where it is set or
+// proposed.
+func (b *Bench) GoToPosition(name geometry.PositionName) Note {
+	if !b.Show.GoToPosition(name) {
+		return Note(fmt.Sprintf("%s is not set yet: find its frame, then press its number.", Title(name)))
+	}
+	b.disarm()
+	b.ArmNext()
+	if b.ProposedAt(name) {
+		return Note(fmt.Sprintf("%s is proposed here. Enter takes it; else find its frame and press its number.", Title(name)))
+	}
+	return ""
+}
+
+// GoToNeighbour shows the next key position that is set or proposed (step 1)
+// or the one before (step -1), counted from the frame the active stage shows.
+func (b *Bench) GoToNeighbour(step int) Note {
+	name, note := b.neighbour(step)
+	if name == "" {
+		return note
+	}
+	return b.GoToPosition(name)
+}
+
+// ClearPosition takes a key position, and its marks, off both clips.
+func (b *Bench) ClearPosition(name geometry.PositionName) Note {
+	if b.Swing().Position(name) == nil {
+		return Note(Title(name) + " is not set.")
+	}
+	b.editor.Begin("clear " + string(name))
+	for i := range b.Stages {
+		if b.Stages[i].Clip == "" {
+			continue
+		}
+		if err := b.editor.Apply(annotations.ClearPosition{
+			Swing: b.swing, Clip: b.Stages[i].Clip, Position: name,
+		}); err != nil {
+			b.editor.Cancel()
+			return Note(err.Error())
+		}
+	}
+	b.editor.End()
+	b.Refresh()
+	b.disarm()
+	return Note(Title(name) + " is no longer set. Ctrl+Z brings it back with its marks.")
+}
+
+// Title returns a name as a heading: with its first letter in upper case.
+func Title[S ~string](name S) string {
+	if name == "" {
+		return ""
+	}
+	s := string(name)
+	if c := s[0]; c >= 'a' && c <= 'z' {
+		return string(c-'a'+'A') + s[1:]
+	}
+	return s
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}

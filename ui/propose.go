@@ -1,0 +1,99 @@
+package ui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"image"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/video"
+	"turngauge/video/motion"
+)
+
+// proposal is the search for key positions in a clip's motion: once for every
+// moment of the strike, and not where the coach has set what it could find.
+type proposal struct {
+	strike float64
+	begun  bool
+	cancel context.CancelFunc
+}
+
+// motionSize is the size of the pictures that motion is looked for in.
+var motionSize = image.Pt(192, 108)
+
+// motionCacheBytes is enough for the reader that looks through a clip once;
+// it is no use to keep what it has seen.
+const motionCacheBytes = 64 << 20
+
+// proposePositions looks, in the background, for key positions in the clips
+// whose strike is known.
+func (a *App) proposePositions() {
+	d := a.desk
+	for i := range d.bench.Stages {
+		st := &d.bench.Stages[i]
+		strike, ok := d.bench.Impact(i)
+		p := &d.proposals[i]
+		if d.films[i] == nil || !ok || p.begun && p.strike == strike || !d.wantsProposals(i) {
+			continue
+		}
+		if p.cancel != nil {
+			p.cancel()
+		}
+		ctx, cancel := context.WithCancel(d.ctx)
+		*p = proposal{strike: strike, begun: true, cancel: cancel}
+		go a.propose(ctx, d, i, d.films[i], strike, st.View)
+	}
+}
+
+// wantsProposals reports whether the start or the top of the swing is not set
+// yet in a stage's clip.
+func (d *desk) wantsProposals(stage int) bool {
+	for _, name := range []geometry.PositionName{geometry.Address, geometry.Top} {
+		if t, ok := d.bench.TickOf(stage, name); !ok || t.Proposed {
+			return true
+		}
+	}
+	return false
+}
+
+// propose looks through one clip.
+func (a *App) propose(ctx context.Context, d *desk, stage int, f *film, strike float64, view geometry.View) {
+	src, err := video.OpenContext(ctx, f.info.Path)
+	if err != nil {
+		return // the stage says so
+	}
+	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
+	found, err := motion.Propose(ctx, motionClip{r}, motionSize, strike)
+	r.Close()
+	a.box.post(func() {
+		switch {
+		case a.desk != d || d.films[stage] != f || ctx.Err() != nil:
+		case errors.Is(err, motion.ErrNoSwing), errors.Is(err, motion.ErrNoStrike):
+			a.tell(bench.Note(fmt.Sprintf("No key positions could be told from the motion in the %s clip. Find address and the top by eye: press 1 and 4.", view)))
+		case err == nil:
+			var list []bench.Proposal
+			for _, p := range found {
+				if name := geometry.PositionName(p.Name); name != geometry.Impact {
+					list = append(list, bench.Proposal{Name: name, Frame: p.Frame})
+				}
+			}
+			d.bench.Propose(stage, list)
+		}
+	})
+}
+
+// motionClip is a clip as motion looks at it.
+type motionClip struct{ r *video.Reader }
+
+func (c motionClip) Frames() int           { return c.r.Source().Frames() }
+func (c motionClip) Seconds(n int) float64 { return c.r.Source().Seconds(n) }
+func (c motionClip) Gray(ctx context.Context, n int, dst *image.Gray) error {
+	f, err := c.r.Read(ctx, n)
+	if err != nil {
+		return err
+	}
+	defer f.Release()
+	return f.RenderGray(dst, f.Bounds())
+}
