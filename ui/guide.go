@@ -109,6 +109,8 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		return fmt.Sprintf("Click the %s", p), bench.Title(text)
 	case ok:
 		return fmt.Sprintf("Next: %s", p), "This frame is no key position. Press 1 to 7 to make it one; then click the point."
+	case !at && b.Proposals() > 0:
+		return "Look at the proposed key positions", "The hollow ticks come from sound and motion. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all; drag a tick's number to correct it."
 	case !at:
 		return "Find a key position", "Scrub to address, the top, impact … and press 1 to 7 to set them. The figures on the cards are the keys."
 	}

@@ -174,6 +174,7 @@ func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionNa
 		h = w * thumbSize.Y / thumbSize.X
 	}
 	x := (size.X - 2*w - pad) / 2
+	proposed := 0
 	for i := range b.Stages {
 		tick, ok := b.TickOf(i, name)
 		at := image.Pt(x+i*(w+pad), top)
@@ -185,7 +186,7 @@ func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionNa
 		a.drawThumb(gtx, a.thumbOf(i, tick.Frame), r)
 		if tick.Proposed {
 			draw.Fill(gtx.Ops, r, th.Scrim)
-			th.TextAt(gtx, f32.Pt(float32(at.X)+float32(w)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, th.Dim, "proposed")
+			proposed++
 			continue
 		}
 		done, useful := b.Progress(i, name)
@@ -194,6 +195,9 @@ func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionNa
 			c = th.Within
 		}
 		th.TextAt(gtx, f32.Pt(float32(at.X)+float32(w)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, c, fmt.Sprintf("%d/%d", done, useful))
+	}
+	if proposed > 0 {
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, th.Dim, "proposed")
 	}
 }
 
