@@ -78,6 +78,7 @@ func (r *reader) lesson(o object) *Lesson {
 	l := &Lesson{
 		ID: o.text("id", optional), Title: o.text("title", optional), Date: o.text("date", optional),
 		Coach: o.text("coach", optional), Place: o.text("place", optional), Notes: o.text("notes", optional),
+		ClickSDPx: o.positive("click_sd_px"),
 	}
 	if n := o.take("student"); n != nil {
 		l.Student = r.student(r.object(n, "student"))
@@ -117,13 +118,13 @@ func (r *reader) swing(o object) Swing {
 	for i, n := range o.list("marks", maxMarks) {
 		s.Marks = append(s.Marks, r.mark(r.object(n, o.at("marks")+index(i))))
 	}
-	s.unknown = o.rest()
 	for i, n := range o.list("drawings", maxDrawings) {
 		s.Drawings = append(s.Drawings, r.drawing(r.object(n, o.at("drawings")+index(i))))
 	}
 	for i, n := range o.list("repeats", maxMarks) {
 		s.Repeats = append(s.Repeats, r.repeat(r.object(n, o.at("repeats")+index(i))))
 	}
+	s.unknown = o.rest()
 	return s
 }
 
@@ -198,12 +199,7 @@ func (r *reader) mark(o object) Mark {
 		Position: geometry.PositionName(o.text("position", required)),
 		State:    enum(o, "state", optional, stateWords),
 		SDPx:     o.positive("sd_px"),
-	}
-	if name := o.text("point", required); name != "" {
-		var ok bool
-		if m.Point, ok = geometry.ParsePoint(name); !ok {
-			r.fault(o.at("point"), "%s is not a point; %s", quote(name), pointHint(name))
-		}
+		Point:    o.point("point"),
 	}
 	x, y := o.take("x"), o.take("y")
 	switch {

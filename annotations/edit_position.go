@@ -93,7 +93,7 @@ func (e ClearPosition) apply(l *Lesson) (*Lesson, error) {
 	return l.withSwing(i, func(s *Swing) { s.clear(e.Clip, k) }), nil
 }
 
-// clear takes a clip's frame and marks out of position k, and the position
+// clear takes a clip's frame, marks and repeats out of position k, and the position
 // where nothing is left of it. s must be a copy made by withSwing.
 func (s *Swing) clear(clip string, k int) {
 	name := s.Positions[k].Name
@@ -102,7 +102,10 @@ func (s *Swing) clear(clip string, k int) {
 		func(f FrameRef) bool { return f.Clip == clip })
 	s.Marks = slices.DeleteFunc(slices.Clone(s.Marks),
 		func(m Mark) bool { return m.Clip == clip && m.Position == name })
-	used := slices.ContainsFunc(s.Marks, func(m Mark) bool { return m.Position == name })
+	s.Repeats = slices.DeleteFunc(slices.Clone(s.Repeats),
+		func(r Repeat) bool { return r.Clip == clip && r.Position == name })
+	used := slices.ContainsFunc(s.Repeats, func(r Repeat) bool { return r.Position == name }) ||
+		slices.ContainsFunc(s.Marks, func(m Mark) bool { return m.Position == name })
 	if len(s.Positions[k].Frames) == 0 && !used {
 		s.Positions = slices.Delete(s.Positions, k, k+1)
 	}

@@ -35,6 +35,7 @@ func (l *Lesson) node() *node {
 	b.text("coach", l.Coach)
 	b.text("place", l.Place)
 	b.text("notes", l.Notes)
+	b.number("click_sd_px", l.ClickSDPx)
 	b.add("swings", listOf(l.Swings, (*Swing).node))
 	return b.done(l.unknown)
 }
@@ -52,13 +53,13 @@ func (s *Swing) node() *node {
 	b.add("clips", listOf(s.Clips, (*Clip).node))
 	b.add("positions", listOf(s.Positions, (*Position).node))
 	b.add("marks", listOf(s.Marks, (*Mark).node))
-	return b.done(s.unknown)
 	if len(s.Drawings) > 0 {
 		b.add("drawings", listOf(s.Drawings, s.drawingNode))
 	}
 	if len(s.Repeats) > 0 {
 		b.add("repeats", listOf(s.Repeats, (*Repeat).node))
 	}
+	return b.done(s.unknown)
 }
 
 func (c *Clip) node() *node {
@@ -85,9 +86,7 @@ func (g *GroundLine) node() *node {
 	b.number("length_m", g.LengthM)
 	b.text("along", nameOf(alongWords, g.Along))
 	b.number("sd_px", g.SDPx)
-	b.add("ends", listOf(g.Ends[:], func(p *geometry.ImagePt) *node {
-		return &node{kind: arrayNode, items: []*node{floatNode(p.X), floatNode(p.Y)}}
-	}))
+	b.add("ends", listOf(g.Ends[:], func(p *geometry.ImagePt) *node { return pointNode(*p) }))
 	return b.done(g.unknown)
 }
 

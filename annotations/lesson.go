@@ -22,7 +22,10 @@ type Lesson struct {
 	Coach   string
 	Place   string
 	Notes   string
-	Swings  []Swing
+	// ClickSDPx is the coach's own click error: the standard deviation of one
+	// coordinate of a mark placed twice, in pixels; 0 for the program's default.
+	ClickSDPx float64
+	Swings    []Swing
 
 	unknown *unknownFields
 }
@@ -47,11 +50,11 @@ type Swing struct {
 	Clips     []Clip
 	Positions []Position
 	Marks     []Mark
+	Drawings  []Drawing
+	Repeats   []Repeat // points marked a second time, blind
 
 	unknown *unknownFields
 }
-	Drawings  []Drawing
-	Repeats   []Repeat // points marked a second time, blind
 
 // Club is the club that was swung.
 type Club struct {
@@ -143,14 +146,14 @@ func (s *Swing) clone() Swing {
 		c.Positions[i].Frames = slices.Clone(c.Positions[i].Frames)
 	}
 	c.Marks = slices.Clone(s.Marks)
-	return c
-}
-
 	c.Drawings = slices.Clone(s.Drawings)
 	for i := range c.Drawings {
 		c.Drawings[i] = c.Drawings[i].clone()
 	}
 	c.Repeats = slices.Clone(s.Repeats)
+	return c
+}
+
 // Swing returns the swing with the given ID, or nil. It is not to be changed.
 func (l *Lesson) Swing(id string) *Swing {
 	if i := l.SwingIndex(id); i >= 0 {

@@ -23,7 +23,8 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 			StatureM: l.Student.StatureM, StatureSigmaM: l.Student.StatureSDM,
 			MassKg: l.Student.MassKg, Sex: l.Student.Sex,
 		},
-		ClubLengthM: s.Club.LengthM,
+		ClubLengthM:  s.Club.LengthM,
+		ClickSigmaPx: l.ClickSDPx,
 	}
 	clips := make(map[string]int, len(s.Clips))
 	frames := make([]float64, len(s.Clips)) // seconds each lasts

@@ -49,6 +49,7 @@ func (l *Lesson) check() Faults {
 	f.text("coach", l.Coach, maxName)
 	f.text("place", l.Place, maxName)
 	f.text("notes", l.Notes, maxNotes)
+	f.within("click_sd_px", l.ClickSDPx, minClickSD, maxClickSD, "pixels")
 	if l.Date != "" {
 		if _, err := time.Parse(time.DateOnly, l.Date); err != nil {
 			f.add("date", "%s is not a date; write year-month-day, such as 2026-05-02", quote(l.Date))
@@ -85,8 +86,8 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 	f.text(at+".label", s.Label, maxName)
 	f.text(at+".club.name", s.Club.Name, maxName)
 	f.within(at+".club.length_m", s.Club.LengthM, 0.3, 1.6, "metres")
-	if len(s.Clips) > maxClips || len(s.Positions) > maxPositions || len(s.Marks) > maxMarks {
-		f.add(at, "at most %d clips, %d positions and %d marks are allowed", maxClips, maxPositions, maxMarks)
+	if len(s.Clips) > maxClips || len(s.Positions) > maxPositions || max(len(s.Marks), len(s.Repeats)) > maxMarks {
+		f.add(at, "at most %d clips, %d positions, and %d marks and repeats each are allowed", maxClips, maxPositions, maxMarks)
 		return
 	}
 	clips := map[string]int{}
@@ -97,13 +98,14 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 		}
 		clips[s.Clips[k].ID] = k
 	}
-	s.checkPositions(f, at, clips)
 	if len(s.Drawings) > maxDrawings {
 		f.add(at+".drawings", "has %d entries; at most %d are allowed", len(s.Drawings), maxDrawings)
 		return
 	}
 	s.checkDrawings(f, at, clips)
+	s.checkPositions(f, at, clips)
 	s.checkMarks(f, at, clips)
+	s.checkRepeats(f, at, clips)
 }
 
 func (c *Clip) check(f *Faults, at string) {
