@@ -55,18 +55,19 @@ type App struct {
 	commands map[string]*command
 	buttons  []*namedButton
 
-	desk    *desk // nil while no lesson is open
-	home    homeView
-	student studentForm
-	intake  intake
-	chooser *choose.Chooser
-	notices notices
-	points  pointList
-	stick   stickPanel
-	help    bool
-	sheet   sheet.Sheet
-	plan    planView
-	clip    string // to go to the clipboard with this frame
+	desk        *desk // nil while no lesson is open
+	home        homeView
+	student     studentForm
+	intake      intake
+	chooser     *choose.Chooser
+	notices     notices
+	points      pointList
+	stick       stickPanel
+	preferences preferences
+	help        bool
+	sheet       sheet.Sheet
+	plan        planView
+	clip        string // to go to the clipboard with this frame
 
 	stages     [bench.NumStages]stageView
 	alone      bool // only the active stage is shown
@@ -91,7 +92,7 @@ func newApp(p places, th *draw.Theme, wake func()) *App {
 	a.box.wake = wake
 	a.theme.SetDark(!a.settings.Light)
 	a.theme.SetTextScale(a.settings.TextScale)
-	a.budget = video.NewBudget(a.settings.CacheMB << 20)
+	a.budget = video.NewBudget(cacheBytes(a.settings))
 	a.commands = make(map[string]*command, len(a.table))
 	for i := range a.table {
 		a.commands[a.table[i].id] = &a.table[i]
@@ -223,7 +224,7 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.student.open || a.intake.open || a.chooser.Visible()
+	return a.help || a.student.open || a.intake.open || a.preferences.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
@@ -238,6 +239,8 @@ func (a *App) update(gtx layout.Context) {
 		a.updateStudent(gtx)
 	case a.intake.open:
 		a.updateIntake(gtx)
+	case a.preferences.open:
+		a.updatePreferences(gtx)
 	case a.help:
 	case a.desk == nil:
 		a.updateHome(gtx)
@@ -331,6 +334,8 @@ func (a *App) escape() {
 		a.intake.open = false
 	case a.student.open:
 		a.student.open = false
+	case a.preferences.open:
+		a.preferences.open = false
 	case a.closeAlert():
 	case a.points.open:
 		a.points.open = false

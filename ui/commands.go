@@ -94,6 +94,7 @@ func commandTable() []command {
 		{id: "next swing", group: "Lesson", help: "Next swing of the lesson", keys: withMod(key.ModCtrl, key.NamePageDown), do: (*App).nextSwing,
 			enabled: func(a *App) bool { return len(a.desk.bench.Lesson().Swings) > 1 }},
 		{id: "home", group: "Lesson", help: "Close the lesson; everything is saved", keys: withMod(key.ModCtrl, "W"), do: (*App).closeLesson},
+		{id: "preferences", group: "Lesson", help: "How you like it: units, text, light or dark, memory", keys: withMod(key.ModCtrl, ","), do: (*App).openPreferences, anywhere: true},
 		{id: "help", group: "Lesson", help: "This list of keys", keys: on(key.NameF1), do: (*App).toggleHelp, anywhere: true},
 	}
 	for i, name := range geometry.KeyPositions {

@@ -124,6 +124,8 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutStudent(gtx)
 	case a.intake.open:
 		a.layoutIntake(gtx)
+	case a.preferences.open:
+		a.layoutPreferences(gtx)
 	case a.help:
 		a.layoutHelp(gtx)
 	}

@@ -8,7 +8,6 @@ import (
 	"strings"
 	"time"
 
-	"gioui.org/font"
 	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -147,24 +146,14 @@ func (a *App) layoutStudent(gtx layout.Context) {
 		field := func(f *draw.Field, st draw.FieldStyle) layout.Widget {
 			return func(gtx layout.Context) layout.Dimensions { return th.Field(gtx, f, st) }
 		}
-		choice := func(label string, s *draw.Segmented, on int, items ...string) layout.Widget {
-			return func(gtx layout.Context) layout.Dimensions {
-				d := th.Label(gtx, draw.Small, font.Medium, th.Dim, label)
-				y := d.Size.Y + gtx.Dp(draw.Gap)
-				off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
-				e := th.Segmented(gtx, s, label, on, items...)
-				off.Pop()
-				return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+e.Size.Y)}
-			}
-		}
 		col.add(field(&s.name, draw.FieldStyle{Label: "Name"}))
-		col.add(choice("Plays", &s.hand, int(s.handed), "right-handed", "left-handed"))
+		col.add(a.choice("Plays", &s.hand, int(s.handed), "right-handed", "left-handed"))
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return half(gtx,
 				field(&s.stature, draw.FieldStyle{Label: "Height, if known", Suffix: "cm", Error: s.statureError, Help: "sharpens every length"}),
 				field(&s.mass, draw.FieldStyle{Label: "Mass, if known", Suffix: "kg", Error: s.massError}))
 		})
-		col.add(choice("Body proportions, for the balance", &s.sex, s.sexOf, "not said", "female", "male"))
+		col.add(a.choice("Body proportions, for the balance", &s.sex, s.sexOf, "not said", "female", "male"))
 		col.add(field(&s.club, draw.FieldStyle{Label: "Club", Hint: "7-iron"}))
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return endRow(gtx,
