@@ -37,6 +37,8 @@ type Bench struct {
 	gesture uint64
 
 	advice Advice
+	blind  blindPass
+	near   []annotations.Mark // room for Nearest
 }
 
 // Advice says which further mark would sharpen the result most, as far as the
@@ -91,9 +93,10 @@ func (b *Bench) Refresh() {
 	if b.Stages[b.Active].Clip == "" && b.Stages[1-b.Active].Clip != "" {
 		b.Active = 1 - b.Active
 	}
+	b.refreshBlind()
 	if b.hasSelected {
 		s := b.selected
-		if _, ok := sw.Mark(b.Stages[s.Stage].Clip, s.Position, s.Point); !ok {
+		if _, ok := b.mark(s.Stage, s.Position, s.Point); !ok {
 			b.hasSelected = false
 			b.drag = drag{}
 		}

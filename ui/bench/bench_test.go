@@ -277,6 +277,7 @@ func TestPlayingKeepsTime(t *testing.T) {
 func FuzzActions(f *testing.F) {
 	f.Add([]byte{0, 10, 1, 3, 20, 30, 3, 40, 50, 4, 5, 6, 7, 8, 9, 10, 11, 12, 13})
 	f.Add([]byte{1, 1, 3, 100, 100, 12, 3, 100, 100, 7, 8, 13, 2, 200, 14})
+	f.Add(blindScript())
 	f.Fuzz(func(t *testing.T, script []byte) {
 		b := newBench(t)
 		start, err := b.Lesson().Encode()
@@ -318,7 +319,7 @@ func act(b *Bench, next func() int) {
 		return geometry.KeyPositions[next()%len(geometry.KeyPositions)]
 	}
 	point := func() ScreenPt { return ScreenPt{float64(next()) * 3, float64(next()) * 3} }
-	switch next() % 28 {
+	switch next() % 33 {
 	case 0:
 		b.GoTo(next()%NumStages, next())
 	case 1:
@@ -371,6 +372,16 @@ func act(b *Bench, next func() int) {
 		b.DragTick(next()%NumStages, position(), next())
 	case 25:
 		b.DropTick()
+	case 28:
+		b.StartBlind()
+	case 29:
+		b.FinishBlind()
+	case 30:
+		b.LetGo()
+	case 31:
+		b.UseClick(position(), float64(next())/100)
+	case 32:
+		b.DropRepeats(position())
 	case 26:
 		b.NextRepeat()
 	case 27:

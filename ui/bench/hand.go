@@ -50,7 +50,7 @@ func (b *Bench) Press(stage int, at ScreenPt, size Size, radius float64) Note {
 	}
 	if p, ok := b.Nearest(stage, at, size, radius); ok {
 		position, _ := b.PositionAt(stage)
-		m, _ := b.Swing().Mark(st.Clip, position, p)
+		m, _ := b.mark(stage, position, p)
 		b.drag.kind, b.drag.at = dragMark, PicturePt(m.At)
 		b.drag.either = b.hasArmed && p != b.armed
 		b.selected, b.hasSelected = Selection{stage, position, p}, true
@@ -91,6 +91,9 @@ func (b *Bench) place(stage int, at PicturePt) Note {
 
 // setMark writes a mark as part of the present gesture and selects it.
 func (b *Bench) setMark(s Selection, m annotations.Mark) Note {
+	if b.blind.on {
+		return b.setBlind(s, m.At)
+	}
 	if err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: m, Gesture: b.gesture}); err != nil {
 		return Note(err.Error())
 	}
@@ -197,7 +200,7 @@ func (b *Bench) Grab(stage int, at ScreenPt) {
 }
 
 // Zoom magnifies a stage's picture about a place on it.
-func (b *Bench) Zoom(stage int, at ScreenPt, factor float64, size Size) {
-	st := &b.Stages[stage]
+func (s *Show) Zoom(stage int, at ScreenPt, factor float64, size Size) {
+	st := &s.Stages[stage]
 	st.Port = st.Port.ZoomAbout(at, factor, size).Keep(st.Picture)
 }

@@ -27,8 +27,10 @@ func (b *Bench) Arm(p geometry.Point) {
 func (b *Bench) disarm() { b.hasArmed = false }
 
 // LetGo ends what is going on: a selection, then the guided pass.
-func (b *Bench) LetGo() {
+func (b *Bench) LetGo() Note {
 	switch {
+	case b.blind.on:
+		return b.LeaveBlind()
 	case b.stickArmed, b.hasStick:
 		b.stickArmed, b.hasStick = false, false
 	case b.hasSelected:
@@ -40,6 +42,7 @@ func (b *Bench) LetGo() {
 		b.hasArmed, b.guided = false, false
 	}
 	b.drag = drag{}
+	return ""
 }
 
 // ArmNext arms the most useful point that is not marked yet at the key
@@ -54,13 +57,20 @@ func (b *Bench) SkipPoint() Note {
 	if b.hasArmed {
 		after = b.armed
 	}
-	if !b.armAfter(after) {
+	switch {
+	case b.armAfter(after):
+	case b.blind.on:
+		return b.askBlind()
+	default:
 		return "Every useful point is marked here."
 	}
 	return ""
 }
 
 func (b *Bench) armAfter(after geometry.Point) bool {
+	if b.blind.on {
+		return b.armBlind(after)
+	}
 	b.hasArmed = false
 	if a := b.advice; a.OK && after == geometry.NumPoints {
 		if st, ok := b.StageOf(a.Clip); ok && st == b.Active {
@@ -99,7 +109,7 @@ func (b *Bench) armAfter(after geometry.Point) bool {
 }
 
 func (b *Bench) isMarked(stage int, position geometry.PositionName, p geometry.Point) bool {
-	_, ok := b.Swing().Mark(b.Stages[stage].Clip, position, p)
+	_, ok := b.mark(stage, position, p)
 	return ok
 }
 
@@ -112,7 +122,7 @@ func (b *Bench) SelectedMark() (annotations.Mark, bool) {
 		return annotations.Mark{}, false
 	}
 	s := b.selected
-	return b.Swing().Mark(b.Stages[s.Stage].Clip, s.Position, s.Point)
+	return b.mark(s.Stage, s.Position, s.Point)
 }
 
 // Nearest returns the visible mark nearest to a place on a stage, within
@@ -124,11 +134,9 @@ func (b *Bench) Nearest(stage int, at ScreenPt, size Size, radius float64) (geom
 	}
 	st := &b.Stages[stage]
 	best, found := geometry.Point(0), false
-	for i := range b.Swing().Marks {
-		m := &b.Swing().Marks[i]
-		if m.Clip != st.Clip || m.Position != position || m.State == geometry.Hidden {
-			continue
-		}
+	b.near = b.AppendMarks(b.near[:0], stage, position)
+	for i := range b.near {
+		m := &b.near[i]
 		s := st.Port.ToScreen(PicturePt(m.At), size)
 		if d := math.Hypot(s.X-at.X, s.Y-at.Y); d <= radius {
 			best, radius, found = m.Point, d, true
@@ -168,6 +176,9 @@ func (b *Bench) target(preferArmed bool) (Selection, Note) {
 // the guided pass asks for a point, that one is meant, even if the mark placed
 // before it is still in hand.
 func (b *Bench) Hide() Note {
+	if b.blind.on {
+		return b.skipBlind()
+	}
 	s, note := b.target(true)
 	if note != "" {
 		return note
@@ -190,6 +201,9 @@ func (b *Bench) Hide() Note {
 // Accept takes a proposed mark as it is and goes on to the next proposed one on
 // the same stage.
 func (b *Bench) Accept() Note {
+	if b.blind.on {
+		return b.askBlind()
+	}
 	if m, ok := b.SelectedMark(); ok && m.State == geometry.Proposed {
 		m.State = geometry.Placed
 		b.gesture++
@@ -218,6 +232,9 @@ func (b *Bench) Accept() Note {
 
 // ToggleUnsure makes the selected mark unsure, or sure again.
 func (b *Bench) ToggleUnsure() Note {
+	if b.blind.on {
+		return b.busyBlind()
+	}
 	m, ok := b.SelectedMark()
 	if !ok || m.State == geometry.Hidden {
 		return "Click a mark first, then U says you are unsure of it."
@@ -250,6 +267,12 @@ func (b *Bench) Delete() Note {
 	if !b.isMarked(s.Stage, s.Position, s.Point) {
 		return Note(fmt.Sprintf("The %s is not marked here.", s.Point))
 	}
+	if b.blind.on {
+		if s.Position != b.blind.position {
+			return b.busyBlind()
+		}
+		return b.takeBack(blindTarget{s.Stage, s.Point})
+	}
 	if err := b.editor.Apply(annotations.DeleteMark{
 		Swing: b.swing, Clip: b.Stages[s.Stage].Clip, Position: s.Position, Point: s.Point,
 	}); err != nil {
@@ -263,6 +286,9 @@ func (b *Bench) Delete() Note {
 // CopyForward copies the marks of the key position before onto the active
 // stage, where the same points are not marked yet.
 func (b *Bench) CopyForward() Note {
+	if b.blind.on {
+		return b.busyBlind()
+	}
 	st := &b.Stages[b.Active]
 	position, ok := b.PositionAt(b.Active)
 	if !ok {
@@ -288,6 +314,9 @@ func (b *Bench) CopyForward() Note {
 
 // Undo takes the last change back.
 func (b *Bench) Undo() Note {
+	if b.blind.on {
+		return b.undoBlind()
+	}
 	label, ok := b.editor.Undo()
 	if !ok {
 		return "Nothing to undo."
@@ -300,6 +329,9 @@ func (b *Bench) Undo() Note {
 
 // Redo does again what Undo took back.
 func (b *Bench) Redo() Note {
+	if b.blind.on {
+		return b.busyBlind()
+	}
 	label, ok := b.editor.Redo()
 	if !ok {
 		return "Nothing to redo."
