@@ -12,11 +12,11 @@ import (
 // Budget bounds the memory of decoded frames, in bytes, for all readers that
 // share it. Frames in callers' hands count; they are the only reason for which
 // the limit may be passed, besides the leastFrames every reader needs to work.
+// The pictures a decoder holds for its own work come on top.
 type Budget struct {
 	mu     sync.Mutex
 	limit  int64
-	used   int64            // bytes of all slots: cached, in callers' hands, or free
-	free   map[int][][]byte // slots waiting for use, by size
+	used   int64 // bytes of all pictures, cached or in callers' hands
 	caches []*cache
 
 	urgent atomic.Int32 // readers somebody is waiting for
@@ -36,7 +36,7 @@ func NewBudget(limit int64) *Budget {
 	if limit <= 0 {
 		limit = DefaultCacheBytes()
 	}
-	return &Budget{limit: limit, free: map[int][][]byte{}}
+	return &Budget{limit: limit}
 }
 
 // DefaultCacheBytes is a quarter of the computer's memory, at most 2 GiB.
@@ -67,7 +67,7 @@ func (b *Budget) SetLimit(bytes int64) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
 	b.limit = bytes
-	b.shrink(0)
+	b.shrink()
 }
 
 // Used returns the bytes of frame memory that exist now.
@@ -77,60 +77,25 @@ func (b *Budget) Used() int64 {
 	return b.used
 }
 
-// take returns a slot for a picture of cache c that lies distance frames from
-// where c is looked at. With force it always succeeds; otherwise it returns
-// nil when only nearer frames could make room.
-func (b *Budget) take(c *cache, size, distance int, force bool) ([]byte, error) {
+// admit makes room for a picture of cache c that lies distance frames from
+// where c is looked at, and counts it. With force it always succeeds; otherwise
+// it returns false when only nearer frames could make room.
+func (b *Budget) admit(c *cache, size int64, distance int, force bool) bool {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	for {
-		if pix := b.reuse(size); pix != nil {
-			return pix, nil
-		}
-		if b.used+int64(size) <= b.limit {
-			break
-		}
-		if b.dropFree() {
-			continue
-		}
+	for b.used+size > b.limit {
 		victim := b.victim(c)
 		n, far := victim.farthest()
 		if n < 0 || (victim == c && len(c.pictures) < leastFrames) {
 			break
 		}
 		if victim == c && !force && far <= distance {
-			return nil, nil
+			return false
 		}
 		victim.drop(n)
 	}
-	pix, err := reserve(size)
-	if err != nil {
-		return nil, fmt.Errorf("video: no memory for another frame: %v", err)
-	}
-	b.used += int64(size)
-	return pix, nil
-}
-
-func (b *Budget) reuse(size int) []byte {
-	list := b.free[size]
-	if len(list) == 0 {
-		return nil
-	}
-	pix := list[len(list)-1]
-	b.free[size] = list[:len(list)-1]
-	return pix
-}
-
-// dropFree returns one unused slot to the system.
-func (b *Budget) dropFree() bool {
-	for size := range b.free {
-		if pix := b.reuse(size); pix != nil {
-			b.used -= int64(size)
-			unreserve(pix)
-			return true
-		}
-	}
-	return false
+	b.used += size
+	return true
 }
 
 // victim is the cache that must make room for c: the one farthest above its
@@ -139,19 +104,16 @@ func (b *Budget) victim(c *cache) *cache {
 	share := b.limit / int64(max(len(b.caches), 1))
 	worst, over := c, int64(0)
 	for _, other := range b.caches {
-		if bytes := other.bytes(); bytes-share > over && len(other.pictures) > leastFrames {
+		if bytes := other.held; bytes-share > over && len(other.pictures) > leastFrames {
 			worst, over = other, bytes-share
 		}
 	}
 	return worst
 }
 
-// shrink drops frames until extra more bytes would fit.
-func (b *Budget) shrink(extra int64) {
-	for b.used+extra > b.limit {
-		if b.dropFree() {
-			continue
-		}
+// shrink drops frames until the rest fits.
+func (b *Budget) shrink() {
+	for b.used > b.limit {
 		if len(b.caches) == 0 {
 			return
 		}
@@ -164,21 +126,17 @@ func (b *Budget) shrink(extra int64) {
 	}
 }
 
-// giveBack takes a slot whose picture nobody holds any more. The caller does
+// giveBack releases a slot whose picture nobody holds any more. The caller does
 // not hold the lock.
-func (b *Budget) giveBack(pix []byte) {
+func (b *Budget) giveBack(s *slot) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
-	b.giveBackLocked(pix)
+	b.giveBackLocked(s)
 }
 
-func (b *Budget) giveBackLocked(pix []byte) {
-	if b.used > b.limit || len(b.caches) == 0 {
-		b.used -= int64(len(pix))
-		unreserve(pix)
-		return
-	}
-	b.free[len(pix)] = append(b.free[len(pix)], pix)
+func (b *Budget) giveBackLocked(s *slot) {
+	b.used -= s.bytes
+	s.release()
 }
 
 func (b *Budget) join(c *cache) {
@@ -187,8 +145,7 @@ func (b *Budget) join(c *cache) {
 	b.caches = append(b.caches, c)
 }
 
-// leave drops a closing reader's frames and, with the last reader, all memory
-// but what callers still hold.
+// leave drops a closing reader's frames, all but what callers still hold.
 func (b *Budget) leave(c *cache) {
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -199,10 +156,6 @@ func (b *Budget) leave(c *cache) {
 		if other == c {
 			b.caches = append(b.caches[:i], b.caches[i+1:]...)
 			break
-		}
-	}
-	if len(b.caches) == 0 {
-		for b.dropFree() {
 		}
 	}
 }

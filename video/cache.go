@@ -5,21 +5,20 @@ import "slices"
 // cache holds one reader's decoded pictures. Its budget's lock guards it.
 type cache struct {
 	budget    *Budget
-	layout    *layout
 	pictures  map[int]*picture
 	cursor    int // frame being looked at
 	direction int // of travel: -1, 0 or 1
 	changed   bool
+	held      int64    // bytes of all pictures
+	each      int64    // bytes of the last picture put, before that an estimate
 	runs      [][2]int // cached answer of CachedRuns
 }
 
 func newCache(b *Budget, l *layout) *cache {
-	c := &cache{budget: b, layout: l, pictures: map[int]*picture{}}
+	c := &cache{budget: b, pictures: map[int]*picture{}, each: int64(l.size)}
 	b.join(c)
 	return c
 }
-
-func (c *cache) bytes() int64 { return int64(len(c.pictures)) * int64(c.layout.size) }
 
 // againstTravel is how much farther a frame counts that lies behind.
 const againstTravel = 2
@@ -54,9 +53,9 @@ func (c *cache) drop(n int) {
 	p := c.pictures[n]
 	delete(c.pictures, n)
 	c.changed = true
+	c.held -= p.slot.bytes
 	if p.refs.Add(-1) == 0 {
-		c.budget.giveBackLocked(p.pix)
-		p.pix = nil
+		c.budget.giveBackLocked(p.slot)
 	}
 }
 
@@ -70,6 +69,8 @@ func (c *cache) put(p *picture) {
 	p.refs.Add(1)
 	c.pictures[p.index] = p
 	c.changed = true
+	c.each = p.slot.bytes
+	c.held += c.each
 }
 
 // look moves the place the cache is looked at from.
@@ -127,7 +128,7 @@ func (c *cache) room() int {
 	c.budget.mu.Lock()
 	defer c.budget.mu.Unlock()
 	share := c.budget.limit / int64(max(len(c.budget.caches), 1))
-	return max(int(share/int64(c.layout.size)), leastFrames)
+	return max(int(share/c.each), leastFrames)
 }
 
 // cachedRuns returns the cached frames as [first, last] pairs in order.

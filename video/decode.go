@@ -19,6 +19,7 @@ const (
 // one goroutine that uses the Source.
 type decoder struct {
 	s     *Source
+	pool  slotPool
 	codec *astiav.CodecContext
 	frame *astiav.Frame // the picture last handed out
 
@@ -37,7 +38,11 @@ type decoder struct {
 }
 
 func newDecoder(s *Source) (*decoder, error) {
-	d := &decoder{s: s, skipTill: noPTS}
+	pool, err := newSlotPool()
+	if err != nil {
+		return nil, err
+	}
+	d := &decoder{s: s, pool: pool, skipTill: noPTS}
 	found := astiav.FindDecoder(s.codec)
 	d.codec = astiav.AllocCodecContext(found)
 	d.frame = astiav.AllocFrame()
@@ -47,10 +52,11 @@ func newDecoder(s *Source) (*decoder, error) {
 	}
 	options := astiav.NewDictionary()
 	defer options.Free()
-	err := s.stream.CodecParameters().ToCodecContext(d.codec)
+	err = s.stream.CodecParameters().ToCodecContext(d.codec)
 	if err == nil {
 		err = options.Set("max_pixels", fmt.Sprint(maxPixels), 0)
 	}
+	d.pool.serve(d.codec)
 	d.codec.SetThreadCount(decodeThreads)
 	d.codec.SetThreadType(astiav.ThreadTypeFrame)
 	if err == nil {
@@ -73,6 +79,7 @@ func (d *decoder) close() {
 	if d.codec != nil {
 		d.codec.Free()
 	}
+	d.pool.close()
 }
 
 // next decodes the next shown picture of the run and returns its number. At
@@ -234,12 +241,29 @@ func (d *decoder) landed(key int) bool {
 	return true
 }
 
-// store copies the picture last handed out into a slot of memory.
-func (d *decoder) store(pix []byte) error {
+// keep returns the memory of the picture last handed out, converted if need be.
+func (d *decoder) keep() (*slot, error) {
 	l := d.s.layout
-	if copyPicture(d.frame, pix, l) {
-		return nil
+	if s := holdPicture(d.codec, d.frame, l); s != nil {
+		return s, nil
 	}
+	s, err := d.pool.take(l)
+	if err != nil {
+		return nil, err
+	}
+	if copyPicture(d.frame, s) {
+		return s, nil
+	}
+	if err := d.scaleInto(s); err != nil {
+		s.release()
+		return nil, err
+	}
+	return s, nil
+}
+
+// scaleInto stores a picture of another format or size in a slot.
+func (d *decoder) scaleInto(s *slot) error {
+	l := d.s.layout
 	src := pictureShape{d.frame.Width(), d.frame.Height(), d.frame.PixelFormat(), l.matrix, l.full}
 	if d.convert == nil || d.convertShape != src {
 		if d.convert != nil {
@@ -252,7 +276,7 @@ func (d *decoder) store(pix []byte) error {
 		}
 		d.convert, d.convertShape = c, src
 	}
-	return d.convert.scalePicture(d.frame, pix, l)
+	return d.convert.scalePicture(d.frame, s)
 }
 
 // reopen starts the demuxer from the beginning of the file.

@@ -69,16 +69,16 @@ func roundTo8(raw []byte) []byte {
 
 // planes returns a frame's samples without padding.
 func planes(f *Frame) []byte {
-	l := f.picture.layout
+	s := f.picture.slot
 	var out []byte
 	plane := func(at, stride, w, rows int) {
 		for y := range rows {
-			out = append(out, f.picture.pix[at+y*stride:at+y*stride+w]...)
+			out = append(out, s.pix[at+y*stride:at+y*stride+w]...)
 		}
 	}
-	plane(0, l.lumaStride, l.width, l.height)
-	plane(l.u, l.chromaStride, (l.width+1)/2, (l.height+1)/2)
-	plane(l.v, l.chromaStride, (l.width+1)/2, (l.height+1)/2)
+	plane(0, s.lumaStride, s.width, s.height)
+	plane(s.u, s.chromaStride, (s.width+1)/2, (s.height+1)/2)
+	plane(s.v, s.chromaStride, (s.width+1)/2, (s.height+1)/2)
 	return out
 }
 

@@ -7,22 +7,21 @@ import (
 )
 
 // picture is one decoded picture in a slot of memory. refs counts the cache
-// and the Frames that hold it; at zero the slot returns to the budget.
+// and the Frames that hold it; at zero the slot is released.
 type picture struct {
 	index   int
 	pts     int64
 	key     bool
 	damaged bool
 	layout  *layout
-	pix     []byte
+	slot    *slot
 	refs    atomic.Int32
 	budget  *Budget
 }
 
 func (p *picture) release() {
 	if p.refs.Add(-1) == 0 {
-		p.budget.giveBack(p.pix)
-		p.pix = nil
+		p.budget.giveBack(p.slot)
 	}
 }
 

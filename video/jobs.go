@@ -278,17 +278,17 @@ func (r *Reader) cacheDistance(n int) int {
 
 func (r *Reader) insert(d *decoder, n int, force bool) error {
 	b := r.cache.budget
-	pix, err := b.take(r.cache, r.s.layout.size, r.cacheDistance(n), force)
-	if pix == nil || err != nil {
+	s, err := d.keep()
+	if err != nil {
 		return err
 	}
-	if err := d.store(pix); err != nil {
-		b.giveBack(pix)
-		return err
+	if !b.admit(r.cache, s.bytes, r.cacheDistance(n), force) {
+		s.release()
+		return nil
 	}
 	p := &picture{
 		index: n, pts: r.s.PTS(n), key: d.frame.KeyFrame(), damaged: frameDamaged(d.frame),
-		layout: r.s.layout, pix: pix, budget: b,
+		layout: r.s.layout, slot: s, budget: b,
 	}
 	r.cache.put(p)
 	return nil

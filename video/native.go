@@ -68,29 +68,21 @@ func (s *scaler) fillRGBA(dst *astiav.Frame, pix []byte, stride int) error {
 
 // scalePart scales the part of a picture at (x, y), height rows of the
 // scaler's source width, into dst.
-func (s *scaler) scalePart(pix []byte, l *layout, x, y, height int, dst []byte, stride int) error {
-	p := l.planes()
-	return avError(C.tg_scale_part(s.c, cBytes(pix), &p, C.int(x), C.int(y), C.int(height), cBytes(dst), C.int(stride)))
+func (s *scaler) scalePart(from *slot, x, y, height int, dst []byte, stride int) error {
+	p := from.planes()
+	return avError(C.tg_scale_part(s.c, cBytes(from.pix), &p, C.int(x), C.int(y), C.int(height), cBytes(dst), C.int(stride)))
 }
 
-func (l *layout) planes() C.struct_tg_planes {
-	return C.struct_tg_planes{
-		width: C.int(l.width), height: C.int(l.height),
-		luma_stride: C.int(l.lumaStride), chroma_stride: C.int(l.chromaStride),
-		u: C.int64_t(l.u), v: C.int64_t(l.v),
-	}
+// copyPicture stores a decoded frame in a slot; false when it needs a scaler first.
+func copyPicture(f *astiav.Frame, to *slot) bool {
+	p := to.planes()
+	return C.tg_copy_picture(cFrame(f), cBytes(to.pix), &p) != 0
 }
 
-// copyPicture stores a decoded frame in pix; false when it needs a scaler first.
-func copyPicture(f *astiav.Frame, pix []byte, l *layout) bool {
-	p := l.planes()
-	return C.tg_copy_picture(cFrame(f), cBytes(pix), &p) != 0
-}
-
-// scalePicture stores a decoded frame of another format or size in pix.
-func (s *scaler) scalePicture(f *astiav.Frame, pix []byte, l *layout) error {
-	p := l.planes()
-	return avError(C.tg_scale_picture(s.c, cFrame(f), cBytes(pix), &p))
+// scalePicture stores a decoded frame of another format or size in a slot.
+func (s *scaler) scalePicture(f *astiav.Frame, to *slot) error {
+	p := to.planes()
+	return avError(C.tg_scale_picture(s.c, cFrame(f), cBytes(to.pix), &p))
 }
 
 // turnPixels copies a w x h picture of size-byte pixels turned by o.

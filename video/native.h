@@ -36,6 +36,21 @@ int tg_is_rgb(int format);
 int tg_field_order(void *codec_parameters);
 int tg_read_packet(void *format, AVPacket *packet, int codec_id, struct tg_packet *out);
 
+// --- memory for pictures
+
+// A pool of equal slots. It goes once it is closed and its last slot is back;
+// slots may come back on any thread.
+struct tg_pool;
+struct tg_pool *tg_pool_new(void);
+void tg_pool_close(struct tg_pool *pool);
+AVBufferRef *tg_pool_take(struct tg_pool *pool, size_t size); // NULL without memory
+// Makes a decoder, before it is opened, put its pictures into the pool.
+void tg_pool_serve(struct tg_pool *pool, void *codec);
+// Another hold on a decoded picture's memory, and where its planes lie; NULL
+// when the picture is not of 8-bit 4:2:0 samples of the size in planes, or does
+// not lie in a pool.
+AVBufferRef *tg_hold_picture(void *codec, const AVFrame *frame, struct tg_planes *planes);
+
 // --- decoding
 
 void tg_flush(void *codec);

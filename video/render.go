@@ -106,7 +106,7 @@ func scale(p *picture, src image.Rectangle, dst canvas) error {
 		return err
 	}
 	defer scalers.giveBack(key, s)
-	return s.scalePart(p.pix, p.layout, src.Min.X, src.Min.Y, src.Dy(), dst.pix, dst.stride)
+	return s.scalePart(p.slot, src.Min.X, src.Min.Y, src.Dy(), dst.pix, dst.stride)
 }
 
 // scalerKey is what a scaler is good for.

@@ -1,0 +1,89 @@
+package video
+
+// #include "native.h"
+import "C"
+
+import (
+	"errors"
+	"unsafe"
+
+	"github.com/asticode/go-astiav"
+)
+
+var errNoMemory = errors.New("video: no memory for another frame")
+
+// slot is the memory of one picture, outside the Go heap, so that the cache
+// neither delays nor is doubled by the garbage collector. release it once.
+type slot struct {
+	ref                      *C.AVBufferRef
+	pix                      []byte // from the first luma sample
+	width, height            int    // samples
+	lumaStride, chromaStride int
+	u, v                     int   // offsets of the chroma planes in pix
+	bytes                    int64 // memory taken
+}
+
+func newSlot(ref *C.AVBufferRef, p C.struct_tg_planes, first int) *slot {
+	return &slot{
+		ref:   ref,
+		pix:   unsafe.Slice((*byte)(unsafe.Pointer(ref.data)), ref.size)[first:],
+		width: int(p.width), height: int(p.height),
+		lumaStride: int(p.luma_stride), chromaStride: int(p.chroma_stride),
+		u: int(p.u), v: int(p.v), bytes: int64(ref.size),
+	}
+}
+
+func (s *slot) release() {
+	s.pix = nil
+	C.av_buffer_unref(&s.ref)
+}
+
+func (s *slot) planes() C.struct_tg_planes {
+	return C.struct_tg_planes{
+		width: C.int(s.width), height: C.int(s.height),
+		luma_stride: C.int(s.lumaStride), chroma_stride: C.int(s.chromaStride),
+		u: C.int64_t(s.u), v: C.int64_t(s.v),
+	}
+}
+
+// slotPool hands out the memory of one decoder's pictures. Slots may outlive it.
+type slotPool struct{ c *C.struct_tg_pool }
+
+func newSlotPool() (slotPool, error) {
+	c := C.tg_pool_new()
+	if c == nil {
+		return slotPool{}, errNoMemory
+	}
+	return slotPool{c}, nil
+}
+
+func (p slotPool) close() { C.tg_pool_close(p.c) }
+
+// serve makes a decoder that is not open yet put its pictures into the pool.
+func (p slotPool) serve(c *astiav.CodecContext) { C.tg_pool_serve(p.c, cCodec(c)) }
+
+// take returns a slot for a picture laid out as l says.
+func (p slotPool) take(l *layout) (*slot, error) {
+	ref := C.tg_pool_take(p.c, C.size_t(l.size))
+	if ref == nil {
+		return nil, errNoMemory
+	}
+	return newSlot(ref, C.struct_tg_planes{
+		width: C.int(l.width), height: C.int(l.height),
+		luma_stride: C.int(l.lumaStride), chroma_stride: C.int(l.chromaStride),
+		u: C.int64_t(l.u), v: C.int64_t(l.v),
+	}, 0), nil
+}
+
+// holdPicture keeps the memory a decoder put its picture into; nil when the
+// picture must be copied or converted.
+func holdPicture(c *astiav.CodecContext, f *astiav.Frame, l *layout) *slot {
+	p := C.struct_tg_planes{width: C.int(l.width), height: C.int(l.height)}
+	frame := cFrame(f)
+	ref := C.tg_hold_picture(cCodec(c), frame, &p)
+	if ref == nil {
+		return nil
+	}
+	first := uintptr(unsafe.Pointer(frame.data[0])) - uintptr(unsafe.Pointer(ref.data))
+	return newSlot(ref, p, int(first))
+}
