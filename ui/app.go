@@ -65,6 +65,8 @@ type App struct {
 	stick       stickPanel
 	preferences preferences
 	help        bool
+	modalView   modalView
+	repeats     repeatCard
 	sheet       sheet.Sheet
 	plan        planView
 	clip        string // to go to the clipboard with this frame
@@ -224,7 +226,7 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.student.open || a.intake.open || a.preferences.open || a.chooser.Visible()
+	return a.help || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
@@ -241,6 +243,8 @@ func (a *App) update(gtx layout.Context) {
 		a.updateIntake(gtx)
 	case a.preferences.open:
 		a.updatePreferences(gtx)
+	case a.repeats.open:
+		a.updateRepeats(gtx)
 	case a.help:
 	case a.desk == nil:
 		a.updateHome(gtx)
@@ -336,11 +340,13 @@ func (a *App) escape() {
 		a.student.open = false
 	case a.preferences.open:
 		a.preferences.open = false
+	case a.repeats.open:
+		a.repeats.open = false
 	case a.closeAlert():
 	case a.points.open:
 		a.points.open = false
 	case a.desk != nil:
-		a.desk.bench.LetGo()
+		a.tell(a.desk.bench.LetGo())
 	}
 }
 

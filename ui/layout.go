@@ -126,6 +126,8 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutIntake(gtx)
 	case a.preferences.open:
 		a.layoutPreferences(gtx)
+	case a.repeats.open:
+		a.layoutRepeats(gtx)
 	case a.help:
 		a.layoutHelp(gtx)
 	}

@@ -4,7 +4,9 @@ import (
 	"image"
 
 	"gioui.org/font"
+	"gioui.org/gesture"
 	"gioui.org/io/event"
+	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
@@ -48,8 +50,18 @@ func endRow(gtx layout.Context, parts ...layout.Widget) layout.Dimensions {
 	return layout.Dimensions{Size: image.Pt(w, d.Size.Y)}
 }
 
+// modalView is how far the card in the middle of the window is scrolled, where
+// it is taller than the window.
+type modalView struct {
+	title  string
+	scroll gesture.Scroll
+	offset int
+	more   int // how far it can be scrolled
+}
+
 // layoutModal draws a card in the middle of the window over everything else,
-// which can't be reached while it is there.
+// which can't be reached while it is there. A body too tall for the window
+// scrolls under the title.
 func (a *App) layoutModal(gtx layout.Context, title string, width unit.Sp, body layout.Widget) {
 	th := a.theme
 	size := gtx.Constraints.Max
@@ -59,23 +71,81 @@ func (a *App) layoutModal(gtx layout.Context, title string, width unit.Sp, body 
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
 	area.Pop()
 	pad := gtx.Dp(22)
-	w := min(gtx.Sp(width), size.X-4*pad)
+	w := min(gtx.Sp(width), size.X-3*pad)
+	head, gap := gtx.Sp(24), gtx.Dp(16)
+	room := size.Y - 3*pad - head - gap
+
 	m := op.Record(gtx.Ops)
 	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y-4*pad)}
-	col := column{gtx: g, gap: gtx.Dp(16)}
-	col.add(func(gtx layout.Context) layout.Dimensions {
-		return th.Label(gtx, draw.Title, font.SemiBold, th.Text, title)
-	})
-	col.add(body)
-	d := col.done()
+	g.Constraints = layout.Constraints{Max: image.Pt(w, 1<<20)}
+	d := body(g)
 	inside := m.Stop()
-	card := image.Pt(w+2*pad, d.Size.Y+2*pad)
+	tall := min(d.Size.Y, room)
+	v := &a.modalView
+	if v.title != title {
+		*v = modalView{title: title}
+	}
+	v.more = max(d.Size.Y-tall, 0)
+	v.update(gtx, tall)
+
+	card := image.Pt(w+2*pad, head+gap+tall+2*pad)
 	defer op.Offset(image.Pt((size.X-card.X)/2, max((size.Y-card.Y)/2, 0))).Push(gtx.Ops).Pop()
 	th.Card(gtx, image.Rectangle{Max: card})
 	defer clip.Rect(image.Rectangle{Max: card}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(title).Add(gtx.Ops)
 	event.Op(gtx.Ops, &a.modalArea)
 	defer op.Offset(image.Pt(pad, pad)).Push(gtx.Ops).Pop()
-	inside.Add(gtx.Ops)
+	g.Constraints = layout.Constraints{Max: image.Pt(w, head)}
+	th.Label(g, draw.Title, font.SemiBold, th.Text, title)
+	defer op.Offset(image.Pt(0, head+gap)).Push(gtx.Ops).Pop()
+	v.layout(gtx, th, image.Pt(w, tall), pad, inside)
+}
+
+// update moves the card with the wheel and the keys, where it is too tall.
+func (v *modalView) update(gtx layout.Context, tall int) {
+	v.offset += v.scroll.Update(gtx.Metric, gtx.Source, gtx.Now, gesture.Vertical, pointer.ScrollRange{},
+		pointer.ScrollRange{Min: -v.offset, Max: v.more - v.offset})
+	if v.more > 0 {
+		for {
+			e, ok := gtx.Event(key.Filter{Name: key.NamePageDown}, key.Filter{Name: key.NamePageUp},
+				key.Filter{Name: key.NameDownArrow}, key.Filter{Name: key.NameUpArrow})
+			if !ok {
+				break
+			}
+			k, isKey := e.(key.Event)
+			if !isKey || k.State != key.Press {
+				continue
+			}
+			switch k.Name {
+			case key.NamePageDown:
+				v.offset += tall * 9 / 10
+			case key.NamePageUp:
+				v.offset -= tall * 9 / 10
+			case key.NameDownArrow:
+				v.offset += gtx.Sp(40)
+			case key.NameUpArrow:
+				v.offset -= gtx.Sp(40)
+			}
+		}
+	}
+	v.offset = min(max(v.offset, 0), v.more)
+}
+
+// layout draws the part of the body that there is room for. Focus rings reach
+// a little past the body's edges, and are not cut off there.
+func (v *modalView) layout(gtx layout.Context, th *draw.Theme, size image.Point, pad int, body op.CallOp) {
+	rim := gtx.Dp(4)
+	defer clip.Rect(image.Rect(-rim, -rim, size.X+pad, size.Y+rim)).Push(gtx.Ops).Pop()
+	v.scroll.Add(gtx.Ops)
+	off := op.Offset(image.Pt(0, -v.offset)).Push(gtx.Ops)
+	body.Add(gtx.Ops)
+	off.Pop()
+	if v.more == 0 {
+		return
+	}
+	bar := gtx.Dp(4)
+	x := size.X + (pad-bar)/2
+	whole := size.Y + v.more
+	from := v.offset * size.Y / whole
+	draw.RoundRect(gtx.Ops, image.Rect(x, from, x+bar, from+size.Y*size.Y/whole), bar/2, th.Edge)
 }

@@ -124,6 +124,11 @@ type settings struct {
 	StageShare float32 `json:"stage_share,omitempty"`
 	CacheMB    int64   `json:"cache_mb,omitempty"`
 	Imperial   bool    `json:"imperial,omitempty"`
+	// ClickSDPx is the coach's own click error, pixels, once it is known; new
+	// lessons are measured with it.
+	ClickSDPx float64 `json:"click_sd_px,omitempty"`
+	// TourSeen says that the tour was shown, or turned away.
+	TourSeen bool `json:"tour_seen,omitempty"`
 }
 
 func (p places) settings() settings {

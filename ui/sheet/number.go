@@ -142,3 +142,15 @@ func (u notation) convert(advice string) string {
 func percent(p float64) string {
 	return strconv.FormatFloat(math.Round(p*100), 'f', 0, 64) + " %"
 }
+
+// Number writes a value in a measure's unit as the sheet does: "38.2°".
+func Number(u geometry.Unit, v float64, imperial bool) string {
+	n := notationOf(u, imperial)
+	return n.format(v * n.factor)
+}
+
+// PlusMinus writes half an interval in a measure's unit as the sheet does.
+func PlusMinus(u geometry.Unit, half float64, imperial bool) string {
+	n := notationOf(u, imperial)
+	return n.plusMinus(half * n.factor)
+}

@@ -1,0 +1,279 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+
+	"gioui.org/font"
+	"gioui.org/io/key"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/text"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/sheet"
+)
+
+// usualClickPx is the click error of the fit while the coach's own is not
+// known.
+const usualClickPx = 2.5
+
+// repeatCard shows how well the marks of a key position were repeated.
+type repeatCard struct {
+	open     bool
+	asked    int // tells the newest comparison from those before
+	position geometry.PositionName
+	report   *annotations.RepeatReport // nil while it is worked out
+
+	use, usual, keep, drop draw.Button
+}
+
+// markAgain begins the second marking of the key position shown.
+func (a *App) markAgain() { a.tell(a.desk.bench.StartBlind()) }
+
+// accept takes a proposed mark; at the end of a second marking it shows what
+// came of it.
+func (a *App) accept() {
+	b := a.desk.bench
+	if position, done := b.FinishBlind(); done {
+		a.showRepeats(position)
+		return
+	}
+	a.tell(b.Accept())
+}
+
+// showRepeatability shows how well the marks repeat at the key position shown,
+// else at one that was marked twice.
+func (a *App) showRepeatability() {
+	b := a.desk.bench
+	sw := b.Swing()
+	position := b.Position
+	if len(sw.RepeatsAt(position)) == 0 {
+		if len(sw.Repeats) == 0 {
+			a.tell(bench.Note(fmt.Sprintf("No key position of this swing is marked twice yet. Go to one that is fully marked and press %s.", a.shortcut("mark again"))))
+			return
+		}
+		position = sw.Repeats[len(sw.Repeats)-1].Position
+	}
+	a.tell(b.LeaveBlind())
+	a.showRepeats(position)
+}
+
+// showRepeats opens the card and has the comparison worked out.
+func (a *App) showRepeats(position geometry.PositionName) {
+	d, r := a.desk, &a.repeats
+	r.open, r.position, r.report = true, position, nil
+	r.asked++
+	asked, l := r.asked, d.bench.Lesson()
+	swing := l.SwingIndex(d.bench.Swing().ID)
+	go func() {
+		report, err := annotations.CompareRepeats(d.ctx, l, swing, position)
+		if err != nil {
+			return // the lesson was closed
+		}
+		a.box.post(func() {
+			if a.desk == d && r.asked == asked {
+				r.report = report
+			}
+		})
+	}()
+}
+
+func (a *App) updateRepeats(gtx layout.Context) {
+	r, b := &a.repeats, a.desk.bench
+	done := func() {
+		r.open = false
+		gtx.Execute(key.FocusCmd{Tag: a})
+	}
+	if r.keep.Clicked(gtx) {
+		done()
+	}
+	if r.drop.Clicked(gtx) {
+		a.tell(b.DropRepeats(r.position))
+		a.tell(bench.Note(fmt.Sprintf("The second marks of %s are thrown away. Ctrl+Z brings them back.", r.position)))
+		done()
+	}
+	if r.use.Clicked(gtx) && r.report != nil {
+		a.useClick(r.report.Click.ClickSigmaPx)
+		done()
+	}
+	if r.usual.Clicked(gtx) {
+		a.useClick(0)
+		done()
+	}
+}
+
+// useClick makes a click error the coach's own: in this lesson, and in every
+// new one. 0 goes back to the usual one.
+func (a *App) useClick(sd float64) {
+	if note := a.desk.bench.UseClick(a.repeats.position, sd); note != "" {
+		a.alert(string(note))
+		return
+	}
+	a.settings.ClickSDPx = sd
+	a.keepSettings()
+	if sd == 0 {
+		a.tell(bench.Note(fmt.Sprintf("The usual click error of %.1f px counts again, in this lesson and in new ones.", usualClickPx)))
+		return
+	}
+	a.tell(bench.Note(fmt.Sprintf("Your own click error of %.1f px counts from now on, in this lesson and in new ones.", sd)))
+}
+
+func (a *App) layoutRepeats(gtx layout.Context) {
+	th, r := a.theme, &a.repeats
+	a.layoutModal(gtx, fmt.Sprintf("How well your marks repeat: %s", r.position), 680, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(12)}
+		para := func(text string, ink color.NRGBA) {
+			col.add(func(gtx layout.Context) layout.Dimensions {
+				return th.Paragraph(gtx, draw.Body, font.Normal, ink, text)
+			})
+		}
+		switch report := r.report; {
+		case report == nil:
+			para("Comparing the two markings …", th.Dim)
+		case !report.Enough:
+			para(fmt.Sprintf("Only %d points are marked twice in this lesson; from 6 on it can be told how well they repeat. Mark this position again to go on.", report.Click.Pairs), th.Text)
+		default:
+			a.repeatSummary(&col, report)
+			if report.Problem != "" {
+				para("The measures can't be compared: "+report.Problem, th.Outside)
+			}
+			if len(report.Measures) > 0 {
+				col.add(func(gtx layout.Context) layout.Dimensions { return a.repeatTable(gtx, report.Measures) })
+				col.add(func(gtx layout.Context) layout.Dimensions {
+					return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
+						"The last two columns are what your clicks alone do, had you marked the whole swing anew: one standard deviation, and the change between two markings that is real in 95 of 100 cases. Another day and another camera add to it; the intervals on the sheet count everything.")
+				})
+			}
+		}
+		col.add(a.repeatButtons)
+		return col.done()
+	})
+}
+
+// repeatSummary says the click error, and what else differs between the two
+// markings.
+func (a *App) repeatSummary(col *column, report *annotations.RepeatReport) {
+	th := a.theme
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		big := fmt.Sprintf("%.1f px", report.Click.ClickSigmaPx)
+		d := th.Label(gtx, draw.Banner, font.SemiBold, th.Accent, big)
+		x := d.Size.X + gtx.Dp(16)
+		g := gtx
+		g.Constraints.Max.X = max(gtx.Constraints.Max.X-x, 1)
+		off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
+		e := th.Paragraph(g, draw.Small, font.Normal, th.Text, a.clickWords(report))
+		off.Pop()
+		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, max(d.Size.Y, e.Size.Y))}
+	})
+	if report.Here < 2 {
+		return
+	}
+	text := fmt.Sprintf("The second time your points at %s lie %s and %s on average. ", report.Position,
+		shift(-report.ShiftX.Bias, "to the right", "to the left"), shift(-report.ShiftY.Bias, "lower", "higher"))
+	view := "?"
+	if c := a.desk.bench.Swing().Clip(report.Largest.Clip); c != nil {
+		view = c.View.String()
+	}
+	text += fmt.Sprintf("Farthest apart: the %s %s, %.1f px", report.Largest.Point, view, report.LargestPx)
+	// Two markings differ by √2 of the error in each coordinate: this far apart
+	// by chance about once in 3000 points.
+	if report.LargestPx > 4*math.Sqrt2*report.Click.ClickSigmaPx {
+		text += "; if that was a slip, throw these away and mark again"
+	}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text+".")
+	})
+}
+
+func (a *App) clickWords(report *annotations.RepeatReport) string {
+	text := fmt.Sprintf("is your own click error: one standard deviation of one coordinate, from %d points marked twice in this lesson. ", report.Click.Pairs)
+	switch now := a.desk.bench.Lesson().ClickSDPx; {
+	case now == 0:
+		return text + fmt.Sprintf("Until you say otherwise the usual %.1f px counts.", usualClickPx)
+	case math.Abs(now-report.Click.ClickSigmaPx) < 0.05:
+		return text + "The lesson is measured with it."
+	default:
+		return text + fmt.Sprintf("The lesson is measured with %.1f px now.", now)
+	}
+}
+
+// shift writes a mean difference with its direction.
+func shift(px float64, positive, negative string) string {
+	if px < 0 {
+		return fmt.Sprintf("%.1f px %s", -px, negative)
+	}
+	return fmt.Sprintf("%.1f px %s", px, positive)
+}
+
+// repeatTable lists the measures of the position.
+func (a *App) repeatTable(gtx layout.Context, rows []annotations.RepeatedMeasure) layout.Dimensions {
+	th := a.theme
+	heads := [...]string{"Measure", "first", "second", "by your clicks", "smallest real change"}
+	width := gtx.Constraints.Max.X
+	var ends [len(heads)]int // right edges
+	rest := width
+	for i := len(heads) - 1; i > 0; i-- {
+		ends[i] = rest
+		w, _ := th.TextSize(gtx, draw.Small, font.Medium, heads[i])
+		rest -= max(w.X, gtx.Sp(64)) + gtx.Sp(18)
+	}
+	ends[0] = rest
+	line := gtx.Sp(23)
+	y := 0
+	put := func(i int, weight font.Weight, ink color.NRGBA, s string) {
+		from := 0
+		if i > 0 {
+			from = ends[i-1]
+		}
+		g := gtx
+		g.Constraints = layout.Constraints{Min: image.Pt(ends[i]-from, line), Max: image.Pt(max(ends[i]-from, 0), line)}
+		align := text.End
+		if i == 0 {
+			align = text.Start
+		}
+		off := op.Offset(image.Pt(from, y)).Push(gtx.Ops)
+		th.LabelAlign(g, align, draw.Small, weight, ink, s)
+		off.Pop()
+	}
+	for i, h := range heads {
+		put(i, font.Medium, th.Dim, h)
+	}
+	y += line
+	for _, m := range rows {
+		draw.Fill(gtx.Ops, image.Rect(0, y, width, y+max(gtx.Dp(1), 1)), th.Line)
+		put(0, font.Normal, th.Text, bench.Title(m.Name))
+		for i, s := range [...]string{
+			sheet.Number(m.Unit, m.First, a.settings.Imperial), sheet.Number(m.Unit, m.Second, a.settings.Imperial),
+			sheet.PlusMinus(m.Unit, m.SEM, a.settings.Imperial), sheet.Number(m.Unit, m.MDC95, a.settings.Imperial),
+		} {
+			put(i+1, font.Normal, th.Text, s)
+		}
+		y += line
+	}
+	return layout.Dimensions{Size: image.Pt(width, y)}
+}
+
+func (a *App) repeatButtons(gtx layout.Context) layout.Dimensions {
+	th, r := a.theme, &a.repeats
+	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
+	}
+	keep := button(&r.keep, draw.ButtonStyle{Label: "Close", Tip: "Keep the second marks; measure as before"})
+	drop := button(&r.drop, draw.ButtonStyle{Label: "Throw the second marks away", Kind: draw.Quiet})
+	if r.report == nil || !r.report.Enough {
+		return endRow(gtx, drop, keep)
+	}
+	now := a.desk.bench.Lesson().ClickSDPx
+	if now > 0 && math.Abs(now-r.report.Click.ClickSigmaPx) < 0.05 {
+		return endRow(gtx, drop, button(&r.usual, draw.ButtonStyle{Label: fmt.Sprintf("Back to %.1f px", usualClickPx), Kind: draw.Quiet}), keep)
+	}
+	return endRow(gtx, drop, keep, button(&r.use, draw.ButtonStyle{
+		Label: fmt.Sprintf("Use %.1f px from now on", r.report.Click.ClickSigmaPx), Kind: draw.Primary,
+	}))
+}
