@@ -64,6 +64,7 @@ type App struct {
 	points      pointList
 	stick       stickPanel
 	preferences preferences
+	compare     compareCard
 	help        bool
 	modalView   modalView
 	repeats     repeatCard
@@ -226,14 +227,14 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.chooser.Visible()
+	return a.help || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
 	a.updateNotices(gtx)
 	a.updateFocus(gtx)
-	if paths, done := a.chooser.Update(gtx); done && len(paths) > 0 {
-		a.openPaths(paths)
+	if paths, done := a.chooser.Update(gtx); done {
+		a.chosen(paths)
 	}
 	switch {
 	case a.chooser.Visible():
@@ -241,6 +242,8 @@ func (a *App) update(gtx layout.Context) {
 		a.updateStudent(gtx)
 	case a.intake.open:
 		a.updateIntake(gtx)
+	case a.compare.open:
+		a.updateCompareCard(gtx)
 	case a.preferences.open:
 		a.updatePreferences(gtx)
 	case a.repeats.open:
@@ -288,7 +291,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 
 // play moves a playing clip on by the time since the last frame.
 func (a *App) play(gtx layout.Context) {
-	b := a.desk.bench
+	b := a.desk.show()
 	if on, _ := b.Playing(); !on {
 		return
 	}
@@ -340,13 +343,30 @@ func (a *App) escape() {
 		a.student.open = false
 	case a.preferences.open:
 		a.preferences.open = false
+	case a.compare.open:
+		a.compare.open = false
 	case a.repeats.open:
 		a.repeats.open = false
 	case a.closeAlert():
 	case a.points.open:
 		a.points.open = false
+	case a.desk != nil && a.desk.comparing != nil:
+		a.stopComparing()
 	case a.desk != nil:
 		a.tell(a.desk.bench.LetGo())
+	}
+}
+
+// chosen takes what was chosen in the open dialog; nothing if it was left.
+func (a *App) chosen(paths []string) {
+	comparing := a.compare.asking
+	a.compare.asking = false
+	switch {
+	case len(paths) == 0:
+	case comparing && a.desk != nil:
+		a.compareWithFile(paths[0])
+	default:
+		a.openPaths(paths)
 	}
 }
 

@@ -3,7 +3,6 @@ package ui
 import (
 	"fmt"
 	"image"
-	"strings"
 
 	"gioui.org/f32"
 	"gioui.org/font"
@@ -103,24 +102,17 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	right := size.X - pad
 	right -= bar(g, right, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
-		a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
+		a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
 		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow)) - right
-	var parts []string
-	for _, s := range []string{l.Student.Name, l.Title, l.Date, a.desk.bench.Swing().Label} {
-		if s != "" {
-			parts = append(parts, s)
-		}
-	}
-	head := "Lesson"
-	if len(parts) > 0 {
-		head, parts = parts[0], parts[1:]
+	head, rest := l.Student.Name, joined(l.Title, l.Date, a.desk.bench.Swing().Label)
+	if head == "" {
+		head = "Lesson"
 	}
 	x := float32(left + gtx.Dp(12))
 	r := th.TextAt(gtx, f32.Pt(x, float32(size.Y)/2), 0, 0.5, draw.Title, font.SemiBold, th.Text, head)
 	room := right - gtx.Sp(260) - r.Max.X
 	if room > 0 {
 		g.Constraints = layout.Constraints{Max: image.Pt(room, size.Y)}
-		rest := strings.Join(parts, "  ·  ")
 		d, base := th.TextSize(gtx, draw.Body, font.Normal, rest)
 		_ = base
 		off := op.Offset(image.Pt(r.Max.X+gtx.Dp(14), (size.Y-d.Y)/2+gtx.Dp(1))).Push(gtx.Ops)
@@ -132,7 +124,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 
 // layoutTransport draws the bar under the rails: playing, the lock, the view.
 func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
-	th, b := a.theme, a.desk.bench
+	th, b := a.theme, a.desk.show()
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(transportHeight))
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	draw.Fill(gtx.Ops, image.Rect(0, size.Y-1, size.X, size.Y), th.Line)
@@ -182,7 +174,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	middle := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
 		return a.commandButton(gtx, "lock", draw.ButtonStyle{Label: lockText, Icon: lockIcon, Kind: draw.Quiet, Toggle: true, On: locked, Compact: true, TipSide: up})
 	}}
-	if n := b.Proposals(); n > 0 {
+	if n := a.desk.bench.Proposals(); n > 0 && a.desk.comparing == nil {
 		middle = append(middle, func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "accept positions", draw.ButtonStyle{Label: fmt.Sprintf("take %d proposed", n), Compact: true, TipSide: up})
 		})
@@ -198,7 +190,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 }
 
 func (a *App) playOrStop() {
-	b := a.desk.bench
+	b := a.desk.show()
 	if on, _ := b.Playing(); on {
 		b.Pause()
 		return
@@ -220,8 +212,8 @@ func (a *App) nudge(dx, dy float64) {
 }
 
 func (a *App) fitOrFill() {
-	i := a.desk.bench.Active
-	v, st := &a.stages[i], &a.desk.bench.Stages[i]
+	i := a.desk.show().Active
+	v, st := &a.stages[i], &a.desk.show().Stages[i]
 	size := v.stageSize()
 	fill := bench.Fill(st.Picture, size)
 	if v.filled = st.Port != fill; v.filled {
@@ -232,13 +224,13 @@ func (a *App) fitOrFill() {
 }
 
 func (a *App) zoomActive(factor float64) {
-	i := a.desk.bench.Active
+	i := a.desk.show().Active
 	v := &a.stages[i]
 	at := bench.ScreenPt{X: float64(v.size.X) / 2, Y: float64(v.size.Y) / 2}
 	if v.inside {
 		at = screenPt(v.pointer)
 	}
-	a.desk.bench.Zoom(i, at, factor, v.stageSize())
+	a.desk.show().Zoom(i, at, factor, v.stageSize())
 }
 
 func (a *App) toggleAlone() { a.alone = !a.alone }

@@ -16,22 +16,23 @@ func commandTable() []command {
 	}
 	step := func(n int) func(*App) {
 		return func(a *App) {
-			a.desk.bench.Pause()
-			a.desk.bench.Step(n)
+			a.desk.show().Pause()
+			a.desk.show().Step(n)
 		}
 	}
 	// An arrow nudges the mark in hand, else it steps through the frames.
 	arrow := func(dx, dy float64, frames int) func(*App) {
 		return func(a *App) {
-			if _, ok := a.desk.bench.Selected(); ok {
+			if _, ok := a.desk.bench.Selected(); ok && a.desk.comparing == nil {
 				a.nudge(dx, dy)
 				return
 			}
 			step(frames)(a)
 		}
 	}
-	noNote := func(do func(b *bench.Bench)) func(*App) {
-		return func(a *App) { do(a.desk.bench) }
+	// What is shown can be moved while two swings are compared, too.
+	shown := func(do func(s *bench.Show) bench.Note) func(*App) {
+		return func(a *App) { a.tell(do(a.desk.show())) }
 	}
 	const fine = 0.1
 	list := []command{
@@ -42,12 +43,12 @@ func commandTable() []command {
 		{id: "leap forward", group: "Frames", help: "Ten frames on", keys: withMod(key.ModShift, "D"), do: step(10)},
 		{id: "first frame", group: "Frames", help: "First frame", keys: on(key.NameHome), do: step(-1 << 30)},
 		{id: "last frame", group: "Frames", help: "Last frame", keys: on(key.NameEnd), do: step(1 << 30)},
-		{id: "slower", group: "Frames", help: "Play slower", keys: on("Q"), do: note((*bench.Bench).Slower)},
-		{id: "faster", group: "Frames", help: "Play faster", keys: on("W"), do: note((*bench.Bench).Faster)},
-		{id: "repeat", group: "Frames", help: "Repeat from this frame; again: up to this frame; again: no more", keys: on("R"), do: note((*bench.Bench).NextRepeat)},
-		{id: "lock", group: "Frames", help: "Lock the two clips as one swing, as two swings, or let them go", keys: on("L"), do: note((*bench.Bench).NextLock)},
+		{id: "slower", group: "Frames", help: "Play slower", keys: on("Q"), do: shown((*bench.Show).Slower)},
+		{id: "faster", group: "Frames", help: "Play faster", keys: on("W"), do: shown((*bench.Show).Faster)},
+		{id: "repeat", group: "Frames", help: "Repeat from this frame; again: up to this frame; again: no more", keys: on("R"), do: shown((*bench.Show).NextRepeat)},
+		{id: "lock", group: "Frames", help: "Lock the two clips as one swing, as two swings, or let them go", keys: on("L"), do: shown((*bench.Show).NextLock)},
 		{id: "other stage", group: "Frames", help: "Work on the other view", keys: on("T"),
-			do: noNote(func(b *bench.Bench) { b.Activate(1 - b.Active) })},
+			do: func(a *App) { s := a.desk.show(); s.Activate(1 - s.Active) }},
 
 		{id: "left", group: "Marks", help: "Move the mark in hand one pixel left; without one, one frame back", keys: on(key.NameLeftArrow), do: arrow(-1, 0, -1)},
 		{id: "right", group: "Marks", help: "Move the mark in hand one pixel right; without one, one frame on", keys: on(key.NameRightArrow), do: arrow(1, 0, 1)},
@@ -70,9 +71,9 @@ func commandTable() []command {
 		{id: "let go", group: "Marks", help: "Let go of the mark, end the guided pass, close what is open", keys: on(key.NameEscape), do: (*App).escape, anywhere: true},
 
 		{id: "next position", group: "Key positions", help: "Next key position", keys: on(key.NamePageDown),
-			do: note(func(b *bench.Bench) bench.Note { return b.GoToNeighbour(1) })},
+			do: func(a *App) { a.goToNeighbour(1) }},
 		{id: "previous position", group: "Key positions", help: "Key position before", keys: on(key.NamePageUp),
-			do: note(func(b *bench.Bench) bench.Note { return b.GoToNeighbour(-1) })},
+			do: func(a *App) { a.goToNeighbour(-1) }},
 		{id: "accept positions", group: "Key positions", help: "Take all key positions that are proposed", keys: withMod(key.ModShift, key.NameReturn),
 			do: note((*bench.Bench).AcceptPositions), enabled: func(a *App) bool { return a.desk.bench.Proposals() > 0 }},
 		{id: "clear position", group: "Key positions", help: "Take this key position off, with its marks", keys: withMod(key.ModCtrl, key.NameDeleteBackward),
@@ -92,6 +93,10 @@ func commandTable() []command {
 			enabled: func(a *App) bool { _, ok := a.desk.bench.Editor().CanUndo(); return ok }},
 		{id: "redo", group: "Lesson", help: "Redo", keys: []chord{{"Z", key.ModCtrl | key.ModShift}, {"Y", key.ModCtrl}}, do: note((*bench.Bench).Redo),
 			enabled: func(a *App) bool { _, ok := a.desk.bench.Editor().CanRedo(); return ok }},
+		{id: "compare", group: "Lesson", help: "Compare with another swing; again: back to the bench", keys: on("V"), do: (*App).toggleCompare},
+		{id: "compared view", group: "Lesson", help: "While comparing: both swings from the other view", keys: withMod(key.ModShift, "T"), do: (*App).compareOtherView,
+			enabled: func(a *App) bool { return a.desk.comparing != nil }},
+		{id: "choose other", group: "Lesson", help: "Choose the swing to compare with", keys: withMod(key.ModShift, "V"), do: (*App).chooseOther},
 		{id: "copy sheet", group: "Lesson", help: "Copy the sheet as text", keys: withMod(key.ModCtrl, "C"), do: (*App).copySheet},
 		{id: "next swing", group: "Lesson", help: "Next swing of the lesson", keys: withMod(key.ModCtrl, key.NamePageDown), do: (*App).nextSwing,
 			enabled: func(a *App) bool { return len(a.desk.bench.Lesson().Swings) > 1 }},
@@ -105,7 +110,7 @@ func commandTable() []command {
 			command{id: "set " + string(name), group: "Key positions", help: "This frame is " + string(name), keys: on(digit),
 				do: note(func(b *bench.Bench) bench.Note { return b.SetPosition(name) })},
 			command{id: "go to " + string(name), group: "Key positions", help: "Show " + string(name), keys: withMod(key.ModAlt, digit),
-				do: note(func(b *bench.Bench) bench.Note { return b.GoToPosition(name) })})
+				do: func(a *App) { a.goTo(name) }})
 	}
 	return list
 }

@@ -28,6 +28,9 @@ type desk struct {
 
 	proposals [bench.NumStages]proposal
 
+	other     *other            // the swing compared with, or nil
+	comparing *bench.Comparison // while its pictures are beside the bench's
+
 	strip stripState
 	ctx   context.Context
 	stop  context.CancelFunc
@@ -68,6 +71,7 @@ func (a *App) startDesk(path string, l *annotations.Lesson) {
 	a.desk = d
 	a.places.remember(path, l)
 	a.openFilms()
+	a.lookBack(d)
 	a.changed()
 }
 
@@ -86,6 +90,9 @@ func (a *App) closeLesson() {
 			f.close()
 		}
 	}
+	if d.other != nil {
+		d.other.close()
+	}
 	if err := d.saver.Close(); err != nil {
 		a.alert(err.Error())
 	}
@@ -95,6 +102,7 @@ func (a *App) closeLesson() {
 // showSwing puts another swing of the lesson on the bench.
 func (a *App) showSwing(id string) {
 	d := a.desk
+	d.comparing = nil
 	d.bench = bench.New(d.bench.Editor(), id)
 	d.strip = stripState{}
 	for i := range d.proposals {
@@ -110,7 +118,6 @@ func (a *App) showSwing(id string) {
 			f.close()
 		}
 		d.films[i], d.waves[i] = nil, nil
-		a.stages[i].fresh = false
 	}
 	a.openFilms()
 	a.changed()
@@ -134,7 +141,11 @@ func (a *App) changed() {
 		d.saver.Save(e.Lesson())
 	}
 	d.revision, d.asked = e.Revision(), true
-	d.fitter.request(fitRequest{e.Lesson(), d.bench.Swing().ID, d.revision, a.settings.Imperial})
+	r := fitRequest{lesson: e.Lesson(), swing: d.bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial}
+	if d.other != nil {
+		r.previous = d.other.measures
+	}
+	d.fitter.request(r)
 }
 
 // fitDone takes a result of the fit.
@@ -201,11 +212,7 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 		})
 		return
 	}
-	f := &film{source: src, info: src.Info(), wanted: -1}
-	f.reader = video.NewReader(src, video.ReaderOptions{
-		Budget:  a.budget,
-		OnReady: a.box.wake,
-	})
+	f := a.newFilm(src)
 	a.box.post(func() {
 		st := &d.bench.Stages[stage]
 		if a.desk != d || st.Clip != clip || st.Film != nil {
@@ -225,6 +232,13 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 		}
 		go a.listen(d, stage, f, path)
 	})
+}
+
+// newFilm makes the film of an opened clip.
+func (a *App) newFilm(src *video.Source) *film {
+	f := &film{source: src, info: src.Info(), wanted: -1}
+	f.reader = video.NewReader(src, video.ReaderOptions{Budget: a.budget, OnReady: a.box.wake})
+	return f
 }
 
 // wavePoints is how finely the sound level is kept along a clip.

@@ -28,6 +28,8 @@ type fitRequest struct {
 	swing    string
 	revision uint64
 	imperial bool
+	// previous are the measures of the swing compared with, if any.
+	previous []geometry.Measure
 }
 
 // fitted is what came of a request.
@@ -142,7 +144,7 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) fitted {
 	}
 	targets := annotations.DefaultTargets()
 	out.sheet = sheet.Build(sheet.Input{
-		Measures: out.measures, Missing: out.missing, Imperial: r.imperial,
+		Measures: out.measures, Missing: out.missing, Previous: r.previous, Imperial: r.imperial,
 		Target: func(name string, pos geometry.PositionName) (sheet.Target, bool) {
 			t, ok := targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
 			return sheet.Target{Range: t.Range, Source: t.Source}, ok

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"image"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"gioui.org/f32"
@@ -185,18 +184,23 @@ func (a *App) layoutDropPlace(gtx layout.Context) layout.Dimensions {
 }
 
 func (a *App) layoutRecent(gtx layout.Context, i int) layout.Dimensions {
-	th, h := a.theme, &a.home
-	r := h.recents[i]
-	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(40))
-	gtx.Constraints = layout.Exact(size)
-	b := &h.rows[i]
+	r := a.home.recents[i]
 	name := r.Student
 	if name == "" {
 		name = filepath.Base(r.Path)
 	}
+	return a.rowButton(gtx, &a.home.rows[i], "Open the lesson of "+name, name, joined(r.Title, r.Date), ago(gtx.Now, r.Opened))
+}
+
+// rowButton is a whole row of a list that can be clicked: a title, more about
+// it, and a note at the right.
+func (a *App) rowButton(gtx layout.Context, b *draw.Button, label, title, more, note string) layout.Dimensions {
+	th := a.theme
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(40))
+	gtx.Constraints = layout.Exact(size)
 	b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)
-		semantic.LabelOp("Open the lesson of " + name).Add(gtx.Ops)
+		semantic.LabelOp(label).Add(gtx.Ops)
 		ground := th.Panel
 		if b.Hovered() {
 			ground = th.Hover
@@ -204,15 +208,9 @@ func (a *App) layoutRecent(gtx layout.Context, i int) layout.Dimensions {
 		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), ground)
 		pointer.CursorPointer.Add(gtx.Ops)
 		mid, pad := float32(size.Y)/2, float32(gtx.Dp(draw.Pad))
-		at := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.Medium, th.Text, name)
-		var parts []string
-		for _, s := range []string{r.Title, r.Date} {
-			if s != "" {
-				parts = append(parts, s)
-			}
-		}
-		th.TextAt(gtx, f32.Pt(float32(at.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Dim, strings.Join(parts, "  ·  "))
-		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, ago(gtx.Now, r.Opened))
+		at := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.Medium, th.Text, title)
+		th.TextAt(gtx, f32.Pt(float32(at.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Dim, more)
+		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, note)
 		return layout.Dimensions{Size: size}
 	})
 	if gtx.Focused(&b.Clickable) {

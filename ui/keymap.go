@@ -62,6 +62,16 @@ type command struct {
 	hidden bool
 }
 
+// changes reports whether the command changes the swing on the bench, which is
+// not done while two swings are compared.
+func (c *command) changes() bool {
+	switch c.id {
+	case "left", "right", "fine left", "fine right", "let go", "next position", "previous position":
+		return false
+	}
+	return c.group == "Marks" || c.group == "Key positions" && !strings.HasPrefix(c.id, "go to ")
+}
+
 func on(k key.Name) []chord                       { return []chord{{key: k}} }
 func withMod(m key.Modifiers, k key.Name) []chord { return []chord{{k, m}} }
 
@@ -82,8 +92,11 @@ func (a *App) run(id string) {
 	if c == nil {
 		panic("ui: no command " + id)
 	}
-	if a.can(id) {
+	switch {
+	case a.can(id):
 		c.do(a)
+	case a.breaksBlind(c):
+		a.tell(a.desk.bench.Busy())
 	}
 }
 
@@ -93,5 +106,8 @@ func (a *App) can(id string) bool {
 	if a.desk == nil && !c.anywhere {
 		return false
 	}
-	return c.enabled == nil || c.enabled(a)
+	if a.desk != nil && a.desk.comparing != nil && c.changes() {
+		return false
+	}
+	return !a.breaksBlind(c) && (c.enabled == nil || c.enabled(a))
 }

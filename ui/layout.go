@@ -88,7 +88,7 @@ func (a *App) updateSplits(gtx layout.Context) {
 
 // updateSheet passes what the coach did on the sheet on.
 func (a *App) updateSheet(gtx layout.Context) {
-	a.sheet.At = a.desk.bench.Position
+	a.sheet.At = a.desk.show().Position
 	for {
 		e, ok := a.sheet.Update(gtx, a.desk.result.sheet)
 		if !ok {
@@ -98,7 +98,7 @@ func (a *App) updateSheet(gtx layout.Context) {
 		case sheet.Copied:
 			a.copyText(gtx, e.Text)
 		case sheet.Opened:
-			a.tell(a.desk.bench.GoToPosition(e.Row.Position))
+			a.goTo(e.Row.Position)
 			gtx.Execute(key.FocusCmd{Tag: a})
 		}
 	}
@@ -124,6 +124,8 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutStudent(gtx)
 	case a.intake.open:
 		a.layoutIntake(gtx)
+	case a.compare.open:
+		a.layoutCompareCard(gtx)
 	case a.preferences.open:
 		a.layoutPreferences(gtx)
 	case a.repeats.open:
@@ -166,7 +168,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	guide.Min.X = max(strip.Max.X-gtx.Sp(guideWidth), strip.Min.X+strip.Dx()/2)
 	strip.Max.X = guide.Min.X
 	at(gtx, strip, a.layoutStrip)
-	at(gtx, guide, a.layoutGuide)
+	at(gtx, guide, a.guideOf())
 	draw.Fill(gtx.Ops, image.Rect(guide.Min.X, guide.Min.Y+gtx.Dp(10), guide.Min.X+1, guide.Max.Y-gtx.Dp(10)), a.theme.Line)
 
 	side := image.Rect(size.X-right, top, size.X, size.Y)
@@ -199,13 +201,16 @@ func (a *App) layoutStages(gtx layout.Context, area image.Rectangle, rail, handl
 		at(gtx, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y), func(gtx layout.Context) layout.Dimensions {
 			return a.layoutRail(gtx, i)
 		})
-		name := a.desk.bench.Stages[i].View.String()
+		name := a.desk.show().Stages[i].View.String()
+		if a.desk.comparing != nil {
+			name = [...]string{"of this swing", "of the other swing"}[i]
+		}
 		picture.Min.Y += gtx.Sp(stageHeader)
 		a.tracer.region("stage "+name, picture)
 		a.tracer.region("rail "+name, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y))
 	}
 	if a.alone {
-		place(a.desk.bench.Active, area)
+		place(a.desk.show().Active, area)
 		return
 	}
 	least := gtx.Dp(leastStage)

@@ -39,24 +39,23 @@ func sideColour(s geometry.Side) color.NRGBA {
 // layoutMarks draws the marks of the key position that a stage shows, with the
 // lines between them.
 func (a *App) layoutMarks(gtx layout.Context, i int) {
-	b := a.desk.bench
-	position, ok := b.PositionAt(i)
+	show := a.desk.show()
+	position, ok := show.PositionAt(i)
 	if !ok {
 		return
 	}
-	st, v := &b.Stages[i], &a.stages[i]
+	st, v := &show.Stages[i], &a.stages[i]
 	marks := a.markBuffer[:0]
 	var at [geometry.NumPoints]f32.Point
 	var seen [geometry.NumPoints]bool
-	sw := b.Swing()
-	for k := range sw.Marks {
-		m := &sw.Marks[k]
-		if m.Clip != st.Clip || m.Position != position || m.State == geometry.Hidden {
-			continue
-		}
-		p := st.Port.ToScreen(bench.PicturePt(m.At), v.stageSize())
-		at[m.Point], seen[m.Point] = f32.Pt(float32(p.X), float32(p.Y)), true
-		marks = append(marks, *m)
+	if a.desk.comparing == nil {
+		marks = a.desk.bench.AppendMarks(marks, i, position)
+	} else {
+		marks = bench.AppendVisible(marks, show.SwingOn(i), st.Clip, position)
+	}
+	for k := range marks {
+		p := st.Port.ToScreen(bench.PicturePt(marks[k].At), v.stageSize())
+		at[marks[k].Point], seen[marks[k].Point] = f32.Pt(float32(p.X), float32(p.Y)), true
 	}
 	a.markBuffer = marks
 	if !a.settings.HideBones {
@@ -65,8 +64,13 @@ func (a *App) layoutMarks(gtx layout.Context, i int) {
 	for _, side := range [...]geometry.Side{geometry.Middle, geometry.Trail, geometry.Lead} {
 		a.drawMarks(gtx, marks, &at, side)
 	}
-	a.drawSuspects(gtx, i, position, &at, &seen)
-	if s, ok := b.Selected(); ok && s.Stage == i && s.Position == position && seen[s.Point] {
+	if a.desk.comparing != nil {
+		return
+	}
+	if !a.desk.bench.MarkingAgain() {
+		a.drawSuspects(gtx, i, position, &at, &seen)
+	}
+	if s, ok := a.desk.bench.Selected(); ok && s.Stage == i && s.Position == position && seen[s.Point] {
 		p := at[s.Point]
 		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+5)), float32(gtx.Dp(2)), a.theme.Plate)
 		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+4)), float32(gtx.Dp(2)), a.pictureAccent())

@@ -19,12 +19,16 @@ type planView struct {
 
 // refresh makes the figure again where the result or the position changed.
 func (p *planView) refresh(d *desk) {
-	b := d.bench
-	if p.made && p.lesson == d.result.lesson && p.position == b.Position {
+	position := d.show().Position
+	if p.made && p.lesson == d.result.lesson && p.position == position {
 		return
 	}
-	p.made, p.lesson, p.position = true, d.result.lesson, b.Position
-	p.figure = plan.Build(b.Position, d.pointsAt(b.Position), d.pointsAt(geometry.Address), d.result.measures)
+	p.made, p.lesson, p.position = true, d.result.lesson, position
+	p.figure = plan.Build(position, d.pointsAt(position), d.pointsAt(geometry.Address), d.result.measures)
+	if o := d.other; o != nil {
+		before := plan.Build(position, o.pointsAt(position), nil, nil)
+		p.figure.PreviousHips, p.figure.PreviousShoulders = before.Hips, before.Shoulders
+	}
 	p.figure.Mirror = d.bench.Lesson().Student.Handed == geometry.LeftHanded
 }
 

@@ -48,12 +48,12 @@ const (
 
 // tickAt returns the key position whose number is under the pointer.
 func (a *App) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.PositionName, bool) {
-	r, st := &a.stages[i].rail, &a.desk.bench.Stages[i]
+	r, st := &a.stages[i].rail, &a.desk.show().Stages[i]
 	if at.Y > float32(gtx.Sp(railTop)) || st.Frames() < 2 {
 		return "", false
 	}
 	best, name := float32(gtx.Dp(tickReach)), geometry.PositionName("")
-	for _, t := range a.desk.bench.Ticks(i) {
+	for _, t := range a.desk.show().Ticks(i) {
 		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
 		if d := max(at.X-x, x-at.X); d <= best {
 			best, name = d, t.Name
@@ -68,6 +68,9 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 	switch e.Kind {
 	case pointer.Drag:
 		dx := e.Position.X - r.tick.from
+		if a.desk.comparing != nil {
+			return
+		}
 		if !r.tick.moved && max(dx, -dx) > float32(gtx.Dp(3)) {
 			r.tick.moved = true
 			b.Activate(i)
@@ -79,8 +82,8 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 		if r.tick.moved {
 			a.tell(b.DropTick())
 		} else {
-			b.Activate(i)
-			a.tell(b.GoToPosition(r.tick.name))
+			a.desk.show().Activate(i)
+			a.goTo(r.tick.name)
 		}
 		r.tick = tickHold{}
 	case pointer.Cancel:
@@ -108,7 +111,7 @@ func (r *railView) xOf(fraction float64) float32 {
 // overtaken is dropped by the reader.
 func (a *App) updateRail(gtx layout.Context, i int) {
 	r := &a.stages[i].rail
-	st := &a.desk.bench.Stages[i]
+	st := &a.desk.show().Stages[i]
 	for {
 		ev, ok := gtx.Event(pointer.Filter{
 			Target:  r,
@@ -129,29 +132,29 @@ func (a *App) updateRail(gtx layout.Context, i int) {
 		switch e.Kind {
 		case pointer.Press:
 			r.id = e.PointerID
-			a.desk.bench.Pause()
+			a.desk.show().Pause()
 			if name, ok := a.tickAt(gtx, i, e.Position); ok {
 				gtx.Execute(key.FocusCmd{Tag: a})
 				r.tick = tickHold{on: true, name: name, from: e.Position.X}
 				continue
 			}
 			r.held = true
-			a.desk.bench.Activate(i)
+			a.desk.show().Activate(i)
 			gtx.Execute(key.FocusCmd{Tag: a})
-			a.desk.bench.GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+			a.desk.show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
 		case pointer.Drag:
 			if r.held && e.PointerID == r.id {
-				a.desk.bench.GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+				a.desk.show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
 			}
 		case pointer.Release, pointer.Cancel:
 			r.held = false
 		case pointer.Scroll:
-			a.desk.bench.Pause()
-			a.desk.bench.Activate(i)
+			a.desk.show().Pause()
+			a.desk.show().Activate(i)
 			if e.Scroll.Y > 0 {
-				a.desk.bench.Step(1)
+				a.desk.show().Step(1)
 			} else if e.Scroll.Y < 0 {
-				a.desk.bench.Step(-1)
+				a.desk.show().Step(-1)
 			}
 		}
 	}
@@ -165,11 +168,11 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(railHeight))
 	r.width, r.pad = size.X, gtx.Dp(draw.Pad)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	semantic.LabelOp("Time rail, " + a.desk.bench.Stages[i].View.String()).Add(gtx.Ops)
+	semantic.LabelOp("Time rail, " + a.desk.show().Stages[i].View.String()).Add(gtx.Ops)
 	event.Op(gtx.Ops, r)
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
-	st := &a.desk.bench.Stages[i]
-	f := a.desk.films[i]
+	st := &a.desk.show().Stages[i]
+	f := a.desk.film(i)
 	if f == nil || st.Frames() < 2 {
 		return layout.Dimensions{Size: size}
 	}
@@ -178,7 +181,7 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 	top, bottom := float32(gtx.Sp(railTop)), float32(size.Y-gtx.Dp(8))
 	mid := (top + bottom) / 2
 	draw.Fill(gtx.Ops, image.Rect(r.pad, int(mid)-gtx.Dp(1), size.X-r.pad, int(mid)+gtx.Dp(1)), th.Track)
-	if from, to, ok := a.desk.bench.Repeat(i); ok {
+	if from, to, ok := a.desk.show().Repeat(i); ok {
 		x0, x1 := int(r.xOf(float64(from)/last)), int(r.xOf(float64(to)/last))+1
 		draw.Fill(gtx.Ops, image.Rect(x0, int(top), x1, int(bottom)), draw.Alpha(th.Accent, 0.22))
 		w := max(gtx.Dp(2), 1)
@@ -204,7 +207,7 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 
 // drawWave draws the level of the clip's sound, faintly.
 func (a *App) drawWave(gtx layout.Context, i int, mid, half float32) {
-	wave := a.desk.waves[i]
+	wave := a.desk.wave(i)
 	r := &a.stages[i].rail
 	if len(wave) == 0 {
 		return
@@ -232,7 +235,7 @@ func (a *App) drawWave(gtx layout.Context, i int, mid, half float32) {
 // drawTicks marks the key positions with the number of their key: a line
 // where one is set, a hollow bar and a ringed number where it is proposed.
 func (a *App) drawTicks(gtx layout.Context, i int, top, bottom float32) {
-	th, b := a.theme, a.desk.bench
+	th, b := a.theme, a.desk.show()
 	st, r := &b.Stages[i], &a.stages[i].rail
 	for _, t := range b.Ticks(i) {
 		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))

@@ -34,9 +34,7 @@ type stageView struct {
 	inside  bool
 	held    bool
 	id      pointer.ID
-	fresh   bool // the viewport has been chosen for this clip
 	filled  bool // the last choice was to fill, not to fit
-	clip    string
 	rail    railView
 }
 
@@ -67,6 +65,10 @@ func (a *App) updateStage(gtx layout.Context, i int) {
 			continue
 		}
 		v.pointer = e.Position
+		if a.desk.comparing != nil {
+			a.handleCompared(gtx, i, e)
+			continue
+		}
 		switch e.Kind {
 		case pointer.Enter, pointer.Move:
 			v.inside = true
@@ -113,7 +115,7 @@ func (a *App) layoutStage(gtx layout.Context, i int) layout.Dimensions {
 }
 
 func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
-	th, b := a.theme, a.desk.bench
+	th, b := a.theme, a.desk.show()
 	st := &b.Stages[i]
 	active := b.Active == i
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
@@ -123,11 +125,15 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 		draw.Fill(gtx.Ops, image.Rect(0, 0, size.X, gtx.Dp(2)), th.Accent)
 	}
 	pad, mid := float32(gtx.Dp(draw.Pad)), float32(size.Y)/2
-	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, bench.Title(st.View.String()))
+	title := bench.Title(st.View.String())
+	if a.desk.comparing != nil {
+		title = [...]string{"This swing", "Compared with"}[i] + ", " + st.View.String()
+	}
+	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, title)
 	if name, ok := b.PositionAt(i); ok {
 		th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
 	}
-	if f := a.desk.films[i]; f != nil {
+	if f := a.desk.film(i); f != nil {
 		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim,
 			fmt.Sprintf("frame %d of %d   %.3f s", st.Frame+1, st.Frames(), f.Seconds(st.Frame)))
 	}
@@ -135,18 +141,18 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 
 func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	th, b, v := a.theme, a.desk.bench, &a.stages[i]
-	st := &b.Stages[i]
+	st := &a.desk.show().Stages[i]
 	v.size = size
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(bench.Title(st.View.String()) + " picture").Add(gtx.Ops)
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
-	f := a.desk.films[i]
+	f := a.desk.film(i)
 	if f == nil {
 		a.layoutEmptyStage(gtx, i, size)
 		return
 	}
 	event.Op(gtx.Ops, v)
-	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside {
+	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && a.desk.comparing == nil {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
 	late := f.picture.has && f.picture.index != st.Frame
@@ -159,6 +165,10 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	if f.err != "" {
 		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.PlateText, f.err)
 	}
+	if a.desk.comparing != nil {
+		a.layoutMarks(gtx, i)
+		return
+	}
 	a.layoutSticks(gtx, i)
 	a.layoutMarks(gtx, i)
 	a.layoutMagnifier(gtx, i)
@@ -167,10 +177,12 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 // layoutEmptyStage says what is missing on a stage and what to do.
 func (a *App) layoutEmptyStage(gtx layout.Context, i int, size image.Point) {
 	th := a.theme
-	st := &a.desk.bench.Stages[i]
-	text := a.desk.errors[i]
+	st := &a.desk.show().Stages[i]
+	text := a.desk.trouble(i)
 	switch {
 	case text != "":
+	case st.Clip == "" && a.desk.comparing != nil:
+		text = fmt.Sprintf("This swing was not filmed %s.", st.View)
 	case st.Clip == "":
 		text = fmt.Sprintf("No %s clip yet. Drop one here, or press Ctrl+O.", st.View)
 	default:
@@ -194,13 +206,13 @@ func (a *App) layoutEmptyStage(gtx layout.Context, i int, size image.Point) {
 // presentStage asks for the frame a stage is to show and renders what is there
 // of it. It is the last step before laying out.
 func (a *App) presentStage(i int) {
-	v, f := &a.stages[i], a.desk.films[i]
-	st := &a.desk.bench.Stages[i]
+	v, f := &a.stages[i], a.desk.film(i)
+	st := &a.desk.show().Stages[i]
 	if f == nil || v.size.X < 1 || v.size.Y < 1 {
 		return
 	}
-	if !v.fresh || v.clip != st.Clip {
-		v.fresh, v.filled, v.clip = true, true, st.Clip
+	if st.Port.Scale == 0 { // the clip is new on the stage
+		v.filled = true
 		st.Port = bench.Fill(st.Picture, v.stageSize())
 	}
 	f.want(st.Frame)

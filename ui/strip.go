@@ -35,7 +35,8 @@ type stripState struct {
 
 // thumbKey names a small picture: a frame of a clip.
 type thumbKey struct {
-	stage, frame int
+	film  *film
+	frame int
 }
 
 type thumb struct {
@@ -52,20 +53,20 @@ var thumbSize = image.Pt(96, 128)
 // none yet.
 func (a *App) thumbOf(stage, frame int) *thumb {
 	d := a.desk
-	k := thumbKey{stage, frame}
-	if t := d.strip.thumbs[k]; t != nil {
-		return t
-	}
-	f := d.films[stage]
+	f := d.film(stage)
 	if f == nil {
 		return nil
+	}
+	k := thumbKey{f, frame}
+	if t := d.strip.thumbs[k]; t != nil {
+		return t
 	}
 	if d.strip.thumbs == nil {
 		d.strip.thumbs = make(map[thumbKey]*thumb)
 	}
 	t := new(thumb)
 	d.strip.thumbs[k] = t
-	part := thumbPart(d.bench.Stages[stage].Picture)
+	part := thumbPart(d.show().Stages[stage].Picture)
 	go func() {
 		img, err := f.thumbnail(d.ctx, frame, part, thumbSize)
 		if err == context.Canceled {
@@ -95,7 +96,7 @@ func (a *App) updateStrip(gtx layout.Context) {
 	d := a.desk
 	for k := range d.strip.cards {
 		if d.strip.cards[k].Clicked(gtx) {
-			a.tell(d.bench.GoToPosition(geometry.KeyPositions[k]))
+			a.run("go to " + string(geometry.KeyPositions[k]))
 		}
 	}
 }
@@ -115,10 +116,12 @@ func (a *App) layoutStrip(gtx layout.Context) layout.Dimensions {
 }
 
 func (a *App) layoutCard(gtx layout.Context, k int, name geometry.PositionName, size image.Point) {
-	th, b := a.theme, a.desk.bench
+	th, b := a.theme, a.desk.show()
 	card := &a.desk.strip.cards[k]
 	gtx.Constraints = layout.Exact(size)
-	set := b.Swing().Position(name) != nil || b.ProposedAt(name)
+	_, first := b.TickOf(0, name)
+	_, second := b.TickOf(1, name)
+	set := first || second || a.desk.bench.Swing().Position(name) != nil
 	current := b.Position == name
 	card.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)
@@ -149,7 +152,7 @@ func (a *App) layoutCard(gtx layout.Context, k int, name geometry.PositionName, 
 }
 
 func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionName, size image.Point, set bool) {
-	th, b := a.theme, a.desk.bench
+	th, b := a.theme, a.desk.show()
 	pad := gtx.Dp(6)
 	ink := th.Text
 	if !set {
@@ -189,7 +192,10 @@ func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionNa
 			proposed++
 			continue
 		}
-		done, useful := b.Progress(i, name)
+		if a.desk.comparing != nil {
+			continue
+		}
+		done, useful := a.desk.bench.Progress(i, name)
 		c := th.Dim
 		if done == useful {
 			c = th.Within

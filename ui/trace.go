@@ -46,6 +46,8 @@ type traceLine struct {
 	Notice   string            `json:"notice,omitempty"`
 	Alert    string            `json:"alert,omitempty"`
 	Modal    bool              `json:"modal,omitempty"`
+	// Comparing says that the stages show two swings.
+	Comparing bool `json:"comparing,omitempty"`
 }
 
 type traceStage struct {
@@ -75,7 +77,7 @@ func (t *tracer) flush(a *App) {
 	}
 	if d := a.desk; d != nil {
 		b := d.bench
-		l.Lesson, l.Position, l.Active = d.path, string(b.Position), b.Active
+		l.Lesson, l.Position, l.Active = d.path, string(d.show().Position), d.show().Active
 		if p, ok := b.Armed(); ok {
 			l.Armed = p.String()
 		}
@@ -83,9 +85,11 @@ func (t *tracer) flush(a *App) {
 			l.Selected = s.Point.String()
 		}
 		l.Revision, l.Measured = b.Editor().Revision(), d.result.revision
-		for i := range b.Stages {
-			l.Stages = append(l.Stages, traceOf(&b.Stages[i], d.films[i]))
+		show := d.show()
+		for i := range show.Stages {
+			l.Stages = append(l.Stages, traceOf(&show.Stages[i], d.film(i)))
 		}
+		l.Comparing = d.comparing != nil
 		for _, m := range d.result.measures {
 			l.Measures = append(l.Measures, traceMeasure{m.Name, string(m.Position), m.Value, m.Low95, m.High95})
 		}

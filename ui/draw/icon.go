@@ -52,7 +52,8 @@ const (
 	IconLight
 	IconForward // copy the marks forward
 	IconBall
-	IconRepeat // a part of the clip, over and over
+	IconRepeat  // a part of the clip, over and over
+	IconCompare // two swings beside each other
 	numIcons
 )
 
@@ -228,6 +229,12 @@ var icons = [numIcons]func(p *iconPen){
 		p.lines(13.2, 7.2, 16, 10)
 		p.lines(16, 14, 8, 14)
 		p.lines(10.8, 16.8, 8, 14)
+	},
+	IconCompare: func(p *iconPen) {
+		p.frame(3.6, 5.5, 10.6, 18.5, 1.6)
+		p.frame(13.4, 5.5, 20.4, 18.5, 1.6)
+		p.dot(7.1, 14.4, 1.3)
+		p.dot(16.9, 9.6, 1.3)
 	},
 	IconBall: func(p *iconPen) {
 		p.ring(12, 12, 7.8)

@@ -1,0 +1,522 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+	"math"
+	"path/filepath"
+	"strings"
+
+	"gioui.org/font"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/plan"
+	"turngauge/video"
+)
+
+// other is the swing that the one on the bench is compared with. It is only
+// looked at: its lesson is never changed.
+type other struct {
+	path   string // of its lesson document
+	lesson *annotations.Lesson
+	swing  string
+
+	measured bool
+	measures []geometry.Measure
+	points   [][geometry.NumPoints]geometry.PointEstimate // per position of the swing
+
+	films  [bench.NumStages]*film // by view, in the order of the bench's stages
+	errors [bench.NumStages]string
+}
+
+func (o *other) theSwing() *annotations.Swing { return o.lesson.Swing(o.swing) }
+
+// title tells the swing apart from the one on the bench.
+func (o *other) title() string {
+	return joined(o.lesson.Student.Name, o.lesson.Title, o.lesson.Date, o.theSwing().Label)
+}
+
+// joined joins what there is of some words.
+func joined(words ...string) string {
+	var parts []string
+	for _, s := range words {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, "  ·  ")
+}
+
+// pointsAt returns the fitted points of a position, or nil.
+func (o *other) pointsAt(name geometry.PositionName) *plan.Points {
+	if i := o.theSwing().PositionIndex(name); i >= 0 && i < len(o.points) {
+		return &o.points[i]
+	}
+	return nil
+}
+
+func (o *other) close() {
+	for i, f := range o.films {
+		if f != nil {
+			f.close()
+		}
+		o.films[i] = nil
+	}
+}
+
+// show returns what the stages show: the bench, or the comparison.
+func (d *desk) show() *bench.Show {
+	if d.comparing != nil {
+		return &d.comparing.Show
+	}
+	return &d.bench.Show
+}
+
+// viewStage is the stage on which the bench shows a view.
+func viewStage(v geometry.View) int {
+	if v == geometry.DownTheLine {
+		return 1
+	}
+	return 0
+}
+
+// film returns the opened clip that a stage shows, or nil.
+func (d *desk) film(stage int) *film {
+	switch {
+	case d.comparing == nil:
+		return d.films[stage]
+	case stage == 0:
+		return d.films[viewStage(d.comparing.View())]
+	default:
+		return d.other.films[viewStage(d.comparing.View())]
+	}
+}
+
+// wave returns the sound level along the clip that a stage shows.
+func (d *desk) wave(stage int) []float32 {
+	switch {
+	case d.comparing == nil:
+		return d.waves[stage]
+	case stage == 0:
+		return d.waves[viewStage(d.comparing.View())]
+	}
+	return nil
+}
+
+// trouble says why a stage shows no picture, or "".
+func (d *desk) trouble(stage int) string {
+	switch {
+	case d.comparing == nil:
+		return d.errors[stage]
+	case stage == 0:
+		return d.errors[viewStage(d.comparing.View())]
+	default:
+		return d.other.errors[viewStage(d.comparing.View())]
+	}
+}
+
+// suits returns the swing of a lesson to compare with: one with marks, of the
+// same club if there is one.
+func suits(l *annotations.Lesson, club annotations.Club) (string, bool) {
+	best := ""
+	for i := range l.Swings {
+		sw := &l.Swings[i]
+		if len(sw.Marks) == 0 {
+			continue
+		}
+		if sw.Club.Group() == club.Group() {
+			return sw.ID, true
+		}
+		if best == "" {
+			best = sw.ID
+		}
+	}
+	return best, best != ""
+}
+
+// lookBack compares, unasked, with the student's last lesson before this one,
+// if it is known and was measured.
+func (a *App) lookBack(d *desk) {
+	l := d.bench.Lesson()
+	if l.Student.Name == "" || l.Date == "" {
+		return
+	}
+	var before recent
+	for _, r := range a.places.recents() {
+		if r.Path != d.path && r.Student == l.Student.Name && r.Date != "" && r.Date < l.Date && r.Date > before.Date {
+			before = r
+		}
+	}
+	if before.Path == "" {
+		return
+	}
+	club := d.bench.Swing().Club
+	go func() {
+		earlier, _, err := annotations.Load(before.Path)
+		if err != nil || earlier.ID == l.ID {
+			return // it was not asked for
+		}
+		if swing, ok := suits(earlier, club); ok {
+			a.box.post(func() {
+				if a.desk == d && d.other == nil {
+					a.compareWith(before.Path, earlier, swing)
+				}
+			})
+		}
+	}()
+}
+
+// compareWith makes a swing the one that the sheet and the plan view compare
+// with.
+func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
+	d := a.desk
+	a.stopComparing()
+	if d.other != nil {
+		d.other.close()
+	}
+	o := &other{path: path, lesson: l, swing: swing}
+	d.other = o
+	index := l.SwingIndex(swing)
+	go func() {
+		problem, _ := annotations.Problem(l, index)
+		solution, err := geometry.NewSolver().Solve(d.ctx, problem)
+		a.box.post(func() {
+			if a.desk != d || d.other != o {
+				return
+			}
+			o.measured = true
+			if err == nil {
+				o.measures, _ = solution.Measures()
+				o.points = solution.Points
+			}
+			a.plan.made = false
+			d.asked = false // the sheet is to be written anew
+			if len(o.measures) == 0 {
+				a.tell("Nothing can be measured in the swing to compare with: mark it first.")
+			}
+		})
+	}()
+}
+
+// startComparing puts the other swing beside the one on the bench.
+func (a *App) startComparing() {
+	d := a.desk
+	d.bench.Pause()
+	view := d.bench.Stages[d.bench.Active].View
+	if d.other.theSwing().ClipOf(view) == nil {
+		if v := d.bench.Stages[1-d.bench.Active].View; d.other.theSwing().ClipOf(v) != nil {
+			view = v
+		}
+	}
+	d.comparing = bench.NewComparison(d.bench.Swing, d.other.theSwing, view, d.bench.Position)
+	a.sheet.Changes = true
+	a.points.open = false
+	a.openCompared()
+}
+
+// stopComparing goes back to the bench, at the key position looked at last.
+func (a *App) stopComparing() {
+	d := a.desk
+	if d.comparing == nil {
+		return
+	}
+	position := d.comparing.Position
+	d.comparing = nil
+	for i := range a.stages {
+		a.stages[i].held = false
+	}
+	a.tell(d.bench.GoToPosition(position))
+}
+
+// compareOtherView shows both swings from the other view.
+func (a *App) compareOtherView() {
+	c := a.desk.comparing
+	view := geometry.DownTheLine
+	if c.View() == view {
+		view = geometry.FaceOn
+	}
+	if !c.Shows(0, view) && !c.Shows(1, view) {
+		a.tell(bench.Note(fmt.Sprintf("Neither swing has a %s clip.", view)))
+		return
+	}
+	c.SetView(view)
+	a.openCompared()
+}
+
+// openCompared gives the stages of the comparison their films.
+func (a *App) openCompared() {
+	d, c := a.desk, a.desk.comparing
+	at := viewStage(c.View())
+	if f := d.films[at]; f != nil && c.Stages[0].Clip != "" {
+		c.OpenFilm(0, f)
+	}
+	o := d.other
+	clip := o.theSwing().ClipOf(c.View())
+	switch {
+	case clip == nil:
+		o.errors[at] = fmt.Sprintf("This swing was not filmed %s.", c.View())
+	case o.films[at] != nil:
+		c.OpenFilm(1, o.films[at])
+	case clip.File == "":
+		o.errors[at] = "This clip has no file, so there is no picture of it; its numbers are in the sheet."
+	default:
+		path := clip.File
+		if !filepath.IsAbs(path) {
+			path = filepath.Join(filepath.Dir(o.path), path)
+		}
+		o.errors[at] = ""
+		go a.openOther(d, o, at, path)
+	}
+}
+
+func (a *App) openOther(d *desk, o *other, at int, path string) {
+	src, err := video.OpenContext(d.ctx, path)
+	if err != nil {
+		a.box.post(func() { o.errors[at] = err.Error() })
+		return
+	}
+	f := a.newFilm(src)
+	a.box.post(func() {
+		if a.desk != d || d.other != o || o.films[at] != nil {
+			f.close()
+			return
+		}
+		o.films[at] = f
+		if c := d.comparing; c != nil && viewStage(c.View()) == at {
+			c.OpenFilm(1, f)
+		}
+	})
+}
+
+// toggleCompare begins comparing, ends it, or asks for the other swing first.
+func (a *App) toggleCompare() {
+	switch d := a.desk; {
+	case d.comparing != nil:
+		a.stopComparing()
+	case d.other != nil:
+		a.startComparing()
+	default:
+		a.chooseOther()
+	}
+}
+
+// compareCard is the card on which the coach chooses the swing to compare with.
+type compareCard struct {
+	open    bool
+	choices []compareChoice
+	rows    []draw.Button
+	file    draw.Button
+	none    draw.Button
+	cancel  draw.Button
+	asking  bool // the file dialog is open for it
+}
+
+// compareChoice is a swing that can be compared with. lesson is nil where its
+// document is still to be read.
+type compareChoice struct {
+	title, more string
+	path        string
+	lesson      *annotations.Lesson
+	swing       string
+}
+
+const maxCompareChoices = 8
+
+func (a *App) chooseOther() {
+	d := a.desk
+	l := d.bench.Lesson()
+	c := &a.compare
+	*c = compareCard{open: true}
+	for i := range l.Swings {
+		if sw := &l.Swings[i]; sw.ID != d.bench.Swing().ID && len(sw.Marks) > 0 {
+			c.choices = append(c.choices, compareChoice{title: sw.Label, more: "in this lesson", path: d.path, lesson: l, swing: sw.ID})
+		}
+	}
+	recents := a.places.recents()
+	for _, same := range []bool{true, false} {
+		for _, r := range recents {
+			if r.Path == d.path || (r.Student == l.Student.Name) != same || len(c.choices) == maxCompareChoices {
+				continue
+			}
+			c.choices = append(c.choices, compareChoice{title: r.Student, more: joined(r.Title, r.Date), path: r.Path})
+		}
+	}
+	c.rows = make([]draw.Button, len(c.choices))
+}
+
+func (a *App) updateCompareCard(gtx layout.Context) {
+	c := &a.compare
+	for i := range c.rows {
+		if c.rows[i].Clicked(gtx) {
+			c.open = false
+			ch := c.choices[i]
+			if ch.lesson != nil {
+				a.compareWith(ch.path, ch.lesson, ch.swing)
+				a.startComparing()
+			} else {
+				a.compareWithFile(ch.path)
+			}
+			return
+		}
+	}
+	if c.file.Clicked(gtx) {
+		c.open, c.asking = false, true
+		a.chooser.Open("A lesson to compare with", false, filepath.Dir(a.desk.path))
+	}
+	if c.none.Clicked(gtx) {
+		c.open = false
+		a.stopComparing()
+		if o := a.desk.other; o != nil {
+			o.close()
+			a.desk.other, a.desk.asked, a.plan.made = nil, false, false
+			a.sheet.Changes = false
+		}
+	}
+	if c.cancel.Clicked(gtx) {
+		c.open = false
+	}
+}
+
+// compareWithFile reads a lesson document and compares with its swing.
+func (a *App) compareWithFile(path string) {
+	l, _, err := annotations.Load(path)
+	if err != nil {
+		a.alert(err.Error())
+		return
+	}
+	swing, ok := suits(l, a.desk.bench.Swing().Club)
+	switch {
+	case !ok:
+		a.alert(fmt.Sprintf("%s has no marked swing to compare with. Open it and mark one first.", filepath.Base(path)))
+	case filepath.Clean(path) == filepath.Clean(a.desk.path) && swing == a.desk.bench.Swing().ID:
+		a.alert("That is the swing on the bench itself. Choose another lesson, or another swing of this one.")
+	default:
+		a.compareWith(path, l, swing)
+		a.startComparing()
+	}
+}
+
+func (a *App) layoutCompareCard(gtx layout.Context) {
+	th, c := a.theme, &a.compare
+	a.layoutModal(gtx, "Compare this swing with …", 560, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(10)}
+		if len(c.choices) == 0 {
+			col.add(func(gtx layout.Context) layout.Dimensions {
+				return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim,
+					"No other swing is known yet. Add a second swing to this lesson by dropping its clips, or choose the document of another lesson.")
+			})
+		}
+		for i := range c.choices {
+			col.add(func(gtx layout.Context) layout.Dimensions {
+				return a.rowButton(gtx, &c.rows[i], "Compare with "+joined(c.choices[i].title, c.choices[i].more), c.choices[i].title, c.choices[i].more, "")
+			})
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			parts := []layout.Widget{}
+			button := func(b *draw.Button, label string) {
+				parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, b, draw.ButtonStyle{Label: label})
+				})
+			}
+			if a.desk.other != nil {
+				button(&c.none, "Compare with nothing")
+			}
+			button(&c.file, "Another lesson …")
+			button(&c.cancel, "Cancel")
+			return endRow(gtx, parts...)
+		})
+		return col.done()
+	})
+}
+
+// layoutComparing stands in the guide's place while two swings are compared.
+func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
+	th, d := a.theme, a.desk
+	size := gtx.Constraints.Max
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	pad := gtx.Dp(12)
+	defer op.Offset(image.Pt(pad, gtx.Dp(8))).Push(gtx.Ops).Pop()
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
+	col := column{gtx: g, gap: gtx.Dp(4)}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title())
+	})
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		text := "The sheet says which changes are real and which are within the noise of marking."
+		if !d.other.measured {
+			text = "The other swing is being measured …"
+		}
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
+	})
+	y := size.Y - gtx.Dp(16) - gtx.Sp(draw.Compact)
+	off := op.Offset(image.Pt(0, max(y, col.y))).Push(gtx.Ops)
+	defer off.Pop()
+	command := func(id, label string) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true, TipSide: draw.TipAbove})
+		}
+	}
+	return draw.Row(g, draw.Gap, command("compared view", "Other view"), command("choose other", "Other swing …"), command("compare", "End"))
+}
+
+// guideOf returns what stands beside the key positions: the guide to marking,
+// or what is compared.
+func (a *App) guideOf() func(layout.Context) layout.Dimensions {
+	if a.desk.comparing != nil {
+		return a.layoutComparing
+	}
+	return a.layoutGuide
+}
+
+// goTo shows a key position.
+func (a *App) goTo(name geometry.PositionName) {
+	if c := a.desk.comparing; c != nil {
+		a.tell(c.GoToPosition(name))
+		return
+	}
+	a.tell(a.desk.bench.GoToPosition(name))
+}
+
+// goToNeighbour shows the next key position (1) or the one before (-1).
+func (a *App) goToNeighbour(step int) {
+	if c := a.desk.comparing; c != nil {
+		a.tell(c.GoToNeighbour(step))
+		return
+	}
+	a.tell(a.desk.bench.GoToNeighbour(step))
+}
+
+// handleCompared turns the pointer's events on a compared picture into moving
+// and magnifying it.
+func (a *App) handleCompared(gtx layout.Context, i int, e pointer.Event) {
+	v, c := &a.stages[i], a.desk.comparing
+	switch e.Kind {
+	case pointer.Enter, pointer.Move:
+		v.inside = true
+	case pointer.Leave:
+		v.inside = false
+	case pointer.Press:
+		v.held, v.id = true, e.PointerID
+		gtx.Execute(key.FocusCmd{Tag: a})
+		c.Grab(i, screenPt(e.Position))
+	case pointer.Drag:
+		if v.held && e.PointerID == v.id {
+			c.Drag(screenPt(e.Position))
+		}
+	case pointer.Release, pointer.Cancel:
+		v.held = false
+		c.Release()
+	case pointer.Scroll:
+		c.Zoom(i, screenPt(e.Position), math.Exp(-0.008*float64(e.Scroll.Y)), v.stageSize())
+	}
+}

@@ -1,0 +1,113 @@
+package ui
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+)
+
+// openMarked puts a marked lesson without films on the desk, and beside it a
+// lesson of the same student that the file's changes make of it. It returns
+// the other lesson's path.
+func (h *harness) openMarked(change func(doc map[string]any)) string {
+	h.t.Helper()
+	source, err := os.ReadFile("../testdata/lessons/marked.json")
+	require.NoError(h.t, err)
+	dir := h.t.TempDir()
+	path := filepath.Join(dir, "now.json")
+	require.NoError(h.t, os.WriteFile(path, source, 0o644))
+	var doc map[string]any
+	require.NoError(h.t, json.Unmarshal(source, &doc))
+	doc["id"], doc["title"], doc["date"] = "01EARLIER", "Before", "2026-04-01"
+	change(doc)
+	earlier, err := json.Marshal(doc)
+	require.NoError(h.t, err)
+	other := filepath.Join(dir, "before.json")
+	require.NoError(h.t, os.WriteFile(other, earlier, 0o644))
+	h.a.openLesson(path)
+	h.frame()
+	return other
+}
+
+func (h *harness) compared() bool {
+	d := h.a.desk
+	return d.other != nil && d.other.measured && d.result.sheet != nil && d.result.sheet.Compared
+}
+
+func TestComparingSaysWhichChangesAreReal(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(doc map[string]any) {
+		// What stands at lead arm level is called the top: a backswing that
+		// ended there.
+		swing := doc["swings"].([]any)[0].(map[string]any)
+		var marks []any
+		for _, m := range swing["marks"].([]any) {
+			mark := m.(map[string]any)
+			switch mark["position"] {
+			case "top":
+				continue
+			case "lead arm level":
+				mark["position"] = "top"
+			}
+			marks = append(marks, mark)
+		}
+		swing["marks"] = marks
+	})
+	h.a.compareWithFile(other)
+	h.until("both swings to be measured", h.compared)
+	arm, _ := h.a.desk.result.sheet.Find("lead arm height @ top")
+	require.True(t, arm.HasPrevious)
+	assert.True(t, arm.ChangeReal, arm.Change)
+	stance, _ := h.a.desk.result.sheet.Find("stance width @ address")
+	require.True(t, stance.HasPrevious)
+	assert.False(t, stance.ChangeReal, stance.Change)
+
+	assert.NotNil(t, h.a.desk.comparing)
+	h.press("4", key.ModAlt)
+	assert.Equal(t, geometry.Top, h.a.desk.show().Position)
+	assert.True(t, h.a.plan.figure.PreviousHips.Known, "the plan view shows both")
+	before := h.a.desk.bench.Editor().Revision()
+	h.press("1", 0)
+	h.press("H", 0)
+	assert.Equal(t, before, h.a.desk.bench.Editor().Revision(), "comparing changes no lesson")
+	h.press("T", key.ModShift)
+	assert.Equal(t, geometry.DownTheLine, h.a.desk.comparing.View())
+	h.press(key.NameEscape, 0)
+	assert.Nil(t, h.a.desk.comparing)
+	assert.Equal(t, geometry.Top, h.a.desk.bench.Position)
+}
+
+func TestTheLastLessonOfTheStudentIsComparedUnasked(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(map[string]any) {})
+	now := h.a.desk.path
+	h.a.openLesson(other) // the coach had it open before
+	h.a.openLesson(now)
+	h.until("the earlier lesson to be measured", h.compared)
+	assert.Nil(t, h.a.desk.comparing, "its pictures wait until they are asked for")
+	assert.Equal(t, other, h.a.desk.other.path)
+}
+
+func TestChoosingWhatToCompareWith(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(doc map[string]any) { doc["date"] = "2027-01-01" })
+	now := h.a.desk.path
+	h.a.openLesson(other)
+	h.a.openLesson(now)
+	h.press("V", 0)
+	require.True(t, h.a.compare.open, "a later lesson is not compared unasked")
+	h.click("Compare with " + joined(h.a.desk.bench.Lesson().Student.Name, "Before", "2027-01-01"))
+	h.until("both swings to be measured", h.compared)
+	h.find("Compared with, face-on")
+	h.press("V", key.ModShift)
+	h.click("Compare with nothing")
+	assert.Nil(t, h.a.desk.other)
+	h.until("the sheet without it", func() bool { return !h.a.desk.result.sheet.Compared })
+}
