@@ -47,6 +47,23 @@ func (a *App) accept() {
 	a.tell(b.Accept())
 }
 
+// breaksBlind reports whether a command has to wait for the end of a second
+// marking: it would show the first marks, or change something else.
+func (a *App) breaksBlind(c *command) bool {
+	if a.desk == nil {
+		return false
+	}
+	s, on := a.desk.bench.Blind()
+	if !on {
+		return false
+	}
+	switch c.id {
+	case "points", "unsure", "copy forward", "stick", "compare", "choose other", "next swing":
+		return true
+	}
+	return c.group == "Key positions" && c.id != "go to "+string(s.Position)
+}
+
 // showRepeatability shows how well the marks repeat at the key position shown,
 // else at one that was marked twice.
 func (a *App) showRepeatability() {

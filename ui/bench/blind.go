@@ -37,12 +37,15 @@ type Blind struct {
 
 // Blind returns how the second marking stands, if one is going on.
 func (b *Bench) Blind() (Blind, bool) {
-	if !b.blind.on {
+	if !b.blind.on { // asked in every frame
 		return Blind{}, false
 	}
 	all := b.blindTargets()
 	return Blind{b.blind.position, len(all) - len(b.blindLeft(all)), len(all)}, true
 }
+
+// MarkingAgain reports whether a second marking is going on.
+func (b *Bench) MarkingAgain() bool { return b.blind.on }
 
 // blindTargets lists the points of the pass: those placed the first time, in
 // the order in which a guided pass asks for them, stage by stage.
@@ -216,7 +219,12 @@ func (b *Bench) AppendMarks(to []annotations.Mark, stage int, position geometry.
 		}
 		return to
 	}
-	sw, clip := b.Swing(), b.Stages[stage].Clip
+	return AppendVisible(to, b.Swing(), b.Stages[stage].Clip, position)
+}
+
+// AppendVisible appends the marks of a swing's clip at a position, without
+// hidden ones, and returns the longer list.
+func AppendVisible(to []annotations.Mark, sw *annotations.Swing, clip string, position geometry.PositionName) []annotations.Mark {
 	for i := range sw.Marks {
 		if m := &sw.Marks[i]; m.Clip == clip && m.Position == position && m.State != geometry.Hidden {
 			to = append(to, *m)
@@ -228,7 +236,7 @@ func (b *Bench) AppendMarks(to []annotations.Mark, stage int, position geometry.
 // setBlind writes the second place of a point.
 func (b *Bench) setBlind(s Selection, at geometry.ImagePt) Note {
 	if s.Position != b.blind.position {
-		return b.busyBlind()
+		return b.Busy()
 	}
 	st := &b.Stages[s.Stage]
 	t := blindTarget{s.Stage, s.Point}
@@ -255,8 +263,8 @@ func (b *Bench) setBlind(s Selection, at geometry.ImagePt) Note {
 	return ""
 }
 
-// busyBlind says why something else can't be done now.
-func (b *Bench) busyBlind() Note {
+// Busy says why something else can't be done during a second marking.
+func (b *Bench) Busy() Note {
 	return Note(fmt.Sprintf("%s is being marked again. Finish it, or leave it with Esc; nothing is lost.", Title(b.blind.position)))
 }
 
@@ -300,7 +308,7 @@ func (b *Bench) skipBlind() Note {
 		return note
 	}
 	if s.Position != b.blind.position {
-		return b.busyBlind()
+		return b.Busy()
 	}
 	t := blindTarget{s.Stage, s.Point}
 	if slices.Contains(b.blind.placed, t) {

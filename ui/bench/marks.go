@@ -233,7 +233,7 @@ func (b *Bench) Accept() Note {
 // ToggleUnsure makes the selected mark unsure, or sure again.
 func (b *Bench) ToggleUnsure() Note {
 	if b.blind.on {
-		return b.busyBlind()
+		return b.Busy()
 	}
 	m, ok := b.SelectedMark()
 	if !ok || m.State == geometry.Hidden {
@@ -269,7 +269,7 @@ func (b *Bench) Delete() Note {
 	}
 	if b.blind.on {
 		if s.Position != b.blind.position {
-			return b.busyBlind()
+			return b.Busy()
 		}
 		return b.takeBack(blindTarget{s.Stage, s.Point})
 	}
@@ -287,7 +287,7 @@ func (b *Bench) Delete() Note {
 // stage, where the same points are not marked yet.
 func (b *Bench) CopyForward() Note {
 	if b.blind.on {
-		return b.busyBlind()
+		return b.Busy()
 	}
 	st := &b.Stages[b.Active]
 	position, ok := b.PositionAt(b.Active)
@@ -330,7 +330,7 @@ func (b *Bench) Undo() Note {
 // Redo does again what Undo took back.
 func (b *Bench) Redo() Note {
 	if b.blind.on {
-		return b.busyBlind()
+		return b.Busy()
 	}
 	label, ok := b.editor.Redo()
 	if !ok {
