@@ -67,7 +67,7 @@ func (a *App) startDesk(path string, l *annotations.Lesson) {
 	a.plan.made = false
 	d := &desk{path: path, saver: saver, ctx: ctx, stop: stop}
 	d.bench = bench.New(annotations.NewEditor(l), l.Swings[0].ID)
-	d.fitter = newFitter(&a.box, func(f fitted) { a.fitDone(d, f) })
+	d.fitter = newFitter(&a.box, func(f fitted) { a.fitDone(d, f) }, func(adv advised) { a.adviceDone(d, adv) })
 	a.desk = d
 	a.places.remember(path, l)
 	a.openFilms()

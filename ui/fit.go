@@ -2,6 +2,7 @@ package ui
 
 import (
 	"context"
+	"errors"
 	"sync"
 
 	"turngauge/annotations"
@@ -13,8 +14,9 @@ import (
 // fitter solves the swing in the background, always for the newest state of
 // the lesson: a request that was overtaken is never started.
 type fitter struct {
-	box  *mailbox
-	done func(fitted)
+	box     *mailbox
+	done    func(fitted)
+	advised func(advised)
 
 	mu      sync.Mutex
 	next    *fitRequest
@@ -43,6 +45,7 @@ type fitted struct {
 	points   [][geometry.NumPoints]geometry.PointEstimate // per position of the swing
 	suspects []suspect
 	advice   bench.Advice
+	gains    map[markKey]gain // what each mark not made yet would sharpen; nil until known
 	summary  geometry.Summary
 	problem  string // why the fit is not to be trusted, or ""
 }
@@ -55,10 +58,10 @@ type suspect struct {
 	reason   string
 }
 
-func newFitter(box *mailbox, done func(fitted)) *fitter {
+func newFitter(box *mailbox, done func(fitted), advised func(advised)) *fitter {
 	ctx, cancel := context.WithCancel(context.Background())
 	f := &fitter{
-		box: box, done: done, cancel: cancel,
+		box: box, done: done, advised: advised, cancel: cancel,
 		wake: make(chan struct{}, 1), stopped: make(chan struct{}),
 	}
 	go f.run(ctx)
@@ -98,31 +101,43 @@ func (f *fitter) run(ctx context.Context) {
 		if r == nil {
 			continue
 		}
-		out := solve(ctx, solver, *r)
+		out, more := solve(ctx, solver, *r)
 		if ctx.Err() != nil {
 			return
 		}
 		f.box.post(func() { f.done(out) })
+		// What would sharpen each number takes longer than the numbers, so it
+		// follows when the hand rests.
+		if adv, ok := more.advise(f.overtaken); ok {
+			f.box.post(func() { f.advised(adv) })
+		}
 	}
 }
 
-// solve fits a swing and makes everything the window shows of the result.
-func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) fitted {
+// overtaken reports whether a newer request, or the end, is waiting.
+func (f *fitter) overtaken() bool {
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	return f.next != nil
+}
+
+// solve fits a swing and makes everything the window shows of the result, and
+// what it needs to advise on it.
+func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, *adviser) {
 	out := fitted{revision: r.revision, lesson: r.lesson}
 	index := r.lesson.SwingIndex(r.swing)
 	sw := &r.lesson.Swings[index]
 	problem, refs := annotations.Problem(r.lesson, index)
 	solution, err := solver.Solve(ctx, problem)
-	report := r.lesson.ReportSwing(index, refs, solution, err, annotations.DefaultTargets())
-	for _, m := range report.Missing {
-		if m.Name == "" {
-			out.problem = m.Reason
-			continue
-		}
-		out.missing = append(out.missing, geometry.Missing{Name: m.Name, Position: m.Position, Reason: m.Reason})
-	}
-	if solution != nil && err == nil {
-		out.measures, _ = solution.Measures()
+	var missing []geometry.Missing
+	var insufficient *geometry.Insufficient
+	switch {
+	case errors.As(err, &insufficient):
+		missing = insufficient.Missing
+	case err != nil:
+		out.problem = err.Error()
+	default:
+		out.measures, missing = solution.Measures()
 		out.points, out.summary = solution.Points, solution.Summary
 		for _, s := range solution.Suspects {
 			m := &sw.Marks[refs[s.Mark]]
@@ -134,24 +149,25 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) fitted {
 			}
 		}
 	}
-	advice := make(map[string]string)
-	for _, m := range report.Measures {
-		advice[sheet.Key(m.Name, m.Position)] = m.Advice
-	}
-	positive := make(map[string]string)
-	for _, d := range geometry.Definitions() {
-		positive[d.Name] = d.Positive
+	for _, m := range missing {
+		if m.Name == "" {
+			out.problem = m.Reason
+			continue
+		}
+		out.missing = append(out.missing, m)
 	}
 	targets := annotations.DefaultTargets()
-	out.sheet = sheet.Build(sheet.Input{
+	in := sheet.Input{
 		Measures: out.measures, Missing: out.missing, Previous: r.previous, Imperial: r.imperial,
 		Target: func(name string, pos geometry.PositionName) (sheet.Target, bool) {
 			t, ok := targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
 			return sheet.Target{Range: t.Range, Source: t.Source}, ok
 		},
-		Advice:   func(name string, pos geometry.PositionName) string { return advice[sheet.Key(name, pos)] },
-		Positive: func(name string) string { return positive[name] },
-		Empty:    out.problem,
-	})
-	return out
+		Empty: out.problem,
+	}
+	out.sheet = sheet.Build(in)
+	if len(out.measures) == 0 {
+		return out, nil
+	}
+	return out, &adviser{swing: sw, solution: solution, input: in, base: out.sheet}
 }
