@@ -105,7 +105,7 @@ func TestDrawingsAreUndone(t *testing.T) {
 	for x := range 20 {
 		require.NoError(t, e.Apply(SetDrawing{Swing: "s1", Drawing: aLine("n", float64(x)), Gesture: 3}))
 	}
-	require.NoError(t, e.Apply(SetDrawing{Swing: "s1", Drawing: aLine("n", 500), Gesture: 4}))
+	require.NoError(t, e.Apply(SetDrawing{Swing: "s1", Drawing: aLine("n", 500), Gesture: 4, Change: true}))
 	d := *e.Lesson().Swing("s1").Drawing("c")
 	d.Text = "weight there"
 	d.unknown = nil
@@ -121,7 +121,7 @@ func TestDrawingsAreUndone(t *testing.T) {
 		}
 		labels = append(labels, label)
 	}
-	assert.Equal(t, []string{"delete a line", "write a note", "draw a line", "draw a line"}, labels)
+	assert.Equal(t, []string{"delete a line", "write a note", "change the line", "draw a line"}, labels)
 	assert.Equal(t, start, encoded(t, e.Lesson()))
 	for range labels {
 		e.Redo()

@@ -14,10 +14,15 @@ type SetDrawing struct {
 	// Gesture, where it is not 0, makes consecutive edits of one drawing with
 	// the same number one step of undo.
 	Gesture uint64
+	// Change says that the drawing was there before; it is for the label only.
+	Change bool
 }
 
 // Label names the kind of drawing.
 func (e SetDrawing) Label() string {
+	if e.Change {
+		return "change the " + e.Drawing.Kind.String()
+	}
 	if e.Drawing.Kind == DrawnNote {
 		return "write a note"
 	}

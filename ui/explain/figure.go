@@ -1,0 +1,121 @@
+package explain
+
+import (
+	"math"
+
+	"turngauge/geometry"
+)
+
+// Ink says whose a stroke is, and so its colour.
+type Ink uint8
+
+// The inks.
+const (
+	MiddleInk Ink = iota // of neither side
+	LeadInk
+	TrailInk
+	OwnInk // of the coach's own drawings
+)
+
+// Stroke is a line in upright pixels.
+type Stroke struct {
+	From, To geometry.ImagePt
+	Ink      Ink
+	Dashed   bool // the trail side
+	Thin     bool // helps to read another stroke
+	Arrow    bool // has a head at To
+}
+
+// Dot is a place a line rests on.
+type Dot struct {
+	At     geometry.ImagePt
+	Ink    Ink
+	Hollow bool // not marked here: the fit puts it there
+}
+
+// Arc is the sign of an angle: a piece of a circle about its corner, from one
+// direction to the other.
+type Arc struct {
+	Centre geometry.ImagePt
+	Radius float64 // pixels of the picture
+	// From and Turn are radians from the picture's x axis, positive clockwise,
+	// as y runs down.
+	From, Turn float64
+	Ink        Ink
+}
+
+// Label is a text that belongs to a place.
+type Label struct {
+	At geometry.ImagePt
+	// Toward is the direction from At in which the text stands best; of any
+	// length.
+	Toward geometry.ImagePt
+	Text   string
+	Ink    Ink
+	// Fixed keeps the text where it is, whatever it covers: a note.
+	Fixed bool
+	// Number says that the text holds a number with its interval.
+	Number bool
+	// Drawing is the ID of the drawing it belongs to, or "".
+	Drawing string
+}
+
+// Figure is what is drawn on a frame, in upright pixels.
+type Figure struct {
+	Strokes []Stroke
+	Dots    []Dot
+	Arcs    []Arc
+	Labels  []Label
+}
+
+// Figure returns the chosen lines, where what they rest on is known, and all
+// of the coach's own drawings.
+func (f *Frame) Figure(on Set) *Figure {
+	g := new(Figure)
+	draw := [NumLines]func(*Figure){
+		LegLine: f.legLines, HipLine: f.hipLine, ShoulderLine: f.shoulderLine,
+		FootLine: f.footLines, ShaftPlane: f.shaftPlane, TrunkLine: f.trunkLine,
+	}
+	for l := range on {
+		if on[l] && f.Needs(Line(l)) == "" {
+			draw[l](g)
+		}
+	}
+	for i := range f.Drawings {
+		g.addDrawing(&f.Drawings[i], f.ClickSDPx)
+	}
+	return g
+}
+
+func (g *Figure) dot(s Spot, ink Ink) { g.Dots = append(g.Dots, Dot{s.At, ink, s.Fitted}) }
+
+// number labels a place with a measure, if there is one: its name and its
+// value with the interval.
+func (f *Frame) number(g *Figure, name string, at, toward geometry.ImagePt, ink Ink) {
+	if v := f.Numbers[name]; v != "" {
+		g.Labels = append(g.Labels, Label{At: at, Toward: toward, Text: name + " " + v, Ink: ink, Number: true})
+	}
+}
+
+// The arithmetic of places in the picture.
+
+func sub(a, b geometry.ImagePt) geometry.ImagePt { return geometry.ImagePt{X: a.X - b.X, Y: a.Y - b.Y} }
+
+// along returns the place a + t (b - a).
+func along(a, b geometry.ImagePt, t float64) geometry.ImagePt {
+	return geometry.ImagePt{X: a.X + t*(b.X-a.X), Y: a.Y + t*(b.Y-a.Y)}
+}
+
+func dist(a, b geometry.ImagePt) float64 { return math.Hypot(a.X-b.X, a.Y-b.Y) }
+
+// foot returns t for which along(a, b, t) is the place on the line nearest to
+// p; ok is false where a and b coincide.
+func foot(a, b, p geometry.ImagePt) (t float64, ok bool) {
+	d := sub(b, a)
+	n := d.X*d.X + d.Y*d.Y
+	if n < 1e-9 {
+		return 0, false
+	}
+	e := sub(p, a)
+	return (e.X*d.X + e.Y*d.Y) / n, true
+}

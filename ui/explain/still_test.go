@@ -1,0 +1,96 @@
+package explain
+
+import (
+	"errors"
+	"image"
+	"image/color"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// plain is a picture of one colour.
+func plain(c color.NRGBA) func(*image.RGBA) error {
+	return func(dst *image.RGBA) error {
+		fillRect(dst, dst.Rect, c)
+		return nil
+	}
+}
+
+// ink reports whether anything but the ground is in a part of a still.
+func ink(img *image.RGBA, r image.Rectangle) bool {
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if c := img.RGBAAt(x, y); c.R > stillGround.R+40 {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func TestAStillKeepsTheClipsResolution(t *testing.T) {
+	red, blue := color.NRGBA{200, 0, 0, 255}, color.NRGBA{0, 0, 200, 255}
+	figure := &Figure{Strokes: []Stroke{{From: pt(100, 540), To: pt(1800, 540), Ink: LeadInk}}}
+	s := Still{Title: "Mara Lindqvist · 2026-05-02", Panels: []Panel{
+		{Width: 1920, Height: 1080, Picture: plain(red), Figure: figure, Caption: "Face-on · Top · frame 264"},
+		{Width: 540, Height: 960, Picture: plain(blue), Caption: "Down-the-line · Top · frame 303"},
+	}}
+	img, err := s.Draw()
+	require.NoError(t, err)
+	// The second picture is brought to 1080 high: 607.5 wide. One unit is
+	// √(1920 · 1080) / 960 = 1.5 px, so the gap is 9.
+	assert.Equal(t, 1920+9+608, img.Rect.Dx())
+	assert.Greater(t, img.Rect.Dy(), 1080+50)
+	assert.Equal(t, color.RGBA{200, 0, 0, 255}, img.RGBAAt(0, 0))
+	assert.Equal(t, color.RGBA{200, 0, 0, 255}, img.RGBAAt(1919, 1079))
+	assert.Equal(t, color.RGBA{0, 0, 200, 255}, img.RGBAAt(1929, 0))
+	assert.Equal(t, color.RGBA{0, 0, 200, 255}, img.RGBAAt(img.Rect.Max.X-1, 1079))
+	lead := OnPicture.Inks[LeadInk]
+	assert.Equal(t, color.RGBA(lead), img.RGBAAt(900, 540), "the figure is drawn on its picture")
+	assert.NotEqual(t, color.RGBA(lead), img.RGBAAt(1929+300, 540))
+	assert.True(t, ink(img, image.Rect(0, 1085, 600, 1110)), "caption")
+	assert.True(t, ink(img, image.Rect(1929, 1085, 2500, 1110)), "caption of the second")
+	assert.True(t, ink(img, image.Rect(0, 1120, 600, img.Rect.Max.Y)), "who and when")
+	assert.False(t, ink(img, image.Rect(1200, 1120, img.Rect.Max.X, img.Rect.Max.Y)), "no number, no interval to explain")
+
+	figure.Labels = []Label{{At: pt(500, 500), Text: "pelvis turn 41.4° ± 5.9", Number: true}}
+	img, err = s.Draw()
+	require.NoError(t, err)
+	assert.True(t, ink(img, image.Rect(1200, 1120, img.Rect.Max.X, img.Rect.Max.Y)), "what ± means stands beside numbers")
+}
+
+func TestASmallStillHasRoomForItsWords(t *testing.T) {
+	s := Still{Title: "a name that is rather long for so small a picture · 2026-05-02", Panels: []Panel{{
+		Width: 160, Height: 120, Picture: plain(color.NRGBA{9, 9, 9, 255}), Caption: "Face-on · lead arm level · frame 264 of 547",
+		Figure: &Figure{Labels: []Label{{Text: "pelvis turn 41.4° ± 5.9", Number: true}}},
+	}}}
+	img, err := s.Draw()
+	require.NoError(t, err)
+	assert.Equal(t, 160, img.Rect.Dx())
+}
+
+func TestAPictureThatCantBeHadIsAnError(t *testing.T) {
+	broken := errors.New("the disk is gone")
+	_, err := (&Still{Panels: []Panel{{Width: 16, Height: 16, Picture: func(*image.RGBA) error { return broken }}}}).Draw()
+	assert.ErrorIs(t, err, broken)
+	img, err := (&Still{}).Draw()
+	require.NoError(t, err)
+	assert.True(t, img.Rect.Empty())
+}
+
+func BenchmarkStill(b *testing.B) {
+	s := Still{Title: "Mara Lindqvist", Panels: []Panel{{Width: 1920, Height: 1080, Caption: "Face-on",
+		Picture: plain(color.NRGBA{200, 0, 0, 255}),
+		Figure: &Figure{
+			Strokes: []Stroke{{From: pt(100, 100), To: pt(1800, 900), Ink: LeadInk}, {From: pt(100, 900), To: pt(1800, 100), Ink: TrailInk, Dashed: true}},
+			Labels:  []Label{{At: pt(500, 500), Text: "pelvis turn 41.4° ± 5.9", Number: true}},
+		}}}}
+	b.ReportAllocs()
+	for b.Loop() {
+		if _, err := s.Draw(); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
