@@ -125,7 +125,7 @@ func (a *App) updateIntake(gtx layout.Context) {
 	if in.cancel.Clicked(gtx) {
 		in.open = false
 	}
-	if in.add.Clicked(gtx) && in.problem() == "" {
+	if (in.add.Clicked(gtx) || enterPressed(gtx)) && in.problem() == "" {
 		a.addClips()
 	}
 }

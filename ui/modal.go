@@ -149,3 +149,18 @@ func (v *modalView) layout(gtx layout.Context, th *draw.Theme, size image.Point,
 	from := v.offset * size.Y / whole
 	draw.RoundRect(gtx.Ops, image.Rect(x, from, x+bar, from+size.Y*size.Y/whole), bar/2, th.Edge)
 }
+
+// enterPressed reports whether Enter was pressed while nothing had the
+// keyboard that takes it: on a card it does the one thing to do.
+func enterPressed(gtx layout.Context) bool {
+	pressed := false
+	for {
+		ev, ok := gtx.Event(key.Filter{Name: key.NameReturn}, key.Filter{Name: key.NameEnter})
+		if !ok {
+			return pressed
+		}
+		if e, ok := ev.(key.Event); ok && e.State == key.Press {
+			pressed = true
+		}
+	}
+}

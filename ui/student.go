@@ -55,7 +55,11 @@ func (a *App) updateStudent(gtx layout.Context) {
 	if s.cancel.Clicked(gtx) {
 		s.open = false
 	}
-	if s.create.Clicked(gtx) {
+	begin := s.create.Clicked(gtx)
+	for _, f := range []*draw.Field{&s.name, &s.stature, &s.mass, &s.club} {
+		begin = f.Entered(gtx) || begin
+	}
+	if begin || enterPressed(gtx) {
 		a.createLesson()
 	}
 }

@@ -49,8 +49,9 @@ type seen struct {
 		Low      float64 `json:"low95"`
 		High     float64 `json:"high95"`
 	} `json:"measures"`
-	Alert string `json:"alert"`
-	Modal bool   `json:"modal"`
+	Alert     string `json:"alert"`
+	Modal     bool   `json:"modal"`
+	Comparing bool   `json:"comparing"`
 }
 
 // journey is a coach before a real window of the real program.
@@ -97,12 +98,15 @@ func (j *journey) start(display string, args ...string) {
 			}
 		}
 	}()
-	j.t.Cleanup(func() {
-		_ = j.cmd.Process.Kill()
-		_ = j.cmd.Wait()
-	})
+	j.t.Cleanup(j.stop)
 	j.until("the window", func(s seen) bool { return s.Regions != nil })
 	j.Focus("Turngauge")
+}
+
+// stop ends the program at once.
+func (j *journey) stop() {
+	_ = j.cmd.Process.Kill()
+	_ = j.cmd.Wait()
 }
 
 func (j *journey) see() seen {
@@ -183,7 +187,8 @@ var guessed = map[geometry.Point]bool{
 
 // mark follows the guided pass at the key position shown and places each point
 // where it truly is, or says that it can't be seen, until none is asked for.
-func (j *journey) mark(truth *demo.TruthPosition) {
+// Where the clips are filmed in a mirror, mirrored is their width.
+func (j *journey) mark(truth *demo.TruthPosition, mirrored float64) {
 	j.t.Helper()
 	views := []string{"face-on", "down-the-line"}
 	for range 2 * geometry.NumPoints {
@@ -194,7 +199,10 @@ func (j *journey) mark(truth *demo.TruthPosition) {
 		st := s.Stages[s.Active]
 		p, ok := geometry.ParsePoint(s.Armed)
 		require.True(j.t, ok, s.Armed)
-		at, visible := truth.Frame(st.Clip).Pixel(p)
+		at, visible := truth.Frame([]string{"fo", "dl"}[s.Active]).Pixel(p)
+		if mirrored > 0 {
+			at.X = mirrored - at.X
+		}
 		r := s.Regions["stage "+views[s.Active]]
 		x := float64(r[0]+r[2])/2 + (at.X-st.Centre[0])*st.Scale
 		y := float64(r[1]+r[3])/2 + (at.Y-st.Centre[1])*st.Scale
@@ -235,7 +243,8 @@ func TestCoachMeasuresTheDemoSwing(t *testing.T) {
 	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
 	require.NoError(t, err)
 
-	j.Key("l") // each clip on its own, as when the sound was not found
+	keepDemo(t, dir)
+	j.Key("l", "l") // each clip on its own, as when the sound was not found
 	for _, p := range []struct {
 		name geometry.PositionName
 		key  string
@@ -249,7 +258,7 @@ func TestCoachMeasuresTheDemoSwing(t *testing.T) {
 				return s.Revision > before && s.Position == string(p.name) && s.Armed != ""
 			})
 		}
-		j.mark(pos)
+		j.mark(pos, 0)
 		j.picture("marked-" + string(p.name))
 	}
 	done := j.until("the measures of everything marked", func(s seen) bool { return s.Measured == s.Revision })
@@ -262,8 +271,7 @@ func TestCoachMeasuresTheDemoSwing(t *testing.T) {
 
 	// What is on the disk gives the same number on the command line, and
 	// survives a kill.
-	require.NoError(t, j.cmd.Process.Kill())
-	_ = j.cmd.Wait()
+	j.stop()
 	var report struct {
 		Swings []struct {
 			Measures []struct {

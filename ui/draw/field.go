@@ -18,6 +18,20 @@ type Field struct {
 	widget.Editor
 }
 
+// Entered reports whether Enter was pressed in the field since the last frame.
+func (f *Field) Entered(gtx layout.Context) bool {
+	entered := false
+	for {
+		e, ok := f.Editor.Update(gtx)
+		if !ok {
+			return entered
+		}
+		if _, submit := e.(widget.SubmitEvent); submit {
+			entered = true
+		}
+	}
+}
+
 // FieldStyle is how a text field looks in this frame.
 type FieldStyle struct {
 	Label    string // above the field; also its semantic label
@@ -34,7 +48,7 @@ func (th *Theme) Field(gtx layout.Context, f *Field, s FieldStyle) layout.Dimens
 	if s.Disabled {
 		gtx = gtx.Disabled()
 	}
-	f.SingleLine = true
+	f.SingleLine, f.Submit = true, true
 	w := gtx.Constraints.Max.X
 	y := 0
 	if s.Label != "" {
