@@ -23,17 +23,17 @@ import (
 //
 // Ratios named cpu compare processor time, which other programs disturb less.
 
-// benchClip returns a 1080p clip at 240 frames a second with sensor-like
-// noise, 60 Mbit/s as phones write. It is kept between runs: it takes longer to
-// make than to measure.
+// benchClip returns 8 s of 1080p at 240 frames a second with sensor-like noise,
+// about as many bits as phones write, spread evenly. It is kept between runs:
+// it takes longer to make than to measure.
 func benchClip(b *testing.B) string {
 	b.Helper()
 	needFFmpeg(b)
 	dir := filepath.Join(os.TempDir(), "turngauge-bench")
 	require.NoError(b, os.MkdirAll(dir, 0o755))
-	path := filepath.Join(dir, "h264-1080p240-g30.mp4")
+	path := filepath.Join(dir, "h264-1080p240-8s-g30.mp4")
 	if _, err := os.Stat(path); err != nil {
-		ffmpeg(b, "-f lavfi -i testsrc2=size=1920x1080:rate=240:duration=4,noise=alls=10:allf=t -c:v libx264 -preset veryfast -b:v 60M -g 30 -bf 2 -pix_fmt yuv420p -colorspace bt709 -color_range tv", path+".part.mp4")
+		ffmpeg(b, "-f lavfi -i testsrc2=size=1920x1080:rate=240:duration=8,noise=alls=6:allf=t -c:v libx264 -preset veryfast -crf 18 -g 30 -bf 2 -sc_threshold 0 -pix_fmt yuv420p -colorspace bt709 -color_range tv", path+".part.mp4")
 		require.NoError(b, os.Rename(path+".part.mp4", path))
 	}
 	return path
@@ -42,14 +42,26 @@ func benchClip(b *testing.B) string {
 // cost is the time something took, by the clock and by the processor.
 type cost struct{ wall, cpu time.Duration }
 
-func (c cost) over(other cost) (wall, cpu float64) {
-	return float64(c.wall) / float64(other.wall), float64(c.cpu) / float64(other.cpu)
+func (c *cost) add(other cost) {
+	c.wall += other.wall
+	c.cpu += other.cpu
 }
 
-// ffmpegDecode measures the command line decoding the whole clip to nowhere.
-func ffmpegDecode(b *testing.B, path string) cost {
+// reportSpeed reports how fast ours was in terms of another's speed; above 1 is faster.
+func reportSpeed(b *testing.B, other string, ours, theirs cost) {
+	b.ReportMetric(float64(theirs.wall)/float64(ours.wall), "speed/"+other)
+	b.ReportMetric(float64(theirs.cpu)/float64(ours.cpu), "cpu-speed/"+other)
+}
+
+// ffmpegDecode measures the command line decoding a clip's first frames to
+// nowhere, through a filter if one is named.
+func ffmpegDecode(b *testing.B, path, filter string, frames int) cost {
 	b.Helper()
-	c := exec.Command("ffmpeg", "-v", "error", "-nostdin", "-threads", fmt.Sprint(decodeThreads), "-i", path, "-an", "-vsync", "passthrough", "-f", "null", "-")
+	c := exec.Command("ffmpeg", "-v", "error", "-nostdin", "-threads", fmt.Sprint(decodeThreads), "-i", path, "-an", "-vsync", "passthrough")
+	if filter != "" {
+		c.Args = append(c.Args, "-vf", filter)
+	}
+	c.Args = append(c.Args, "-frames:v", fmt.Sprint(frames), "-f", "null", "-")
 	start := time.Now()
 	require.NoError(b, c.Run())
 	u := c.ProcessState.SysUsage().(*syscall.Rusage)
@@ -80,53 +92,89 @@ func BenchmarkOpen(b *testing.B) {
 	for b.Loop() {
 		s, err := Open(path)
 		require.NoError(b, err)
-		b.ReportMetric(float64(s.Frames()), "frames")
 		s.Close()
 	}
+}
+
+// BenchmarkTable is the part of Open that reads every packet's times.
+func BenchmarkTable(b *testing.B) {
+	s, err := Open(benchClip(b))
+	require.NoError(b, err)
+	defer s.Close()
+	for b.Loop() {
+		b.StopTimer()
+		require.NoError(b, s.reopen())
+		b.StartTimer()
+		raw, err := s.readTable(context.Background(), s.stream.Index())
+		require.NoError(b, err)
+		require.Equal(b, s.Frames(), buildTable(raw).frames())
+	}
+	b.ReportMetric(float64(s.Frames()), "frames")
 }
 
 func BenchmarkOpenToFirstPicture(b *testing.B) {
 	path := benchClip(b)
 	img := image.NewRGBA(image.Rect(0, 0, 800, 450))
-	for b.Loop() {
-		s, err := Open(path)
-		require.NoError(b, err)
-		r := NewReader(s, ReaderOptions{})
-		f, err := r.Read(context.Background(), 0)
-		require.NoError(b, err)
-		require.NoError(b, f.Render(img, f.Bounds()))
-		b.StopTimer()
-		r.Close()
-		b.StartTimer()
-	}
-}
-
-// BenchmarkSequential decodes the whole clip to pictures ready for display.
-func BenchmarkSequential(b *testing.B) {
-	path := benchClip(b)
-	img := image.NewRGBA(image.Rect(0, 0, 800, 450))
 	var ours, theirs cost
 	for b.Loop() {
-		s, err := Open(path)
-		require.NoError(b, err)
-		r := NewReader(s, ReaderOptions{CacheBytes: 300 << 20})
-		c := measure(func() {
-			for n := range s.Frames() {
-				f, err := r.Read(context.Background(), n)
-				require.NoError(b, err)
-				require.NoError(b, f.Render(img, f.Bounds()))
-				f.Release()
-			}
-		})
-		r.Close()
+		var r *Reader
+		ours.add(measure(func() {
+			s, err := Open(path)
+			require.NoError(b, err)
+			r = NewReader(s, ReaderOptions{})
+			r.Request(0, 1)
+			f := waitFrame(b, r, 0)
+			require.NoError(b, f.Render(img, f.Bounds()))
+			f.Release()
+		}))
 		b.StopTimer()
-		t := ffmpegDecode(b, path)
-		ours, theirs = cost{ours.wall + c.wall, ours.cpu + c.cpu}, cost{theirs.wall + t.wall, theirs.cpu + t.cpu}
+		r.Close()
+		theirs.add(ffmpegDecode(b, path, displayFilter, 1))
 		b.StartTimer()
 	}
-	wall, cpu := theirs.over(ours)
-	b.ReportMetric(wall, "speed/ffmpeg")
-	b.ReportMetric(cpu, "cpu-speed/ffmpeg")
+	reportSpeed(b, "ffmpeg", ours, theirs)
+}
+
+// displayFilter does to a picture what Render does for a view of 800 x 450.
+const displayFilter = "scale=800:450:flags=bilinear,format=rgba"
+
+// BenchmarkSequential decodes four seconds to pictures ready for display,
+// beside the command line decoding only, and decoding and converting.
+func BenchmarkSequential(b *testing.B) {
+	path := benchClip(b)
+	for _, view := range []struct {
+		name, filter string
+		w, h         int
+	}{
+		{"800x450", displayFilter, 800, 450},
+		{"1920x1080", "format=rgba", 1920, 1080},
+	} {
+		b.Run(view.name, func(b *testing.B) {
+			const frames = 960
+			img := image.NewRGBA(image.Rect(0, 0, view.w, view.h))
+			budget := NewBudget(300 << 20)
+			var ours, bare, same cost
+			for b.Loop() {
+				r := openReader(b, path, ReaderOptions{Budget: budget})
+				ours.add(measure(func() {
+					for n := range frames {
+						f, err := r.Read(context.Background(), n)
+						require.NoError(b, err)
+						require.NoError(b, f.Render(img, f.Bounds()))
+						f.Release()
+					}
+				}))
+				r.Close()
+				b.StopTimer()
+				bare.add(ffmpegDecode(b, path, "", frames))
+				same.add(ffmpegDecode(b, path, view.filter, frames))
+				b.StartTimer()
+			}
+			b.ReportMetric(float64(frames*b.N)/ours.wall.Seconds(), "frames/s")
+			reportSpeed(b, "ffmpeg", ours, bare)
+			reportSpeed(b, "ffmpeg-rgba", ours, same)
+		})
+	}
 }
 
 // BenchmarkStepCached is a step inside the cache: look-up and conversion.

@@ -119,6 +119,30 @@ func TestUpright(t *testing.T) {
 	}
 }
 
+// TestShrink compares pictures drawn at less than half their size with
+// ffmpeg's area scaler, and finds them in the same place.
+func TestShrink(t *testing.T) {
+	path := clip(t, "H.264 group of 30")
+	r := openReader(t, path, ReaderOptions{})
+	f, err := r.Read(context.Background(), 17)
+	require.NoError(t, err)
+	for _, size := range []image.Point{{80, 60}, {64, 48}, {39, 31}, {16, 12}} {
+		img := image.NewRGBA(image.Rectangle{Max: size})
+		require.NoError(t, f.Render(img, f.Bounds()))
+		scaled := fmt.Sprintf("select=eq(n\\,17),scale=%d:%d:flags=area+accurate_rnd", size.X, size.Y)
+		input := []string{"-i", path, "-frames:v", "1", "-vsync", "passthrough", "-f", "rawvideo"}
+		want := ffmpeg(t, "", append(input, "-vf", scaled+",format=rgba", "-")...)
+		near := meanDifference(want, img.Pix)
+		assert.Less(t, near, 8.0, "%v: mean difference in levels", size)
+		assert.Less(t, 2*near, meanDifference(want[4:], img.Pix[:len(img.Pix)-4]), "%v: the picture moved", size)
+
+		gray := image.NewGray(image.Rectangle{Max: size})
+		require.NoError(t, f.RenderGray(gray, f.Bounds()))
+		want = ffmpeg(t, "", append(input, "-vf", scaled, "-pix_fmt", "yuv420p", "-")...)[:len(gray.Pix)]
+		assert.Less(t, meanDifference(want, gray.Pix), 5.0, "%v: mean difference in levels", size)
+	}
+}
+
 func meanDifference(a, b []byte) float64 {
 	sum := 0.0
 	for i := range a {

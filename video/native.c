@@ -5,6 +5,10 @@
 #include <libavutil/pixdesc.h>
 #include <string.h>
 
+#ifdef __SSE2__
+#include <emmintrin.h>
+#endif
+
 int tg_find_stream_info(void *format, int64_t max_pixels)
 {
     AVFormatContext *f = format;
@@ -227,6 +231,41 @@ int tg_scale_part(struct SwsContext *scaler, const uint8_t *base, const struct t
     uint8_t *out[4] = {dst, NULL, NULL, NULL};
     int out_strides[4] = {dst_stride, 0, 0, 0};
     return sws_scale(scaler, src, strides, 0, height, out, out_strides);
+}
+
+// One rounding goes up and one down, so that the mean level stays.
+static void halve_plane(uint8_t *dst, int dst_stride, const uint8_t *src, int src_stride, int w, int h)
+{
+    for (int y = 0; y < h; y++) {
+        const uint8_t *a = src + (ptrdiff_t)2 * y * src_stride, *b = a + src_stride;
+        uint8_t *out = dst + (ptrdiff_t)y * dst_stride;
+        int x = 0;
+#ifdef __SSE2__
+        const __m128i even = _mm_set1_epi16(0xff);
+        for (; x + 16 <= w; x += 16) {
+            __m128i half[2];
+            for (int i = 0; i < 2; i++) {
+                __m128i v = _mm_avg_epu8(_mm_loadu_si128((const __m128i *)(a + 2 * x) + i),
+                                         _mm_loadu_si128((const __m128i *)(b + 2 * x) + i));
+                half[i] = _mm_srli_epi16(_mm_add_epi16(_mm_and_si128(v, even), _mm_srli_epi16(v, 8)), 1);
+            }
+            _mm_storeu_si128((__m128i *)(out + x), _mm_packus_epi16(half[0], half[1]));
+        }
+#endif
+        for (; x < w; x++)
+            out[x] = (((a[2 * x] + b[2 * x] + 1) >> 1) + ((a[2 * x + 1] + b[2 * x + 1] + 1) >> 1)) >> 1;
+    }
+}
+
+void tg_halve(const uint8_t *base, const struct tg_planes *p, int x, int y, int width, int height,
+              int gray, uint8_t *dst, const struct tg_planes *to)
+{
+    halve_plane(dst, to->luma_stride, base + (size_t)y * p->luma_stride + x, p->luma_stride, width / 2, height / 2);
+    if (gray)
+        return;
+    size_t chroma = (size_t)(y / 2) * p->chroma_stride + x / 2;
+    halve_plane(dst + to->u, to->chroma_stride, base + p->u + chroma, p->chroma_stride, width / 4, height / 4);
+    halve_plane(dst + to->v, to->chroma_stride, base + p->v + chroma, p->chroma_stride, width / 4, height / 4);
 }
 
 // Walks the source row by row and steps through the destination by dx per

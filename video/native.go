@@ -73,6 +73,13 @@ func (s *scaler) scalePart(from *slot, x, y, height int, dst []byte, stride int)
 	return avError(C.tg_scale_part(s.c, cBytes(from.pix), &p, C.int(x), C.int(y), C.int(height), cBytes(dst), C.int(stride)))
 }
 
+// halve writes the means of 2 x 2 samples of a part of a picture into another
+// slot, whose size says how large that part is.
+func halve(from *slot, x, y int, gray bool, to *slot) {
+	p, q := from.planes(), to.planes()
+	C.tg_halve(cBytes(from.pix), &p, C.int(x), C.int(y), C.int(2*to.width), C.int(2*to.height), cBool(gray), cBytes(to.pix), &q)
+}
+
 // copyPicture stores a decoded frame in a slot; false when it needs a scaler first.
 func copyPicture(f *astiav.Frame, to *slot) bool {
 	p := to.planes()

@@ -82,6 +82,12 @@ struct SwsContext *tg_scaler_new(int src_w, int src_h, int src_format,
 int tg_scale_part(struct SwsContext *scaler, const uint8_t *base, const struct tg_planes *p,
                   int x, int y, int height, uint8_t *dst, int dst_stride);
 
+// Writes the means of 2 x 2 samples of the part at (x, y), width x height luma
+// samples large, into dst. Gray leaves the chroma planes out. Both sizes and
+// the corner are even, without gray multiples of four and even.
+void tg_halve(const uint8_t *base, const struct tg_planes *p, int x, int y, int width, int height,
+              int gray, uint8_t *dst, const struct tg_planes *to);
+
 // Turns a w x h picture of size-byte pixels: what lies at (x, y) goes to
 // (xx*x + xy*y, yx*x + yy*y), shifted into the positive quadrant.
 void tg_turn(const uint8_t *src, int src_stride, int w, int h, int size,

@@ -46,6 +46,16 @@ func (s *slot) planes() C.struct_tg_planes {
 	}
 }
 
+// plain sets the slot up for a w x h picture in ordinary memory, which is used
+// again if it suffices.
+func (s *slot) plain(w, h int) {
+	l := newLayout(w, h, uprightAlready, [2]int{1, 1})
+	if cap(s.pix) < l.size {
+		s.pix = make([]byte, l.size)
+	}
+	s.width, s.height, s.lumaStride, s.chromaStride, s.u, s.v = w, h, l.lumaStride, l.chromaStride, l.u, l.v
+}
+
 // slotPool hands out the memory of one decoder's pictures. Slots may outlive it.
 type slotPool struct{ c *C.struct_tg_pool }
 

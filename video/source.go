@@ -101,7 +101,7 @@ func openInput(path string) (*astiav.FormatContext, error) {
 	}
 	d := astiav.NewDictionary()
 	defer d.Free()
-	for k, v := range map[string]string{"protocol_whitelist": "file", "format_whitelist": containers} {
+	for k, v := range map[string]string{"protocol_whitelist": "file", "format_whitelist": containers, "fpsprobesize": "0"} {
 		if err := d.Set(k, v, 0); err != nil {
 			format.Free()
 			return nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
