@@ -1,7 +1,9 @@
 package ui
 
 import (
+	"fmt"
 	"math"
+	"strings"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -66,7 +68,7 @@ func (a *adviser) advise(overtaken func() bool) (advised, bool) {
 		}
 		key := sheet.Key(m.Name, m.Position)
 		if len(list) == 0 {
-			rows[key] = a.noMark()
+			rows[key] = a.noMark(m)
 			continue
 		}
 		rows[key] = list[0].Advice
@@ -89,7 +91,10 @@ func (a *adviser) advise(overtaken func() bool) (advised, bool) {
 }
 
 // noMark says what is left where no further mark narrows a number.
-func (a *adviser) noMark() string {
+func (a *adviser) noMark(m *geometry.Measure) string {
+	if m.Unit == geometry.Seconds || m.Name == "tempo" {
+		return "film with more frames a second"
+	}
 	views := make(map[geometry.View]bool)
 	for i := range a.swing.Clips {
 		views[a.swing.Clips[i].View] = true
@@ -114,6 +119,9 @@ func (a *App) adviceDone(d *desk, adv advised) {
 
 // why says what a mark not made yet would sharpen most, or "".
 func (a *App) why(k markKey) string {
+	if waiting := a.waitFor(k); waiting != "" {
+		return waiting
+	}
 	g, ok := a.desk.result.gains[k]
 	if !ok {
 		return ""
@@ -124,4 +132,24 @@ func (a *App) why(k markKey) string {
 		name += ", " + string(g.position) + ","
 	}
 	return name + " " + sheet.PlusMinus(g.unit, g.now, imperial) + " becomes " + sheet.PlusMinus(g.unit, g.then, imperial)
+}
+
+// waitFor says which measures of a position are not measured for want of a
+// point, or "".
+func (a *App) waitFor(k markKey) string {
+	var names []string
+	missing := a.desk.result.missing
+	for i := range missing {
+		if m := &missing[i]; m.Position == k.position && strings.Contains(m.Reason, "the "+k.point.String()) {
+			names = append(names, m.Name)
+		}
+	}
+	switch len(names) {
+	case 0:
+		return ""
+	case 1:
+		return "the " + names[0] + " waits for it"
+	default:
+		return fmt.Sprintf("the %s and %d more wait for it", names[0], len(names)-1)
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"image"
 
 	"gioui.org/font"
+	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -42,11 +43,7 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 	figure := image.Pt(gtx.Sp(64), size.Y-2*pad)
 	x := pad
 	if ok {
-		off := op.Offset(image.Pt(x, pad)).Push(gtx.Ops)
-		g := gtx
-		g.Constraints = layout.Exact(figure)
-		th.BodyDiagram(g, p, a.desk.bench.Lesson().Student.Handed == geometry.LeftHanded)
-		off.Pop()
+		a.layoutGuideFigure(gtx, p, image.Rectangle{Min: image.Pt(x, pad), Max: image.Pt(x, pad).Add(figure)})
 		x += figure.X + pad
 	}
 	title, text := a.guideText(p, inHand, ok)
@@ -68,27 +65,72 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(room, draw.Small, font.Normal, th.Dim, text)
 	})
 	y = buttons
-	put(func(gtx layout.Context) layout.Dimensions {
-		button := func(id, label string) layout.Widget {
-			return func(gtx layout.Context) layout.Dimensions {
-				return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true})
-			}
-		}
-		if !ok {
-			return draw.Row(gtx, draw.Gap, button("next point", "Next point"), button("points", "Points"), button("copy forward", "Copy"), button("stick", "Stick"))
-		}
-		if inHand {
-			return draw.Row(gtx, draw.Gap, button("unsure", "Unsure"), button("hide", "Hidden"), button("delete", "Delete"), button("next point", "Next"))
-		}
-		return draw.Row(gtx, draw.Gap, button("hide", "Hidden"), button("next point", "Skip"), button("points", "Points"), button("copy forward", "Copy"))
-	})
+	put(func(gtx layout.Context) layout.Dimensions { return a.layoutGuideButtons(gtx, inHand, ok) })
 	return layout.Dimensions{Size: size}
+}
+
+// layoutGuideFigure shows where a point is; a click on the drawing opens the
+// whole one, to choose another point.
+func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Rectangle) {
+	th, b := a.theme, &a.points.figure
+	defer op.Offset(r.Min).Push(gtx.Ops).Pop()
+	gtx.Constraints = layout.Exact(r.Size())
+	mirror := a.desk.bench.Lesson().Student.Handed == geometry.LeftHanded
+	if !a.can("points") {
+		th.BodyDiagram(gtx, p, mirror)
+		return
+	}
+	b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		semantic.Button.Add(gtx.Ops)
+		semantic.LabelOp("Choose another point").Add(gtx.Ops)
+		if b.Hovered() {
+			draw.RoundRect(gtx.Ops, image.Rectangle{Max: r.Size()}, gtx.Dp(draw.Radius), th.Hover)
+		}
+		pointer.CursorPointer.Add(gtx.Ops)
+		th.BodyDiagram(gtx, p, mirror)
+		return layout.Dimensions{Size: r.Size()}
+	})
+	if gtx.Focused(&b.Clickable) {
+		th.FocusRing(gtx, image.Rectangle{Max: r.Size()})
+	}
+}
+
+// layoutGuideButtons offers what else can be done with the point, or what to
+// do next.
+func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dimensions {
+	button := func(id, label string) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true, TipSide: draw.TipAbove})
+		}
+	}
+	b := a.desk.bench
+	if s, on := b.Blind(); on {
+		if s.Done == s.Total {
+			return draw.Row(gtx, draw.Gap, button("accept", "Compare the two"), button("let go", "Leave"))
+		}
+		return draw.Row(gtx, draw.Gap, button("hide", "Leave out"), button("next point", "Later"), button("undo", "Take back"), button("let go", "Leave"))
+	}
+	switch {
+	case ok && inHand:
+		return draw.Row(gtx, draw.Gap, button("unsure", "Unsure"), button("hide", "Hidden"), button("delete", "Delete"), button("next point", "Next"))
+	case ok:
+		return draw.Row(gtx, draw.Gap, button("hide", "Hidden"), button("next point", "Skip"), button("points", "Points"), button("copy forward", "Copy"))
+	}
+	if position, at := b.PositionAt(b.Active); at {
+		if done, useful := b.Progress(b.Active, position); done >= useful {
+			return draw.Row(gtx, draw.Gap, button("next position", "Next position"), button("mark again", "Mark again, blind"), button("points", "Points"))
+		}
+	}
+	return draw.Row(gtx, draw.Gap, button("next point", "Next point"), button("points", "Points"), button("copy forward", "Copy"), button("stick", "Stick"))
 }
 
 func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) {
 	b := a.desk.bench
 	view := b.Stages[b.Active].View
 	position, at := b.PositionAt(b.Active)
+	if s, on := b.Blind(); on {
+		return blindText(s, p, inHand, ok)
+	}
 	if inHand && ok {
 		m, _ := b.SelectedMark()
 		state := ""
@@ -98,15 +140,20 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		case m.SDPx > 0:
 			state = "Marked as unsure. "
 		}
+		for _, s := range a.desk.suspects() {
+			if s.clip == m.Clip && s.position == m.Position && s.point == m.Point {
+				state += "Ringed: " + s.reason + ". "
+			}
+		}
 		return bench.Title(p.String()), fmt.Sprintf("%sAt %.1f, %.1f in the picture. Arrows move it a pixel, with Shift a tenth.", state, m.At.X, m.At.Y)
 	}
 	switch {
 	case ok && at:
-		text = bench.Where(p) + "."
-		if ad := b.Advice(); ad.OK && ad.Point == p && ad.Position == position && ad.Clip == b.Stages[b.Active].Clip && ad.Text != "" {
-			text += " " + bench.Title(ad.Text) + "."
+		text = bench.Title(bench.Where(p)) + "."
+		if why := a.why(markKey{b.Stages[b.Active].Clip, position, p}); why != "" {
+			text += " " + bench.Title(why) + "."
 		}
-		return fmt.Sprintf("Click the %s", p), bench.Title(text)
+		return fmt.Sprintf("Click the %s", p), text
 	case ok:
 		return fmt.Sprintf("Next: %s", p), "This frame is no key position. Press 1 to 7 to make it one; then click the point."
 	case !at && b.Proposals() > 0:
@@ -120,49 +167,16 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 	return fmt.Sprintf("Mark %s, %s", position, view), "Press N and the program asks for the most useful point; or choose one with P."
 }
 
-// pointList is the list from which a point can be chosen.
-type pointList struct {
-	open  bool
-	items [geometry.NumPoints]draw.Button
-}
-
-func (a *App) togglePoints() { a.points.open = !a.points.open }
-
-func (a *App) updatePoints(gtx layout.Context) {
-	for p := range a.points.items {
-		if a.points.items[p].Clicked(gtx) {
-			a.desk.bench.Arm(geometry.Point(p))
-			a.points.open = false
-		}
+// blindText is the guide's text during a second marking.
+func blindText(s bench.Blind, p geometry.Point, inHand, ok bool) (title, text string) {
+	done := fmt.Sprintf("%d of %d marked again, the first marks out of sight. ", s.Done, s.Total)
+	switch {
+	case s.Done == s.Total:
+		return "Every point is marked again", "Enter compares the two markings. Drag or nudge the last ones first if you like."
+	case ok && !inHand:
+		return fmt.Sprintf("Again: click the %s", p), done + bench.Title(bench.Where(p)) + "."
+	case ok:
+		return "Again: " + p.String(), done + "Arrows move it a pixel, with Shift a tenth."
 	}
-}
-
-// layoutPoints draws the list of points above the guide; what is marked on the
-// active stage is ticked.
-func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
-	th, b := a.theme, a.desk.bench
-	position, at := b.PositionAt(b.Active)
-	const columns = 2
-	rows := (geometry.NumPoints + columns - 1) / columns
-	w, h, pad := gtx.Sp(180), gtx.Sp(draw.Compact)+gtx.Dp(2), gtx.Dp(8)
-	size := image.Pt(columns*w+2*pad, rows*h+2*pad)
-	at0 := corner.Sub(size)
-	defer op.Offset(at0).Push(gtx.Ops).Pop()
-	th.Card(gtx, image.Rectangle{Max: size})
-	for p := range geometry.Point(geometry.NumPoints) {
-		icon := draw.NoIcon
-		if at {
-			if m, ok := b.Swing().Mark(b.Stages[b.Active].Clip, position, p); ok {
-				icon = draw.IconCheck
-				if m.State == geometry.Hidden {
-					icon = draw.IconHidden
-				}
-			}
-		}
-		g := gtx
-		g.Constraints = layout.Exact(image.Pt(w-gtx.Dp(4), gtx.Sp(draw.Compact)))
-		off := op.Offset(image.Pt(pad+int(p)/rows*w, pad+int(p)%rows*h)).Push(gtx.Ops)
-		th.Button(g, &a.points.items[p], draw.ButtonStyle{Label: p.String(), Icon: icon, Kind: draw.Quiet, Compact: true})
-		off.Pop()
-	}
+	return fmt.Sprintf("Mark %s again", s.Position), done + "Press N to be asked for the next point."
 }

@@ -94,6 +94,9 @@ func thumbPart(p bench.Size) image.Rectangle {
 
 func (a *App) updateStrip(gtx layout.Context) {
 	d := a.desk
+	for a.points.figure.Clicked(gtx) {
+		a.run("points")
+	}
 	for k := range d.strip.cards {
 		if d.strip.cards[k].Clicked(gtx) {
 			a.run("go to " + string(geometry.KeyPositions[k]))

@@ -95,6 +95,61 @@ func (th *Theme) BodyDiagram(gtx layout.Context, p geometry.Point, mirror bool) 
 	return layout.Dimensions{Size: gtx.Constraints.Constrain(size)}
 }
 
+// Figure is one drawing of the body chart.
+type Figure uint8
+
+// The figures of the body chart: every point is on one of them.
+const (
+	FrontFigure Figure = iota
+	RearFigure
+	ClubFigure
+	NumFigures
+)
+
+// FigureOf returns the figure that a point is on.
+func FigureOf(p geometry.Point) Figure {
+	switch {
+	case p == geometry.Grip || p == geometry.Clubhead || p == geometry.Ball:
+		return ClubFigure
+	case spotOf(p).rear:
+		return RearFigure
+	default:
+		return FrontFigure
+	}
+}
+
+// BodyFigure draws a figure as high as the constraints allow, without any
+// point on it. It is 1.0 wide to 2.0 high. mirror is for left-handers.
+func (th *Theme) BodyFigure(gtx layout.Context, f Figure, mirror bool) layout.Dimensions {
+	b, size := figureBody(gtx, f, mirror)
+	if f == ClubFigure {
+		b.clubAndBall(gtx, th)
+	} else {
+		b.figure(gtx, th, f == RearFigure)
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// FigurePlace returns where a point is on its figure, drawn by BodyFigure under
+// the same constraints.
+func FigurePlace(gtx layout.Context, p geometry.Point, mirror bool) f32.Point {
+	b, _ := figureBody(gtx, FigureOf(p), mirror)
+	if FigureOf(p) == ClubFigure {
+		return b.clubSpot(p)
+	}
+	s := spotOf(p)
+	return b.pt(s.x, s.y)
+}
+
+func figureBody(gtx layout.Context, f Figure, mirror bool) (body, image.Point) {
+	h := min(gtx.Constraints.Max.Y, 2*gtx.Constraints.Max.X)
+	b := body{k: float32(h) / 200, mid: float32(h) / 4, flip: 1}
+	if f != ClubFigure && mirror != (f == RearFigure) {
+		b.flip = -1
+	}
+	return b, image.Pt(h/2, h)
+}
+
 // body draws on the diagram's grid.
 type body struct {
 	k, mid, flip float32
@@ -146,28 +201,37 @@ func (b *body) figure(gtx layout.Context, th *Theme, rear bool) {
 	p.Fill(th.Panel)
 }
 
-// club draws a club and ball for the points that are not on the body.
+// club draws a club and ball with one of their points.
 func (b *body) club(gtx layout.Context, th *Theme, at geometry.Point) {
+	b.clubAndBall(gtx, th)
+	spot := b.clubSpot(at)
+	Circle(gtx.Ops, spot, 10*b.k, Alpha(th.Middle, 0.3))
+	Circle(gtx.Ops, spot, 5.5*b.k, th.Raised)
+	Circle(gtx.Ops, spot, 4.2*b.k, th.Middle)
+}
+
+func (b *body) clubAndBall(gtx layout.Context, th *Theme) {
 	var p Pen
 	p.Begin(gtx.Ops)
-	top, heel := b.pt(-22, 24), b.pt(16, 164)
+	top, heel := b.clubSpot(geometry.Grip), b.pt(16, 164)
 	p.Line(top, heel, 3.2*b.k)
 	b.taper(&p, limb{-22, 24, 7, -13, 58, 5}, 1)
 	p.Polygon(heel.Add(f32.Pt(-3*b.k, -2*b.k)), b.pt(19, 163), b.pt(38, 172), b.pt(38, 180), b.pt(17, 178))
 	p.Fill(th.Unknown)
 	Line(gtx.Ops, b.pt(-46, 184), b.pt(46, 184), max(1.6*b.k, 1), th.Edge)
 	p.Begin(gtx.Ops)
-	ball := b.pt(-12, 175)
-	p.Circle(ball, 8*b.k)
+	p.Circle(b.clubSpot(geometry.Ball), 8*b.k)
 	p.Fill(th.Dim)
-	spot := ball
-	switch at {
+}
+
+// clubSpot is where a point of club and ball is on their drawing.
+func (b *body) clubSpot(p geometry.Point) f32.Point {
+	switch p {
 	case geometry.Grip:
-		spot = top
+		return b.pt(-22, 24)
 	case geometry.Clubhead:
-		spot = b.pt(28, 173)
+		return b.pt(28, 173)
+	default:
+		return b.pt(-12, 175)
 	}
-	Circle(gtx.Ops, spot, 10*b.k, Alpha(th.Middle, 0.3))
-	Circle(gtx.Ops, spot, 5.5*b.k, th.Raised)
-	Circle(gtx.Ops, spot, 4.2*b.k, th.Middle)
 }

@@ -45,8 +45,9 @@ type ButtonStyle struct {
 	Disabled   bool
 	// Compact makes it Compact instead of Control high.
 	Compact bool
-	// Fill stretches it to the maximum width, label in the middle.
-	Fill bool
+	// Fill stretches it to the maximum width, label in the middle; Start keeps
+	// the label of a wide one at its start.
+	Fill, Start bool
 	// Tip is shown when pointed at for a while, with Keys, the shortcut.
 	Tip, Keys string
 	TipSide   TipSide
@@ -152,7 +153,7 @@ func (th *Theme) buttonFace(gtx layout.Context, b *Button, s ButtonStyle, h int)
 	if icon > 0 {
 		x -= gtx.Sp(3)
 	}
-	if s.Fill || gtx.Constraints.Min.X == w {
+	if !s.Start && (s.Fill || gtx.Constraints.Min.X == w) {
 		x = (w - icon - gap - text.width) / 2
 	}
 	th.Icon(gtx.Ops, s.Icon, image.Pt(x, (h-icon)/2), icon, ink)
