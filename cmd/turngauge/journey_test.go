@@ -131,6 +131,7 @@ func (j *journey) until(what string, so func(s seen) bool) seen {
 		}
 		if time.Now().After(deadline) {
 			j.picture("failed")
+			s.Measures = nil
 			j.t.Fatalf("waited in vain for %s; the window shows %+v", what, s)
 		}
 		time.Sleep(wait)
