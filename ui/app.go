@@ -68,6 +68,7 @@ type App struct {
 	help        bool
 	modalView   modalView
 	repeats     repeatCard
+	tour        tour
 	sheet       sheet.Sheet
 	plan        planView
 	clip        string // to go to the clipboard with this frame
@@ -275,6 +276,10 @@ func (a *App) updateDesk(gtx layout.Context) {
 	if a.desk == nil { // a button closed the lesson
 		return
 	}
+	a.updateTour(gtx)
+	if a.desk == nil {
+		return
+	}
 	if a.points.open {
 		a.updatePoints(gtx)
 	}
@@ -350,6 +355,8 @@ func (a *App) escape() {
 	case a.closeAlert():
 	case a.points.open:
 		a.points.open = false
+	case a.tour.on && a.desk != nil:
+		a.endTour()
 	case a.desk != nil && a.desk.comparing != nil:
 		a.stopComparing()
 	case a.desk != nil:

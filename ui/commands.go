@@ -102,6 +102,7 @@ func commandTable() []command {
 			enabled: func(a *App) bool { return len(a.desk.bench.Lesson().Swings) > 1 }},
 		{id: "home", group: "Lesson", help: "Close the lesson; everything is saved", keys: withMod(key.ModCtrl, "W"), do: (*App).closeLesson},
 		{id: "preferences", group: "Lesson", help: "How you like it: units, text, light or dark, memory", keys: withMod(key.ModCtrl, ","), do: (*App).openPreferences, anywhere: true},
+		{id: "tour", group: "Lesson", help: "A tour of the window in five steps", keys: withMod(key.ModShift, key.NameF1), do: (*App).startTour, anywhere: true},
 		{id: "help", group: "Lesson", help: "This list of keys", keys: on(key.NameF1), do: (*App).toggleHelp, anywhere: true},
 	}
 	for i, name := range geometry.KeyPositions {

@@ -82,7 +82,7 @@ func (a *App) closeLesson() {
 		return
 	}
 	a.desk = nil
-	a.points.open = false
+	a.points.open, a.repeats.open, a.tour.on = false, false, false
 	d.stop()
 	d.fitter.close()
 	for _, f := range d.films {

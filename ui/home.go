@@ -88,6 +88,7 @@ func (a *App) openDemo() {
 				a.alert(err.Error())
 			default:
 				a.openLesson(path)
+				a.tourOfDemo()
 			}
 		})
 	}()

@@ -185,11 +185,15 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	a.splits.sheet.layout(gtx, a.theme,
 		image.Rect(left.Max.X, top, left.Max.X+handle, size.Y), image.Rect(0, top, size.X, size.Y))
 
+	a.tour.panels = [numPanels]image.Rectangle{
+		stagesPanel: stages, stripPanel: strip, guidePanel: guide, sheetPanel: side, planPanel: plan,
+	}
 	if a.points.open {
 		a.layoutPoints(gtx, image.Pt(guide.Max.X-gtx.Dp(8), guide.Min.Y-gtx.Dp(8)))
 	}
 	stages.Max.Y -= rail
 	a.layoutNotices(gtx, stages)
+	a.layoutTour(gtx)
 }
 
 // layoutStages places the two stages with their rails, or the active one

@@ -76,6 +76,12 @@ func begin(t *testing.T, home string, args ...string) *journey {
 
 func (j *journey) start(display string, args ...string) {
 	j.t.Helper()
+	// A coach who has turned the tour away.
+	settings := filepath.Join(j.home, "config", "turngauge", "settings.json")
+	if _, err := os.Stat(settings); err != nil {
+		require.NoError(j.t, os.MkdirAll(filepath.Dir(settings), 0o755))
+		require.NoError(j.t, os.WriteFile(settings, []byte(`{"tour_seen": true}`), 0o644))
+	}
 	j.cmd = exec.Command(os.Args[0], args...)
 	j.cmd.Env = append(os.Environ(), "TURNGAUGE_TEST_RUN=1",
 		"DISPLAY="+display, "TURNGAUGE_TRACE=1",
