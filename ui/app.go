@@ -65,6 +65,7 @@ type App struct {
 	stick       stickPanel
 	preferences preferences
 	compare     compareCard
+	explain     explaining
 	help        bool
 	modalView   modalView
 	repeats     repeatCard
@@ -101,6 +102,7 @@ func newApp(p places, th *draw.Theme, wake func()) *App {
 	for i := range a.table {
 		a.commands[a.table[i].id] = &a.table[i]
 	}
+	a.explain.copyPNG = clipboardPNG()
 	a.chooser = choose.New(wake, choose.Clips, choose.Lessons)
 	a.home.refresh(a)
 	return a
@@ -228,7 +230,7 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.chooser.Visible()
+	return a.help || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.explain.save.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
@@ -245,6 +247,8 @@ func (a *App) update(gtx layout.Context) {
 		a.updateIntake(gtx)
 	case a.compare.open:
 		a.updateCompareCard(gtx)
+	case a.explain.save.open:
+		a.updateSave(gtx)
 	case a.preferences.open:
 		a.updatePreferences(gtx)
 	case a.repeats.open:
@@ -262,6 +266,7 @@ func (a *App) update(gtx layout.Context) {
 	}
 	if a.desk != nil {
 		a.desk.bench.Refresh()
+		a.board().Refresh()
 		a.proposePositions()
 		a.changed()
 		for i := range a.stages {
@@ -284,6 +289,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 		a.updatePoints(gtx)
 	}
 	a.updateStick(gtx)
+	a.updateExplain(gtx)
 	a.updateStrip(gtx)
 	a.updateSheet(gtx)
 	a.updateSplits(gtx)
@@ -320,7 +326,7 @@ func (a *App) updateFocus(gtx layout.Context) {
 func (a *App) updateKeys(gtx layout.Context) {
 	for i := range a.table {
 		c := &a.table[i]
-		if a.modal() && c.id != "let go" && c.id != "help" {
+		if (a.modal() || a.explain.typing) && c.id != "let go" && c.id != "help" {
 			continue
 		}
 		for _, k := range c.keys {
@@ -350,6 +356,8 @@ func (a *App) escape() {
 		a.preferences.open = false
 	case a.compare.open:
 		a.compare.open = false
+	case a.explain.save.open:
+		a.explain.save.open = false
 	case a.repeats.open:
 		a.repeats.open = false
 	case a.closeAlert():
@@ -359,6 +367,8 @@ func (a *App) escape() {
 		a.endTour()
 	case a.desk != nil && a.desk.comparing != nil:
 		a.stopComparing()
+	case a.explains():
+		a.escapeExplain()
 	case a.desk != nil:
 		a.tell(a.desk.bench.LetGo())
 	}

@@ -185,6 +185,9 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 		alone = draw.IconBothStages
 	}
 	row(size.X-pad, 1,
+		func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, "explain", draw.ButtonStyle{Label: "Explain", Icon: draw.IconExplain, Kind: draw.Quiet, Toggle: true, On: a.explains(), Compact: true, TipSide: up})
+		},
 		a.icon("bones", draw.IconShown, up), a.icon("fit", draw.IconFit, up), a.icon("one stage", alone, up))
 	return layout.Dimensions{Size: size}
 }

@@ -61,7 +61,7 @@ func (a *App) breaksBlind(c *command) bool {
 	case "points", "unsure", "copy forward", "stick", "compare", "choose other", "next swing":
 		return true
 	}
-	return c.group == "Key positions" && c.id != "go to "+string(s.Position)
+	return c.group == "Explain" || c.group == "Key positions" && c.id != "go to "+string(s.Position)
 }
 
 // showRepeatability shows how well the marks repeat at the key position shown,

@@ -105,6 +105,7 @@ func commandTable() []command {
 		{id: "tour", group: "Lesson", help: "A tour of the window in five steps", keys: withMod(key.ModShift, key.NameF1), do: (*App).startTour, anywhere: true},
 		{id: "help", group: "Lesson", help: "This list of keys", keys: on(key.NameF1), do: (*App).toggleHelp, anywhere: true},
 	}
+	list = append(list, explainCommands()...)
 	for i, name := range geometry.KeyPositions {
 		digit := key.Name(strconv.Itoa(i + 1))
 		list = append(list,

@@ -8,6 +8,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/explain"
 	"turngauge/ui/sheet"
 )
 
@@ -47,7 +48,8 @@ type fitted struct {
 	advice   bench.Advice
 	gains    map[markKey]gain // what each mark not made yet would sharpen; nil until known
 	summary  geometry.Summary
-	problem  string // why the fit is not to be trusted, or ""
+	seen     [][]explain.Seen // what the fit expects to see, per clip and position
+	problem  string           // why the fit is not to be trusted, or ""
 }
 
 // suspect is a mark that does not agree with the others.
@@ -139,6 +141,7 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 	default:
 		out.measures, missing = solution.Measures()
 		out.points, out.summary = solution.Points, solution.Summary
+		out.seen = explain.See(solution, &problem)
 		for _, s := range solution.Suspects {
 			m := &sw.Marks[refs[s.Mark]]
 			out.suspects = append(out.suspects, suspect{m.Clip, m.Position, m.Point, s.Reason})

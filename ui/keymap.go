@@ -76,7 +76,7 @@ func on(k key.Name) []chord                       { return []chord{{key: k}} }
 func withMod(m key.Modifiers, k key.Name) []chord { return []chord{{k, m}} }
 
 // The headings of the help, in order.
-var commandGroups = []string{"Frames", "Key positions", "Marks", "Picture", "Lesson"}
+var commandGroups = []string{"Frames", "Key positions", "Marks", "Explain", "Picture", "Lesson"}
 
 // shortcut returns the first chord of a command, for buttons and tooltips.
 func (a *App) shortcut(id string) string {
@@ -93,6 +93,7 @@ func (a *App) run(id string) {
 		panic("ui: no command " + id)
 	}
 	switch {
+	case a.can(id) && a.explainKey(c):
 	case a.can(id):
 		c.do(a)
 	case a.breaksBlind(c):

@@ -126,6 +126,8 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutIntake(gtx)
 	case a.compare.open:
 		a.layoutCompareCard(gtx)
+	case a.explain.save.open:
+		a.layoutSave(gtx)
 	case a.preferences.open:
 		a.layoutPreferences(gtx)
 	case a.repeats.open:
@@ -161,6 +163,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	transport := image.Rect(left.Min.X, strip.Min.Y-gtx.Sp(transportHeight), left.Max.X, strip.Min.Y)
 	rail := gtx.Sp(railHeight)
 	stages := image.Rect(left.Min.X, left.Min.Y, left.Max.X, transport.Min.Y)
+	stages.Min.Y += a.explainTop(gtx, stages)
 	a.layoutStages(gtx, stages, rail, handle)
 	at(gtx, transport, a.layoutTransport)
 

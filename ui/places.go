@@ -127,6 +127,11 @@ type settings struct {
 	// ClickSDPx is the coach's own click error, pixels, once it is known; new
 	// lessons are measured with it.
 	ClickSDPx float64 `json:"click_sd_px,omitempty"`
+	// ExplainLines names the lines that are on while explaining, with commas
+	// between; "" is the usual ones.
+	ExplainLines string `json:"explain_lines,omitempty"`
+	// StillFolder is where a picture was saved last.
+	StillFolder string `json:"still_folder,omitempty"`
 	// TourSeen says that the tour was shown, or turned away.
 	TourSeen bool `json:"tour_seen,omitempty"`
 }

@@ -69,6 +69,9 @@ func (a *App) updateStage(gtx layout.Context, i int) {
 			a.handleCompared(gtx, i, e)
 			continue
 		}
+		if a.explainPointer(gtx, i, e) {
+			continue
+		}
 		switch e.Kind {
 		case pointer.Enter, pointer.Move:
 			v.inside = true
@@ -152,7 +155,7 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 		return
 	}
 	event.Op(gtx.Ops, v)
-	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && a.desk.comparing == nil {
+	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && a.desk.comparing == nil && !a.explains() {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
 	late := f.picture.has && f.picture.index != st.Frame
@@ -172,6 +175,10 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	a.layoutSticks(gtx, i)
 	a.layoutMarks(gtx, i)
 	a.layoutMagnifier(gtx, i)
+	if a.explains() {
+		a.layoutExplained(gtx, i)
+		return
+	}
 }
 
 // layoutEmptyStage says what is missing on a stage and what to do.

@@ -48,6 +48,9 @@ type traceLine struct {
 	Modal    bool              `json:"modal,omitempty"`
 	// Comparing says that the stages show two swings.
 	Comparing bool `json:"comparing,omitempty"`
+	// Explaining says that lines and drawings take the place of the marks.
+	Explaining bool `json:"explaining,omitempty"`
+	Drawings   int  `json:"drawings,omitempty"` // of the swing
 }
 
 type traceStage struct {
@@ -90,6 +93,7 @@ func (t *tracer) flush(a *App) {
 			l.Stages = append(l.Stages, traceOf(&show.Stages[i], d.film(i)))
 		}
 		l.Comparing = d.comparing != nil
+		l.Explaining, l.Drawings = a.explains(), len(b.Swing().Drawings)
 		for _, m := range d.result.measures {
 			l.Measures = append(l.Measures, traceMeasure{m.Name, string(m.Position), m.Value, m.Low95, m.High95})
 		}

@@ -54,6 +54,10 @@ const (
 	IconBall
 	IconRepeat  // a part of the clip, over and over
 	IconCompare // two swings beside each other
+	IconExplain // lines on a picture
+	IconLine    // a line of the coach's own
+	IconAngle
+	IconNote
 	numIcons
 )
 
@@ -229,6 +233,25 @@ var icons = [numIcons]func(p *iconPen){
 		p.lines(13.2, 7.2, 16, 10)
 		p.lines(16, 14, 8, 14)
 		p.lines(10.8, 16.8, 8, 14)
+	},
+	IconExplain: func(p *iconPen) {
+		p.frame(3.8, 5, 20.2, 19, 2)
+		p.lines(7.4, 15.6, 12.2, 10.4, 16.6, 8.4)
+		p.dot(7.4, 15.6, 1.7)
+		p.dot(16.6, 8.4, 1.7)
+	},
+	IconLine: func(p *iconPen) {
+		p.lines(5.6, 18.4, 18.4, 5.6)
+		p.dot(5.6, 18.4, 2.1)
+		p.dot(18.4, 5.6, 2.1)
+	},
+	IconAngle: func(p *iconPen) {
+		p.lines(16.6, 5, 5, 18.4, 19.6, 18.4)
+		p.arc(5, 18.4, 8, -49, 0)
+	},
+	IconNote: func(p *iconPen) {
+		p.lines(4.6, 5, 19.4, 5, 19.4, 15.6, 10.4, 15.6, 6.6, 19.4, 6.6, 15.6, 4.6, 15.6, 4.6, 5)
+		p.lines(8.2, 10.3, 15.8, 10.3)
 	},
 	IconCompare: func(p *iconPen) {
 		p.frame(3.6, 5.5, 10.6, 18.5, 1.6)

@@ -52,7 +52,7 @@ func (b *Board) Take(kind annotations.DrawingKind) bench.Note {
 	if b.tool == kind {
 		kind = annotations.DrawingUnset
 	}
-	b.drop()
+	b.Clear()
 	b.tool = kind
 	switch kind {
 	case annotations.DrawnLine:
@@ -66,8 +66,8 @@ func (b *Board) Take(kind annotations.DrawingKind) bench.Note {
 	}
 }
 
-// drop lets go of everything.
-func (b *Board) drop() {
+// Clear lets go of everything.
+func (b *Board) Clear() {
 	b.tool = annotations.DrawingUnset
 	b.begun = nil
 	b.held, b.handle = "", Whole
@@ -84,7 +84,7 @@ func (b *Board) LetGo() bool {
 		b.begun = nil
 		b.drag.on = false
 	case b.tool != annotations.DrawingUnset, b.noting, b.held != "":
-		b.drop()
+		b.Clear()
 	default:
 		return false
 	}
@@ -128,7 +128,7 @@ func (b *Board) Refresh() {
 		return ok && b.bench.Stages[st].Frame == f.Index
 	}
 	if d, _, ok := b.Held(); (b.held != "" || b.noting) && (!ok || !shown(d.Frame)) {
-		b.drop()
+		b.Clear()
 	}
 	if len(b.begun) > 0 && !shown(b.onto) {
 		b.begun = nil
@@ -261,7 +261,7 @@ func (b *Board) put(p geometry.ImagePt) bench.Note {
 		return ""
 	}
 	d := annotations.Drawing{ID: annotations.NewID(), Kind: b.tool, Frame: b.onto, Points: b.begun}
-	b.drop()
+	b.Clear()
 	if note := b.set(d, false); note != "" {
 		return note
 	}
@@ -384,7 +384,7 @@ func (b *Board) Delete() bench.Note {
 		return "Click a drawing first; then Delete takes it away."
 	}
 	kind, id, noting := d.Kind, d.ID, b.noting
-	b.drop()
+	b.Clear()
 	if noting {
 		return ""
 	}

@@ -141,7 +141,7 @@ func writeLine(dst *image.RGBA, text string, room span, y int, size float64, c c
 func fillRect(dst *image.RGBA, r image.Rectangle, c color.NRGBA) {
 	for y := r.Min.Y; y < r.Max.Y; y++ {
 		for x := r.Min.X; x < r.Max.X; x++ {
-			dst.SetRGBA(x, y, color.RGBA{c.R, c.G, c.B, c.A})
+			dst.SetRGBA(x, y, color.RGBA(c)) // opaque: both forms agree
 		}
 	}
 }

@@ -154,3 +154,10 @@ func PlusMinus(u geometry.Unit, half float64, imperial bool) string {
 	n := notationOf(u, imperial)
 	return n.plusMinus(half * n.factor)
 }
+
+// Written returns a measure as the sheet writes it, with half its 95 % interval:
+// "38.2° ± 5.7".
+func Written(m *geometry.Measure, imperial bool) string {
+	u := notationOf(m.Unit, imperial)
+	return u.number(m.Value*u.factor) + " " + u.plusMinus((m.High95-m.Low95)/2*u.factor)
+}

@@ -1,0 +1,401 @@
+package ui
+
+import (
+	"fmt"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/layout"
+	"gioui.org/widget"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/explain"
+	"turngauge/ui/sheet"
+)
+
+// explaining is the state of explaining a frame to the student: the lines that
+// matter and the coach's own drawings take the place of the marks, which can't
+// be touched meanwhile.
+type explaining struct {
+	on    bool
+	lines explain.Set
+	board *explain.Board
+	of    *bench.Bench // whose board it is
+
+	text      draw.Field
+	textOf    string // ID of the drawing the field is about
+	wantsText bool   // the field is to get the keyboard
+	typing    bool   // it has it
+
+	layouts [bench.NumStages]*explain.Layout // as last drawn
+	drawing bool                             // a still is being drawn
+	save    saveCard
+	copyPNG func(data []byte) error // puts a picture on the clipboard; on any goroutine
+}
+
+// usualLines are the lines that are on until the coach chooses others.
+var usualLines = explain.Set{explain.LegLine: true, explain.HipLine: true, explain.ShoulderLine: true}
+
+// noLines is how the settings say that no line is on.
+const noLines = "none"
+
+// linesOf reads the lines that the settings name.
+func linesOf(s string) (on explain.Set) {
+	if s == "" {
+		return usualLines
+	}
+	for name := range strings.SplitSeq(s, ",") {
+		if l, ok := explain.ParseLine(name); ok {
+			on[l] = true
+		}
+	}
+	return on
+}
+
+// lineNames is the inverse of linesOf.
+func lineNames(on explain.Set) string {
+	var names []string
+	for l := range explain.Line(explain.NumLines) {
+		if on[l] {
+			names = append(names, l.String())
+		}
+	}
+	if len(names) == 0 {
+		return noLines
+	}
+	return strings.Join(names, ",")
+}
+
+// explains reports whether the stages show what explains the swing.
+func (a *App) explains() bool {
+	return a.explain.on && a.desk != nil && a.desk.comparing == nil
+}
+
+// board returns what the hand can do with drawings on the bench's swing.
+func (a *App) board() *explain.Board {
+	x := &a.explain
+	if x.of != a.desk.bench {
+		x.of, x.board = a.desk.bench, explain.NewBoard(a.desk.bench)
+	}
+	return x.board
+}
+
+func (a *App) toggleExplain() {
+	x := &a.explain
+	if x.on {
+		a.endExplaining()
+		return
+	}
+	x.on = true
+	x.lines = linesOf(a.settings.ExplainLines)
+	a.points.open = false
+	a.desk.bench.Pause()
+	a.tell("Marks are safe while you explain. E or Esc goes back to them.")
+}
+
+func (a *App) endExplaining() {
+	a.board().Clear()
+	a.explain.on = false
+}
+
+// toggleLine switches one of the lines on or off.
+func (a *App) toggleLine(l explain.Line) {
+	x := &a.explain
+	if !x.on {
+		a.toggleExplain()
+	}
+	x.lines[l] = !x.lines[l]
+	a.settings.ExplainLines = lineNames(x.lines)
+	a.keepSettings()
+	if x.lines[l] {
+		a.tell(bench.Note(a.lacks(l)))
+	}
+}
+
+// takeTool takes a drawing tool in hand.
+func (a *App) takeTool(k annotations.DrawingKind) {
+	if !a.explain.on {
+		a.toggleExplain()
+	}
+	a.tell(a.board().Take(k))
+}
+
+// explainCommands are the commands of explaining.
+func explainCommands() []command {
+	list := []command{
+		{id: "explain", group: "Explain", help: "Explain: lines, angles and notes on the pictures; again: back to the marks", keys: on("E"), do: (*App).toggleExplain,
+			enabled: func(a *App) bool { return a.desk.comparing == nil }},
+	}
+	for l := range explain.Line(explain.NumLines) {
+		list = append(list, command{
+			id: l.String(), group: "Explain", help: bench.Title(l.String()) + ", on or off",
+			keys: withMod(key.ModCtrl, key.Name(strconv.Itoa(int(l)+1))), do: func(a *App) { a.toggleLine(l) },
+			enabled: func(a *App) bool { return a.desk.comparing == nil },
+		})
+	}
+	tool := func(id, help string, letter key.Name, k annotations.DrawingKind) command {
+		return command{id: id, group: "Explain", help: help, keys: withMod(key.ModShift, letter),
+			do:      func(a *App) { a.takeTool(k) },
+			enabled: func(a *App) bool { return a.desk.comparing == nil }}
+	}
+	drawn := func(id, help string, keys []chord, step int) command {
+		return command{id: id, group: "Explain", help: help, keys: keys, do: func(a *App) { a.goToDrawn(step) }, enabled: (*App).explains}
+	}
+	return append(list,
+		tool("draw line", "Draw a line of your own", "L", annotations.DrawnLine),
+		tool("draw angle", "Draw an angle: end, corner, other end", "A", annotations.DrawnAngle),
+		tool("write note", "Write a note on the picture", "N", annotations.DrawnNote),
+		drawn("next drawn", "Next frame you have drawn on", on("J"), 1),
+		drawn("previous drawn", "Frame before that you have drawn on", withMod(key.ModShift, "J"), -1),
+		command{id: "copy still", group: "Explain", help: "Copy the pictures shown, with their lines", keys: withMod(key.ModCtrl|key.ModShift, "C"), do: (*App).copyStill, enabled: (*App).explains},
+		command{id: "save still", group: "Explain", help: "Save the pictures shown, with their lines, as a PNG file", keys: withMod(key.ModCtrl, "S"), do: (*App).askStill, enabled: (*App).explains},
+	)
+}
+
+// explainKey does what a key means while explaining, where that differs, and
+// reports whether it did. Marks are not touched.
+func (a *App) explainKey(c *command) bool {
+	if !a.explains() {
+		return false
+	}
+	nudge := func(dx, dy float64) bool {
+		done, note := a.board().Nudge(dx, dy)
+		a.tell(note)
+		return done
+	}
+	step := 1.0
+	if d, _, ok := a.board().Held(); ok {
+		if st, ok := a.desk.bench.StageOf(d.Frame.Clip); ok {
+			// One pixel of the picture where that can be seen, else one of the
+			// window.
+			step = max(1/a.desk.bench.Stages[st].Port.Scale, 1)
+		}
+	}
+	const fine = 0.1
+	switch c.id {
+	case "left":
+		return nudge(-step, 0)
+	case "right":
+		return nudge(step, 0)
+	case "up":
+		nudge(0, -step)
+		return true
+	case "down":
+		nudge(0, step)
+		return true
+	case "fine left":
+		return nudge(-fine, 0)
+	case "fine right":
+		return nudge(fine, 0)
+	case "fine up":
+		nudge(0, -fine)
+		return true
+	case "fine down":
+		nudge(0, fine)
+		return true
+	case "delete":
+		a.tell(a.board().Delete())
+		return true
+	case "accept":
+		_, _, a.explain.wantsText = a.board().Held()
+		return true
+	}
+	if c.changes() {
+		a.tell("Marks are safe while you explain: E or Esc goes back to them.")
+		return true
+	}
+	return false
+}
+
+// escapeExplain lets go of what was taken last, or ends explaining.
+func (a *App) escapeExplain() {
+	if !a.board().LetGo() {
+		a.endExplaining()
+	}
+}
+
+// goToDrawn shows the next frame of the active clip that the coach has drawn
+// on, or the one before.
+func (a *App) goToDrawn(step int) {
+	b := a.desk.bench
+	frame, ok := a.board().Neighbour(b.Active, step)
+	if !ok {
+		where := "after"
+		if step < 0 {
+			where = "before"
+		}
+		a.tell(bench.Note(fmt.Sprintf("You have drawn on no frame %s this one in the %s clip.", where, b.Stages[b.Active].View)))
+		return
+	}
+	b.Pause()
+	b.GoTo(b.Active, frame)
+}
+
+// updateExplain takes up what was typed and lets go of what is gone.
+func (a *App) updateExplain(gtx layout.Context) {
+	x := &a.explain
+	if !a.explains() {
+		x.typing = false
+		return
+	}
+	b := a.board()
+	d, _, ok := b.Held()
+	if !ok {
+		if x.typing {
+			gtx.Execute(key.FocusCmd{Tag: a})
+		}
+		x.textOf, x.typing = "", false
+		return
+	}
+	if x.textOf != d.ID {
+		x.textOf = d.ID
+		x.text.SetText(d.Text)
+		x.text.SetCaret(x.text.Len(), x.text.Len())
+		x.text.Submit = true
+		x.text.MaxLen = maxNote
+	}
+	if x.wantsText {
+		x.wantsText = false
+		gtx.Execute(key.FocusCmd{Tag: &x.text.Editor})
+	}
+	for {
+		e, ok := x.text.Update(gtx)
+		if !ok {
+			break
+		}
+		switch e.(type) {
+		case widget.ChangeEvent:
+			a.tell(b.SetText(x.text.Text()))
+		case widget.SubmitEvent:
+			b.LetGo()
+			gtx.Execute(key.FocusCmd{Tag: a})
+		}
+	}
+	x.typing = gtx.Focused(&x.text.Editor)
+}
+
+// maxNote is how many characters a note may have.
+const maxNote = 500
+
+// explainPointer turns the pointer's events on a stage into drawing, while
+// explaining, and reports whether that is all there is to do about one. What it
+// leaves moves and magnifies the picture.
+func (a *App) explainPointer(gtx layout.Context, i int, e pointer.Event) bool {
+	if !a.explains() {
+		return false
+	}
+	v, b, x := &a.stages[i], a.desk.bench, a.board()
+	at := screenPt(e.Position)
+	switch e.Kind {
+	case pointer.Move:
+		x.Move(i, at, v.stageSize())
+	case pointer.Press:
+		if v.held {
+			return true
+		}
+		v.held, v.id = true, e.PointerID
+		gtx.Execute(key.FocusCmd{Tag: a})
+		if e.Buttons&(pointer.ButtonSecondary|pointer.ButtonTertiary) == 0 {
+			noting := x.Tool() == annotations.DrawnNote
+			taken, note := x.Press(i, at, v.stageSize(), float64(gtx.Dp(grabRadius)), func(p bench.ScreenPt) string { return a.drawingAt(i, p) })
+			a.tell(note)
+			if taken {
+				a.explain.wantsText = noting
+				return true
+			}
+		}
+		b.Grab(i, at)
+		return true
+	case pointer.Drag:
+		if v.held && e.PointerID == v.id && x.Dragging() {
+			a.tell(x.Drag(at, v.stageSize()))
+			return true
+		}
+	case pointer.Release:
+		if v.held && e.PointerID == v.id && x.Dragging() {
+			v.held = false
+			a.tell(x.Release(at, v.stageSize()))
+			return true
+		}
+	case pointer.Cancel:
+		x.Cancel()
+	}
+	return false
+}
+
+// drawingAt returns the drawing whose text was last shown at a place of a
+// stage, or "".
+func (a *App) drawingAt(stage int, at bench.ScreenPt) string {
+	l := a.explain.layouts[stage]
+	if l == nil {
+		return ""
+	}
+	for _, p := range slices.Backward(l.Plates) {
+		if p.Drawing != "" && p.Contains(explain.Pt(at)) {
+			return p.Drawing
+		}
+	}
+	return ""
+}
+
+// explainFrame gathers what can be drawn on the frame a stage shows.
+func (a *App) explainFrame(i int) *explain.Frame {
+	d := a.desk
+	l, st := d.bench.Lesson(), &d.bench.Stages[i]
+	var seen explain.Seen
+	written := make(map[string]string)
+	if name, ok := d.bench.PositionAt(i); ok && d.result.lesson != nil {
+		// The result may be of a lesson a moment older: its own order counts.
+		if sw := d.result.lesson.Swing(d.bench.Swing().ID); sw != nil {
+			c, p := sw.ClipIndex(st.Clip), sw.PositionIndex(name)
+			if c >= 0 && p >= 0 && c < len(d.result.seen) && p < len(d.result.seen[c]) {
+				seen = d.result.seen[c][p]
+			}
+			for k := range d.result.measures {
+				if m := &d.result.measures[k]; m.Position == name {
+					written[m.Name] = sheet.Written(m, a.settings.Imperial)
+				}
+			}
+		}
+	}
+	f := explain.NewFrame(l, d.bench.Swing().ID, st.Clip, st.Frame, seen, written)
+	f.ClickSDPx = l.ClickSDPx
+	return f
+}
+
+// lacks says what a line that is on still needs to be drawn on one of the stages
+// shown, or "".
+func (a *App) lacks(l explain.Line) string {
+	b := a.desk.bench
+	reason := ""
+	for i := range b.Stages {
+		if b.Stages[i].Clip == "" || a.alone && i != b.Active {
+			continue
+		}
+		needs := a.explainFrame(i).Needs(l)
+		if needs == "" {
+			return ""
+		}
+		if reason == "" || l != explain.LegLine && l != explain.ShaftPlane || b.Stages[i].View == geometry.DownTheLine {
+			reason = needs
+		}
+	}
+	if reason == "" {
+		return ""
+	}
+	return fmt.Sprintf("The %s %s.", l, reason)
+}
+
+// stagesShown lists the stages that the window shows.
+func (a *App) stagesShown() []int {
+	if a.alone {
+		return []int{a.desk.show().Active}
+	}
+	return []int{0, 1}
+}

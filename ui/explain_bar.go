@@ -1,0 +1,185 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+
+	"gioui.org/font"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+
+	"turngauge/annotations"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/explain"
+)
+
+// explainTop draws the bar of explaining along the top of an area and returns
+// its height, 0 where nothing is explained.
+func (a *App) explainTop(gtx layout.Context, area image.Rectangle) (height int) {
+	if !a.explains() {
+		return 0
+	}
+	th := a.theme
+	groups := a.explainGroups()
+	pad, gap := gtx.Dp(8), gtx.Dp(14)
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(max(area.Dx()-2*pad, 0), area.Dy())}
+	row := gtx.Sp(draw.Compact) + gtx.Dp(10)
+	// The parts are laid out first, because the ground is as high as they need.
+	m := op.Record(gtx.Ops)
+	x, y := pad, 0
+	put := func(w layout.Widget) {
+		r := op.Record(gtx.Ops)
+		d := w(g)
+		c := r.Stop()
+		if x > pad && x+d.Size.X > area.Dx()-pad {
+			x, y = pad, y+row
+		}
+		off := op.Offset(image.Pt(x, y+(row-d.Size.Y)/2)).Push(gtx.Ops)
+		c.Add(gtx.Ops)
+		off.Pop()
+		x += d.Size.X
+	}
+	for i, parts := range groups {
+		if i > 0 {
+			x += gap
+		}
+		for k, p := range parts {
+			if k > 0 {
+				x += gtx.Dp(draw.Gap)
+			}
+			put(p)
+		}
+	}
+	parts := m.Stop()
+	height = y + row
+	defer op.Offset(area.Min).Push(gtx.Ops).Pop()
+	size := image.Pt(area.Dx(), height)
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	semantic.LabelOp("Explaining").Add(gtx.Ops)
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.AccentLow)
+	draw.Fill(gtx.Ops, image.Rect(0, 0, size.X, gtx.Dp(2)), th.Accent)
+	parts.Add(gtx.Ops)
+	a.tracer.region("explain", image.Rectangle{Min: area.Min, Max: area.Min.Add(size)})
+	return height
+}
+
+// lineWords are the lines as their buttons name them.
+var lineWords = [explain.NumLines]string{"Legs", "Hips", "Shoulders", "Feet", "Shaft plane", "Trunk"}
+
+// explainGroups are the parts of the bar: the lines, the tools, and what is done
+// with the picture.
+func (a *App) explainGroups() [][]layout.Widget {
+	below := draw.TipBelow
+	button := func(id string, s draw.ButtonStyle) layout.Widget {
+		s.Compact, s.TipSide = true, below
+		return func(gtx layout.Context) layout.Dimensions { return a.commandButton(gtx, id, s) }
+	}
+	lines := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
+		return a.theme.Label(gtx, draw.Small, font.SemiBold, a.theme.Accent, "Explain")
+	}}
+	for l := range explain.Line(explain.NumLines) {
+		lines = append(lines, button(l.String(), draw.ButtonStyle{Label: lineWords[l], Toggle: true, On: a.explain.lines[l]}))
+	}
+	tool := a.board().Tool()
+	return [][]layout.Widget{
+		lines,
+		{
+			button("draw line", draw.ButtonStyle{Label: "Line", Icon: draw.IconLine, Toggle: true, On: tool == annotations.DrawnLine}),
+			button("draw angle", draw.ButtonStyle{Label: "Angle", Icon: draw.IconAngle, Toggle: true, On: tool == annotations.DrawnAngle}),
+			button("write note", draw.ButtonStyle{Label: "Note", Icon: draw.IconNote, Toggle: true, On: tool == annotations.DrawnNote}),
+		},
+		{
+			button("copy still", draw.ButtonStyle{Label: "Copy", Icon: draw.IconCopy}),
+			button("save still", draw.ButtonStyle{Label: "Save …", Icon: draw.IconPicture}),
+			button("explain", draw.ButtonStyle{Label: "Back to marks", Name: "Back to marks", Icon: draw.IconClose}),
+		},
+	}
+}
+
+// layoutExplaining stands in the guide's place while explaining: the text of the
+// drawing in hand, or what is still to be done for the lines.
+func (a *App) layoutExplaining(gtx layout.Context) layout.Dimensions {
+	th := a.theme
+	size := gtx.Constraints.Max
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	pad := gtx.Dp(12)
+	defer op.Offset(image.Pt(pad, gtx.Dp(8))).Push(gtx.Ops).Pop()
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
+	col := column{gtx: g, gap: gtx.Dp(6)}
+	command := func(id, label string) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true, TipSide: draw.TipAbove})
+		}
+	}
+	foot := func(parts ...layout.Widget) {
+		y := size.Y - gtx.Dp(16) - gtx.Sp(draw.Compact)
+		off := op.Offset(image.Pt(0, max(y, col.y))).Push(gtx.Ops)
+		draw.Row(g, draw.Gap, parts...)
+		off.Pop()
+	}
+	d, _, ok := a.board().Held()
+	if ok {
+		title, hint := bench.Title(d.Kind.String())+" in hand", "what it is called, if anything"
+		if d.Kind == annotations.DrawnNote {
+			title, hint = "Note: what does it say?", "type it, then Enter"
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Field(gtx, &a.explain.text, draw.FieldStyle{Name: "Text of the drawing", Hint: hint})
+		})
+		foot(command("delete", "Delete"), command("let go", "Done"))
+		return layout.Dimensions{Size: size}
+	}
+	title, text := a.explainText()
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
+	})
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		gtx.Constraints.Max.Y = max(size.Y-col.y-gtx.Dp(24)-gtx.Sp(draw.Compact), 0)
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
+	})
+	if len(a.desk.bench.Swing().Drawings) > 0 {
+		foot(command("previous drawn", "Drawn before"), command("next drawn", "Drawn next"))
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// explainText is what there is to say while nothing is in hand.
+func (a *App) explainText() (title, text string) {
+	switch a.board().Tool() {
+	case annotations.DrawnLine:
+		return "Draw the line", "Drag from one end to the other, or click both. Esc puts the tool down."
+	case annotations.DrawnAngle:
+		return "Draw the angle", "Click one end, the corner, the other end. It is read in the picture: what the camera saw, not the joint itself."
+	case annotations.DrawnNote:
+		return "Place the note", "Click where it belongs, then type it."
+	}
+	on, drawn := 0, 0
+	first := ""
+	for l := range explain.Line(explain.NumLines) {
+		if !a.explain.lines[l] {
+			continue
+		}
+		on++
+		if why := a.lacks(l); why == "" {
+			drawn++
+		} else if first == "" {
+			first = why
+		}
+	}
+	switch {
+	case on == 0:
+		return "Explain this frame", "Switch on the lines that matter, or draw your own. Numbers stand beside lines that are measured, each with its 95 % interval."
+	case first != "":
+		return fmt.Sprintf("%d of %d lines drawn", drawn, on), bench.Title(first)
+	}
+	return "Explain this frame", "Click a drawing of yours to move it or change its text. Numbers stand beside lines that are measured, with their 95 % interval."
+}

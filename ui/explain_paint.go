@@ -1,0 +1,120 @@
+package ui
+
+import (
+	"image"
+	"math"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/pointer"
+	"gioui.org/layout"
+
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/explain"
+)
+
+// explainCanvas is a stage as what figures are laid out for.
+func (a *App) explainCanvas(gtx layout.Context, i int) *explain.Canvas {
+	v, port := &a.stages[i], a.desk.bench.Stages[i].Port
+	corner := port.ToScreen(bench.PicturePt{}, v.stageSize())
+	return &explain.Canvas{
+		Scale: port.Scale, Left: corner.X, Top: corner.Y,
+		Width: float64(v.size.X), Height: float64(v.size.Y), Unit: float64(gtx.Metric.PxPerDp),
+		Measure: func(s string) (w, h float64) {
+			sz, _ := a.theme.TextSize(gtx, draw.Body, font.Normal, s)
+			return float64(sz.X), float64(sz.Y)
+		},
+	}
+}
+
+// layoutExplained draws what explains the frame a stage shows.
+func (a *App) layoutExplained(gtx layout.Context, i int) {
+	b := a.board()
+	if b.Tool() != 0 && a.stages[i].inside {
+		pointer.CursorCrosshair.Add(gtx.Ops)
+	}
+	f := a.explainFrame(i)
+	if d, ok := b.Begun(i); ok {
+		if d.Text == "" && a.explain.textOf == d.ID {
+			d.Text = " … "
+		}
+		f.Drawings = append(f.Drawings, d)
+	}
+	c := a.explainCanvas(gtx, i)
+	l := c.Lay(f.Figure(a.explain.lines))
+	a.explain.layouts[i] = l
+	for k := range l.Shapes {
+		fillShape(gtx, &l.Shapes[k])
+	}
+	a.layoutHandles(gtx, i, c)
+	for k := range l.Plates {
+		a.layoutPlate(gtx, &l.Plates[k])
+	}
+}
+
+func point(p explain.Pt) f32.Point { return f32.Pt(float32(p.X), float32(p.Y)) }
+
+// fillShape fills one shape of a layout.
+func fillShape(gtx layout.Context, s *explain.Shape) {
+	if len(s.Segments)+len(s.Discs)+len(s.Rings)+len(s.Bows)+len(s.Triangles) == 0 {
+		return
+	}
+	var pen draw.Pen
+	pen.Begin(gtx.Ops)
+	for _, g := range s.Segments {
+		pen.Line(point(g.A), point(g.B), float32(g.Width))
+	}
+	for _, d := range s.Discs {
+		pen.Circle(point(d.At), float32(d.Radius))
+	}
+	for _, r := range s.Rings {
+		pen.Ring(point(r.At), float32(r.Radius), float32(r.Width))
+	}
+	for _, b := range s.Bows {
+		pen.Arc(point(b.At), float32(b.Radius), float32(b.From), float32(b.From+b.Turn), float32(b.Width))
+	}
+	for _, t := range s.Triangles {
+		pen.Polygon(point(t[0]), point(t[1]), point(t[2]))
+	}
+	pen.Fill(s.Colour)
+}
+
+// layoutPlate draws a text on its ground.
+func (a *App) layoutPlate(gtx layout.Context, p *explain.Plate) {
+	r := image.Rect(int(math.Round(p.Min.X)), int(math.Round(p.Min.Y)), int(math.Round(p.Max.X)), int(math.Round(p.Max.Y)))
+	rad := gtx.Dp(4)
+	draw.RoundRect(gtx.Ops, r, rad, explain.OnPicture.Plate)
+	draw.Fill(gtx.Ops, image.Rect(r.Min.X, r.Min.Y+rad, r.Min.X+max(gtx.Dp(2), 1), r.Max.Y-rad), explain.OnPicture.Inks[p.Ink])
+	for k, s := range p.Lines {
+		at := f32.Pt(float32(p.Text.X), float32(p.Text.Y+float64(k)*p.LineHeight))
+		a.theme.TextAt(gtx, at, 0, 0, draw.Body, font.Normal, explain.OnPicture.Text, s)
+	}
+}
+
+// layoutHandles rings the points by which the drawings on a stage are moved; the
+// one in hand is filled.
+func (a *App) layoutHandles(gtx layout.Context, i int, c *explain.Canvas) {
+	held, handle, holding := a.board().Held()
+	r, w := float32(gtx.Dp(7)), float32(gtx.Dp(2))
+	sw, st := a.desk.bench.Swing(), &a.desk.bench.Stages[i]
+	for k := range sw.Drawings {
+		d := &sw.Drawings[k]
+		if d.Frame.Clip != st.Clip || d.Frame.Index != st.Frame {
+			continue
+		}
+		inHand := holding && held.ID == d.ID
+		for n, p := range d.Points {
+			at := point(c.ToOutput(p))
+			if !inHand {
+				draw.Circle(gtx.Ops, at, float32(gtx.Dp(3)), explain.OnPicture.Inks[explain.OwnInk])
+				continue
+			}
+			draw.Ring(gtx.Ops, at, r, w*2, explain.OnPicture.Halo)
+			draw.Ring(gtx.Ops, at, r, w, a.pictureAccent())
+			if n == handle {
+				draw.Circle(gtx.Ops, at, r-w, a.pictureAccent())
+			}
+		}
+	}
+}

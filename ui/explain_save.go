@@ -1,0 +1,265 @@
+package ui
+
+import (
+	"cmp"
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"gioui.org/font"
+	"gioui.org/io/key"
+	"gioui.org/layout"
+	"gioui.org/widget"
+
+	"turngauge/ui/choose"
+	"turngauge/ui/draw"
+)
+
+// saveCard asks under which name a still is to be saved.
+type saveCard struct {
+	open, fresh   bool
+	name, folder  draw.Field
+	place         draw.Segmented
+	places        []choose.Place
+	problem       string // with the name
+	folderProblem string
+	taken         string // the path that is taken, once the coach was told
+	save, cancel  draw.Button
+}
+
+// askStill opens the card with a name made of who, when and what.
+func (a *App) askStill() {
+	d := a.desk
+	s := &a.explain.save
+	*s = saveCard{open: true, fresh: true}
+	s.places = []choose.Place{{Name: "Beside the lesson", Dir: filepath.Dir(d.path)}}
+	if dir := choose.Pictures(); dir != "" {
+		s.places = append(s.places, choose.Place{Name: "Pictures", Dir: dir})
+	}
+	folder := s.places[len(s.places)-1].Dir
+	if last := a.settings.StillFolder; last != "" {
+		if info, err := os.Stat(last); err == nil && info.IsDir() {
+			folder = last
+		}
+	}
+	s.name.SingleLine, s.folder.SingleLine = true, true
+	s.name.Submit, s.folder.Submit = true, true
+	s.folder.SetText(folder)
+	name := freeName(folder, a.stillName())
+	s.name.SetText(name)
+	s.name.SetCaret(len([]rune(strings.TrimSuffix(name, ".png"))), 0)
+}
+
+// stillName is a file name for what is shown: "Mara Lindqvist 2026-05-02 top
+// face-on.png".
+func (a *App) stillName() string {
+	b := a.desk.bench
+	l := b.Lesson()
+	words := []string{l.Student.Name, l.Date}
+	if name, ok := b.PositionAt(b.Active); ok {
+		words = append(words, string(name))
+	} else {
+		words = append(words, strings.SplitN(a.frameCaption(b.Active), "  ·  ", 3)[1])
+	}
+	if a.alone {
+		words = append(words, b.Stages[b.Active].View.String())
+	}
+	return fileName(strings.Join(words, " ")) + ".png"
+}
+
+// fileName turns words into a name that every usual file system takes.
+func fileName(words string) string {
+	name := strings.Map(func(r rune) rune {
+		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
+			return '-'
+		}
+		return r
+	}, words)
+	name = strings.Join(strings.Fields(name), " ")
+	if r := []rune(name); len(r) > 80 {
+		name = string(r[:80])
+	}
+	return cmp.Or(strings.Trim(name, ". "), "Turngauge")
+}
+
+// freeName returns a name that no file in the folder has yet, with a number
+// where need be.
+func freeName(folder, name string) string {
+	stem := strings.TrimSuffix(name, ".png")
+	for n := 2; n < 1000; n++ {
+		if _, err := os.Lstat(filepath.Join(folder, name)); errors.Is(err, fs.ErrNotExist) {
+			break
+		}
+		name = stem + " " + strconv.Itoa(n) + ".png"
+	}
+	return name
+}
+
+func (a *App) updateSave(gtx layout.Context) {
+	s := &a.explain.save
+	if s.fresh {
+		s.fresh = false
+		gtx.Execute(key.FocusCmd{Tag: &s.name.Editor})
+	}
+	if i, ok := s.place.Update(gtx); ok {
+		s.folder.SetText(s.places[i].Dir)
+		s.folderProblem, s.taken, s.problem = "", "", ""
+	}
+	submit := false
+	for _, f := range []*draw.Field{&s.name, &s.folder} {
+		for {
+			e, ok := f.Update(gtx)
+			if !ok {
+				break
+			}
+			switch e.(type) {
+			case widget.ChangeEvent:
+				s.problem, s.folderProblem, s.taken = "", "", ""
+			case widget.SubmitEvent:
+				submit = true
+			}
+		}
+	}
+	if s.cancel.Clicked(gtx) {
+		s.open = false
+		gtx.Execute(key.FocusCmd{Tag: a})
+		return
+	}
+	if s.save.Clicked(gtx) || submit {
+		a.saveStill()
+		if !s.open {
+			gtx.Execute(key.FocusCmd{Tag: a})
+		}
+	}
+}
+
+// path returns where the still is to be saved; what is wrong stands on the card.
+func (s *saveCard) path() (path string, ok bool) {
+	folder := strings.TrimSpace(s.folder.Text())
+	if home, err := os.UserHomeDir(); err == nil && (folder == "~" || strings.HasPrefix(folder, "~/")) {
+		folder = home + folder[1:]
+	}
+	name := strings.TrimSpace(s.name.Text())
+	info, err := os.Stat(folder)
+	switch {
+	case !filepath.IsAbs(folder):
+		s.folderProblem = "A whole path, such as /home/me/Pictures."
+	case errors.Is(err, fs.ErrNotExist):
+		s.folderProblem = "There is no such folder. Choose another, or make it first."
+	case err != nil:
+		s.folderProblem = "The folder can't be looked into: " + err.Error() + "."
+	case !info.IsDir():
+		s.folderProblem = "This is a file, not a folder."
+	case name == "" || name == ".png":
+		s.problem = "Give it a name."
+	case strings.ContainsRune(name, filepath.Separator):
+		s.problem = "A name without “/”: the folder stands below."
+	default:
+		if !strings.EqualFold(filepath.Ext(name), ".png") {
+			name += ".png"
+		}
+		return filepath.Join(folder, name), true
+	}
+	return "", false
+}
+
+// saveStill draws what is shown and saves it. A file that is there already is
+// replaced only if the coach says so a second time.
+func (a *App) saveStill() {
+	s := &a.explain.save
+	path, ok := s.path()
+	if !ok {
+		return
+	}
+	replace := s.taken == path
+	if _, err := os.Lstat(path); err == nil && !replace {
+		s.taken = path
+		s.problem = "A file of this name is there already. Change the name, or replace it."
+		return
+	}
+	s.open = false
+	a.settings.StillFolder = filepath.Dir(path)
+	a.keepSettings()
+	a.drawStill(func(data []byte) (told, problem string) {
+		if err := writeNew(path, data, replace); err != nil {
+			return "", "The picture can't be saved: " + err.Error() + ". Choose another folder."
+		}
+		return "Saved as " + path + ".", ""
+	})
+}
+
+// writeNew writes a file as a whole. Unless it is to be replaced, one that is
+// there already is left alone, and is an error.
+func writeNew(path string, data []byte, replace bool) error {
+	temp, err := os.CreateTemp(filepath.Dir(path), ".turngauge-*")
+	if err != nil {
+		return err
+	}
+	defer os.Remove(temp.Name())
+	_, err = temp.Write(data)
+	if err := cmp.Or(err, temp.Chmod(0o644), temp.Sync(), temp.Close()); err != nil {
+		return err
+	}
+	if replace {
+		return os.Rename(temp.Name(), path)
+	}
+	// A link never takes the place of another file.
+	err = os.Link(temp.Name(), path)
+	if err == nil || errors.Is(err, fs.ErrExist) {
+		return err
+	}
+	// Some memory cards know no links.
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	if _, err := f.Write(data); err != nil {
+		_ = f.Close()
+		_ = os.Remove(path)
+		return err
+	}
+	return f.Close()
+}
+
+func (a *App) layoutSave(gtx layout.Context) {
+	th, s := a.theme, &a.explain.save
+	a.layoutModal(gtx, "Save the picture", 560, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(14)}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Field(gtx, &s.name, draw.FieldStyle{Label: "Name", Error: s.problem})
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Field(gtx, &s.folder, draw.FieldStyle{Label: "Folder", Error: s.folderProblem})
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			on, names := -1, make([]string, len(s.places))
+			for i, p := range s.places {
+				names[i] = p.Name
+				if p.Dir == s.folder.Text() {
+					on = i
+				}
+			}
+			return th.Segmented(gtx, &s.place, "Folder", on, names...)
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "The pictures shown are saved side by side as a PNG file, each in its clip's full size, with the lines, and with who, when and which frame.")
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			label, kind := "Save", draw.Primary
+			if s.taken != "" {
+				label, kind = "Replace it", draw.Danger
+			}
+			return endRow(gtx,
+				func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, &s.cancel, draw.ButtonStyle{Label: "Cancel"})
+				},
+				func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, &s.save, draw.ButtonStyle{Label: label, Kind: kind})
+				})
+		})
+		return col.done()
+	})
+}

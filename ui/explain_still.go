@@ -1,0 +1,126 @@
+package ui
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"fmt"
+	"image"
+	"image/png"
+	"sync"
+
+	"turngauge/ui/bench"
+	"turngauge/ui/explain"
+	"turngauge/ui/selection"
+)
+
+// still gathers what is shown now. What it holds does not change any more, so
+// that it can be drawn on another goroutine; ctx ends that. ok is false where
+// no picture is shown.
+func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
+	d := a.desk
+	l := d.bench.Lesson()
+	s = &explain.Still{Title: joined(l.Student.Name, l.Date, d.bench.Swing().Label)}
+	for _, i := range a.stagesShown() {
+		st, f := &d.bench.Stages[i], d.films[i]
+		if f == nil {
+			continue
+		}
+		frame, reader := st.Frame, f.reader
+		s.Panels = append(s.Panels, explain.Panel{
+			Width: int(st.Picture.W), Height: int(st.Picture.H),
+			Figure:  a.explainFrame(i).Figure(a.explain.lines),
+			Caption: a.frameCaption(i),
+			Picture: func(dst *image.RGBA) error {
+				fr, err := reader.Read(ctx, frame)
+				if err != nil {
+					return err
+				}
+				defer fr.Release()
+				return fr.Render(dst, fr.Bounds())
+			},
+		})
+	}
+	return s, len(s.Panels) > 0
+}
+
+// frameCaption says what a stage shows.
+func (a *App) frameCaption(i int) string {
+	st := &a.desk.bench.Stages[i]
+	position := ""
+	if name, ok := a.desk.bench.PositionAt(i); ok {
+		position = string(name)
+	}
+	return joined(bench.Title(st.View.String()), position, fmt.Sprintf("frame %d of %d", st.Frame+1, st.Frames()))
+}
+
+// drawStill draws what is shown as a PNG on another goroutine and hands it to
+// keep there, which says in a sentence what has become of it, or what went
+// wrong.
+func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
+	x := &a.explain
+	if x.drawing {
+		a.tell("The last picture is still being drawn.")
+		return
+	}
+	ctx := a.desk.ctx
+	s, ok := a.still(ctx)
+	if !ok {
+		a.tell("No picture is shown yet: drop a clip on the window, or press Ctrl+O.")
+		return
+	}
+	x.drawing = true
+	a.tell("Drawing the picture …")
+	go func() {
+		var told, problem string
+		data, err := encodeStill(s)
+		if err == nil {
+			told, problem = keep(data)
+		} else if !errors.Is(err, context.Canceled) { // the lesson was not closed
+			problem = "The picture can't be drawn: " + err.Error() + "."
+		}
+		a.box.post(func() {
+			x.drawing = false
+			if problem != "" {
+				a.alert(problem)
+			}
+			a.tell(bench.Note(told))
+		})
+	}()
+}
+
+func encodeStill(s *explain.Still) ([]byte, error) {
+	img, err := s.Draw()
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	// Most of it is video: more effort takes seconds and saves little.
+	e := png.Encoder{CompressionLevel: png.BestSpeed}
+	err = e.Encode(&b, img)
+	return b.Bytes(), err
+}
+
+// copyStill puts what is shown on the clipboard.
+func (a *App) copyStill() {
+	put, save := a.explain.copyPNG, a.shortcut("save still")
+	a.drawStill(func(data []byte) (told, problem string) {
+		if err := put(data); err != nil {
+			return "", fmt.Sprintf("The picture can't be put on the clipboard here; save it with %s instead (%v).", save, err)
+		}
+		return "The picture is on the clipboard, as long as Turngauge is open.", ""
+	})
+}
+
+// clipboardPNG returns a function that puts a picture on the clipboard of the X
+// server: the toolkit's own clipboard takes text only.
+func clipboardPNG() func(data []byte) error {
+	owner := sync.OnceValues(func() (*selection.Owner, error) { return selection.Open("") })
+	return func(data []byte) error {
+		o, err := owner()
+		if err != nil {
+			return err
+		}
+		return o.Offer("image/png", data)
+	}
+}
