@@ -177,7 +177,7 @@ func (a *App) updateTour(gtx layout.Context) {
 		a.tourStep(t.step + 1)
 		return
 	}
-	s := &a.tourSteps()[t.step]
+	s := a.tourSteps()[t.step]
 	switch {
 	case t.done && !gtx.Now.Before(t.advance):
 		a.tourStep(t.step + 1)
@@ -196,7 +196,7 @@ func (a *App) layoutTour(gtx layout.Context) {
 		return
 	}
 	th, size := a.theme, gtx.Constraints.Max
-	s := &a.tourSteps()[t.step]
+	s := a.tourSteps()[t.step]
 	r := t.panels[s.panel]
 	ring := r.Inset(gtx.Dp(2))
 	draw.RoundFrame(gtx.Ops, ring, float32(gtx.Dp(draw.Radius)), float32(gtx.Dp(3)), th.Accent)
@@ -205,7 +205,7 @@ func (a *App) layoutTour(gtx layout.Context) {
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(min(gtx.Sp(tourWidth), size.X-4*pad), size.Y)}
 	m := op.Record(gtx.Ops)
-	d := a.tourText(g, s)
+	d := a.tourText(g, &s)
 	inside := m.Stop()
 	card := d.Size.Add(image.Pt(2*pad, 2*pad))
 	defer op.Offset(t.place(s.panel, card, size, gtx.Dp(12))).Push(gtx.Ops).Pop()
