@@ -475,6 +475,9 @@ func (a *App) guideOf() func(layout.Context) layout.Dimensions {
 	if a.desk.comparing != nil {
 		return a.layoutComparing
 	}
+	if a.explains() {
+		return a.layoutExplaining
+	}
 	return a.layoutGuide
 }
 
