@@ -489,9 +489,6 @@ func (a *App) goTo(name geometry.PositionName) {
 	}
 	a.tell(a.desk.bench.GoToPosition(name))
 }
-	if a.explains() {
-		return a.layoutExplaining
-	}
 
 // goToNeighbour shows the next key position (1) or the one before (-1).
 func (a *App) goToNeighbour(step int) {

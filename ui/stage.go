@@ -172,13 +172,13 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 		a.layoutMarks(gtx, i)
 		return
 	}
-	a.layoutSticks(gtx, i)
-	a.layoutMarks(gtx, i)
-	a.layoutMagnifier(gtx, i)
 	if a.explains() {
 		a.layoutExplained(gtx, i)
 		return
 	}
+	a.layoutSticks(gtx, i)
+	a.layoutMarks(gtx, i)
+	a.layoutMagnifier(gtx, i)
 }
 
 // layoutEmptyStage says what is missing on a stage and what to do.
