@@ -254,6 +254,7 @@ func (a *App) update(gtx layout.Context) {
 	case a.repeats.open:
 		a.updateRepeats(gtx)
 	case a.help:
+		a.updateHelp(gtx)
 	case a.desk == nil:
 		a.updateHome(gtx)
 	default:

@@ -2,86 +2,143 @@ package ui
 
 import (
 	"image"
-	"strings"
 
-	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/layout"
 	"gioui.org/op"
+	"gioui.org/unit"
 
+	"turngauge/ui/choose"
 	"turngauge/ui/draw"
+	"turngauge/ui/sheet"
 )
 
 func (a *App) toggleHelp() { a.help = !a.help }
 
-// layoutHelp lists every key, from the same table that the keys come from.
+func (a *App) updateHelp(gtx layout.Context) {
+	if a.buttonOf("tour").Clicked(gtx) {
+		a.run("tour")
+	}
+}
+
+// helpGroup is a heading of the help with its lines: keys, and what they do.
+type helpGroup struct {
+	title string
+	lines [][2]string
+}
+
+// helpGroups are the commands of the table, and the keys of the parts of the
+// window that have some of their own.
+func (a *App) helpGroups() []helpGroup {
+	var out []helpGroup
+	for _, group := range commandGroups {
+		g := helpGroup{title: group}
+		for _, c := range a.table {
+			if c.group == group && !c.hidden {
+				g.lines = append(g.lines, [2]string{c.keys[0].String(), c.help})
+			}
+		}
+		out = append(out, g)
+	}
+	return append(out,
+		helpGroup{"With the mouse on a picture", [][2]string{
+			{"click", "Place the asked point, or take hold of a mark"},
+			{"drag", "Move what is in hand, else the picture"},
+			{"right button", "Drag the picture, whatever is under it"},
+			{"wheel", "Zoom about the pointer"},
+		}},
+		helpGroup{"On the sheet, after a click on it or Tab", sheet.Keys[:]},
+		helpGroup{"In the panel that opens files", choose.Keys[:]},
+		helpGroup{"On cards and buttons", [][2]string{
+			{"Tab, Shift+Tab", "The next control, or the one before; it is ringed"},
+			{"Space, Enter", "Press the ringed control"},
+			{"Page Up, Page Down", "Scroll a card that is taller than the window"},
+		}},
+	)
+}
+
+const (
+	helpColumn  unit.Sp = 370 // a column of the help is at least so wide
+	helpKeys    unit.Sp = 118 // of which the keys take so much
+	helpMost            = 4   // columns
+	helpColumnG unit.Dp = 28  // between columns
+)
+
+// layoutHelp lists every key, from the same table that the keys come from, in
+// as many columns as there is room for.
 func (a *App) layoutHelp(gtx layout.Context) {
 	th := a.theme
-	a.layoutModal(gtx, "Keys", 980, func(gtx layout.Context) layout.Dimensions {
-		const columns = 2
-		gap := gtx.Dp(28)
-		w := (gtx.Constraints.Max.X - (columns-1)*gap) / columns
-		rowH := gtx.Sp(22)
-		keyW := gtx.Sp(104)
-		// Groups are set one after another; the second column begins with the
-		// first group that starts past half of the rows.
-		total := 0
-		for _, g := range commandGroups {
-			total += a.groupRows(g) + 2
-		}
-		x, y, deepest, used := 0, 0, 0, 0
-		for _, group := range commandGroups {
-			if x == 0 && used > 0 && used+a.groupRows(group)/2 > total/2 {
-				x, y = w+gap, 0
-			}
-			used += a.groupRows(group) + 2
-			th.TextAt(gtx, f32.Pt(float32(x), float32(y)), 0, 0, draw.Small, font.SemiBold, th.Accent, group)
-			y += rowH
-			for _, c := range a.table {
-				if c.group != group || c.hidden {
-					continue
-				}
-				keys := make([]string, len(c.keys))
-				for i, k := range c.keys {
-					keys[i] = k.String()
-				}
-				label := strings.Join(keys[:1], "")
-				off := op.Offset(image.Pt(x, y)).Push(gtx.Ops)
-				g := gtx
-				g.Constraints = layout.Constraints{Max: image.Pt(keyW, rowH)}
-				th.Label(g, draw.Small, font.Medium, th.Text, label)
-				off.Pop()
-				off = op.Offset(image.Pt(x+keyW+gtx.Dp(8), y)).Push(gtx.Ops)
-				g.Constraints = layout.Constraints{Max: image.Pt(w-keyW-gtx.Dp(8), rowH)}
-				th.Label(g, draw.Small, font.Normal, th.Dim, c.help)
-				off.Pop()
-				y += rowH
-			}
-			y += rowH / 2
-			deepest = max(deepest, y)
-		}
-		y = deepest
-		for _, line := range []string{
-			"On a picture: click places or takes hold, drag moves, the right button drags the picture, the wheel zooms about the pointer.",
-			Caution,
-		} {
-			off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
-			g := gtx
-			g.Constraints = layout.Constraints{Max: gtx.Constraints.Max}
-			d := th.Paragraph(g, draw.Small, font.Normal, th.Dim, line)
-			off.Pop()
-			y += d.Size.Y + gtx.Dp(6)
-		}
-		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y)}
+	gap := gtx.Dp(helpColumnG)
+	columns := min(max((gtx.Constraints.Max.X-3*gtx.Dp(22)+gap)/(gtx.Sp(helpColumn)+gap), 1), helpMost)
+	// A modal's width is in sp.
+	width := unit.Sp(float32(columns*(gtx.Sp(helpColumn)+gap)-gap) / gtx.Metric.PxPerSp)
+	a.layoutModal(gtx, "Keys", width, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(14)}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return draw.Row(gtx, 12, func(gtx layout.Context) layout.Dimensions {
+				return a.commandButton(gtx, "tour", draw.ButtonStyle{Label: "Take the tour"})
+			})
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions { return a.helpColumns(gtx, columns, gap) })
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, Caution)
+		})
+		return col.done()
 	})
 }
 
-func (a *App) groupRows(group string) int {
-	n := 0
-	for _, c := range a.table {
-		if c.group == group && !c.hidden {
-			n++
-		}
+// helpColumns sets the groups one after another, in columns of about the same
+// height.
+func (a *App) helpColumns(gtx layout.Context, columns, gap int) layout.Dimensions {
+	w := (gtx.Constraints.Max.X - (columns-1)*gap) / columns
+	groups := a.helpGroups()
+	calls, heights := make([]op.CallOp, len(groups)), make([]int, len(groups))
+	total := 0
+	for i := range groups {
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
+		m := op.Record(gtx.Ops)
+		heights[i] = a.helpGroup(g, &groups[i]).Size.Y + gtx.Sp(14)
+		calls[i] = m.Stop()
+		total += heights[i]
 	}
-	return n
+	column, y, used, deepest := 0, 0, 0, 0
+	for i := range groups {
+		// A group goes to the next column where its middle would lie beyond
+		// this column's share.
+		if y > 0 && column < columns-1 && used+heights[i]/2 > total*(column+1)/columns {
+			column, y = column+1, 0
+		}
+		off := op.Offset(image.Pt(column*(w+gap), y)).Push(gtx.Ops)
+		calls[i].Add(gtx.Ops)
+		off.Pop()
+		y += heights[i]
+		used += heights[i]
+		deepest = max(deepest, y)
+	}
+	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, deepest)}
+}
+
+func (a *App) helpGroup(gtx layout.Context, g *helpGroup) layout.Dimensions {
+	th := a.theme
+	keyW := gtx.Sp(helpKeys)
+	put := func(x, y, w int, what layout.Widget) int {
+		defer op.Offset(image.Pt(x, y)).Push(gtx.Ops).Pop()
+		return what(constrained(gtx, w)).Size.Y
+	}
+	y := put(0, 0, gtx.Constraints.Max.X, func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Small, font.SemiBold, th.Accent, g.title)
+	}) + gtx.Sp(4)
+	for _, l := range g.lines {
+		h := put(0, y, keyW-gtx.Sp(8), func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Medium, th.Text, l[0])
+		})
+		h = max(h, put(keyW, y, gtx.Constraints.Max.X-keyW, func(gtx layout.Context) layout.Dimensions {
+			d := th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, l[1])
+			named(gtx, image.Rectangle{Max: d.Size}, l[1])
+			return d
+		}))
+		y += h + gtx.Sp(3)
+	}
+	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y)}
 }

@@ -164,3 +164,15 @@ func enterPressed(gtx layout.Context) bool {
 		}
 	}
 }
+
+// constrained returns gtx for a part as wide as w at most.
+func constrained(gtx layout.Context, w int) layout.Context {
+	gtx.Constraints = layout.Constraints{Max: image.Pt(max(w, 1), gtx.Constraints.Max.Y)}
+	return gtx
+}
+
+// named gives an area a semantic label, for text that wraps.
+func named(gtx layout.Context, r image.Rectangle, label string) {
+	defer clip.Rect(r).Push(gtx.Ops).Pop()
+	semantic.LabelOp(label).Add(gtx.Ops)
+}
