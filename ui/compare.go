@@ -39,9 +39,20 @@ type other struct {
 
 func (o *other) theSwing() *annotations.Swing { return o.lesson.Swing(o.swing) }
 
-// title tells the swing apart from the one on the bench.
-func (o *other) title() string {
-	return joined(o.lesson.Student.Name, o.lesson.Title, o.lesson.Date, o.theSwing().Label)
+// title tells the swing apart from the one on the bench, which is of the lesson
+// given: what is the same is left out.
+func (o *other) title(bench *annotations.Lesson) string {
+	l, name := o.lesson, ""
+	if l.Student.Name != bench.Student.Name {
+		name = l.Student.Name
+	}
+	if l.ID == bench.ID {
+		return o.theSwing().Label
+	}
+	if s := joined(name, l.Title, l.Date); s != "" {
+		return s
+	}
+	return o.theSwing().Label
 }
 
 // joined joins what there is of some words.
@@ -449,7 +460,7 @@ func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
 	col := column{gtx: g, gap: gtx.Dp(4)}
 	col.add(func(gtx layout.Context) layout.Dimensions {
-		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title())
+		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.bench.Lesson()))
 	})
 	col.add(func(gtx layout.Context) layout.Dimensions {
 		text := "The sheet says which changes are real and which are within the noise of marking."

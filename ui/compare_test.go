@@ -105,7 +105,7 @@ func TestChoosingWhatToCompareWith(t *testing.T) {
 	require.True(t, h.a.compare.open, "a later lesson is not compared unasked")
 	h.click("Compare with " + joined(h.a.desk.bench.Lesson().Student.Name, "Before", "2027-01-01"))
 	h.until("both swings to be measured", h.compared)
-	h.find("Compared with, face-on")
+	h.find("Before  ·  2027-01-01, face-on")
 	h.press("V", key.ModShift)
 	h.click("Compare with nothing")
 	assert.Nil(t, h.a.desk.other)

@@ -130,7 +130,10 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 	pad, mid := float32(gtx.Dp(draw.Pad)), float32(size.Y)/2
 	title := bench.Title(st.View.String())
 	if a.desk.comparing != nil {
-		title = [...]string{"This swing", "Compared with"}[i] + ", " + st.View.String()
+		title = "This swing, " + st.View.String()
+		if i == 1 {
+			title = a.desk.other.title(a.desk.bench.Lesson()) + ", " + st.View.String()
+		}
 	}
 	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, title)
 	if name, ok := b.PositionAt(i); ok {
