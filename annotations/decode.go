@@ -88,6 +88,9 @@ func (r *reader) lesson(o object) *Lesson {
 	for i, n := range o.list("swings", maxSwings) {
 		l.Swings = append(l.Swings, r.swing(r.object(n, fmt.Sprintf("swings[%d]", i))))
 	}
+	if n := o.take("prescription"); n != nil {
+		l.Prescription = r.prescription(r.object(n, "prescription"))
+	}
 	l.unknown = o.rest()
 	return l
 }
@@ -123,6 +126,9 @@ func (r *reader) swing(o object) Swing {
 	}
 	for i, n := range o.list("repeats", maxMarks) {
 		s.Repeats = append(s.Repeats, r.repeat(r.object(n, o.at("repeats")+index(i))))
+	}
+	for i, n := range o.list("findings", maxFindings) {
+		s.Findings = append(s.Findings, r.finding(r.object(n, o.at("findings")+index(i))))
 	}
 	s.unknown = o.rest()
 	return s

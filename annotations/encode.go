@@ -37,6 +37,9 @@ func (l *Lesson) node() *node {
 	b.text("notes", l.Notes)
 	b.number("click_sd_px", l.ClickSDPx)
 	b.add("swings", listOf(l.Swings, (*Swing).node))
+	if p := &l.Prescription; !p.Empty() || p.unknown != nil {
+		b.add("prescription", p.node())
+	}
 	return b.done(l.unknown)
 }
 
@@ -58,6 +61,9 @@ func (s *Swing) node() *node {
 	}
 	if len(s.Repeats) > 0 {
 		b.add("repeats", listOf(s.Repeats, (*Repeat).node))
+	}
+	if len(s.Findings) > 0 {
+		b.add("findings", listOf(s.Findings, (*Finding).node))
 	}
 	return b.done(s.unknown)
 }

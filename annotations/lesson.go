@@ -24,8 +24,9 @@ type Lesson struct {
 	Notes   string
 	// ClickSDPx is the coach's own click error: the standard deviation of one
 	// coordinate of a mark placed twice, in pixels; 0 for the program's default.
-	ClickSDPx float64
-	Swings    []Swing
+	ClickSDPx    float64
+	Swings       []Swing
+	Prescription Prescription
 
 	unknown *unknownFields
 }
@@ -52,6 +53,7 @@ type Swing struct {
 	Marks     []Mark
 	Drawings  []Drawing
 	Repeats   []Repeat // points marked a second time, blind
+	Findings  []Finding
 
 	unknown *unknownFields
 }
@@ -132,6 +134,7 @@ func (l *Lesson) Clone() *Lesson {
 	for i := range l.Swings {
 		c.Swings[i] = l.Swings[i].clone()
 	}
+	c.Prescription = l.Prescription.clone()
 	return &c
 }
 
@@ -151,6 +154,7 @@ func (s *Swing) clone() Swing {
 		c.Drawings[i] = c.Drawings[i].clone()
 	}
 	c.Repeats = slices.Clone(s.Repeats)
+	c.Findings = slices.Clone(s.Findings)
 	return c
 }
 

@@ -126,6 +126,8 @@ func DefaultTargets() Targets {
 			Source: "20 to 25 deg in the review of Hume, Keogh & Reid 2005, Sports Med 35:429-449 (from memory), widened"},
 		{Measure: "trail knee flex", Position: geometry.Address, Range: geometry.Range{Low: 15, High: 30},
 			Source: "20 to 25 deg in the review of Hume, Keogh & Reid 2005, Sports Med 35:429-449 (from memory), widened"},
+		{Measure: "lead leg line offset", Position: geometry.Address, Range: geometry.Range{Low: -3, High: 3}, Source: practice},
+		{Measure: "trail leg line offset", Position: geometry.Address, Range: geometry.Range{Low: -3, High: 3}, Source: practice},
 		{Measure: "tempo", Range: geometry.Range{Low: 2.5, High: 3.5},
 			Source: "about 3 to 1 for most tour players, Grober & Cholewicki, arXiv physics/0611291 (number from memory)"},
 	}

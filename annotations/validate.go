@@ -73,6 +73,7 @@ func (l *Lesson) check() Faults {
 	for i := range l.Swings {
 		l.Swings[i].check(&f, i, seen)
 	}
+	l.Prescription.check(&f)
 	return f
 }
 
@@ -106,6 +107,7 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 	s.checkPositions(f, at, clips)
 	s.checkMarks(f, at, clips)
 	s.checkRepeats(f, at, clips)
+	s.checkFindings(f, at)
 }
 
 func (c *Clip) check(f *Faults, at string) {

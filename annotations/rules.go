@@ -1,0 +1,261 @@
+package annotations
+
+import (
+	"cmp"
+	_ "embed" // the rules the program starts with
+	"encoding/json"
+	"fmt"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"turngauge/geometry"
+)
+
+// Rule turns a verdict on a measure into a sentence that a student
+// understands, with what usually helps. Texts may hold {value}, {interval} and
+// {target}, and {opposite}, {opposite interval} and {opposite target} for a
+// measure that is told with its sign turned round.
+type Rule struct {
+	ID       string                `json:"id"`
+	Measure  string                `json:"measure"`            // name as in geometry.Definitions
+	Position geometry.PositionName `json:"position,omitempty"` // "" for every one
+	Side     geometry.Verdict      `json:"side"`               // Below or Above
+	Weight   float64               `json:"weight"`             // of the likely effect on the shot, 1 to 10; a coach's judgement
+	Text     string                `json:"text"`
+	SetUp    string                `json:"set_up,omitempty"`
+	Feel     string                `json:"feel,omitempty"`
+	Drill    string                `json:"drill,omitempty"`
+	With     []Link                `json:"with,omitempty"`
+	Source   string                `json:"source"` // or that there is none
+}
+
+// Link is another verdict that often goes together with a rule's, and why.
+type Link struct {
+	Measure  string                `json:"measure"`
+	Position geometry.PositionName `json:"position,omitempty"`
+	Side     geometry.Verdict      `json:"side"`
+	Hint     string                `json:"hint"`
+}
+
+// Rules is a list of rules; of several for one verdict the last counts, so
+// that a coach's own may be put after the defaults.
+type Rules []Rule
+
+//go:embed rules.json
+var defaultRules []byte
+
+// DefaultRules returns the rules the program starts with.
+func DefaultRules() Rules {
+	r, err := ParseRules(defaultRules)
+	if err != nil {
+		panic(err) // a test reads them
+	}
+	return r
+}
+
+// ParseRules reads a list of rules from JSON. The error is Faults with every
+// fault and its JSON path, or says that it is no such list.
+func ParseRules(data []byte) (Rules, error) {
+	var rules Rules
+	if err := json.Unmarshal(data, &rules); err != nil {
+		return nil, fmt.Errorf("the rules can't be read: %w", err)
+	}
+	known := make(map[string]bool)
+	for _, d := range geometry.Definitions() {
+		known[d.Name] = true
+	}
+	var f Faults
+	for i, r := range rules {
+		at := index(i)
+		if !known[r.Measure] {
+			f.add(at+".measure", "%s is not a measure of this program", quote(r.Measure))
+		}
+		if r.Side != geometry.Below && r.Side != geometry.Above {
+			f.add(at+".side", "must be %q or %q", geometry.Below, geometry.Above)
+		}
+		if r.Text == "" {
+			f.add(at+".text", "is missing")
+		}
+		if r.Source == "" {
+			f.add(at+".source", "is missing; say where the rule comes from, or %q", "common practice, no source")
+		}
+		for k, l := range r.With {
+			if !known[l.Measure] {
+				f.add(fmt.Sprintf("%s.with[%d].measure", at, k), "%s is not a measure of this program", quote(l.Measure))
+			}
+		}
+	}
+	if len(f) > 0 {
+		return nil, f
+	}
+	return rules, nil
+}
+
+// find returns the rule for a verdict.
+func (r Rules) find(m *MeasureReport) (Rule, bool) {
+	for i := len(r) - 1; i >= 0; i-- {
+		if x := r[i]; x.Measure == m.Name && x.Side == m.Verdict && (x.Position == "" || x.Position == m.Position) {
+			return x, true
+		}
+	}
+	return Rule{}, false
+}
+
+// Proposal is a finding that the rules suggest, for the coach to take, edit or
+// leave.
+type Proposal struct {
+	Finding // without an ID
+	// Source is where its rule comes from.
+	Source string
+	// Hints are other verdicts of the swing that often go together with it,
+	// never certainties.
+	Hints []string
+	// SetUp, Feel and Drill are what the rule would prescribe, or "".
+	SetUp, Feel, Drill string
+
+	weight float64
+}
+
+// defaultWeight is that of a verdict without a rule.
+const defaultWeight = 1
+
+// Propose returns findings for the measures of a swing that are surely outside
+// their target range, the ones with the greatest likely effect first. What
+// can't be told is no finding. imperial writes lengths in inches.
+func (r Rules) Propose(report *SwingReport, imperial bool) []Proposal {
+	verdicts := make(map[Link]bool)
+	for i := range report.Measures {
+		m := &report.Measures[i]
+		verdicts[Link{Measure: m.Name, Position: m.Position, Side: m.Verdict}] = true
+		verdicts[Link{Measure: m.Name, Side: m.Verdict}] = true
+	}
+	var out []Proposal
+	for i := range report.Measures {
+		m := &report.Measures[i]
+		if m.Target == nil || m.Verdict != geometry.Below && m.Verdict != geometry.Above {
+			continue
+		}
+		rule, ok := r.find(m)
+		if !ok {
+			rule = Rule{Weight: defaultWeight, Text: sentenceFor(m), Source: "the target range alone"}
+		}
+		p := Proposal{
+			Finding: Finding{
+				Rule: rule.ID, Text: fill(rule.Text, m, imperial), Measure: m.Name, Position: m.Position,
+				Value: m.Value, Low95: m.Low95, High95: m.High95, Unit: m.Unit, Verdict: m.Verdict,
+			},
+			Source: rule.Source, SetUp: rule.SetUp, Feel: rule.Feel, Drill: rule.Drill,
+			weight: rule.Weight * beyond(m),
+		}
+		for _, l := range rule.With {
+			if verdicts[Link{Measure: l.Measure, Position: l.Position, Side: l.Side}] {
+				p.Hints = append(p.Hints, l.Hint)
+			}
+		}
+		out = append(out, p)
+	}
+	slices.SortStableFunc(out, func(a, b Proposal) int { return cmp.Compare(b.weight, a.weight) })
+	return out
+}
+
+// beyond is how far a measure lies outside its range, as a factor from 1 to 2:
+// the likely effect grows with it, but a small fault of the turn stays before a
+// large one of the trail foot.
+func beyond(m *MeasureReport) float64 {
+	edge := m.Target.Low
+	if m.Verdict == geometry.Above {
+		edge = m.Target.High
+	}
+	if edge == nil {
+		return 1
+	}
+	width := math.Abs(*edge)
+	if m.Target.Low != nil && m.Target.High != nil {
+		width = *m.Target.High - *m.Target.Low
+	}
+	if width <= 0 {
+		return 1
+	}
+	return 1 + math.Min(math.Abs(m.Value-*edge)/width, 1)
+}
+
+// sentenceFor is the text of a verdict that no rule knows.
+func sentenceFor(m *MeasureReport) string {
+	name := m.Name
+	if m.Position != "" {
+		name += " at " + string(m.Position)
+	}
+	side := "less than"
+	if m.Verdict == geometry.Above {
+		side = "more than"
+	}
+	return "Your " + name + " is {value} ({interval}), " + side + " the {target} we look for."
+}
+
+func fill(text string, m *MeasureReport, imperial bool) string {
+	n := speechOf(m.Unit, imperial)
+	low, high := math.Inf(-1), math.Inf(1)
+	if m.Target.Low != nil {
+		low = *m.Target.Low
+	}
+	if m.Target.High != nil {
+		high = *m.Target.High
+	}
+	return strings.NewReplacer(
+		"{value}", n.write(m.Value), "{interval}", n.between(m.Low95, m.High95), "{target}", n.span(low, high),
+		"{opposite}", n.write(-m.Value), "{opposite interval}", n.between(-m.High95, -m.Low95), "{opposite target}", n.span(-high, -low),
+	).Replace(text)
+}
+
+// speech is how a number of one unit is told to a student: rounded to what can
+// be seen.
+type speech struct {
+	factor   float64
+	decimals int
+	unit     string
+}
+
+func speechOf(u geometry.Unit, imperial bool) speech {
+	switch u {
+	case geometry.Degrees:
+		return speech{1, 0, "°"}
+	case geometry.Centimetres:
+		if imperial {
+			return speech{1 / 2.54, 1, " in"}
+		}
+		return speech{1, 0, " cm"}
+	case geometry.Percent:
+		return speech{1, 0, " %"}
+	case geometry.Seconds:
+		return speech{1, 2, " s"}
+	}
+	return speech{1, 2, ""}
+}
+
+func (n speech) bare(v float64) string {
+	s := strconv.FormatFloat(v*n.factor, 'f', n.decimals, 64)
+	if neg, ok := strings.CutPrefix(s, "-"); ok {
+		if strings.Trim(neg, "0.") == "" {
+			return neg
+		}
+		return "−" + neg
+	}
+	return s
+}
+
+func (n speech) write(v float64) string { return n.bare(v) + n.unit }
+
+func (n speech) between(low, high float64) string { return n.bare(low) + " to " + n.bare(high) }
+
+// span writes a target range.
+func (n speech) span(low, high float64) string {
+	switch {
+	case math.IsInf(low, -1):
+		return "at most " + n.write(high)
+	case math.IsInf(high, 1):
+		return "at least " + n.write(low)
+	}
+	return n.between(low, high) + n.unit
+}
