@@ -14,6 +14,7 @@ import (
 	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op"
+	"gioui.org/op/clip"
 	"gioui.org/unit"
 	"gioui.org/x/explorer"
 
@@ -224,7 +225,11 @@ func (a *App) frame(gtx layout.Context) {
 	gtx = a.theme.Context(gtx)
 	a.update(gtx)
 	a.tracer.begin()
+	// In an area of its own: a handler without gestures takes the whole tree of
+	// labels off the window's root.
+	area := clip.Rect(image.Rectangle{Max: gtx.Constraints.Max}).Push(gtx.Ops)
 	event.Op(gtx.Ops, a)
+	area.Pop()
 	a.layout(gtx)
 }
 
