@@ -3,6 +3,7 @@ package ui
 import (
 	"context"
 	"errors"
+	"strings"
 	"sync"
 
 	"turngauge/annotations"
@@ -137,7 +138,7 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 	case errors.As(err, &insufficient):
 		missing = insufficient.Missing
 	case err != nil:
-		out.problem = err.Error()
+		out.problem = strings.TrimPrefix(err.Error(), "geometry: ")
 	default:
 		out.measures, missing = solution.Measures()
 		out.points, out.summary = solution.Points, solution.Summary
@@ -166,7 +167,7 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 			t, ok := targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
 			return sheet.Target{Range: t.Range, Source: t.Source}, ok
 		},
-		Empty: out.problem,
+		Why: out.problem,
 	}
 	out.sheet = sheet.Build(in)
 	if len(out.measures) == 0 {

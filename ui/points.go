@@ -8,7 +8,6 @@ import (
 	"gioui.org/font"
 	"gioui.org/io/event"
 	"gioui.org/io/pointer"
-	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/op/clip"
@@ -154,7 +153,7 @@ func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
 	defer op.Offset(corner.Sub(size)).Push(gtx.Ops).Pop()
 	th.Card(gtx, image.Rectangle{Max: size})
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	semantic.LabelOp("Choose a point").Add(gtx.Ops)
+	named(gtx, image.Rectangle{Max: size}, "Point chooser")
 	event.Op(gtx.Ops, l) // what lies behind is not reached through the panel
 	pointer.CursorDefault.Add(gtx.Ops)
 	head := "Choose a point"

@@ -154,6 +154,32 @@ func (a *App) layoutCard(gtx layout.Context, k int, name geometry.PositionName, 
 	}
 }
 
+// cardTitles are the names of the key positions as headings.
+var cardTitles = func() (t [numCards]string) {
+	for k, name := range geometry.KeyPositions {
+		t[k] = bench.Title(string(name))
+	}
+	return t
+}()
+
+// wrapTitle breaks a title that is wider than there is room for where the
+// first line is longest; second is empty where one line will do.
+func (a *App) wrapTitle(gtx layout.Context, title string, room int) (first, second string) {
+	fits := func(s string) bool {
+		sz, _ := a.theme.TextSize(gtx, draw.Small, font.SemiBold, s)
+		return sz.X <= room
+	}
+	if fits(title) {
+		return title, ""
+	}
+	for i := len(title) - 1; i > 0; i-- {
+		if title[i] == ' ' && fits(title[:i]) {
+			return title[:i], title[i+1:]
+		}
+	}
+	return title, ""
+}
+
 func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionName, size image.Point, set bool) {
 	th, b := a.theme, a.desk.show()
 	pad := gtx.Dp(6)
@@ -162,12 +188,26 @@ func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionNa
 		ink = th.Dim
 	}
 	key := th.TextAt(gtx, f32.Pt(float32(size.X-pad), float32(pad)), 1, 0, draw.Small, font.Normal, th.Dim, strconv.Itoa(k+1))
+	line := key.Dy()
+	first, second := a.wrapTitle(gtx, cardTitles[k], key.Min.X-2*pad)
 	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(max(key.Min.X-2*pad, 0), size.Y)}
+	g.Constraints = layout.Constraints{Max: image.Pt(max(key.Min.X-2*pad, 0), line)}
 	off := op.Offset(image.Pt(pad, pad)).Push(gtx.Ops)
-	title := th.Label(g, draw.Small, font.SemiBold, ink, bench.Title(string(name)))
+	th.Label(g, draw.Small, font.SemiBold, ink, first)
 	off.Pop()
-	top := pad + title.Size.Y + gtx.Dp(4)
+	if second != "" {
+		g.Constraints.Max.X = size.X - 2*pad
+		off := op.Offset(image.Pt(pad, pad+line)).Push(gtx.Ops)
+		th.Label(g, draw.Small, font.SemiBold, ink, second)
+		off.Pop()
+	}
+	// All cards give their title as much room, so that the pictures line up.
+	top := pad + line + gtx.Dp(4)
+	for _, t := range &cardTitles {
+		if _, more := a.wrapTitle(gtx, t, key.Min.X-2*pad); more != "" {
+			top = pad + 2*line + gtx.Dp(2)
+		}
+	}
 	foot := gtx.Sp(17)
 	if !set {
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(top+size.Y-foot)/2), 0.5, 0.5, draw.Small, font.Normal, th.Dim, "not set")

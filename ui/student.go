@@ -102,6 +102,7 @@ func (a *App) createLesson() {
 	}
 	l := annotations.NewLesson()
 	l.Date = time.Now().Format(time.DateOnly)
+	l.ClickSDPx = a.settings.ClickSDPx
 	l.Student = annotations.Student{
 		Name: strings.TrimSpace(s.name.Text()), Handed: s.handed,
 		StatureM: stature, MassKg: mass, Sex: geometry.Sex(s.sexOf),

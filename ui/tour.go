@@ -11,7 +11,6 @@ import (
 	"gioui.org/io/event"
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
-	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/op/clip"
@@ -51,7 +50,7 @@ type tour struct {
 
 // tourMoment is what a step's doing is told by.
 type tourMoment struct {
-	frames    [bench.NumStages]int
+	frame     int // on the stage that the coach works on
 	positions int
 	position  string
 	marks     int
@@ -78,7 +77,7 @@ func (a *App) tourSteps() [5]tourStep {
 		{stagesPanel, "One swing, two views",
 			"Face-on at the left, down-the-line at the right, locked together by the sound of the strike. The wheel zooms about the pointer; the right button drags the picture.",
 			fmt.Sprintf("step with %s and %s, or drag along the line under a picture", keys("step back"), keys("step forward")),
-			func(then, now tourMoment) bool { return then.frames != now.frames }},
+			func(then, now tourMoment) bool { return then.frame != now.frame }},
 		{stripPanel, "Key positions",
 			fmt.Sprintf("Numbers are read at seven moments of the swing. The program proposes those it can hear or see; %s takes them all. On any other frame, 1 to 7 sets one.", keys("accept positions")),
 			fmt.Sprintf("press %s, or click a card to go there", keys("accept positions")),
@@ -136,9 +135,10 @@ func (a *App) endTour() {
 
 func (a *App) tourMoment() tourMoment {
 	d := a.desk
-	m := tourMoment{positions: len(d.bench.Swing().Positions), position: string(d.bench.Position), marks: len(d.bench.Swing().Marks)}
-	for i := range m.frames {
-		m.frames[i] = d.bench.Stages[i].Frame
+	m := tourMoment{
+		frame:     d.bench.Stages[d.bench.Active].Frame,
+		positions: len(d.bench.Swing().Positions), position: string(d.bench.Position),
+		marks: len(d.bench.Swing().Marks),
 	}
 	if m.row = a.sheet.Hovered(); m.row == "" {
 		m.row = a.sheet.Selected()
@@ -152,7 +152,12 @@ func (a *App) tourStep(n int) {
 		a.endTour()
 		return
 	}
-	t.step, t.done, t.start = max(n, 0), false, a.tourMoment()
+	t.step, t.done = max(n, 0), false
+	b := a.desk.bench
+	if _, ok := b.PositionAt(b.Active); !ok && a.tourSteps()[t.step].panel == guidePanel && len(b.Swing().Positions) > 0 {
+		a.goTo(b.Swing().Positions[0].Name) // points are asked for at a key position
+	}
+	t.start = a.tourMoment()
 }
 
 func (a *App) updateTour(gtx layout.Context) {
@@ -212,7 +217,7 @@ func (a *App) layoutTour(gtx layout.Context) {
 	th.Card(gtx, image.Rectangle{Max: card})
 	draw.RoundFrame(gtx.Ops, image.Rectangle{Max: card}, float32(gtx.Dp(draw.Radius)), float32(gtx.Dp(1)), th.Accent)
 	defer clip.Rect(image.Rectangle{Max: card}).Push(gtx.Ops).Pop()
-	semantic.LabelOp("Tour").Add(gtx.Ops)
+	named(gtx, image.Rectangle{Max: card}, "Tour")
 	event.Op(gtx.Ops, &t.area)
 	pointer.CursorDefault.Add(gtx.Ops)
 	defer op.Offset(image.Pt(pad, pad)).Push(gtx.Ops).Pop()

@@ -328,20 +328,21 @@ func (b *Bench) UseClick(position geometry.PositionName, sd float64) Note {
 	if b.Swing().Position(position) == nil {
 		return ""
 	}
-	return b.replaceRepeats(position, b.Swing().RepeatsAt(position), sd)
+	return b.replaceRepeats(position, b.Swing().RepeatsAt(position), sd, b.blind.gesture)
 }
 
-// DropRepeats throws the second marks of a position away.
+// DropRepeats throws the second marks of a position away, as a step of undo of
+// its own.
 func (b *Bench) DropRepeats(position geometry.PositionName) Note {
 	if b.Swing().Position(position) == nil {
 		return ""
 	}
-	return b.replaceRepeats(position, nil, b.Lesson().ClickSDPx)
+	return b.replaceRepeats(position, nil, b.Lesson().ClickSDPx, 0)
 }
 
-func (b *Bench) replaceRepeats(position geometry.PositionName, list []annotations.Repeat, sd float64) Note {
+func (b *Bench) replaceRepeats(position geometry.PositionName, list []annotations.Repeat, sd float64, gesture uint64) Note {
 	if err := b.editor.Apply(annotations.SetRepeats{
-		Swing: b.swing, Position: position, Repeats: list, ClickSDPx: sd, Gesture: b.blind.gesture,
+		Swing: b.swing, Position: position, Repeats: list, ClickSDPx: sd, Gesture: gesture,
 	}); err != nil {
 		return Note(err.Error())
 	}

@@ -35,8 +35,8 @@ type Input struct {
 	Positive func(name string) string
 	// Imperial shows centimetres as inches.
 	Imperial bool
-	// Empty is the text of a sheet without rows.
-	Empty string
+	// Why says why nothing is measured, where the marks tell no more.
+	Why string
 }
 
 const z95 = 1.959963984540054 // standard normal quantile of 97.5 %
@@ -44,9 +44,10 @@ const z95 = 1.959963984540054 // standard normal quantile of 97.5 %
 // Build makes the sheet's model. Rows stand in a fixed order, whether measured
 // or missing, so that none jumps while a swing is being marked.
 func Build(in Input) *Model {
-	m := &Model{Empty: in.Empty, Asked: len(in.Measures) + len(in.Missing), Measured: len(in.Measures)}
-	if m.Empty == "" {
-		m.Empty = "Nothing is measured yet. Set the address position and mark the hips, shoulders and feet; the numbers appear here as you go."
+	m := &Model{Asked: len(in.Measures) + len(in.Missing), Measured: len(in.Measures)}
+	m.Empty = "Nothing is measured yet. Set the address position and mark the hips, shoulders and feet; the numbers appear here as you go."
+	if in.Why != "" {
+		m.Empty = "Nothing is measured yet: " + in.Why + ". The numbers appear here as you go."
 	}
 	previous := make(map[string]*geometry.Measure, len(in.Previous))
 	for i := range in.Previous {

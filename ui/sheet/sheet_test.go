@@ -178,11 +178,11 @@ func TestANewModelKeepsTheSelection(t *testing.T) {
 	r.model = Build(lessonInput())
 	r.Frame()
 	assert.Equal(t, Key("forward bend", geometry.Address), r.sheet.Selected())
-	r.model = Build(Input{Empty: "Nothing here."})
+	r.model = Build(Input{Why: "mark both hips at address"})
 	r.Frame()
 	r.Key(key.NameDownArrow, 0)
 	r.Key("C", key.ModShortcut)
-	assert.True(t, r.Shows("Nothing here."))
+	assert.True(t, r.Shows("Nothing is measured yet: mark both hips at address. The numbers appear here as you go."))
 	r.model = nil
 	r.Frame()
 	r.Key("C", key.ModShortcut|key.ModShift)

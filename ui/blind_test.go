@@ -1,0 +1,128 @@
+package ui
+
+import (
+	"fmt"
+	"testing"
+
+	"gioui.org/f32"
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+)
+
+// placeAsked clicks n points where the program asks for them, each moved by
+// (dx, dy) picture pixels.
+func (h *harness) placeAsked(n int, dx, dy float64) {
+	h.t.Helper()
+	for i := range n {
+		h.clickAt(h.stagePoint(0, 120+10*float64(i)+dx, 40+12*float64(i)+dy))
+	}
+}
+
+func TestMarkingAgainBlindInTheWindow(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	b := h.a.desk.bench
+	h.press("1", 0)
+	h.press("M", 0)
+	_, on := b.Blind()
+	require.False(t, on)
+	assert.Contains(t, h.a.notices.passing, "at least 6 points")
+
+	h.placeAsked(8, 0, 0)
+	h.press("M", 0)
+	s, on := b.Blind()
+	require.True(t, on)
+	require.Equal(t, bench.Blind{Position: geometry.Address, Total: 8}, s)
+	h.press("C", 0)
+	assert.Contains(t, h.a.notices.passing, "being marked again")
+	h.press("2", 0)
+	assert.Len(t, b.Swing().Positions, 1, "no other key position is set meanwhile")
+
+	h.placeAsked(3, 1, 0)
+	h.press(key.NameEscape, 0)
+	assert.Contains(t, h.a.notices.passing, "3 of 8 points")
+	h.press("M", 0)
+	s, _ = b.Blind()
+	require.Equal(t, 3, s.Done)
+	for i := 3; i < 8; i++ {
+		h.clickAt(h.stagePoint(0, 121+10*float64(i), 40+12*float64(i)))
+	}
+	h.find("Every point is marked again")
+	h.press(key.NameReturn, 0)
+	require.True(t, h.a.repeats.open)
+	h.until("the comparison", func() bool { return h.a.repeats.report != nil })
+	report := h.a.repeats.report
+	require.True(t, report.Enough)
+	// Each point strays by 1 px in x: √(Σd²/4n) = 0.5, lead and trail alike
+	// face-on. A place is rounded to a window pixel.
+	assert.InDelta(t, 0.5, report.Click.ClickSigmaPx, 0.15)
+	h.click(fmt.Sprintf("Use %.1f px from now on", report.Click.ClickSigmaPx))
+	assert.False(t, h.a.repeats.open)
+	assert.InDelta(t, report.Click.ClickSigmaPx, b.Lesson().ClickSDPx, 1e-9)
+	assert.InDelta(t, report.Click.ClickSigmaPx, h.a.places.settings().ClickSDPx, 1e-9, "kept for new lessons")
+
+	h.press("M", key.ModShift)
+	require.True(t, h.a.repeats.open, "the comparison can be looked at again")
+	h.until("the comparison", func() bool { return h.a.repeats.report != nil })
+	h.click("Throw the second marks away")
+	assert.Empty(t, b.Swing().Repeats)
+	h.press("Z", key.ModCtrl)
+	assert.Len(t, b.Swing().Repeats, 8)
+}
+
+func TestNewLessonsAreMeasuredWithTheCoachsOwnClicks(t *testing.T) {
+	h := newHarness(t)
+	h.a.settings.ClickSDPx = 1.4
+	h.click("New student")
+	h.click("Begin the lesson")
+	require.NotNil(t, h.a.desk)
+	l, _, err := annotations.Load(h.a.desk.path)
+	require.NoError(t, err)
+	assert.InDelta(t, 1.4, l.ClickSDPx, 1e-9)
+}
+
+func TestAPointIsChosenOnTheDrawing(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("1", 0)
+	h.press("P", 0)
+	h.frame()
+	require.True(t, h.a.points.drawn)
+	r := h.find("Point chooser")
+	// The chart begins inside the card's padding, under its heading.
+	origin := f32.Pt(float32(r.Min.X+10), float32(r.Min.Y+10+24))
+	h.clickAt(origin.Add(h.a.points.at[geometry.Tailbone]))
+	p, ok := h.a.desk.bench.Armed()
+	require.True(t, ok)
+	assert.Equal(t, geometry.Tailbone, p)
+	assert.False(t, h.a.points.open)
+	h.find("Click the tailbone")
+
+	h.click("Choose another point")
+	require.True(t, h.a.points.open, "the small drawing leads to the large one")
+	h.click("clubhead")
+	p, _ = h.a.desk.bench.Armed()
+	assert.Equal(t, geometry.Clubhead, p)
+}
+
+func TestAMarkThatDisagreesSaysWhyInTheGuide(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("1", 0)
+	h.placeAsked(1, 0, 0)
+	d := h.a.desk
+	h.until("the fit", func() bool { return d.result.revision == d.bench.Editor().Revision() })
+	const reason = "the lead hip at address in the face-on clip is 40 px from where the other marks put it"
+	d.result.suspects = []suspect{{"fo", geometry.Address, geometry.LeadHip, reason}}
+	h.a.desk.bench.SkipPoint()
+	h.a.desk.bench.LetGo()
+	h.clickAt(h.stagePoint(0, 120, 40))
+	title, text := h.a.guideText(geometry.LeadHip, true, true)
+	assert.Equal(t, "Lead hip", title)
+	assert.Contains(t, text, reason)
+}

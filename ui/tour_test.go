@@ -1,0 +1,81 @@
+package ui
+
+import (
+	"image"
+	"testing"
+	"time"
+
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestTheTourGoesOnByDoingOrByNext(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press(key.NameF1, key.ModShift)
+	require.True(t, h.a.tour.on)
+	h.find("One swing, two views")
+	h.press("D", 0)
+	require.True(t, h.a.tour.done)
+	h.now = h.now.Add(time.Second)
+	h.frame()
+	h.frame()
+	h.find("Key positions")
+	h.press("1", 0)
+	h.now = h.now.Add(time.Second)
+	h.frame()
+	h.frame()
+	h.find("Marking")
+	h.click("Back")
+	h.frame()
+	h.find("Key positions")
+	for range 3 {
+		h.click("Next")
+		h.frame()
+	}
+	h.find("Seen from above")
+	h.click("Done")
+	assert.False(t, h.a.tour.on)
+	assert.True(t, h.a.places.settings().TourSeen, "never again unasked")
+}
+
+func TestTheTourCanBeSkippedAndCalledFromTheHelp(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.a.tourOfDemo()
+	h.frame()
+	require.True(t, h.a.tour.on, "unasked the first time")
+	h.click("Skip the tour")
+	assert.False(t, h.a.tour.on)
+	h.a.tourOfDemo()
+	assert.False(t, h.a.tour.on, "and never again")
+
+	h.press(key.NameF1, 0)
+	h.click("A tour of the window in five steps")
+	require.True(t, h.a.tour.on)
+	assert.False(t, h.a.help)
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.a.tour.on)
+}
+
+// TestTheTourStaysInsideTheWindow and off the panel that it rings.
+func TestTheTourStaysInsideTheWindow(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.a.startTour()
+	for _, size := range []image.Point{{1100, 700}, {1280, 800}, {2560, 1440}} {
+		for _, scale := range []float32{0.8, 1, 1.5, 2} {
+			h.size = size
+			h.a.theme.SetTextScale(scale)
+			for step := range h.a.tourSteps() {
+				h.a.tourStep(step)
+				h.frame()
+				h.frame()
+				r := h.find("Tour")
+				assert.True(t, r.In(image.Rectangle{Max: size}), "step %d at %v and %.1f: %v", step, size, scale, r)
+				assert.Less(t, r.Dy(), size.Y-20, "step %d at %v and %.1f", step, size, scale)
+			}
+		}
+	}
+}
