@@ -9,6 +9,7 @@ import (
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"gioui.org/layout"
+	"gioui.org/op"
 	"gioui.org/widget"
 
 	"turngauge/annotations"
@@ -263,6 +264,7 @@ func (a *App) updateExplain(gtx layout.Context) {
 	if x.wantsText {
 		x.wantsText = false
 		gtx.Execute(key.FocusCmd{Tag: &x.text.Editor})
+		gtx.Execute(op.InvalidateCmd{})
 	}
 	for {
 		e, ok := x.text.Update(gtx)
@@ -277,7 +279,13 @@ func (a *App) updateExplain(gtx layout.Context) {
 			gtx.Execute(key.FocusCmd{Tag: a})
 		}
 	}
-	x.typing = gtx.Focused(&x.text.Editor)
+	typing := gtx.Focused(&x.text.Editor)
+	if typing != x.typing {
+		// A field takes what is typed from the frame on that follows the one
+		// in which it got the keyboard: that one must not wait for a key.
+		x.typing = typing
+		gtx.Execute(op.InvalidateCmd{})
+	}
 }
 
 // maxNote is how many characters a note may have.
@@ -306,7 +314,10 @@ func (a *App) explainPointer(gtx layout.Context, i int, e pointer.Event) bool {
 			taken, note := x.Press(i, at, v.stageSize(), float64(gtx.Dp(grabRadius)), func(p bench.ScreenPt) string { return a.drawingAt(i, p) })
 			a.tell(note)
 			if taken {
-				a.explain.wantsText = noting
+				if noting {
+					a.explain.wantsText = true
+					gtx.Execute(op.InvalidateCmd{})
+				}
 				return true
 			}
 		}

@@ -9,6 +9,7 @@ import (
 	"gioui.org/io/pointer"
 	"gioui.org/layout"
 
+	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/explain"
@@ -36,8 +37,8 @@ func (a *App) layoutExplained(gtx layout.Context, i int) {
 	}
 	f := a.explainFrame(i)
 	if d, ok := b.Begun(i); ok {
-		if d.Text == "" && a.explain.textOf == d.ID {
-			d.Text = " … "
+		if d.Kind == annotations.DrawnNote { // nothing is typed yet
+			d.Text = "…"
 		}
 		f.Drawings = append(f.Drawings, d)
 	}

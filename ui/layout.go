@@ -6,6 +6,7 @@ import (
 	"gioui.org/io/event"
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/op/clip"
@@ -107,6 +108,9 @@ func (a *App) updateSheet(gtx layout.Context) {
 func (a *App) layout(gtx layout.Context) {
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, a.theme.Surround)
+	// Without a label of its own the window's root hides what lies in its
+	// labelled parts from those who look for it by name.
+	semantic.LabelOp("Turngauge window").Add(gtx.Ops)
 	under := gtx
 	if a.modal() {
 		under = gtx.Disabled()

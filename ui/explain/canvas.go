@@ -162,11 +162,18 @@ func (c *Canvas) Lay(g *Figure) *Layout {
 			inks[d.Ink].Discs = append(inks[d.Ink].Discs, Disc{at, r})
 		}
 	}
-	out := &Layout{Shapes: []Shape{halo}}
+	plates := c.plates(g)
+	for i := range plates {
+		if s, ok := c.leader(&g.Labels[i], &plates[i]); ok {
+			inks[g.Labels[i].Ink].Segments = append(inks[g.Labels[i].Ink].Segments, s)
+			s.Width += h
+			halo.Segments = append(halo.Segments, s)
+		}
+	}
+	out := &Layout{Shapes: []Shape{halo}, Plates: plates}
 	for _, i := range [...]Ink{MiddleInk, TrailInk, LeadInk, OwnInk} {
 		out.Shapes = append(out.Shapes, inks[i])
 	}
-	out.Plates = c.plates(g)
 	return out
 }
 

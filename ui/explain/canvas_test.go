@@ -217,3 +217,29 @@ func TestTextIsPaintedOnItsPlate(t *testing.T) {
 	w, _ := face.Measure("pelvis turn 41.4° ± 5.9")
 	assert.InDelta(t, w, p.Max.X-p.Min.X-2*platePad, 0.01)
 }
+
+func TestLabelsKeepOffTheBodyAndAreLedToTheirPlace(t *testing.T) {
+	c := canvas(800, 600)
+	at := c.ToPicture(Pt{400, 300})
+	g := &Figure{Labels: []Label{{At: at, Toward: pt(0, 1), Text: "pelvis turn 41.4° ± 5.9", Ink: LeadInk}}}
+	free := c.Lay(g)
+	below := free.Plates[0].middle()
+	assert.Greater(t, below.Y, 300.0)
+	for _, s := range free.Shapes {
+		assert.Empty(t, s.Segments, "a label beside its place needs no line to it")
+	}
+	// Legs where it stood.
+	for x := 330.0; x <= 470; x += 20 {
+		g.Body = append(g.Body, [2]geometry.ImagePt{c.ToPicture(Pt{x, 290}), c.ToPicture(Pt{x, 330})})
+	}
+	l := c.Lay(g)
+	for _, b := range g.Body {
+		assert.False(t, crosses(c.ToOutput(b[0]), c.ToOutput(b[1]), l.Plates[0].Rect))
+	}
+	var led []Segment
+	for _, s := range l.Shapes[1:] {
+		led = append(led, s.Segments...)
+	}
+	require.Len(t, led, 1)
+	assert.Equal(t, Pt{400, 300}, led[0].B)
+}

@@ -66,6 +66,9 @@ type Figure struct {
 	Dots    []Dot
 	Arcs    []Arc
 	Labels  []Label
+	// Body are lines through the golfer's limbs and the club, which are not
+	// drawn: labels had better not cover them.
+	Body [][2]geometry.ImagePt
 }
 
 // Figure returns the chosen lines, where what they rest on is known, and all
@@ -79,6 +82,11 @@ func (f *Frame) Figure(on Set) *Figure {
 	for l := range on {
 		if on[l] && f.Needs(Line(l)) == "" {
 			draw[l](g)
+		}
+	}
+	for _, b := range geometry.Bones {
+		if p, q := f.Spots[b[0]], f.Spots[b[1]]; p.Known && q.Known {
+			g.Body = append(g.Body, [2]geometry.ImagePt{p.At, q.At})
 		}
 	}
 	for i := range f.Drawings {

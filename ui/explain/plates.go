@@ -17,6 +17,7 @@ const (
 	costOutside = 100.0 // per unit outside of the output
 	costPlate   = 400.0 // for lying on another label
 	costStroke  = 12.0  // for each stroke it covers
+	costBody    = 5.0   // for each limb it covers
 	costReach   = 0.12  // per unit of distance
 	costTurn    = 2.5   // per radian
 )
@@ -131,12 +132,32 @@ func (c *Canvas) cost(r Rect, g *Figure, placed []Rect) float64 {
 			cost += costStroke
 		}
 	}
+	for _, b := range g.Body {
+		if crosses(c.ToOutput(b[0]), c.ToOutput(b[1]), r) {
+			cost += costBody
+		}
+	}
 	for i := range g.Dots {
 		if r.Contains(c.ToOutput(g.Dots[i].At)) {
 			cost += costStroke
 		}
 	}
 	return cost
+}
+
+// leadFrom is the distance, in units, from which on a thin line leads from a
+// label to what it belongs to.
+const leadFrom = 16.0
+
+// leader returns the line from a label's edge to its place, if it stands far
+// enough away to need one.
+func (c *Canvas) leader(l *Label, p *Plate) (s Segment, ok bool) {
+	at := c.ToOutput(l.At)
+	edge := Pt{math.Max(math.Min(at.X, p.Max.X), p.Min.X), math.Max(math.Min(at.Y, p.Max.Y), p.Min.Y)}
+	if l.Fixed || math.Hypot(edge.X-at.X, edge.Y-at.Y) < leadFrom*c.Unit {
+		return s, false
+	}
+	return Segment{edge, at, c.Unit}, true
 }
 
 func overlap(a, b Rect) bool {
