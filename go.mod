@@ -3,6 +3,7 @@ module turngauge
 go 1.26.8
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0 // indirect
 	gioui.org v0.10.3 // indirect
 	gioui.org/shader v1.0.9 // indirect
 	gioui.org/x v0.10.0 // indirect
