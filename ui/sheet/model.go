@@ -80,6 +80,10 @@ func (r *Row) Title() string {
 	return r.Name + ", " + string(r.Position)
 }
 
+// Extent returns the stretch of values that the row's scale shows, in the unit
+// shown; both are 0 for a row without a value.
+func (r *Row) Extent() (low, high float64) { return r.scale.low, r.scale.high }
+
 // Find returns the row with the key.
 func (m *Model) Find(key string) (*Row, bool) {
 	if m == nil || key == "" {
