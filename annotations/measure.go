@@ -54,6 +54,17 @@ func (l *Lesson) ReportSwing(swing int, refs MarkRefs, solution *geometry.Soluti
 	return r
 }
 
+// JudgeSwing reports measures of a swing with their verdicts, without advice
+// and without what is missing.
+func (l *Lesson) JudgeSwing(swing int, measures []geometry.Measure, t Targets) SwingReport {
+	s := &l.Swings[swing]
+	r := SwingReport{ID: s.ID, Label: s.Label, Measures: make([]MeasureReport, len(measures)), Missing: []MissingReport{}}
+	for i, m := range measures {
+		r.Measures[i] = judged(m, nil, t, s.Club.Group(), l.Student.Sex)
+	}
+	return r
+}
+
 func missingReports(missing []geometry.Missing) []MissingReport {
 	out := make([]MissingReport, len(missing))
 	for i, m := range missing {
@@ -87,6 +98,7 @@ func (s *Swing) fitReport(refs MarkRefs, solution *geometry.Solution) *FitReport
 	return f
 }
 
+// judged reports one measure; without a solution there is no advice.
 func judged(m geometry.Measure, solution *geometry.Solution, t Targets, clubs ClubGroup, sex geometry.Sex) MeasureReport {
 	r := MeasureReport{
 		Name: m.Name, Definition: m.Definition, Position: m.Position, Group: m.Group, Unit: m.Unit, Method: m.Method,
@@ -98,7 +110,7 @@ func judged(m geometry.Measure, solution *geometry.Solution, t Targets, clubs Cl
 	}
 	r.Target = &TargetReport{Low: end(target.Range.Low), High: end(target.Range.High), Source: target.Source}
 	r.Verdict, _, _, _ = geometry.Judge(m.Value, m.Sigma, target.Range)
-	if r.Verdict == geometry.CantTell {
+	if r.Verdict == geometry.CantTell && solution != nil {
 		if best := solution.Suggest(m.Name, m.Position, 1); len(best) > 0 {
 			r.Advice = best[0].Advice
 		}

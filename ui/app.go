@@ -66,6 +66,9 @@ type App struct {
 	stick       stickPanel
 	preferences preferences
 	compare     compareCard
+	findings    findingsPanel
+	targets     annotations.Targets // the defaults, and the coach's own after them
+	rules       annotations.Rules
 	explain     explaining
 	help        bool
 	modalView   modalView
@@ -106,6 +109,7 @@ func newApp(p places, th *draw.Theme, wake func()) *App {
 	a.explain.copyPNG = clipboardPNG()
 	a.chooser = choose.New(wake, choose.Clips, choose.Lessons)
 	a.home.refresh(a)
+	a.readOwn()
 	return a
 }
 
@@ -298,6 +302,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	a.updateExplain(gtx)
 	a.updateStrip(gtx)
 	a.updateSheet(gtx)
+	a.updateFindings(gtx)
 	a.updateSplits(gtx)
 	for i := range a.stages {
 		a.updateStage(gtx, i)
@@ -332,7 +337,7 @@ func (a *App) updateFocus(gtx layout.Context) {
 func (a *App) updateKeys(gtx layout.Context) {
 	for i := range a.table {
 		c := &a.table[i]
-		if (a.modal() || a.explain.typing) && c.id != "let go" && c.id != "help" {
+		if (a.modal() || a.explain.typing || a.findings.typing) && c.id != "let go" && c.id != "help" {
 			continue
 		}
 		for _, k := range c.keys {
@@ -369,6 +374,8 @@ func (a *App) escape() {
 	case a.closeAlert():
 	case a.points.open:
 		a.points.open = false
+	case a.findings.typing:
+		a.findings.rest = true
 	case a.tour.on && a.desk != nil:
 		a.endTour()
 	case a.desk != nil && a.desk.comparing != nil:

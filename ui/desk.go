@@ -141,7 +141,7 @@ func (a *App) changed() {
 		d.saver.Save(e.Lesson())
 	}
 	d.revision, d.asked = e.Revision(), true
-	r := fitRequest{lesson: e.Lesson(), swing: d.bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial}
+	r := fitRequest{lesson: e.Lesson(), swing: d.bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial, targets: a.targets, rules: a.rules}
 	if d.other != nil {
 		r.previous = d.other.measures
 	}

@@ -34,6 +34,8 @@ type fitRequest struct {
 	imperial bool
 	// previous are the measures of the swing compared with, if any.
 	previous []geometry.Measure
+	targets  annotations.Targets
+	rules    annotations.Rules
 }
 
 // fitted is what came of a request.
@@ -49,8 +51,9 @@ type fitted struct {
 	advice   bench.Advice
 	gains    map[markKey]gain // what each mark not made yet would sharpen; nil until known
 	summary  geometry.Summary
-	seen     [][]explain.Seen // what the fit expects to see, per clip and position
-	problem  string           // why the fit is not to be trusted, or ""
+	findings []annotations.Proposal // what the rules suggest, for the coach to take or leave
+	seen     [][]explain.Seen       // what the fit expects to see, per clip and position
+	problem  string                 // why the fit is not to be trusted, or ""
 }
 
 // suspect is a mark that does not agree with the others.
@@ -160,11 +163,12 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 		}
 		out.missing = append(out.missing, m)
 	}
-	targets := annotations.DefaultTargets()
+	judged := r.lesson.JudgeSwing(index, out.measures, r.targets)
+	out.findings = r.rules.Propose(&judged, r.imperial)
 	in := sheet.Input{
 		Measures: out.measures, Missing: out.missing, Previous: r.previous, Imperial: r.imperial,
 		Target: func(name string, pos geometry.PositionName) (sheet.Target, bool) {
-			t, ok := targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
+			t, ok := r.targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
 			return sheet.Target{Range: t.Range, Source: t.Source}, ok
 		},
 		Why: out.problem,

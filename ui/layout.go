@@ -182,11 +182,15 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	plan := side
 	plan.Min.Y = side.Max.Y - int(planShare*float32(side.Dy()))
 	side.Max.Y = plan.Min.Y
-	at(gtx, side, func(gtx layout.Context) layout.Dimensions {
-		return a.sheet.Layout(gtx, a.theme, a.desk.result.sheet)
-	})
-	at(gtx, plan, a.layoutPlan)
-	draw.Fill(gtx.Ops, image.Rect(plan.Min.X, plan.Min.Y, plan.Max.X, plan.Min.Y+1), a.theme.Line)
+	if a.findings.open {
+		at(gtx, image.Rect(side.Min.X, side.Min.Y, side.Max.X, plan.Max.Y), a.layoutFindings)
+	} else {
+		at(gtx, side, func(gtx layout.Context) layout.Dimensions {
+			return a.sheet.Layout(gtx, a.theme, a.desk.result.sheet)
+		})
+		at(gtx, plan, a.layoutPlan)
+		draw.Fill(gtx.Ops, image.Rect(plan.Min.X, plan.Min.Y, plan.Max.X, plan.Min.Y+1), a.theme.Line)
+	}
 	a.tracer.region("sheet", side)
 	a.tracer.region("plan view", plan)
 	a.splits.sheet.layout(gtx, a.theme,

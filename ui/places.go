@@ -57,6 +57,11 @@ func (p places) lesson(id string) string { return filepath.Join(p.data, "lessons
 func (p places) recentFile() string      { return filepath.Join(p.state, "recent.json") }
 func (p places) settingsFile() string    { return filepath.Join(p.config, "settings.json") }
 
+// ownTargets and ownRules are where a coach may put ranges and rules of their
+// own, which come before the program's.
+func (p places) ownTargets() string { return filepath.Join(p.config, "targets.json") }
+func (p places) ownRules() string   { return filepath.Join(p.config, "rules.json") }
+
 func readJSON(path string, into any) error {
 	b, err := os.ReadFile(path)
 	if err != nil {

@@ -32,6 +32,20 @@ func (f *Field) Entered(gtx layout.Context) bool {
 	}
 }
 
+// Edited reports whether the text has changed since the last frame.
+func (f *Field) Edited(gtx layout.Context) bool {
+	edited := false
+	for {
+		e, ok := f.Editor.Update(gtx)
+		if !ok {
+			return edited
+		}
+		if _, change := e.(widget.ChangeEvent); change {
+			edited = true
+		}
+	}
+}
+
 // FieldStyle is how a text field looks in this frame.
 type FieldStyle struct {
 	Label    string // above the field; also its semantic label
@@ -95,7 +109,46 @@ func (th *Theme) Field(gtx layout.Context, f *Field, s FieldStyle) layout.Dimens
 	return layout.Dimensions{Size: image.Pt(w, y)}
 }
 
-func (th *Theme) editor(gtx layout.Context, f *Field, r image.Rectangle, name, hint string) {
+// Area draws a text field of several lines, as wide as the constraints allow
+// and as high as its text, but at least two lines.
+func (th *Theme) Area(gtx layout.Context, f *Field, s FieldStyle) layout.Dimensions {
+	f.SingleLine, f.Submit = false, false
+	w, y := gtx.Constraints.Max.X, 0
+	if s.Label != "" {
+		l := th.line(gtx, Small, font.Medium, s.Label, w)
+		l.paint(gtx.Ops, 0, 0, th.Dim, s.Label, false)
+		y = l.ascent + l.descent + gtx.Dp(Gap)
+	}
+	pad := gtx.Sp(8)
+	line := th.line(gtx, Body, font.Normal, "0", unlimited)
+	least := 2 * (line.ascent + line.descent)
+	name := s.Name
+	if name == "" {
+		name = s.Label
+	}
+	m := op.Record(gtx.Ops)
+	g := gtx
+	g.Constraints = layout.Constraints{Min: image.Pt(w-2*pad, least), Max: image.Pt(w-2*pad, 1<<16)}
+	d := th.text(g, f, name)
+	if f.Len() == 0 && s.Hint != "" {
+		th.Paragraph(g, Body, font.Normal, th.Dim, s.Hint)
+	}
+	text := m.Stop()
+	box := image.Rect(0, y, w, y+max(d.Size.Y, least)+2*pad)
+	edge, width := th.Edge, max(gtx.Dp(1), 1)
+	if gtx.Focused(&f.Editor) {
+		edge, width = th.Accent, gtx.Dp(2)
+	}
+	RoundRect(gtx.Ops, box, gtx.Dp(Radius), th.Well)
+	RoundFrame(gtx.Ops, box, float32(gtx.Dp(Radius)), float32(width), edge)
+	t := offset(gtx.Ops, pad, y+pad)
+	text.Add(gtx.Ops)
+	t.Pop()
+	return layout.Dimensions{Size: image.Pt(w, box.Max.Y)}
+}
+
+// text lays the editor itself out.
+func (th *Theme) text(gtx layout.Context, f *Field, name string) layout.Dimensions {
 	ink := th.Text
 	if !gtx.Enabled() {
 		ink = th.Disabled
@@ -106,14 +159,22 @@ func (th *Theme) editor(gtx layout.Context, f *Field, r image.Rectangle, name, h
 	m = op.Record(gtx.Ops)
 	paint.ColorOp{Color: Alpha(th.Accent, 0.35)}.Add(gtx.Ops)
 	selected := m.Stop()
-
-	area := clip.Rect(r).Push(gtx.Ops)
+	m = op.Record(gtx.Ops)
+	d := f.Editor.Layout(gtx, th.Shaper, font.Font{Typeface: Face}, Body, textInk, selected)
+	call := m.Stop()
+	defer clip.Rect(image.Rectangle{Max: d.Size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(name).Add(gtx.Ops)
+	call.Add(gtx.Ops)
+	return d
+}
+
+func (th *Theme) editor(gtx layout.Context, f *Field, r image.Rectangle, name, hint string) {
+	area := clip.Rect(r).Push(gtx.Ops)
 	lead := th.line(gtx, Body, font.Normal, "0", unlimited)
 	t := offset(gtx.Ops, r.Min.X, r.Min.Y+(r.Dy()-lead.ascent-lead.descent)/2)
 	g := gtx
 	g.Constraints = layout.Exact(image.Pt(r.Dx(), lead.ascent+lead.descent))
-	f.Editor.Layout(g, th.Shaper, font.Font{Typeface: Face}, Body, textInk, selected)
+	th.text(g, f, name)
 	if f.Len() == 0 && hint != "" {
 		l := th.line(gtx, Body, font.Normal, hint, r.Dx())
 		l.paint(gtx.Ops, 0, 0, th.Dim, hint, false)

@@ -52,10 +52,11 @@ const (
 	IconLight
 	IconForward // copy the marks forward
 	IconBall
-	IconRepeat  // a part of the clip, over and over
-	IconCompare // two swings beside each other
-	IconExplain // lines on a picture
-	IconLine    // a line of the coach's own
+	IconRepeat   // a part of the clip, over and over
+	IconFindings // what the student is told
+	IconCompare  // two swings beside each other
+	IconExplain  // lines on a picture
+	IconLine     // a line of the coach's own
 	IconAngle
 	IconNote
 	numIcons
@@ -252,6 +253,12 @@ var icons = [numIcons]func(p *iconPen){
 	IconNote: func(p *iconPen) {
 		p.lines(4.6, 5, 19.4, 5, 19.4, 15.6, 10.4, 15.6, 6.6, 19.4, 6.6, 15.6, 4.6, 15.6, 4.6, 5)
 		p.lines(8.2, 10.3, 15.8, 10.3)
+	},
+	IconFindings: func(p *iconPen) {
+		p.frame(5, 4, 19, 20, 1.8)
+		p.lines(8.4, 9, 15.6, 9)
+		p.lines(8.4, 12.6, 15.6, 12.6)
+		p.lines(8.4, 16.2, 12.6, 16.2)
 	},
 	IconCompare: func(p *iconPen) {
 		p.frame(3.6, 5.5, 10.6, 18.5, 1.6)

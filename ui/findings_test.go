@@ -1,0 +1,118 @@
+package ui
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// labelled returns the first label in the window that begins with a text.
+func (h *harness) labelled(prefix string) string {
+	h.t.Helper()
+	for _, l := range h.labels() {
+		if strings.HasPrefix(l, prefix) {
+			return l
+		}
+	}
+	h.t.Fatalf("nothing in the window begins with %q, but there is %q", prefix, h.labels())
+	return ""
+}
+
+// write types a text into what has the keyboard.
+func (h *harness) write(text string) {
+	h.router.Queue(key.EditEvent{Range: key.Range{Start: 0, End: 0}, Text: text})
+	h.frame()
+	h.frame()
+}
+
+// openFindings opens the panel for a marked swing with a target range of the
+// coach's own, which the swing surely breaks: a stance of 20 cm at most.
+func (h *harness) openFindings() {
+	h.t.Helper()
+	require.NoError(h.t, os.MkdirAll(h.a.places.config, 0o755))
+	require.NoError(h.t, os.WriteFile(h.a.places.ownTargets(),
+		[]byte(`[{"measure": "stance width over shoulder breadth", "position": "address", "clubs": "mid-iron", "high": 0.5, "source": "mine"}]`), 0o644))
+	h.a.readOwn()
+	h.openMarked(func(map[string]any) {})
+	h.until("the fit", func() bool { return h.a.desk.result.findings != nil })
+	h.press("K", 0)
+	h.frame()
+}
+
+func TestFindingIsTakenEditedAndPrescribed(t *testing.T) {
+	h := newHarness(t)
+	h.openFindings()
+	b := h.a.desk.bench
+	h.click(h.labelled("Tell the student: Your heels stand"))
+	require.Len(t, b.Swing().Findings, 1)
+	f := b.Swing().Findings[0]
+	assert.Equal(t, "stance wide", f.Rule)
+	assert.Contains(t, f.Text, "we look for at most 0.50")
+	assert.Less(t, f.Low95, f.Value)
+
+	h.frame()
+	h.click(h.labelled("Finding: "))
+	h.write("Said again. ")
+	assert.True(t, strings.HasPrefix(b.Swing().Findings[0].Text, "Said again. "), b.Swing().Findings[0].Text)
+	before := b.Stages[0].Frame
+	h.press("D", 0)
+	assert.Equal(t, before, b.Stages[0].Frame, "letters go into the text")
+	h.press(key.NameEscape, 0)
+	h.frame()
+	assert.False(t, h.a.findings.typing)
+	h.press("Z", key.ModCtrl)
+	h.frame()
+	assert.Equal(t, f.Text, b.Swing().Findings[0].Text)
+	assert.Equal(t, f.Text, h.a.findings.taken[f.ID].field.Text(), "undo shows in the field")
+
+	h.click(h.labelled("Use: Bring the feet closer"))
+	assert.Equal(t, []string{"Bring the feet closer together by about the width of a shoe."}, b.Lesson().Prescription.SetUp)
+	h.press("Z", key.ModCtrl)
+	assert.True(t, b.Lesson().Prescription.Empty())
+}
+
+func TestFindingLeftIsNotProposedAgain(t *testing.T) {
+	h := newHarness(t)
+	h.openFindings()
+	n := len(h.a.proposals())
+	require.Positive(t, n)
+	h.click(h.labelled("Leave it: "))
+	assert.Len(t, h.a.proposals(), n-1)
+	assert.Empty(t, h.a.desk.bench.Swing().Findings)
+	h.press("K", 0)
+	h.find("Sheet")
+}
+
+func TestFindingInTheCoachsOwnWords(t *testing.T) {
+	h := newHarness(t)
+	h.openFindings()
+	// The panel is longer than the window: the button is under what is proposed.
+	for range 40 {
+		if h.shows("Write one of your own") {
+			break
+		}
+		h.a.findings.list.Position.Offset += 100
+		h.frame()
+	}
+	h.click("Write one of your own")
+	h.frame()
+	assert.Empty(t, h.a.desk.bench.Swing().Findings, "one that says nothing is none")
+	h.write("Élan.")
+	require.Len(t, h.a.desk.bench.Swing().Findings, 1)
+	assert.Equal(t, "Élan.", h.a.desk.bench.Swing().Findings[0].Text)
+}
+
+func TestBrokenRulesOfTheCoachAreNamedAndLeftOut(t *testing.T) {
+	h := newHarness(t)
+	require.NoError(t, os.MkdirAll(filepath.Dir(h.a.places.ownRules()), 0o755))
+	require.NoError(t, os.WriteFile(h.a.places.ownRules(), []byte(`[{"measure": "nonsense"}]`), 0o644))
+	h.a.readOwn()
+	require.Len(t, h.a.notices.alerts, 1)
+	assert.Contains(t, h.a.notices.alerts[0], "nonsense")
+	assert.NotEmpty(t, h.a.rules)
+}
