@@ -74,6 +74,7 @@ type App struct {
 	modalView   modalView
 	repeats     repeatCard
 	tour        tour
+	spare       spareCard
 	sheet       sheet.Sheet
 	plan        planView
 	clip        string // to go to the clipboard with this frame
@@ -239,7 +240,7 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.explain.save.open || a.chooser.Visible()
+	return a.help || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.explain.save.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
@@ -260,6 +261,8 @@ func (a *App) update(gtx layout.Context) {
 		a.updateSave(gtx)
 	case a.preferences.open:
 		a.updatePreferences(gtx)
+	case a.spare.open:
+		a.updateSpare(gtx)
 	case a.repeats.open:
 		a.updateRepeats(gtx)
 	case a.help:
@@ -371,6 +374,8 @@ func (a *App) escape() {
 		a.explain.save.open = false
 	case a.repeats.open:
 		a.repeats.open = false
+	case a.spare.open:
+		a.spare.open = false
 	case a.closeAlert():
 	case a.points.open:
 		a.points.open = false

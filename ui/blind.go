@@ -160,6 +160,7 @@ func (a *App) layoutRepeats(gtx layout.Context) {
 			if report.Problem != "" {
 				para("The measures can't be compared: "+report.Problem, th.Outside)
 			}
+			col.add(a.repeatButtons)
 			if len(report.Measures) > 0 {
 				col.add(func(gtx layout.Context) layout.Dimensions { return a.repeatTable(gtx, report.Measures) })
 				col.add(func(gtx layout.Context) layout.Dimensions {
@@ -168,7 +169,9 @@ func (a *App) layoutRepeats(gtx layout.Context) {
 				})
 			}
 		}
-		col.add(a.repeatButtons)
+		if r.report == nil || !r.report.Enough {
+			col.add(a.repeatButtons)
+		}
 		return col.done()
 	})
 }

@@ -36,8 +36,15 @@ type desk struct {
 	stop  context.CancelFunc
 }
 
-// openLesson puts a lesson document on the desk.
+// openLesson puts a lesson document on the desk, or asks which version of it.
 func (a *App) openLesson(path string) {
+	if !a.askSpare(path) {
+		a.loadLesson(path)
+	}
+}
+
+// loadLesson puts the document at a path on the desk.
+func (a *App) loadLesson(path string) {
 	l, warnings, err := annotations.Load(path)
 	if err != nil {
 		a.alert(err.Error())

@@ -43,6 +43,10 @@ var viewChoices = []string{"face-on", "down-the-line", "leave out"}
 func (a *App) openPaths(paths []string) {
 	var clips []string
 	for _, p := range paths {
+		if isFolder(p) {
+			a.takeFolder(p)
+			continue
+		}
 		if strings.EqualFold(filepath.Ext(p), ".json") {
 			a.openLesson(p)
 			continue

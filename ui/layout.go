@@ -134,6 +134,8 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutSave(gtx)
 	case a.preferences.open:
 		a.layoutPreferences(gtx)
+	case a.spare.open:
+		a.layoutSpare(gtx)
 	case a.repeats.open:
 		a.layoutRepeats(gtx)
 	case a.help:

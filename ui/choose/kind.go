@@ -18,6 +18,9 @@ var (
 	Lessons = Kind{"Lessons", []string{"json"}}
 )
 
+// Matches reports whether a file is of the kind, by its extension in any case.
+func (k Kind) Matches(name string) bool { return matches([]Kind{k}, name) }
+
 // matches reports whether a file is of one of the kinds, by its extension in any case. No kinds at all
 // match every file.
 func matches(kinds []Kind, name string) bool {
