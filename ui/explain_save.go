@@ -245,7 +245,7 @@ func (a *App) layoutSave(gtx layout.Context) {
 			return th.Segmented(gtx, &s.place, "Folder", on, names...)
 		})
 		col.add(func(gtx layout.Context) layout.Dimensions {
-			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "The pictures shown are saved side by side as a PNG file, each in its clip's full size, with the lines, and with who, when and which frame.")
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "What the stages show is saved as a PNG file in the clips' own pixels, with the lines, and with who, when and which frame. F shows whole pictures, O one view alone.")
 		})
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			label, kind := "Save", draw.Primary

@@ -26,9 +26,14 @@ func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 		if f == nil {
 			continue
 		}
+		seen := st.Port.Visible(st.Picture, a.stages[i].stageSize())
+		if seen.Empty() {
+			continue
+		}
 		frame, reader := st.Frame, f.reader
+		part := image.Rect(seen.X0, seen.Y0, seen.X1, seen.Y1)
 		s.Panels = append(s.Panels, explain.Panel{
-			Width: int(st.Picture.W), Height: int(st.Picture.H),
+			Part:    part,
 			Figure:  a.explainFrame(i).Figure(a.explain.lines),
 			Caption: a.frameCaption(i),
 			Picture: func(dst *image.RGBA) error {
@@ -37,7 +42,7 @@ func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 					return err
 				}
 				defer fr.Release()
-				return fr.Render(dst, fr.Bounds())
+				return fr.Render(dst, part)
 			},
 		})
 	}
@@ -49,7 +54,7 @@ func (a *App) frameCaption(i int) string {
 	st := &a.desk.bench.Stages[i]
 	position := ""
 	if name, ok := a.desk.bench.PositionAt(i); ok {
-		position = string(name)
+		position = bench.Title(string(name))
 	}
 	return joined(bench.Title(st.View.String()), position, fmt.Sprintf("frame %d of %d", st.Frame+1, st.Frames()))
 }

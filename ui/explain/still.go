@@ -16,10 +16,11 @@ type Still struct {
 
 // Panel is one frame of a still.
 type Panel struct {
-	Width, Height int // of the upright picture, pixels
-	// Picture fills dst with the whole picture.
+	// Part is the part of the upright picture that is shown, in its pixels.
+	Part image.Rectangle
+	// Picture fills dst with that part, scaled to it.
 	Picture func(dst *image.RGBA) error
-	Figure  *Figure
+	Figure  *Figure // of the whole picture
 	// Caption says which frame it is.
 	Caption string
 }
@@ -29,7 +30,7 @@ const interval = "± is half a 95 % interval. Estimates from video; a coach's ju
 
 // The measures of a still, in units.
 const (
-	unitPx      = 960.0 // the side of a square as large as the picture that makes one unit one pixel
+	unitPx      = 760.0 // the side of a square as large as a picture whose units are pixels
 	labelText   = 14.0
 	captionText = 14.0
 	smallText   = 12.0
@@ -43,21 +44,26 @@ var (
 	stillDim    = color.NRGBA{0xa4, 0xa9, 0xb1, 0xff}
 )
 
-// Draw renders the still. The tallest picture keeps its own size, the others
-// are brought to its height. The error is that of a picture.
+// leastHeight is the least height of the pictures on a still: a small part of a
+// clip is enlarged, so that the lines and their words find room.
+const leastHeight = 720
+
+// Draw renders the still. The tallest part keeps the clip's own pixels, unless
+// it is very small; the others are brought to its height. The error is that of
+// a picture.
 func (s *Still) Draw() (*image.RGBA, error) {
-	height := 0
-	for i := range s.Panels {
-		height = max(height, s.Panels[i].Height)
-	}
-	if height == 0 {
+	if len(s.Panels) == 0 {
 		return image.NewRGBA(image.Rectangle{}), nil
+	}
+	height := leastHeight
+	for i := range s.Panels {
+		height = max(height, s.Panels[i].Part.Dy())
 	}
 	area := 0.0
 	widths := make([]int, len(s.Panels))
 	for i := range s.Panels {
-		p := &s.Panels[i]
-		widths[i] = max(int(math.Round(float64(p.Width)*float64(height)/float64(p.Height))), 1)
+		p := s.Panels[i].Part
+		widths[i] = max(int(math.Round(float64(p.Dx())*float64(height)/float64(p.Dy()))), 1)
 		area = math.Max(area, float64(widths[i])*float64(height))
 	}
 	unit := math.Sqrt(area) / unitPx
@@ -84,9 +90,10 @@ func (s *Still) Draw() (*image.RGBA, error) {
 		}
 		if p.Figure != nil {
 			face := NewTypeface(labelText*unit, false)
+			scale := float64(height) / float64(p.Part.Dy())
 			c := Canvas{
-				Scale: float64(height) / float64(p.Height), Width: float64(widths[i]), Height: float64(height),
-				Unit: unit, Measure: face.Measure,
+				Scale: scale, Left: -float64(p.Part.Min.X) * scale, Top: -float64(p.Part.Min.Y) * scale,
+				Width: float64(widths[i]), Height: float64(height), Unit: unit, Measure: face.Measure,
 			}
 			Paint(view, c.Lay(p.Figure), face)
 			numbers = numbers || p.Figure.HasNumbers()
