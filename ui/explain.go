@@ -383,18 +383,26 @@ func (a *App) explainFrame(i int) *explain.Frame {
 // lacks says what a line that is on still needs to be drawn on one of the stages
 // shown, or "".
 func (a *App) lacks(l explain.Line) string {
-	b := a.desk.bench
-	reason := ""
-	for i := range b.Stages {
-		if b.Stages[i].Clip == "" || a.alone && i != b.Active {
+	best, reason := -1, ""
+	for _, i := range a.stagesShown() {
+		if a.desk.bench.Stages[i].Clip == "" {
 			continue
 		}
-		needs := a.explainFrame(i).Needs(l)
+		f := a.explainFrame(i)
+		needs := f.Needs(l)
 		if needs == "" {
 			return ""
 		}
-		if reason == "" || l != explain.LegLine && l != explain.ShaftPlane || b.Stages[i].View == geometry.DownTheLine {
-			reason = needs
+		// The frame where least is wanting has the most to say.
+		rank := 0
+		if f.View == geometry.DownTheLine || l != explain.LegLine && l != explain.ShaftPlane {
+			rank += 2
+		}
+		if f.Position != "" {
+			rank++
+		}
+		if rank > best {
+			best, reason = rank, needs
 		}
 	}
 	if reason == "" {

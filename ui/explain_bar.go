@@ -23,39 +23,21 @@ func (a *App) explainTop(gtx layout.Context, area image.Rectangle) (height int) 
 		return 0
 	}
 	th := a.theme
-	groups := a.explainGroups()
-	pad, gap := gtx.Dp(8), gtx.Dp(14)
+	// Large text is made smaller where the bar would take more than two rows:
+	// the room is the picture's.
 	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(max(area.Dx()-2*pad, 0), area.Dy())}
-	row := gtx.Sp(draw.Compact) + gtx.Dp(10)
-	// The parts are laid out first, because the ground is as high as they need.
-	m := op.Record(gtx.Ops)
-	x, y := pad, 0
-	put := func(w layout.Widget) {
-		r := op.Record(gtx.Ops)
-		d := w(g)
-		c := r.Stop()
-		if x > pad && x+d.Size.X > area.Dx()-pad {
-			x, y = pad, y+row
+	var m op.MacroOp
+	for shrink := float32(1); ; shrink -= 0.1 {
+		g.Metric.PxPerSp = gtx.Metric.PxPerSp * shrink
+		row := g.Sp(draw.Compact) + g.Dp(10)
+		m = op.Record(gtx.Ops)
+		height = a.flowExplain(g, area.Dx(), row)
+		if height <= 2*row || shrink <= 0.6 {
+			break
 		}
-		off := op.Offset(image.Pt(x, y+(row-d.Size.Y)/2)).Push(gtx.Ops)
-		c.Add(gtx.Ops)
-		off.Pop()
-		x += d.Size.X
-	}
-	for i, parts := range groups {
-		if i > 0 {
-			x += gap
-		}
-		for k, p := range parts {
-			if k > 0 {
-				x += gtx.Dp(draw.Gap)
-			}
-			put(p)
-		}
+		m.Stop()
 	}
 	parts := m.Stop()
-	height = y + row
 	defer op.Offset(area.Min).Push(gtx.Ops).Pop()
 	size := image.Pt(area.Dx(), height)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
@@ -65,6 +47,35 @@ func (a *App) explainTop(gtx layout.Context, area image.Rectangle) (height int) 
 	parts.Add(gtx.Ops)
 	a.tracer.region("explain", image.Rectangle{Min: area.Min, Max: area.Min.Add(size)})
 	return height
+}
+
+// flowExplain lays the parts of the bar out in rows and returns their height.
+func (a *App) flowExplain(gtx layout.Context, width, row int) int {
+	pad, gap := gtx.Dp(8), gtx.Dp(14)
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(max(width-2*pad, 0), row)}
+	x, y := pad, 0
+	for i, parts := range a.explainGroups() {
+		if i > 0 {
+			x += gap
+		}
+		for k, part := range parts {
+			if k > 0 {
+				x += gtx.Dp(draw.Gap)
+			}
+			r := op.Record(gtx.Ops)
+			d := part(g)
+			c := r.Stop()
+			if x > pad && x+d.Size.X > width-pad {
+				x, y = pad, y+row
+			}
+			off := op.Offset(image.Pt(x, y+(row-d.Size.Y)/2)).Push(gtx.Ops)
+			c.Add(gtx.Ops)
+			off.Pop()
+			x += d.Size.X
+		}
+	}
+	return y + row
 }
 
 // lineWords are the lines as their buttons name them.

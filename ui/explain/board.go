@@ -31,6 +31,7 @@ type Board struct {
 	note    annotations.Drawing // a note that has no text yet
 	noting  bool
 	gesture uint64
+	act     act // what the gesture does so far
 
 	drag struct {
 		on     bool
@@ -40,6 +41,18 @@ type Board struct {
 		build  bool               // a drawing is being begun
 	}
 }
+
+// act is a way of changing a drawing. What is done one way without a break is
+// one step of undo.
+type act uint8
+
+const (
+	noAct act = iota
+	drawing
+	moving
+	nudging
+	typing
+)
 
 // NewBoard returns a board for a bench.
 func NewBoard(b *bench.Bench) *Board { return &Board{bench: b, handle: Whole} }
@@ -73,7 +86,13 @@ func (b *Board) Clear() {
 	b.held, b.handle = "", Whole
 	b.noting = false
 	b.drag.on = false
+	b.end()
+}
+
+// end ends a gesture.
+func (b *Board) end() {
 	b.gesture++
+	b.act = noAct
 }
 
 // LetGo lets go of what was taken last: a drawing begun, the tool, the drawing
@@ -167,7 +186,7 @@ func (b *Board) Press(stage int, at bench.ScreenPt, size bench.Size, radius floa
 		return false, ""
 	}
 	b.bench.Activate(stage)
-	b.gesture++
+	b.end()
 	if b.tool != annotations.DrawingUnset {
 		return true, b.draw(stage, at, size)
 	}
@@ -262,15 +281,20 @@ func (b *Board) put(p geometry.ImagePt) bench.Note {
 	}
 	d := annotations.Drawing{ID: annotations.NewID(), Kind: b.tool, Frame: b.onto, Points: b.begun}
 	b.Clear()
-	if note := b.set(d, false); note != "" {
+	if note := b.set(d, false, drawing); note != "" {
 		return note
 	}
 	b.held, b.handle = d.ID, Whole
 	return ""
 }
 
-// set writes a drawing as part of the present gesture.
-func (b *Board) set(d annotations.Drawing, change bool) bench.Note {
+// set writes a drawing as part of the present gesture, or of a new one where
+// that does something else.
+func (b *Board) set(d annotations.Drawing, change bool, a act) bench.Note {
+	if a != b.act {
+		b.gesture++
+		b.act = a
+	}
 	err := b.bench.Editor().Apply(annotations.SetDrawing{
 		Swing: b.bench.Swing().ID, Drawing: d, Gesture: b.gesture, Change: change,
 	})
@@ -300,7 +324,7 @@ func (b *Board) Drag(at bench.ScreenPt, size bench.Size) bench.Note {
 		return ""
 	}
 	scale := b.bench.Stages[b.drag.stage].Port.Scale
-	return b.shift(b.drag.points, (at.X-b.drag.from.X)/scale, (at.Y-b.drag.from.Y)/scale)
+	return b.shift(moving, b.drag.points, (at.X-b.drag.from.X)/scale, (at.Y-b.drag.from.Y)/scale)
 }
 
 // Release ends a press: a drag with the tool in hand puts down a point where it
@@ -312,7 +336,7 @@ func (b *Board) Release(at bench.ScreenPt, size bench.Size) bench.Note {
 	build := b.drag.build
 	b.drag.on = false
 	if !build {
-		b.gesture++
+		b.end()
 		return ""
 	}
 	if math.Hypot(at.X-b.drag.from.X, at.Y-b.drag.from.Y) <= slop || len(b.begun) == 0 {
@@ -325,16 +349,16 @@ func (b *Board) Release(at bench.ScreenPt, size bench.Size) bench.Note {
 // it was.
 func (b *Board) Cancel() {
 	if b.drag.on && !b.drag.build {
-		b.shift(b.drag.points, 0, 0)
+		b.shift(moving, b.drag.points, 0, 0)
 	}
 	b.drag.on = false
 	b.begun = nil
-	b.gesture++
+	b.end()
 }
 
 // shift puts the drawing in hand, or the point of it that is in hand, at a
 // distance from where points say, within the picture.
-func (b *Board) shift(points []geometry.ImagePt, dx, dy float64) bench.Note {
+func (b *Board) shift(a act, points []geometry.ImagePt, dx, dy float64) bench.Note {
 	d, handle, ok := b.Held()
 	if !ok || len(points) != len(d.Points) {
 		b.drag.on = false
@@ -364,7 +388,7 @@ func (b *Board) shift(points []geometry.ImagePt, dx, dy float64) bench.Note {
 		b.note.Points = to.Points
 		return ""
 	}
-	return b.set(to, true)
+	return b.set(to, true, a)
 }
 
 // Nudge moves what is in hand by picture pixels and reports whether something
@@ -374,7 +398,7 @@ func (b *Board) Nudge(dx, dy float64) (bool, bench.Note) {
 	if !ok {
 		return false, ""
 	}
-	return true, b.shift(d.Points, dx, dy)
+	return true, b.shift(nudging, d.Points, dx, dy)
 }
 
 // Delete takes the drawing in hand away.
@@ -405,9 +429,9 @@ func (b *Board) SetText(text string) bench.Note {
 	to := *d
 	to.Text = text
 	if !b.noting {
-		return b.set(to, true)
+		return b.set(to, true, typing)
 	}
-	if note := b.set(to, false); note != "" {
+	if note := b.set(to, false, typing); note != "" {
 		return note
 	}
 	b.noting = false

@@ -1,0 +1,390 @@
+package ui
+
+import (
+	"bytes"
+	"errors"
+	"image"
+	"image/png"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/draw"
+	"turngauge/ui/explain"
+)
+
+// typed types text the way a keyboard does.
+func (h *harness) typed(text string) {
+	for _, r := range text {
+		n := h.a.explain.text.Len()
+		h.router.Queue(key.EditEvent{Range: key.Range{Start: n, End: n}, Text: string(r)})
+		h.frame()
+	}
+}
+
+// explained opens the test lesson at address and explains it.
+func explained(t testing.TB) *harness {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("1", 0)
+	h.press("E", 0)
+	require.True(t, h.shows("Explaining"))
+	return h
+}
+
+func (h *harness) drawings() []annotations.Drawing { return h.a.desk.bench.Swing().Drawings }
+
+// put marks a point of the test lesson at address.
+func (h *harness) put(clip string, p geometry.Point, x, y float64) {
+	h.t.Helper()
+	require.NoError(h.t, h.a.desk.bench.Editor().Apply(annotations.SetMark{Swing: "s1", Mark: annotations.Mark{
+		Clip: clip, Position: geometry.Address, Point: p, At: geometry.ImagePt{X: x, Y: y}}}))
+	h.frame()
+}
+
+// pull drags from one picture point of a stage to another.
+func (h *harness) pull(stage int, x0, y0, x1, y1 float64) {
+	from, to := h.stagePoint(stage, x0, y0), h.stagePoint(stage, x1, y1)
+	h.point(pointer.Move, from, 0)
+	h.point(pointer.Press, from, pointer.ButtonPrimary)
+	h.point(pointer.Move, from.Add(to).Mul(0.5), pointer.ButtonPrimary)
+	h.point(pointer.Move, to, pointer.ButtonPrimary)
+	h.point(pointer.Release, to, 0)
+	h.frame()
+}
+
+func TestMarksAreSafeWhileExplaining(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("1", 0)
+	h.put("fo", geometry.LeadHip, 150, 90)
+	_, armed := h.a.desk.bench.Armed()
+	require.True(t, armed, "the guided pass asks for a point")
+	before := h.a.desk.bench.Lesson()
+	h.press("E", 0)
+	h.clickAt(h.stagePoint(0, 200, 100))
+	h.pull(0, 150, 90, 170, 80)
+	for _, k := range []key.Name{"2", "H", "U", "C", "G", key.NameDeleteForward, key.NameReturn} {
+		h.press(k, 0)
+	}
+	assert.Same(t, before, h.a.desk.bench.Lesson())
+	assert.True(t, h.shows("Marks are safe while you explain: E or Esc goes back to them.") || h.a.notices.passing != "")
+	h.press("D", 0)
+	assert.Equal(t, 1, h.a.desk.bench.Stages[0].Frame, "one can step on")
+	h.press("S", 0)
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.shows("Explaining"))
+	h.clickAt(h.stagePoint(0, 200, 100))
+	assert.NotSame(t, before, h.a.desk.bench.Lesson(), "marking goes on where it was")
+}
+
+func TestLinesAreSwitchedByButtonsAndKeysAndRemembered(t *testing.T) {
+	h := explained(t)
+	assert.Equal(t, usualLines, h.a.explain.lines)
+	h.click("Hip line, on or off")
+	assert.False(t, h.a.explain.lines[explain.HipLine])
+	h.press("6", key.ModCtrl)
+	assert.True(t, h.a.explain.lines[explain.TrunkLine])
+	kept := h.a.places.settings()
+	assert.Equal(t, "leg line,shoulder line,trunk line", kept.ExplainLines)
+	assert.Equal(t, h.a.explain.lines, linesOf(kept.ExplainLines))
+	assert.Equal(t, explain.Set{}, linesOf(lineNames(explain.Set{})), "all off stays all off")
+	h.press("E", 0)
+	h.press("6", key.ModCtrl)
+	assert.True(t, h.shows("Explaining"), "switching a line begins to explain")
+	h.press("Z", key.ModCtrl)
+}
+
+func TestALineSaysWhatToMark(t *testing.T) {
+	h := explained(t)
+	for range 2 {
+		h.press("2", key.ModCtrl) // the hip line off and on
+	}
+	h.put("fo", geometry.LeadHip, 150, 90)
+	h.press("2", key.ModCtrl)
+	h.press("2", key.ModCtrl)
+	assert.Equal(t, "The hip line needs the trail hip marked here.", h.a.notices.passing)
+	assert.True(t, h.shows("0 of 3 lines drawn"))
+	h.put("fo", geometry.TrailHip, 130, 92)
+	h.frame()
+	assert.True(t, h.shows("1 of 3 lines drawn"))
+}
+
+func TestADrawingIsMadeMovedNamedAndTakenAway(t *testing.T) {
+	h := explained(t)
+	h.click("Draw a line of your own")
+	h.pull(0, 100, 50, 180, 120)
+	require.Len(t, h.drawings(), 1)
+	d := h.drawings()[0]
+	assert.Equal(t, "fo", d.Frame.Clip)
+	assert.InDelta(t, 100, d.Points[0].X, 0.6)
+	assert.InDelta(t, 120, d.Points[1].Y, 0.6)
+	assert.True(t, h.shows("Line in hand"))
+
+	h.press(key.NameReturn, 0)
+	h.frame()
+	require.True(t, h.a.explain.typing, "Enter goes to the text of what is in hand")
+	h.typed("belt")
+	h.press(key.NameReturn, 0)
+	assert.True(t, h.shows("belt"), "its name stands at the line")
+	h.pull(0, d.Points[1].X, d.Points[1].Y, 200, 60)
+	assert.InDelta(t, 60, h.drawings()[0].Points[1].Y, 0.6)
+	x := h.drawings()[0].Points[1].X
+	h.press(key.NameRightArrow, key.ModShift)
+	assert.InDelta(t, x+0.1, h.drawings()[0].Points[1].X, 0.01)
+	h.press(key.NameDeleteForward, 0)
+	assert.Empty(t, h.drawings())
+	h.press("Z", key.ModCtrl)
+	require.Len(t, h.drawings(), 1)
+	assert.Equal(t, "belt", h.drawings()[0].Text)
+	for range 4 {
+		h.press("Z", key.ModCtrl)
+	}
+	assert.Empty(t, h.drawings())
+	h.press("Z", key.ModCtrl|key.ModShift)
+	assert.Len(t, h.drawings(), 1)
+}
+
+func TestAnAngleIsReadInThePicture(t *testing.T) {
+	h := explained(t)
+	h.press("A", key.ModShift)
+	for _, p := range [][2]float64{{200, 40}, {140, 40}, {140, 140}} {
+		h.clickAt(h.stagePoint(0, p[0], p[1]))
+	}
+	require.Len(t, h.drawings(), 1)
+	// With arms of 60 and 100 px: 2.5 √(2/60² + 2/100²) = 0.0687 rad, ± 7.7°.
+	h.find("90° ± 8 in the picture")
+}
+
+func TestANoteIsWrittenOnThePicture(t *testing.T) {
+	h := explained(t)
+	h.click("Write a note on the picture")
+	at := h.stagePoint(0, 150, 90)
+	h.router.Queue(pointer.Event{Kind: pointer.Press, Source: pointer.Mouse, Position: at, Buttons: pointer.ButtonPrimary},
+		pointer.Event{Kind: pointer.Release, Source: pointer.Mouse, Position: at})
+	h.until("the field to have the keyboard", func() bool { return h.a.explain.typing })
+	h.typed("Knee out")
+	h.press("D", 0)
+	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame, "letters go into the note")
+	require.Len(t, h.drawings(), 1)
+	assert.Equal(t, "Knee out", h.drawings()[0].Text)
+	assert.True(t, h.shows("Knee out"), "it stands on the picture")
+	h.press(key.NameReturn, 0)
+	h.press("D", 0)
+	assert.Equal(t, 1, h.a.desk.bench.Stages[0].Frame, "Enter ends typing")
+	assert.False(t, h.shows("Knee out"), "a note belongs to its frame")
+	h.press("J", key.ModShift)
+	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame)
+	assert.True(t, h.shows("Knee out"))
+	h.press("J", 0)
+	assert.Equal(t, "You have drawn on no frame after this one in the face-on clip.", h.a.notices.passing)
+}
+
+func TestEscapeLeavesStepByStep(t *testing.T) {
+	h := explained(t)
+	h.press("L", key.ModShift)
+	h.press(key.NameEscape, 0)
+	assert.True(t, h.a.explain.on)
+	assert.Equal(t, annotations.DrawingUnset, h.a.board().Tool())
+	h.press("L", key.ModShift)
+	h.pull(0, 100, 50, 180, 120)
+	h.press(key.NameEscape, 0)
+	_, _, held := h.a.board().Held()
+	assert.False(t, held)
+	assert.True(t, h.a.explain.on)
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.a.explain.on)
+	assert.Len(t, h.drawings(), 1, "what is drawn stays")
+}
+
+func TestDrawingsAreOnDiskAfterClosing(t *testing.T) {
+	h := explained(t)
+	path := h.a.desk.path
+	h.press("L", key.ModShift)
+	h.pull(0, 100, 50, 180, 120)
+	h.press("W", key.ModCtrl)
+	l, _, err := annotations.Load(path)
+	require.NoError(t, err)
+	require.Len(t, l.Swings[0].Drawings, 1)
+}
+
+// stillOf waits for the still that was asked for.
+func (h *harness) stillDone() {
+	h.t.Helper()
+	h.until("the still", func() bool { return !h.a.explain.drawing })
+}
+
+func TestAStillIsCopied(t *testing.T) {
+	h := explained(t)
+	var got []byte
+	h.a.explain.copyPNG = func(b []byte) error { got = b; return nil }
+	h.press("L", key.ModShift)
+	h.pull(0, 100, 50, 180, 120)
+	h.press("C", key.ModCtrl|key.ModShift)
+	h.stillDone()
+	img, err := png.Decode(bytes.NewReader(got))
+	require.NoError(t, err)
+	own := explain.OnPicture.Inks[explain.OwnInk]
+	found := 0
+	for y := range img.Bounds().Dy() {
+		for x := range img.Bounds().Dx() {
+			if r, g, b, _ := img.At(x, y).RGBA(); r>>8 == uint32(own.R) && g>>8 == uint32(own.G) && b>>8 == uint32(own.B) {
+				found++
+			}
+		}
+	}
+	assert.Greater(t, found, 200, "the line is on the still")
+	both := img.Bounds().Dx()
+	h.press("O", 0)
+	h.click("Copy the pictures shown, with their lines")
+	h.stillDone()
+	img, err = png.Decode(bytes.NewReader(got))
+	require.NoError(t, err)
+	assert.NotEqual(t, both, img.Bounds().Dx(), "one view alone")
+
+	h.a.explain.copyPNG = func([]byte) error { return errors.New("no X server") }
+	h.press("C", key.ModCtrl|key.ModShift)
+	h.stillDone()
+	require.NotEmpty(t, h.a.notices.alerts)
+	assert.Contains(t, h.a.notices.alerts[0], "save it with Ctrl+S instead")
+}
+
+func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
+	h := explained(t)
+	dir := filepath.Dir(h.a.desk.path)
+	t.Setenv("HOME", t.TempDir())
+	h.press("S", key.ModCtrl)
+	h.frame()
+	assert.True(t, h.shows("Save the picture"))
+	const name = "Mara Lindqvist 2026-05-02 address.png"
+	assert.Equal(t, name, h.a.explain.save.name.Text())
+	assert.Equal(t, dir, h.a.explain.save.folder.Text())
+	h.press("D", 0)
+	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame)
+	h.click("Save")
+	h.stillDone()
+	first, err := os.ReadFile(filepath.Join(dir, name))
+	require.NoError(t, err)
+	c, err := png.DecodeConfig(bytes.NewReader(first))
+	require.NoError(t, err)
+	assert.Greater(t, c.Height, 720)
+
+	h.press("S", key.ModCtrl)
+	h.frame()
+	assert.Equal(t, "Mara Lindqvist 2026-05-02 address 2.png", h.a.explain.save.name.Text(), "a name that is free")
+	h.a.explain.save.name.SetText(name)
+	h.frame()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("mine"), 0o644))
+	h.click("Save")
+	assert.True(t, h.shows("A file of this name is there already. Change the name, or replace it."))
+	kept, _ := os.ReadFile(filepath.Join(dir, name))
+	assert.Equal(t, "mine", string(kept))
+	h.click("Replace it")
+	h.stillDone()
+	kept, _ = os.ReadFile(filepath.Join(dir, name))
+	assert.Equal(t, first, kept)
+
+	for _, c := range []struct{ folder, name, says string }{
+		{"here", "a.png", "A whole path, such as /home/me/Pictures."},
+		{filepath.Join(dir, "gone"), "a.png", "There is no such folder. Choose another, or make it first."},
+		{filepath.Join(dir, name), "a.png", "This is a file, not a folder."},
+		{dir, "", "Give it a name."},
+		{dir, "a/b.png", "A name without “/”: the folder stands below."},
+	} {
+		h.press("S", key.ModCtrl)
+		h.a.explain.save.folder.SetText(c.folder)
+		h.a.explain.save.name.SetText(c.name)
+		h.frame()
+		h.click("Save")
+		assert.True(t, h.shows(c.says), "%q: %q", c.says, h.labels())
+		h.press(key.NameEscape, 0)
+		assert.False(t, h.a.explain.save.open)
+	}
+	entries, _ := os.ReadDir(dir)
+	for _, e := range entries {
+		assert.NotContains(t, e.Name(), ".turngauge-", "nothing half made is left")
+	}
+}
+
+func TestNamesOfFiles(t *testing.T) {
+	for in, want := range map[string]string{
+		"Mara Lindqvist 2026-05-02 top": "Mara Lindqvist 2026-05-02 top",
+		`a/b\c:d*e?f"g<h>i|j`:           "a-b-c-d-e-f-g-h-i-j",
+		" ..  ":                         "Turngauge",
+		"tab\tand  spaces ":             "tab-and spaces",
+		"Åse Ødegård":                   "Åse Ødegård",
+	} {
+		assert.Equal(t, want, fileName(in))
+	}
+}
+
+func TestANewFileNeverTakesTheOldOnesPlace(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "a.png")
+	require.NoError(t, writeNew(path, []byte("one"), false))
+	assert.ErrorIs(t, writeNew(path, []byte("two"), false), os.ErrExist)
+	got, _ := os.ReadFile(path)
+	assert.Equal(t, "one", string(got))
+	require.NoError(t, writeNew(path, []byte("two"), true))
+	got, _ = os.ReadFile(path)
+	assert.Equal(t, "two", string(got))
+	assert.Error(t, writeNew(filepath.Join(t.TempDir(), "gone", "a.png"), nil, false))
+	entries, _ := os.ReadDir(filepath.Dir(path))
+	assert.Len(t, entries, 1)
+}
+
+// The colours on a picture are those of the marks: a line and a mark of one side
+// look alike.
+func TestLinesHaveTheColoursOfTheMarks(t *testing.T) {
+	lead, trail, middle := draw.PictureColours()
+	assert.Equal(t, lead, explain.OnPicture.Inks[explain.LeadInk])
+	assert.Equal(t, trail, explain.OnPicture.Inks[explain.TrailInk])
+	assert.Equal(t, middle, explain.OnPicture.Inks[explain.MiddleInk])
+	p := draw.DarkPalette()
+	assert.Equal(t, p.Outline, explain.OnPicture.Halo)
+	assert.Equal(t, p.Plate, explain.OnPicture.Plate)
+	assert.Equal(t, p.PlateText, explain.OnPicture.Text)
+}
+
+func TestTheBarHasRoomAtAnySizeOfText(t *testing.T) {
+	for scale, size := range map[float32]image.Point{0.8: {X: 1100, Y: 700}, 1: {X: 1100, Y: 700}, 1.5: {X: 1100, Y: 700}, 2: {X: 1280, Y: 800}} {
+		h := explained(t)
+		h.size = size
+		h.a.theme.SetTextScale(scale)
+		h.frame()
+		h.frame()
+		bar := h.find("Explaining")
+		for _, id := range []string{"leg line", "trunk line", "draw line", "write note", "copy still", "save still"} {
+			r := h.find(h.a.commands[id].help)
+			assert.True(t, r.In(bar), "text at %v: %s at %v leaves the bar %v", scale, id, r, bar)
+		}
+		for i := range h.a.desk.bench.Stages {
+			r := h.find(pictureLabel(i, h.a.desk.bench))
+			assert.False(t, r.Overlaps(bar))
+			assert.Greater(t, r.Dy(), 80, "there is a picture left")
+		}
+	}
+}
+
+func BenchmarkExplainedFrame(b *testing.B) {
+	h := explained(b)
+	for _, c := range []string{"fo", "dl"} {
+		for p := range geometry.Point(geometry.NumPoints) {
+			h.put(c, p, 20+float64(p)*10, 30+float64(p%7)*18)
+		}
+	}
+	for l := range explain.Line(explain.NumLines) {
+		h.a.explain.lines[l] = true
+	}
+	h.until("the fit", func() bool { return h.a.desk.result.revision == h.a.desk.bench.Editor().Revision() })
+	b.ReportAllocs()
+	for b.Loop() {
+		h.frame()
+	}
+}
