@@ -35,7 +35,8 @@ type explaining struct {
 	typing    bool   // it has it
 
 	layouts [bench.NumStages]*explain.Layout // as last drawn
-	drawing bool                             // a still is being drawn
+	frames  [bench.NumStages]keptFrame
+	drawing bool // a still is being drawn
 	save    saveCard
 	copyPNG func(data []byte) error // puts a picture on the clipboard; on any goroutine
 }
@@ -355,8 +356,33 @@ func (a *App) drawingAt(stage int, at bench.ScreenPt) string {
 	return ""
 }
 
-// explainFrame gathers what can be drawn on the frame a stage shows.
+// keptFrame is what can be drawn on a frame, and what it was gathered from.
+type keptFrame struct {
+	key   frameKey
+	frame *explain.Frame
+}
+
+type frameKey struct {
+	lesson   *annotations.Lesson
+	measured *sheet.Model
+	swing    string
+	clip     string
+	index    int
+}
+
+// explainFrame gathers what can be drawn on the frame a stage shows. It is not
+// to be changed.
 func (a *App) explainFrame(i int) *explain.Frame {
+	d := a.desk
+	l, st := d.bench.Lesson(), &d.bench.Stages[i]
+	kept := &a.explain.frames[i]
+	if k := (frameKey{l, d.result.sheet, d.bench.Swing().ID, st.Clip, st.Frame}); k != kept.key {
+		kept.key, kept.frame = k, a.gatherFrame(i)
+	}
+	return kept.frame
+}
+
+func (a *App) gatherFrame(i int) *explain.Frame {
 	d := a.desk
 	l, st := d.bench.Lesson(), &d.bench.Stages[i]
 	var seen explain.Seen

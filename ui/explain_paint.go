@@ -3,6 +3,7 @@ package ui
 import (
 	"image"
 	"math"
+	"slices"
 
 	"gioui.org/f32"
 	"gioui.org/font"
@@ -35,12 +36,12 @@ func (a *App) layoutExplained(gtx layout.Context, i int) {
 	if b.Tool() != 0 && a.stages[i].inside {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
-	f := a.explainFrame(i)
+	f := *a.explainFrame(i)
 	if d, ok := b.Begun(i); ok {
 		if d.Kind == annotations.DrawnNote { // nothing is typed yet
 			d.Text = "…"
 		}
-		f.Drawings = append(f.Drawings, d)
+		f.Drawings = append(slices.Clone(f.Drawings), d)
 	}
 	c := a.explainCanvas(gtx, i)
 	l := c.Lay(f.Figure(a.explain.lines))
