@@ -76,7 +76,7 @@ func (a *App) propose(ctx context.Context, d *desk, stage int, f *film, strike f
 			var list []bench.Proposal
 			for _, p := range found {
 				if name := geometry.PositionName(p.Name); name != geometry.Impact {
-					list = append(list, bench.Proposal{Name: name, Frame: p.Frame})
+					list = append(list, bench.Proposal{Name: name, Frame: p.Frame, Unsure: p.Unsure})
 				}
 			}
 			d.bench.Propose(stage, list)

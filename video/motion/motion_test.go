@@ -5,116 +5,162 @@ import (
 	"image"
 	"math"
 	"math/rand/v2"
-	"os"
-	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"turngauge/video"
 	"turngauge/video/motion"
 )
+
+// The accuracy on filmed swings is tested where the demo is made, in ui/demo.
 
 var size = image.Pt(192, 108)
 
 // bar is a drawn swing: a bar that rests, turns back, turns round and comes
-// down, filmed at 240 frames a second with noise.
-type bar struct{ still bool }
+// down, filmed with noise. It starts as hands do, with the third power of time.
+type bar struct {
+	rate    float64 // frames a second, 240 when 0
+	noise   float64 // levels, 0.7 when 0
+	still   bool
+	restS   float64 // rest after the waggle, seconds
+	waggle  bool    // until restS before the start
+	walker  bool    // somebody crosses beside the bar
+	crosses bool    // somebody crosses behind the bar as it starts
+	light   float64 // levels a second by which the light grows
+	from    float64 // second at which filming begins
+}
 
-const (
-	barStart, barTop, barStrike = 0.5, 1.3, 1.58 // seconds
-	barRate                     = 240
-)
+const barStart, barTop, barStrike, barEnd = 1.0, 1.8, 2.08, 2.3 // seconds
 
-func (bar) Frames() int           { return 480 }
-func (bar) Seconds(n int) float64 { return float64(n) / barRate }
+func (b bar) fps() float64 {
+	if b.rate > 0 {
+		return b.rate
+	}
+	return 240
+}
+
+func (b bar) Frames() int           { return int((barEnd - b.from) * b.fps()) }
+func (b bar) Seconds(n int) float64 { return float64(n) / b.fps() }
 
 func (b bar) angle(t float64) float64 {
 	switch {
-	case b.still || t < barStart:
+	case b.still:
+		return 0
+	case t < barStart:
+		if end := barStart - b.restS; b.waggle && t < end {
+			return 0.25 * math.Pow(math.Sin(math.Pi*(end-t)/0.4), 2)
+		}
 		return 0
 	case t < barTop:
-		return math.Pi * (1 - math.Cos(math.Pi*(t-barStart)/(barTop-barStart))) / 2
+		u := (t - barStart) / (barTop - barStart)
+		return math.Pi * (4*u*u*u - 3*u*u*u*u)
 	}
 	return math.Pi * (1 - math.Pow((t-barTop)/(barStrike-barTop), 2))
 }
 
+// grains are normal noise of one level.
+var grains = func() []float64 {
+	rng := rand.New(rand.NewPCG(1, 1))
+	out := make([]float64, 1<<17)
+	for i := range out {
+		out[i] = rng.NormFloat64()
+	}
+	return out
+}()
+
 func (b bar) Gray(_ context.Context, n int, dst *image.Gray) error {
-	rng := rand.New(rand.NewPCG(uint64(n), 1))
-	a := b.angle(b.Seconds(n))
+	grain := rand.New(rand.NewPCG(uint64(n), 1)).IntN(len(grains))
+	t := b.from + b.Seconds(n)
+	a := b.angle(t)
+	noise := 0.7
+	if b.noise > 0 {
+		noise = b.noise
+	}
+	sin, cos := math.Sincos(a)
+	inside := func(d float64) float64 { return max(0, min(1, 0.5+d)) } // soft edges
 	for y := range size.Y {
 		for x := range size.X {
 			dx, dy := float64(x-96), float64(y-54)
-			along, across := -dx*math.Sin(a)+dy*math.Cos(a), dx*math.Cos(a)+dy*math.Sin(a)
-			v := 80.0
-			if along > 0 && along < 50 {
-				v += 100 * math.Max(0, math.Min(1, 3-math.Abs(across)))
+			along, across := -dx*sin+dy*cos, dx*cos+dy*sin
+			v := 80 + b.light*t
+			if person := 60 * t; b.walker && math.Abs(float64(x)-person) < 8 && y < 40 && (x < 40 || x > 150) {
+				v = 30
 			}
-			dst.Pix[dst.PixOffset(x, y)] = uint8(v + rng.NormFloat64()*0.7)
+			if person := 40 + 60*(t-0.5); b.crosses && math.Abs(float64(x)-person) < 8 {
+				v = 30
+			}
+			v += 100 * inside(along) * inside(50-along) * inside(2.5-math.Abs(across))
+			dst.Pix[dst.PixOffset(x, y)] = uint8(max(0, min(255, v+grains[(grain+y*size.X+x)%len(grains)]*noise)))
 		}
 	}
 	return nil
 }
 
+// TestPropose: what is proposed without a doubt must be right, here within
+// 30 ms, and in clean clips nothing may be left out.
 func TestPropose(t *testing.T) {
-	got, err := motion.Propose(context.Background(), bar{}, size, barStrike)
-	require.NoError(t, err)
-	require.Len(t, got, 3)
-	for i, want := range []float64{barStart, barTop, barStrike} {
-		t.Logf("%s: %+.1f frames", got[i].Name, float64(got[i].Frame)-want*barRate)
-		assert.InDelta(t, want*barRate, got[i].Frame, 6, "%s, frames", got[i].Name)
+	const tol = 0.03 // seconds, 7 frames at 240
+	for _, c := range []struct {
+		name  string
+		clip  bar
+		clean bool
+	}{
+		{"a swing", bar{restS: 9}, true},
+		{"noise", bar{restS: 9, noise: 1.5}, false},
+		{"much noise", bar{restS: 9, noise: 4}, false},
+		{"more noise", bar{restS: 9, noise: 12}, false},
+		{"120 frames a second", bar{restS: 9, rate: 120}, true},
+		{"60 frames a second", bar{restS: 9, rate: 60}, false},
+		{"a waggle and half a second of rest", bar{restS: 0.5, waggle: true}, true},
+		{"a waggle and a fifth of a second of rest", bar{restS: 0.2, waggle: true}, false},
+		{"a waggle without rest", bar{waggle: true}, false},
+		{"somebody walks beside", bar{restS: 9, walker: true}, true},
+		{"somebody walks through", bar{restS: 9, crosses: true}, false},
+		{"the sun comes out", bar{restS: 9, light: 8}, false},
+		{"filmed from just before the start", bar{restS: 9, from: barStart - 0.15}, false},
+		{"filmed from the backswing on", bar{restS: 9, from: barStart + 0.3}, false},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			got, err := motion.Propose(context.Background(), c.clip, size, barStrike-c.clip.from)
+			if !c.clean && err != nil {
+				require.ErrorIs(t, err, motion.ErrNoSwing)
+				t.Log("nothing proposed")
+				return
+			}
+			require.NoError(t, err)
+			truth := map[string]float64{"address": barStart, "top": barTop, "impact": barStrike}
+			for _, p := range got {
+				late := c.clip.from + c.clip.Seconds(p.Frame) - truth[p.Name]
+				t.Logf("%s: %+.0f ms, unsure: %v", p.Name, 1000*late, p.Unsure)
+				if c.clean || !p.Unsure {
+					assert.InDelta(t, 0, late, tol, "%s, seconds", p.Name)
+				}
+				assert.False(t, c.clean && p.Unsure, "%s", p.Name)
+			}
+			assert.True(t, !c.clean || len(got) == 3, "all three: %v", got)
+		})
 	}
 }
 
 func TestProposeSaysWhenThereIsNothing(t *testing.T) {
 	_, err := motion.Propose(context.Background(), bar{still: true}, size, barStrike)
 	require.ErrorIs(t, err, motion.ErrNoSwing)
+	got, err := motion.Propose(context.Background(), bar{still: true, crosses: true}, size, barStrike)
+	if err != nil {
+		require.ErrorIs(t, err, motion.ErrNoSwing)
+	}
+	for _, p := range got {
+		assert.True(t, p.Unsure || p.Name == "impact", "somebody walking by is no swing: %v", p)
+	}
+	_, err = motion.Propose(context.Background(), bar{rate: 20}, size, barStrike)
+	require.ErrorIs(t, err, motion.ErrNoSwing, "too few frames a second to see a turning back")
 	for _, strike := range []float64{math.NaN(), -1, 99} {
 		_, err = motion.Propose(context.Background(), bar{}, size, strike)
 		require.ErrorIs(t, err, motion.ErrNoStrike)
 	}
-}
-
-// clip lets a reader's frames be looked at.
-type clip struct{ r *video.Reader }
-
-func (c clip) Frames() int           { return c.r.Source().Frames() }
-func (c clip) Seconds(n int) float64 { return c.r.Source().Seconds(n) }
-func (c clip) Gray(ctx context.Context, n int, dst *image.Gray) error {
-	f, err := c.r.Read(ctx, n)
-	if err != nil {
-		return err
-	}
-	defer f.Release()
-	return f.RenderGray(dst, f.Bounds())
-}
-
-// TestProposeOnDemoClips measures the errors on the demo clips, against the
-// positions in their truth.json; TURNGAUGE_DEMO names their folder.
-func TestProposeOnDemoClips(t *testing.T) {
-	dir := os.Getenv("TURNGAUGE_DEMO")
-	if dir == "" {
-		t.Skip("set TURNGAUGE_DEMO to a folder made by “turngauge demo” to measure on its clips")
-	}
-	for _, c := range []struct {
-		file        string
-		strike      float64
-		address     int
-		top, impact int
-	}{
-		{"mara-face-on.mp4", 1.38, 74, 263, 331},
-		{"mara-down-the-line.mp4", 1.54, 113, 302, 370},
-	} {
-		s, err := video.Open(filepath.Join(dir, c.file))
-		require.NoError(t, err)
-		r := video.NewReader(s, video.ReaderOptions{})
-		got, err := motion.Propose(context.Background(), clip{r}, size, c.strike)
-		require.NoError(t, err)
-		require.NoError(t, r.Close())
-		for i, want := range []int{c.address, c.top, c.impact} {
-			t.Logf("%s, %s: %+d frames", c.file, got[i].Name, got[i].Frame-want)
-			assert.InDelta(t, want, got[i].Frame, 3, "frames")
-		}
-	}
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, err = motion.Propose(ctx, bar{}, size, barStrike)
+	require.ErrorIs(t, err, context.Canceled)
 }
