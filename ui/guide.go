@@ -3,6 +3,7 @@ package ui
 import (
 	"fmt"
 	"image"
+	"strconv"
 
 	"gioui.org/font"
 	"gioui.org/io/pointer"
@@ -56,7 +57,12 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 		off.Pop()
 	}
 	put(func(gtx layout.Context) layout.Dimensions {
-		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
+		d := th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
+		if m, held := a.desk.bench.SelectedMark(); held && inHand && m.State != geometry.Hidden {
+			defer op.Offset(image.Pt(d.Size.X+gtx.Dp(10), 0)).Push(gtx.Ops).Pop()
+			th.Digits(gtx, draw.Small, font.Normal, th.Dim, coordinates(m.At))
+		}
+		return d
 	})
 	buttons := size.Y - pad - gtx.Sp(draw.Compact)
 	room := g
@@ -67,6 +73,14 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 	y = buttons
 	put(func(gtx layout.Context) layout.Dimensions { return a.layoutGuideButtons(gtx, inHand, ok) })
 	return layout.Dimensions{Size: size}
+}
+
+// coordinates writes a place in a picture.
+func coordinates(p geometry.ImagePt) string {
+	b := make([]byte, 0, 32)
+	b = strconv.AppendFloat(b, p.X, 'f', 1, 64)
+	b = append(b, ", "...)
+	return string(strconv.AppendFloat(b, p.Y, 'f', 1, 64))
 }
 
 // layoutGuideFigure shows where a point is; a click on the drawing opens the
@@ -145,7 +159,7 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 				state += "Ringed: " + s.reason + ". "
 			}
 		}
-		return bench.Title(p.String()), fmt.Sprintf("%sAt %.1f, %.1f in the picture. Arrows move it a pixel, with Shift a tenth.", state, m.At.X, m.At.Y)
+		return bench.Title(p.String()), state + "Arrows move it a pixel, with Shift a tenth."
 	}
 	switch {
 	case ok && at:

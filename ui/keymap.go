@@ -60,6 +60,8 @@ type command struct {
 	anywhere bool
 	// hidden leaves it out of the help, for second keys of the same kind.
 	hidden bool
+	// shown is the first chord as it stands on buttons; see shortcut.
+	shown string
 }
 
 // changes reports whether the command changes the swing on the bench, which is
@@ -80,10 +82,14 @@ var commandGroups = []string{"Frames", "Key positions", "Marks", "Explain", "Pic
 
 // shortcut returns the first chord of a command, for buttons and tooltips.
 func (a *App) shortcut(id string) string {
-	if c := a.commands[id]; c != nil && len(c.keys) > 0 {
-		return c.keys[0].String()
+	c := a.commands[id]
+	if c == nil || len(c.keys) == 0 {
+		return ""
 	}
-	return ""
+	if c.shown == "" { // written once: every button asks for it in every frame
+		c.shown = c.keys[0].String()
+	}
+	return c.shown
 }
 
 // run does a command if it can be done now.

@@ -31,6 +31,21 @@ const numCards = 7
 type stripState struct {
 	cards  [numCards]draw.Button
 	thumbs map[thumbKey]*thumb
+	counts map[[2]int]string // as they are written
+}
+
+// count writes how many points of those useful are done.
+func (s *stripState) count(done, useful int) string {
+	k := [2]int{done, useful}
+	text, ok := s.counts[k]
+	if !ok {
+		if s.counts == nil {
+			s.counts = make(map[[2]int]string)
+		}
+		text = fmt.Sprintf("%d/%d", done, useful)
+		s.counts[k] = text
+	}
+	return text
 }
 
 // thumbKey names a small picture: a frame of a clip.
@@ -243,7 +258,7 @@ func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionNa
 		if done == useful {
 			c = th.Within
 		}
-		th.TextAt(gtx, f32.Pt(float32(at.X)+float32(w)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, c, fmt.Sprintf("%d/%d", done, useful))
+		th.TextAt(gtx, f32.Pt(float32(at.X)+float32(w)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, c, a.desk.strip.count(done, useful))
 	}
 	if proposed > 0 {
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, th.Dim, "proposed")

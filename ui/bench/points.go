@@ -32,8 +32,33 @@ var (
 )
 
 // Useful returns the points worth marking in a view at a key position, in the
-// order in which a guided pass asks for them.
+// order in which a guided pass asks for them. The result is not to be changed.
 func Useful(view geometry.View, position geometry.PositionName) []geometry.Point {
+	k := usefulKey{view, position}
+	if list, ok := usefulLists[k]; ok {
+		return list
+	}
+	return slices.Clip(useful(view, position)) // a position of the coach's own
+}
+
+type usefulKey struct {
+	view     geometry.View
+	position geometry.PositionName
+}
+
+// usefulLists are the lists of the key positions, which every card asks for in
+// every frame.
+var usefulLists = func() map[usefulKey][]geometry.Point {
+	m := make(map[usefulKey][]geometry.Point)
+	for _, view := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
+		for _, position := range geometry.KeyPositions {
+			m[usefulKey{view, position}] = slices.Clip(useful(view, position))
+		}
+	}
+	return m
+}()
+
+func useful(view geometry.View, position geometry.PositionName) []geometry.Point {
 	order := faceOnOrder
 	if view == geometry.DownTheLine {
 		order = downTheLineOrder

@@ -93,12 +93,33 @@ func (b *Bench) ClearPosition(name geometry.PositionName) Note {
 	return Note(Title(name) + " is no longer set. Ctrl+Z brings it back with its marks.")
 }
 
+// titles are the headings that are shown in every frame.
+var titles = func() map[string]string {
+	m := map[string]string{}
+	for _, p := range geometry.KeyPositions {
+		m[string(p)] = capital(string(p))
+	}
+	for _, v := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
+		m[v.String()] = capital(v.String())
+	}
+	for p := range geometry.Point(geometry.NumPoints) {
+		m[p.String()] = capital(p.String())
+	}
+	return m
+}()
+
 // Title returns a name as a heading: with its first letter in upper case.
 func Title[S ~string](name S) string {
-	if name == "" {
+	if t, ok := titles[string(name)]; ok {
+		return t
+	}
+	return capital(string(name))
+}
+
+func capital(s string) string {
+	if s == "" {
 		return ""
 	}
-	s := string(name)
 	if c := s[0]; c >= 'a' && c <= 'z' {
 		return string(c-'a'+'A') + s[1:]
 	}

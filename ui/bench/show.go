@@ -174,14 +174,27 @@ func (s *Show) Ticks(stage int) []Tick {
 	return ticks
 }
 
-// TickOf returns the tick of a key position on a stage.
+// TickOf returns the tick of a key position on a stage, as Ticks has it. It is
+// asked for every card in every frame, so it makes no list.
 func (s *Show) TickOf(stage int, name geometry.PositionName) (Tick, bool) {
-	for _, t := range s.Ticks(stage) {
-		if t.Name == name {
-			return t, true
+	st := &s.Stages[stage]
+	t := Tick{Name: name}
+	frame, ok := s.frameOf(stage, name)
+	if t.Frame = frame; !ok {
+		if st.Film == nil || s.swingOn(stage) == nil {
+			return Tick{}, false
 		}
+		i := slices.IndexFunc(st.proposed, func(p Proposal) bool { return p.Name == name })
+		if i < 0 {
+			return Tick{}, false
+		}
+		p := st.proposed[i]
+		t = Tick{p.Name, clampFrame(p.Frame, st.Film), true, p.Unsure}
 	}
-	return Tick{}, false
+	if d := s.tickDrag; d.on && d.stage == stage && d.name == name {
+		t.Frame = d.frame
+	}
+	return t, true
 }
 
 // GoToPosition shows a key position on every stage where it is set or

@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"strings"
+	"unicode/utf8"
 
 	"gioui.org/f32"
 	"gioui.org/font"
@@ -186,6 +187,22 @@ func (th *Theme) Decimal(gtx layout.Context, pointX int, size unit.Sp, weight fo
 	x := pointX - th.line(gtx, size, weight, s[:wholeLen(s)], unlimited).width
 	l.paint(gtx.Ops, x, 0, c, s, true)
 	return layout.Dimensions{Size: image.Pt(x+l.width, l.ascent+l.descent), Baseline: l.descent}
+}
+
+// Digits draws a text that changes from frame to frame, such as coordinates
+// under the hand: character by character, so that nothing is shaped anew. It is
+// meant for figures, which have no kerning.
+func (th *Theme) Digits(gtx layout.Context, size unit.Sp, weight font.Weight, c color.NRGBA, s string) layout.Dimensions {
+	var d layout.Dimensions
+	for i, r := range s {
+		char := s[i : i+utf8.RuneLen(r)]
+		l := th.line(gtx, size, weight, char, unlimited)
+		l.paint(gtx.Ops, d.Size.X, 0, c, char, false)
+		d.Size.X += l.width
+		d.Size.Y = max(d.Size.Y, l.ascent+l.descent)
+		d.Baseline = max(d.Baseline, l.descent)
+	}
+	return d
 }
 
 // WholeWidth returns how far a number reaches left of its decimal point.
