@@ -30,15 +30,28 @@ const (
 	windowBackward = 64 // frames kept of a group that is decoded backward
 )
 
-// pick decides what to decode next.
+// pick decides what to decode next, and tells whoever made the request once
+// its frame is there or has failed, whatever it was decoded for.
 func (r *Reader) pick() job {
+	j, tell := r.pickQuietly()
+	if tell {
+		r.ready()
+	}
+	return j
+}
+
+func (r *Reader) pickQuietly() (j job, tell bool) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	j := job{kind: jobNone}
+	if r.want.made {
+		there := r.settled(r.want.n)
+		tell = there && !r.told
+		r.told = there
+	}
 	switch {
 	case r.closing:
-		return job{kind: jobClose}
-	case r.want.made && !r.settled(r.want.n):
+		return job{kind: jobClose}, false
+	case r.want.made && !r.told:
 		j = job{kind: jobWanted, target: r.want.n}
 	default:
 		if n := r.nextRead(); n >= 0 {
@@ -51,7 +64,7 @@ func (r *Reader) pick() job {
 		j.back, j.sought = r.work.back, r.work.sought
 	}
 	r.work = j
-	return j
+	return j, tell
 }
 
 // settled reports whether frame n is there or known to be unavailable.
@@ -264,7 +277,7 @@ func (r *Reader) keep(d *decoder, j job, n int, first bool) error {
 		r.nextRead()
 		r.mu.Unlock()
 	}
-	if waited || standIn {
+	if standIn && !waited {
 		r.ready()
 	}
 	return nil

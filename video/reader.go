@@ -26,6 +26,7 @@ type Reader struct {
 
 	mu      sync.Mutex
 	want    request
+	told    bool // whether OnReady was called for the request
 	reads   []*pendingRead
 	failed  map[int]error
 	stats   Stats
@@ -88,6 +89,9 @@ func (r *Reader) Request(n, direction int) {
 	r.mu.Lock()
 	same := r.want == request{n, direction, true}
 	r.want = request{n, direction, true}
+	if !same {
+		r.told = r.settled(n) // then the caller finds it at once
+	}
 	r.mu.Unlock()
 	if !same {
 		r.cache.look(n, direction)
@@ -254,14 +258,10 @@ func (r *Reader) fail(n int, err error) {
 	}
 	r.mu.Lock()
 	r.failed[n] = err
-	wanted := r.want.made && r.want.n == n
 	answered := r.takeReads(n)
 	r.mu.Unlock()
 	for _, p := range answered {
 		p.answer <- result{err: err}
-	}
-	if wanted {
-		r.ready()
 	}
 }
 
