@@ -368,6 +368,7 @@ type frameKey struct {
 	swing    string
 	clip     string
 	index    int
+	paired   bool
 }
 
 // explainFrame gathers what can be drawn on the frame a stage shows. It is not
@@ -376,7 +377,7 @@ func (a *App) explainFrame(i int) *explain.Frame {
 	d := a.desk
 	l, st := d.bench.Lesson(), &d.bench.Stages[i]
 	kept := &a.explain.frames[i]
-	if k := (frameKey{l, d.result.sheet, d.bench.Swing().ID, st.Clip, st.Frame}); k != kept.key {
+	if k := (frameKey{l, d.result.sheet, d.bench.Swing().ID, st.Clip, st.Frame, a.paired()}); k != kept.key {
 		kept.key, kept.frame = k, a.gatherFrame(i)
 	}
 	return kept.frame
@@ -402,8 +403,14 @@ func (a *App) gatherFrame(i int) *explain.Frame {
 		}
 	}
 	f := explain.NewFrame(l, d.bench.Swing().ID, st.Clip, st.Frame, seen, written)
-	f.ClickSDPx = l.ClickSDPx
+	f.ClickSDPx, f.Paired = l.ClickSDPx, a.paired()
 	return f
+}
+
+// paired reports whether both views are shown side by side.
+func (a *App) paired() bool {
+	s := &a.desk.bench.Stages
+	return !a.alone && s[0].Film != nil && s[1].Film != nil
 }
 
 // lacks says what a line that is on still needs to be drawn on one of the stages

@@ -51,6 +51,7 @@ const (
 	dotRadius   = 4.0
 	platePad    = 6.0
 	noteWidth   = 260.0 // the widest a note gets before it wraps
+	labelWidth  = 190.0 // the widest a label gets before its number goes below
 )
 
 // Canvas is what figures are laid out for.

@@ -243,3 +243,18 @@ func TestLabelsKeepOffTheBodyAndAreLedToTheirPlace(t *testing.T) {
 	require.Len(t, led, 1)
 	assert.Equal(t, Pt{400, 300}, led[0].B)
 }
+
+func TestALongLabelHasItsNumberBelow(t *testing.T) {
+	c := canvas(800, 600)
+	for _, l := range []struct {
+		label Label
+		want  []string
+	}{
+		{Label{Text: "pelvis turn", Value: "1.2° ± 7.0"}, []string{"pelvis turn 1.2° ± 7.0"}},
+		{Label{Text: "lead leg line offset", Value: "1.2 ± 14.9 cm"}, []string{"lead leg line offset", "1.2 ± 14.9 cm"}},
+		{Label{Value: "84° ± 3 in the picture, as the camera saw it"}, []string{"84° ± 3 in the picture, as the camera saw it"}},
+		{Label{Text: "belt"}, []string{"belt"}},
+	} {
+		assert.Equal(t, l.want, c.labelLines(&l.label))
+	}
+}

@@ -2,6 +2,7 @@ package explain
 
 import (
 	"math"
+	"strings"
 
 	"turngauge/geometry"
 )
@@ -51,14 +52,17 @@ type Label struct {
 	// length.
 	Toward geometry.ImagePt
 	Text   string
-	Ink    Ink
+	// Value is a number with its interval, or "".
+	Value string
+	Ink   Ink
 	// Fixed keeps the text where it is, whatever it covers: a note.
 	Fixed bool
-	// Number says that the text holds a number with its interval.
-	Number bool
 	// Drawing is the ID of the drawing it belongs to, or "".
 	Drawing string
 }
+
+// String returns all of the label in one line.
+func (l *Label) String() string { return strings.TrimSpace(l.Text + " " + l.Value) }
 
 // Figure is what is drawn on a frame, in upright pixels.
 type Figure struct {
@@ -84,11 +88,7 @@ func (f *Frame) Figure(on Set) *Figure {
 			draw[l](g)
 		}
 	}
-	for _, b := range geometry.Bones {
-		if p, q := f.Spots[b[0]], f.Spots[b[1]]; p.Known && q.Known {
-			g.Body = append(g.Body, [2]geometry.ImagePt{p.At, q.At})
-		}
-	}
+	f.addBody(g)
 	for i := range f.Drawings {
 		g.addDrawing(&f.Drawings[i], f.ClickSDPx)
 	}
@@ -97,11 +97,43 @@ func (f *Frame) Figure(on Set) *Figure {
 
 func (g *Figure) dot(s Spot, ink Ink) { g.Dots = append(g.Dots, Dot{s.At, ink, s.Fitted}) }
 
+// addBody adds the golfer's limbs, trunk and head, and the club.
+func (f *Frame) addBody(g *Figure) {
+	for _, b := range geometry.Bones {
+		if p, q := f.Spots[b[0]], f.Spots[b[1]]; p.Known && q.Known {
+			g.Body = append(g.Body, [2]geometry.ImagePt{p.At, q.At})
+		}
+	}
+	shoulders, ok := f.spots(geometry.LeadShoulder, geometry.TrailShoulder)
+	if !ok {
+		return
+	}
+	neck := along(shoulders[0].At, shoulders[1].At, 0.5)
+	if hips, ok := f.spots(geometry.LeadHip, geometry.TrailHip); ok {
+		g.Body = append(g.Body, [2]geometry.ImagePt{neck, along(hips[0].At, hips[1].At, 0.5)})
+	}
+	if head := f.Spots[geometry.Head]; head.Known {
+		// The mark is in the middle of the head, which is about as wide as it
+		// is far from the shoulders.
+		r := dist(neck, head.At) / 2
+		g.Body = append(g.Body, [2]geometry.ImagePt{neck, along(neck, head.At, 1.5)},
+			[2]geometry.ImagePt{{X: head.At.X - r, Y: head.At.Y}, {X: head.At.X + r, Y: head.At.Y}})
+	}
+}
+
+// numberOfFront is number for a measure that the face-on view shows: it is not
+// written down the line beside that.
+func (f *Frame) numberOfFront(g *Figure, name string, at, toward geometry.ImagePt, ink Ink) {
+	if !f.Paired || f.View == geometry.FaceOn {
+		f.number(g, name, at, toward, ink)
+	}
+}
+
 // number labels a place with a measure, if there is one: its name and its
 // value with the interval.
 func (f *Frame) number(g *Figure, name string, at, toward geometry.ImagePt, ink Ink) {
 	if v := f.Numbers[name]; v != "" {
-		g.Labels = append(g.Labels, Label{At: at, Toward: toward, Text: name + " " + v, Ink: ink, Number: true})
+		g.Labels = append(g.Labels, Label{At: at, Toward: toward, Text: name, Value: v, Ink: ink})
 	}
 }
 

@@ -70,6 +70,9 @@ type Frame struct {
 	Numbers map[string]string
 	// Drawings are the coach's own on this frame.
 	Drawings []annotations.Drawing
+	// Paired says that the other view is shown beside this one: a number that
+	// belongs to the face-on view is not written down the line as well.
+	Paired bool
 	// ClickSDPx is the standard deviation of one coordinate of what the coach
 	// places, pixels; 0 means the usual.
 	ClickSDPx float64

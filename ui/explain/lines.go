@@ -99,7 +99,7 @@ func (f *Frame) across(g *Figure, lead geometry.Point, number string, toward geo
 		Stroke{From: middle, To: along(l, t, 1+beyondJoint), Ink: TrailInk, Dashed: true})
 	g.dot(at[0], LeadInk)
 	g.dot(at[1], TrailInk)
-	f.number(g, number, along(t, l, 1+beyondJoint), toward, LeadInk)
+	f.numberOfFront(g, number, along(t, l, 1+beyondJoint), toward, LeadInk)
 }
 
 // footLines draws the direction of each foot that is marked.
@@ -118,7 +118,7 @@ func (f *Frame) footLines(g *Figure) {
 		if trail {
 			name = "trail foot flare"
 		}
-		f.number(g, name, end, geometry.ImagePt{Y: 1}, ink)
+		f.numberOfFront(g, name, end, geometry.ImagePt{Y: 1}, ink)
 	}
 }
 

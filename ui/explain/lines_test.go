@@ -53,7 +53,7 @@ func TestLegLineByHand(t *testing.T) {
 	assert.False(t, g.Strokes[0].Dashed)
 	assert.True(t, g.Strokes[1].Thin)
 	require.Len(t, g.Labels, 1)
-	assert.Equal(t, "lead leg line offset −3.2 ± 1.1 cm", g.Labels[0].Text)
+	assert.Equal(t, "lead leg line offset −3.2 ± 1.1 cm", g.Labels[0].String())
 	require.Len(t, g.Dots, 3)
 	near(t, pt(500, 700), g.Dots[1].At, "back of the knee")
 }
@@ -81,15 +81,15 @@ func TestHipAndShoulderLinesByHand(t *testing.T) {
 	near(t, pt(330, 466), g.Strokes[1].To, "trail end")
 	assert.Equal(t, [2]bool{false, true}, [2]bool{g.Strokes[0].Dashed, g.Strokes[1].Dashed}, "lead solid, trail dashed")
 	assert.Equal(t, [2]Ink{LeadInk, TrailInk}, [2]Ink{g.Strokes[0].Ink, g.Strokes[1].Ink})
-	assert.Equal(t, "pelvis turn 41.4° ± 5.9", g.Labels[0].Text)
+	assert.Equal(t, "pelvis turn 41.4° ± 5.9", g.Labels[0].String())
 	delete(f.Numbers, "pelvis turn")
-	assert.Equal(t, "pelvis tilt 1.0° ± 2.0", f.Figure(only(HipLine)).Labels[0].Text)
+	assert.Equal(t, "pelvis tilt 1.0° ± 2.0", f.Figure(only(HipLine)).Labels[0].String())
 	delete(f.Numbers, "pelvis tilt")
 	assert.Empty(t, f.Figure(only(HipLine)).Labels, "what is not measured is not written")
 
 	g = f.Figure(only(ShoulderLine))
 	near(t, pt(670, 300), g.Strokes[0].To, "lead end")
-	assert.Equal(t, "torso turn 88.0° ± 4.0", g.Labels[0].Text)
+	assert.Equal(t, "torso turn 88.0° ± 4.0", g.Labels[0].String())
 }
 
 func TestFootDirectionByHand(t *testing.T) {
@@ -101,7 +101,23 @@ func TestFootDirectionByHand(t *testing.T) {
 	require.Len(t, g.Strokes, 1)
 	near(t, pt(362, 976), g.Strokes[0].To, "0.9 of the foot beyond the toe")
 	assert.True(t, g.Strokes[0].Arrow && g.Strokes[0].Dashed)
-	assert.Equal(t, "trail foot flare 20.0° ± 6.0", g.Labels[0].Text)
+	assert.Equal(t, "trail foot flare 20.0° ± 6.0", g.Labels[0].String())
+}
+
+func TestNumbersOfTheFrontAreWrittenOnce(t *testing.T) {
+	marks := map[geometry.Point]geometry.ImagePt{geometry.LeadHip: pt(600, 520), geometry.TrailHip: pt(400, 480)}
+	for _, c := range []struct {
+		view   geometry.View
+		paired bool
+		want   int
+	}{{geometry.FaceOn, false, 1}, {geometry.FaceOn, true, 1}, {geometry.DownTheLine, false, 1}, {geometry.DownTheLine, true, 0}} {
+		f := frameOf(c.view, geometry.Top, marks)
+		f.Paired = c.paired
+		f.Numbers = map[string]string{"pelvis turn": "41.4° ± 5.9"}
+		g := f.Figure(only(HipLine))
+		assert.Len(t, g.Labels, c.want, "%v %v", c.view, c.paired)
+		assert.Len(t, g.Strokes, 2)
+	}
 }
 
 func TestTrunkLineByHand(t *testing.T) {
@@ -118,9 +134,9 @@ func TestTrunkLineByHand(t *testing.T) {
 	assert.Equal(t, 500.0, g.Strokes[0].To.X, "upright")
 	assert.InDelta(t, 600-219.31712, g.Strokes[0].To.Y, 1e-5, "as long as the trunk")
 	near(t, pt(687.5, 400), g.Strokes[1].To, "a quarter beyond the shoulders")
-	assert.Equal(t, "forward bend 43.0° ± 2.0", g.Labels[0].Text)
+	assert.Equal(t, "forward bend 43.0° ± 2.0", g.Labels[0].String())
 	f.View = geometry.FaceOn
-	assert.Equal(t, "torso side bend 9° ± 9", f.Figure(only(TrunkLine)).Labels[0].Text)
+	assert.Equal(t, "torso side bend 9° ± 9", f.Figure(only(TrunkLine)).Labels[0].String())
 }
 
 func TestShaftPlaneByHand(t *testing.T) {
@@ -131,7 +147,7 @@ func TestShaftPlaneByHand(t *testing.T) {
 	require.Len(t, g.Strokes, 1)
 	near(t, pt(800, 900), g.Strokes[0].From, "clubhead")
 	near(t, pt(170, 60), g.Strokes[0].To, "1.1 lengths of the shaft beyond the grip")
-	assert.Equal(t, "shaft plane 54.1° ± 1.0", g.Labels[0].Text)
+	assert.Equal(t, "shaft plane 54.1° ± 1.0", g.Labels[0].String())
 
 	// At delivery the plane runs from (800, 900) towards (200, 100), a 3-4-5
 	// triangle; the clubhead at (300, 400) lies 100 pixels from it, beside
@@ -144,7 +160,7 @@ func TestShaftPlaneByHand(t *testing.T) {
 	near(t, pt(380, 340), g.Strokes[1].From, "on the plane")
 	near(t, pt(300, 400), g.Strokes[1].To, "clubhead")
 	assert.InDelta(t, 100, dist(g.Strokes[1].From, g.Strokes[1].To), tolPixel)
-	assert.Equal(t, "club above plane 12.0 ± 4.0 cm", g.Labels[0].Text)
+	assert.Equal(t, "club above plane 12.0 ± 4.0 cm", g.Labels[0].String())
 }
 
 func TestALineThatCantBeDrawnSaysWhy(t *testing.T) {

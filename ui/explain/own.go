@@ -87,12 +87,8 @@ func (g *Figure) addAngle(d *annotations.Drawing, sdPx float64) {
 	radius := arcShare * math.Min(dist(end, corner), dist(other, corner))
 	g.Arcs = append(g.Arcs, Arc{Centre: corner, Radius: radius, From: from, Turn: turn, Ink: OwnInk})
 	s, c := math.Sincos(from + turn/2)
-	text := r.String()
-	if d.Text != "" {
-		text = d.Text + " " + text
-	}
 	g.Labels = append(g.Labels, Label{
 		At: geometry.ImagePt{X: corner.X + radius*c, Y: corner.Y + radius*s}, Toward: geometry.ImagePt{X: c, Y: s},
-		Text: text, Ink: OwnInk, Drawing: d.ID, Number: true,
+		Text: d.Text, Value: r.String(), Ink: OwnInk, Drawing: d.ID,
 	})
 }

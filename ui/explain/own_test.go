@@ -81,9 +81,9 @@ func TestOwnDrawings(t *testing.T) {
 		assert.Equal(t, OwnInk, s.Ink)
 	}
 	require.Len(t, g.Labels, 3)
-	assert.Equal(t, "belt", g.Labels[0].Text)
+	assert.Equal(t, "belt", g.Labels[0].String())
 	near(t, pt(50, 0), g.Labels[0].At, "middle of the line")
-	assert.Equal(t, "elbow 90° ± 4 in the picture", g.Labels[1].Text)
+	assert.Equal(t, "elbow 90° ± 4 in the picture", g.Labels[1].String())
 	assert.True(t, g.Labels[2].Fixed)
 	require.Len(t, g.Arcs, 1)
 	assert.InDelta(t, 35, g.Arcs[0].Radius, tolPixel, "0.35 of the shorter arm")
@@ -94,5 +94,5 @@ func TestOwnDrawings(t *testing.T) {
 	assert.False(t, f.Figure(Set{}).HasNumbers())
 	f.ClickSDPx = 1
 	f.Drawings = []annotations.Drawing{{Kind: annotations.DrawnAngle, Points: []geometry.ImagePt{pt(100, 0), pt(0, 0), pt(0, 100)}}}
-	assert.Equal(t, "90° ± 2 in the picture", f.Figure(Set{}).Labels[0].Text, "a steadier hand reads more sharply")
+	assert.Equal(t, "90° ± 2 in the picture", f.Figure(Set{}).Labels[0].String(), "a steadier hand reads more sharply")
 }

@@ -17,7 +17,7 @@ const (
 	costOutside = 100.0 // per unit outside of the output
 	costPlate   = 400.0 // for lying on another label
 	costStroke  = 12.0  // for each stroke it covers
-	costBody    = 5.0   // for each limb it covers
+	costBody    = 8.0   // for each limb it covers
 	costReach   = 0.12  // per unit of distance
 	costTurn    = 2.5   // per radian
 )
@@ -93,9 +93,18 @@ func (c *Canvas) wrap(text string) []string {
 	return lines
 }
 
+// labelLines puts a long label's number under its name.
+func (c *Canvas) labelLines(l *Label) []string {
+	one := l.String()
+	if w, _ := c.Measure(one); w > labelWidth*c.Unit && l.Text != "" && l.Value != "" {
+		return []string{l.Text, l.Value}
+	}
+	return []string{one}
+}
+
 // place finds the best of the places tried for a label.
 func (c *Canvas) place(l *Label, g *Figure, placed []Rect) Plate {
-	p, w, h := c.plate(l, []string{l.Text})
+	p, w, h := c.plate(l, c.labelLines(l))
 	at := c.ToOutput(l.At)
 	toward := math.Atan2(l.Toward.Y, l.Toward.X)
 	best := math.Inf(1)

@@ -113,7 +113,7 @@ func (s *Still) Draw() (*image.RGBA, error) {
 // HasNumbers reports whether a figure shows a measured number.
 func (g *Figure) HasNumbers() bool {
 	for i := range g.Labels {
-		if g.Labels[i].Number {
+		if g.Labels[i].Value != "" {
 			return true
 		}
 	}

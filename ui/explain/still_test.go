@@ -55,7 +55,7 @@ func TestAStillKeepsTheClipsResolution(t *testing.T) {
 	assert.True(t, ink(img, image.Rect(0, 1130, 600, img.Rect.Max.Y)), "who and when")
 	assert.False(t, ink(img, image.Rect(1200, 1130, img.Rect.Max.X, img.Rect.Max.Y)), "no number, no interval to explain")
 
-	figure.Labels = []Label{{At: pt(500, 500), Text: "pelvis turn 41.4° ± 5.9", Number: true}}
+	figure.Labels = []Label{{At: pt(500, 500), Text: "pelvis turn", Value: "41.4° ± 5.9"}}
 	img, err = s.Draw()
 	require.NoError(t, err)
 	assert.True(t, ink(img, image.Rect(1200, 1130, img.Rect.Max.X, img.Rect.Max.Y)), "what ± means stands beside numbers")
@@ -64,7 +64,7 @@ func TestAStillKeepsTheClipsResolution(t *testing.T) {
 func TestASmallStillHasRoomForItsWords(t *testing.T) {
 	s := Still{Title: "a name that is rather long for so small a picture · 2026-05-02", Panels: []Panel{{
 		Part: image.Rect(20, 30, 180, 150), Picture: plain(color.NRGBA{9, 9, 9, 255}), Caption: "Face-on · lead arm level · frame 264 of 547",
-		Figure: &Figure{Labels: []Label{{Text: "pelvis turn 41.4° ± 5.9", Number: true}}},
+		Figure: &Figure{Labels: []Label{{Text: "pelvis turn", Value: "41.4° ± 5.9"}}},
 	}}}
 	img, err := s.Draw()
 	require.NoError(t, err)
@@ -97,7 +97,7 @@ func BenchmarkStill(b *testing.B) {
 		Picture: plain(color.NRGBA{200, 0, 0, 255}),
 		Figure: &Figure{
 			Strokes: []Stroke{{From: pt(100, 100), To: pt(1800, 900), Ink: LeadInk}, {From: pt(100, 900), To: pt(1800, 100), Ink: TrailInk, Dashed: true}},
-			Labels:  []Label{{At: pt(500, 500), Text: "pelvis turn 41.4° ± 5.9", Number: true}},
+			Labels:  []Label{{At: pt(500, 500), Text: "pelvis turn", Value: "41.4° ± 5.9"}},
 		}}}}
 	b.ReportAllocs()
 	for b.Loop() {
