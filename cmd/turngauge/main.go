@@ -1,7 +1,7 @@
 // Turngauge measures a golfer's body turn from clips filmed with a phone.
 //
 // Without a command it opens the window. Its commands do without one:
-// measure, probe and demo. "turngauge help" explains them.
+// measure, report, probe and demo. "turngauge help" explains them.
 package main
 
 import (
@@ -44,6 +44,7 @@ type command struct {
 func commands() []*command {
 	return []*command{
 		{"measure", "measure the swings of lesson documents", measureHelp, measure},
+		{"report", "write the sheet a student takes home, as PDF or HTML", reportHelp, report},
 		{"probe", "say what the program sees in a clip", probeHelp, probe},
 		{"demo", "make the demo lesson", demoHelp, makeDemo},
 	}

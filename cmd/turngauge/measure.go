@@ -69,15 +69,9 @@ func readTargets(path string) (annotations.Targets, error) {
 
 // measureFile measures one document and prints the outcome.
 func measureFile(r *run, path string, targets annotations.Targets, asJSON bool) int {
-	lesson, warnings, err := annotations.Load(path)
+	lesson, err := r.load(path)
 	if err != nil {
 		return r.fail(err, exitInput)
-	}
-	for _, w := range warnings {
-		r.say("warning: %s: %s", path, w)
-	}
-	if spare, _, ok := annotations.SpareCopy(path); ok {
-		r.say("warning: a newer copy of %s could not be saved in its place and is kept as %s", path, spare)
 	}
 	report, err := annotations.Measure(r.ctx, lesson, nil, targets)
 	if err != nil {

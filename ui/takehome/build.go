@@ -1,0 +1,383 @@
+package takehome
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+	"unicode"
+	"unicode/utf8"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/plan"
+	"turngauge/ui/sheet"
+)
+
+// builder gathers a sheet.
+type builder struct {
+	request *Request
+	now     *measured
+	before  *measured // nil where there is no earlier lesson
+	rows    *sheet.Model
+	album   *album
+	sheet   *Sheet
+}
+
+// Build gathers the sheet of a request: it fits the swing, and the one it is
+// compared with, and reads the frames. It takes some seconds. The error is that
+// of ctx, or says that the request names no swing there is.
+func Build(ctx context.Context, r *Request) (*Sheet, error) {
+	index, err := r.swingIndex()
+	if err != nil {
+		return nil, err
+	}
+	b := &builder{request: r, sheet: new(Sheet), album: newAlbum(filepath.Dir(r.Path))}
+	defer b.album.close()
+	targets := r.targets()
+	if b.now, err = measure(ctx, r.Lesson, index, targets); err != nil {
+		return nil, err
+	}
+	b.rows = b.now.rows(targets)
+	if r.Earlier != nil {
+		switch i := suits(r.Earlier, b.now.swing().Club); {
+		case i < 0:
+			b.note("The earlier lesson has no swing with marks: the sheet compares with nothing.")
+		default:
+			if b.before, err = measure(ctx, r.Earlier, i, targets); err != nil {
+				return nil, err
+			}
+			if b.before.solution == nil {
+				b.note("Nothing can be measured in the earlier lesson: the sheet compares with nothing.")
+				b.before = nil
+			}
+		}
+	}
+	r.step(1)
+	b.head()
+	if err := b.findings(ctx); err != nil {
+		return nil, err
+	}
+	b.numbers()
+	b.changes()
+	b.plans()
+	b.next()
+	b.words()
+	b.sheet.Notes = append(b.sheet.Notes, b.album.notes...)
+	return b.sheet, nil
+}
+
+func (b *builder) note(format string, args ...any) {
+	b.sheet.Notes = append(b.sheet.Notes, fmt.Sprintf(format, args...))
+}
+
+func (b *builder) head() {
+	l, s := b.now.lesson, b.sheet
+	s.Student, s.Coach, s.Place = oneLine(l.Student.Name), oneLine(l.Coach), oneLine(l.Place)
+	s.Date = dateOf(l)
+	s.Day, _ = time.Parse(time.DateOnly, l.Date)
+	s.Club = oneLine(b.now.swing().Club.Name)
+	s.Work = l.Prescription
+	s.Cautions = annotations.Cautions
+	if b.before != nil {
+		if s.Earlier = dateOf(b.before.lesson); s.Earlier == "" {
+			s.Earlier = "an earlier lesson"
+		}
+	}
+}
+
+// dateOf writes the date of a lesson in words, so that no reader takes the day
+// for the month.
+func dateOf(l *annotations.Lesson) string {
+	t, err := time.Parse(time.DateOnly, l.Date)
+	if err != nil {
+		return oneLine(l.Date)
+	}
+	return t.Format("2 January 2006")
+}
+
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
+
+func (b *builder) findings(ctx context.Context) error {
+	list := b.now.swing().Findings
+	for i := range list {
+		f := &list[i]
+		out := Finding{Text: oneLine(f.Text), Verdict: f.Verdict, Says: sided(f)}
+		if f.Measure != "" {
+			imperial := b.request.Imperial
+			out.Name = nameAt(f.Measure, f.Position)
+			out.Number = annotations.Told(f.Unit, f.Value, imperial)
+			out.Interval = annotations.ToldRange(f.Unit, f.Low95, f.High95, imperial)
+			scale := dotAndInterval(b.reading(f), findingScale)
+			out.Scale = &scale
+			p, err := b.album.picture(ctx, b.now, f.Measure, f.Position)
+			if err != nil {
+				return err
+			}
+			out.Picture = p
+			b.compareFinding(f)
+		}
+		b.sheet.Findings = append(b.sheet.Findings, out)
+		b.request.step(2 + i)
+	}
+	return nil
+}
+
+// findingScale is the width of a finding's dot-and-interval, points.
+const findingScale = 330.0
+
+// reading is the number of a finding as it stood when the coach took it.
+func (b *builder) reading(f *annotations.Finding) *reading {
+	r := &reading{
+		Unit: f.Unit, Imperial: b.request.Imperial, Value: f.Value, Low: f.Low95, High: f.High95, Verdict: f.Verdict,
+	}
+	t, ok := b.request.targets().Find(f.Measure, f.Position, b.now.swing().Club.Group(), b.now.lesson.Student.Sex)
+	if ok {
+		r.Target = &t.Range
+	}
+	b.finish(r, f.Measure, f.Position)
+	return r
+}
+
+// finish adds the value before and the stretch shown.
+func (b *builder) finish(r *reading, name string, position geometry.PositionName) {
+	if m := b.before.reported(name, position); m != nil {
+		r.Before = &m.Value
+	}
+	r.From, r.To = r.extent()
+	if row, ok := b.rows.Find(sheet.Key(name, position)); ok {
+		from, to := row.Extent()
+		if from < to {
+			r.From, r.To = math.Min(from, r.Value), math.Max(to, r.Value)
+		}
+	}
+}
+
+// compareFinding notes a finding whose number the marks no longer give.
+func (b *builder) compareFinding(f *annotations.Finding) {
+	m := b.now.reported(f.Measure, f.Position)
+	imperial := b.request.Imperial
+	was := annotations.Told(f.Unit, f.Value, imperial)
+	switch {
+	case m == nil:
+		b.note("The finding about the %s says %s, but the marks no longer give that number.", nameAt(f.Measure, f.Position), was)
+	case annotations.Told(m.Unit, m.Value, imperial) != was:
+		b.note("The finding about the %s says %s, as when it was taken; the marks now give %s. Take it again to bring it up to date.",
+			nameAt(f.Measure, f.Position), was, annotations.Told(m.Unit, m.Value, imperial))
+	}
+}
+
+func (b *builder) numbers() {
+	imperial := b.request.Imperial
+	for i := range b.now.report.Measures {
+		m := &b.now.report.Measures[i]
+		if m.Target == nil {
+			continue
+		}
+		r := &reading{
+			Unit: m.Unit, Imperial: imperial, Value: m.Value, Low: m.Low95, High: m.High95, Verdict: m.Verdict,
+			Target: rangeOf(m.Target),
+		}
+		b.finish(r, m.Name, m.Position)
+		b.sheet.Numbers = append(b.sheet.Numbers, Number{
+			Name: sentence(nameAt(m.Name, m.Position)), Verdict: m.Verdict,
+			Number:   annotations.Told(m.Unit, m.Value, imperial),
+			Interval: annotations.ToldRange(m.Unit, m.Low95, m.High95, imperial),
+			Target:   annotations.ToldRange(m.Unit, r.Target.Low, r.Target.High, imperial),
+			Scale:    smallScale(r, numberScale),
+		})
+	}
+}
+
+// numberScale is the width of a table's dot-and-interval, points.
+const numberScale = 130.0
+
+// mostChanges is how many changes the sheet tells.
+const mostChanges = 10
+
+// z95 bounds the middle 95 % of a normal distribution.
+const z95 = 1.959964
+
+// changes compares what has a target range or a finding with the lesson before:
+// the real changes first.
+func (b *builder) changes() {
+	if b.before == nil {
+		return
+	}
+	imperial := b.request.Imperial
+	var real, noise []Change
+	for i := range b.now.report.Measures {
+		m := &b.now.report.Measures[i]
+		old := b.before.reported(m.Name, m.Position)
+		_, found := b.now.swing().FindingOf(m.Name, m.Position)
+		if old == nil || m.Target == nil && !found {
+			continue
+		}
+		// The two lessons are marked independently, so their variances add.
+		delta, half := m.Value-old.Value, z95*math.Hypot(m.SD, old.SD)
+		c := Change{
+			Name:   sentence(nameAt(m.Name, m.Position)),
+			Before: annotations.Told(m.Unit, old.Value, imperial), Now: annotations.Told(m.Unit, m.Value, imperial),
+			Change: annotations.Told(m.Unit, delta, imperial) + " ± " + annotations.Told(m.Unit, half, imperial),
+			Real:   math.Abs(delta) > half, Word: "within the noise",
+		}
+		if delta > 0 {
+			c.Change = "+" + c.Change
+		}
+		if !c.Real {
+			noise = append(noise, c)
+			continue
+		}
+		c.Word = "real"
+		if r := rangeOf(m.Target); r != nil {
+			switch a, z := outside(old.Value, r), outside(m.Value, r); {
+			case z < a:
+				c.Word = "real: closer to what we look for"
+			case z > a:
+				c.Word = "real: further from what we look for"
+			}
+		}
+		real = append(real, c)
+	}
+	all := append(real, noise...)
+	b.sheet.Changes = all[:min(len(all), mostChanges)]
+}
+
+// outside is how far a value lies outside a range.
+func outside(v float64, r *geometry.Range) float64 {
+	return math.Max(math.Max(r.Low-v, v-r.High), 0)
+}
+
+// The size of the plan views, points: two of them side by side fit either
+// paper.
+const (
+	planWidth  = 244.0
+	planHeight = 168.0
+)
+
+// plans draws the golfer from above at the position the first finding about a
+// turn speaks of, or else at the top or the nearest to it that can be drawn.
+func (b *builder) plans() {
+	order := []geometry.PositionName{geometry.Top, geometry.Impact, geometry.LeadArmLevel, geometry.Delivery, geometry.ClubLevelBack, geometry.Finish, geometry.Address}
+	for _, f := range b.now.swing().Findings {
+		if strings.Contains(f.Measure, "turn") || f.Measure == "separation" {
+			order = append([]geometry.PositionName{f.Position}, order...)
+			break
+		}
+	}
+	for _, position := range order {
+		now := b.plan(b.now, position)
+		if now == nil {
+			continue
+		}
+		before := b.plan(b.before, position)
+		r := reachOf(now, before)
+		title := "Now"
+		if before == nil {
+			title = sentence(at(position))
+		}
+		draw := func(f *plan.Figure, title, when string) {
+			b.sheet.Plans = append(b.sheet.Plans, fromAbove(f, title, planSays(f, when), planWidth, planHeight, r))
+		}
+		if before != nil {
+			draw(before, "Before", b.sheet.Earlier)
+		}
+		draw(now, title, "now")
+		b.sheet.PlanNote = "You from above at " + at(position) + ", the ball below, the target to the " + toward(now) +
+			". The lead half of each line is solid, the trail half dashed; a fan shows the 95 % interval of its turn, the thin grey lines where it was at address."
+		return
+	}
+}
+
+func toward(f *plan.Figure) string {
+	if f.Mirror {
+		return "left"
+	}
+	return "right"
+}
+
+// plan is the golfer from above, or nil where neither hips nor shoulders are
+// known.
+func (b *builder) plan(m *measured, position geometry.PositionName) *plan.Figure {
+	p := m.pointsAt(position)
+	if p == nil {
+		return nil
+	}
+	f := plan.Build(position, p, m.pointsAt(geometry.Address), m.measures)
+	f.Mirror = m.lesson.Student.Handed == geometry.LeftHanded
+	if !f.Hips.Known && !f.Shoulders.Known {
+		return nil
+	}
+	told := func(l *plan.Line, word, name string) {
+		l.Label = word
+		if r := m.reported(name, position); r != nil {
+			l.Label = fmt.Sprintf("%s %s (%s)", word, annotations.Told(r.Unit, r.Value, false), annotations.ToldRange(r.Unit, r.Low95, r.High95, false))
+		}
+	}
+	told(&f.Hips, "hips", "pelvis turn")
+	told(&f.Shoulders, "shoulders", "torso turn")
+	return &f
+}
+
+// mostAdvice is how many things to mark the sheet names.
+const mostAdvice = 3
+
+// next says what to film or mark next.
+func (b *builder) next() {
+	s := b.sheet
+	if text := oneLine(b.request.Lesson.Prescription.FilmNext); text != "" {
+		s.Next = append(s.Next, text)
+	}
+	sw := b.now.swing()
+	if f, d := sw.ClipOf(geometry.FaceOn) != nil, sw.ClipOf(geometry.DownTheLine) != nil; !f || !d {
+		missing := geometry.FaceOn
+		if f {
+			missing = geometry.DownTheLine
+		}
+		s.Next = append(s.Next, "Film the swing "+viewWords(missing)+" as well, with the phone on a stand: two views make every turn much surer.")
+	}
+	var advice []string
+	add := func(text string) {
+		if text = sentence(strings.TrimSuffix(text, ".")) + "."; text != "." && !slices.Contains(advice, text) && len(advice) < mostAdvice {
+			advice = append(advice, text)
+		}
+	}
+	for i := range b.now.report.Measures {
+		if m := &b.now.report.Measures[i]; m.Advice != "" {
+			add(strings.TrimSuffix(nameAt(m.Name, m.Position), ".") + ": " + m.Advice)
+		}
+	}
+	if len(b.now.report.Measures) == 0 {
+		for _, m := range b.now.report.Missing {
+			add(m.Reason)
+		}
+	}
+	s.Next = append(s.Next, advice...)
+}
+
+// nameAt names a measure with its position.
+func nameAt(name string, position geometry.PositionName) string {
+	if position == "" {
+		return name
+	}
+	return name + " at " + at(position)
+}
+
+func viewWords(v geometry.View) string {
+	if v == geometry.DownTheLine {
+		return "down the line"
+	}
+	return "face-on"
+}
+
+// sentence returns s with its first letter in upper case.
+func sentence(s string) string {
+	r, n := utf8.DecodeRuneInString(s)
+	if n == 0 {
+		return s
+	}
+	return string(unicode.ToUpper(r)) + s[n:]
+}

@@ -1,0 +1,370 @@
+package takehome
+
+import (
+	"strconv"
+	"turngauge/geometry"
+)
+
+// The styles of the sheet.
+var (
+	eyebrow   = style{size: 8.5, bold: true, ink: paper.Accent, leading: 1.3}
+	nameStyle = style{size: 23, bold: true, ink: paper.Text, leading: 1.15}
+	factStyle = style{size: 9.5, ink: paper.Dim, leading: 1.4}
+	leadStyle = style{size: 11.5, ink: paper.Text, leading: 1.4}
+	heading   = style{size: 12.5, bold: true, ink: paper.Text, leading: 1.3}
+	text      = style{size: 10, ink: paper.Text, leading: 1.42}
+	finding   = style{size: 11, bold: true, ink: paper.Text, leading: 1.36}
+	number    = style{size: 19, bold: true, ink: paper.Text, leading: 1.2}
+	small     = style{size: 8.5, ink: paper.Dim, leading: 1.38}
+	cell      = style{size: 8.5, ink: paper.Text, leading: 1.3}
+	cellBold  = style{size: 8.5, bold: true, ink: paper.Text, leading: 1.3}
+	label     = style{size: 8.5, bold: true, ink: paper.Accent, leading: 1.35}
+)
+
+// gap is the room between parts, points.
+const gap = 16.0
+
+// body sets everything.
+func (p *page) body() {
+	p.top()
+	p.plans()
+	p.findings()
+	p.work()
+	p.next()
+	p.changes()
+	p.numbers()
+	p.end()
+}
+
+// par writes a text over the whole width.
+func (p *page) par(s string, st style) {
+	lines := p.wrap(s, st, p.width)
+	p.need(st.tall(min(len(lines), 3)))
+	for _, l := range lines {
+		p.need(st.tall(1))
+		p.y = p.lines([]string{l}, p.left, p.y, st)
+	}
+}
+
+// title begins a part; below is how much of it must stand on the same page.
+func (p *page) title(s string, below float64) {
+	p.need(gap + heading.tall(1) + 6 + below)
+	if p.y > marginTop {
+		p.y += gap
+	}
+	p.pdf.Bookmark(s, 0, p.y)
+	p.y = p.lines([]string{s}, p.left, p.y, heading) + 6
+}
+
+func (p *page) top() {
+	s := p.sheet
+	p.y = p.lines([]string{"TAKE-HOME SHEET"}, p.left, p.y, eyebrow) + 2
+	name := s.Student
+	if name == "" {
+		name = "Your swing"
+	}
+	p.y = p.lines(p.wrap(name, nameStyle, p.width), p.left, p.y, nameStyle) + 2
+	facts := ""
+	for i, f := range s.facts() {
+		if i > 0 {
+			facts += "  ·  "
+		}
+		facts += f
+	}
+	p.y = p.lines(p.wrap(facts, factStyle, p.width), p.left, p.y, factStyle) + 8
+	p.line(p.left, p.y, p.width, 0.8, paper.Edge)
+	p.y += 10
+	p.par(s.Lead, leadStyle)
+}
+
+func (p *page) plans() {
+	s := p.sheet
+	if len(s.Plans) == 0 {
+		return
+	}
+	p.y += 10
+	d := &s.Plans[0]
+	p.need(d.Height + 8 + small.tall(3))
+	if len(s.Plans) == 1 { // the words stand beside it
+		p.draw(d, p.left, p.y)
+		x := p.left + d.Width + 16
+		lines := p.wrap(s.PlanNote, small, p.width-d.Width-16)
+		p.lines(lines, x, p.y+(d.Height-small.tall(len(lines)))/2, small)
+		p.y += d.Height
+		return
+	}
+	for i := range s.Plans {
+		p.draw(&s.Plans[i], p.left+float64(i)*(p.width-d.Width), p.y)
+	}
+	p.y += d.Height + 5
+	p.par(s.PlanNote, small)
+}
+
+func (p *page) findings() {
+	for i := range p.sheet.Findings {
+		f := &p.sheet.Findings[i]
+		h := p.finding(f, i+1, true)
+		if i == 0 {
+			p.title("What we found", h)
+		} else {
+			p.need(h + gap)
+			p.y += gap
+		}
+		p.finding(f, i+1, false)
+	}
+}
+
+// finding sets one finding and returns its height; dry only measures it.
+func (p *page) finding(f *Finding, n int, dry bool) float64 {
+	x, width, top := p.left, p.width, p.y
+	height := 0.0
+	if f.Picture != nil {
+		h := pictureWidth * float64(f.Picture.Height) / float64(f.Picture.Width)
+		w := pictureWidth
+		if h > pictureHeight+1 { // a tall picture
+			w, h = w*pictureHeight/h, pictureHeight
+		}
+		caption := p.wrap(f.Picture.Caption, style{size: 7, leading: 1.3}, pictureWidth)
+		st := style{size: 7, ink: paper.Dim, leading: 1.3}
+		height = h + 3 + st.tall(len(caption))
+		if !dry {
+			p.picture(f.Picture, x, top, w, h)
+			p.lines(caption, x, top+h+3, st)
+		}
+		x += pictureWidth + 16
+		width -= pictureWidth + 16
+	}
+	mark := strconv.Itoa(n) + "."
+	indent := p.measure(mark+" ", finding)
+	lines := p.wrap(f.Text, finding, width-indent)
+	y := top + finding.tall(len(lines))
+	if !dry {
+		p.lines([]string{mark}, x, top, finding)
+		p.lines(lines, x+indent, top, finding)
+	}
+	if f.Scale != nil {
+		y += 7
+		if !dry {
+			p.reading(f, x, y)
+		}
+		y += number.tall(1) + small.tall(1) + 4
+		if !dry {
+			p.draw(f.Scale, x, y)
+		}
+		y += f.Scale.Height
+	}
+	if h := y - top; h > height {
+		height = h
+	}
+	if !dry {
+		p.y = top + height
+	}
+	return height
+}
+
+// reading writes a finding's number with its interval and its verdict.
+func (p *page) reading(f *Finding, x, y float64) {
+	p.lines([]string{f.Number}, x, y, number)
+	after := x + p.measure(f.Number, number) + 8
+	base := y + number.size*(0.1+0.83)
+	p.write("95 % interval "+f.Interval, after, base, text)
+	y += number.tall(1)
+	if f.Verdict != "" {
+		d := sign(f.Verdict)
+		p.draw(&d, x, y+1.5)
+		x += 13
+	}
+	words := sentence(f.Name)
+	if f.Says != "" {
+		words += ": " + f.Says
+	}
+	p.lines([]string{words}, x, y, style{size: small.size, ink: verdictInk(f.Verdict), leading: small.leading})
+}
+
+// item is one labelled piece of advice.
+type item struct{ Label, Text string }
+
+// items are what the coach prescribes.
+func (s *Sheet) items() []item {
+	var out []item
+	for i, t := range s.Work.SetUp {
+		l := "At set-up"
+		if i > 0 {
+			l = ""
+		}
+		if t = oneLine(t); t != "" {
+			out = append(out, item{l, t})
+		}
+	}
+	for _, x := range []item{{"The feel", oneLine(s.Work.Feel)}, {"The drill", oneLine(s.Work.Drill)}} {
+		if x.Text != "" {
+			out = append(out, x)
+		}
+	}
+	return out
+}
+
+func (p *page) work() {
+	items := p.sheet.items()
+	if len(items) > 0 {
+		p.list("Your work until next time", items)
+	}
+}
+
+func (p *page) next() {
+	var items []item
+	for i, t := range p.sheet.Next {
+		l := ""
+		if i == 0 {
+			l = "Next time"
+		}
+		items = append(items, item{l, t})
+	}
+	if len(items) > 0 {
+		p.list("What to film and mark next", items)
+	}
+}
+
+// list sets labelled texts, each beside a bar.
+func (p *page) list(title string, items []item) {
+	const bar, column = 10.0, 66.0
+	for i, x := range items {
+		lines := p.wrap(x.Text, text, p.width-bar-column)
+		h := text.tall(len(lines)) + 4
+		if i == 0 {
+			p.title(title, h)
+		}
+		p.need(h)
+		p.pdf.SetFillColor(int(paper.AccentLow.R), int(paper.AccentLow.G), int(paper.AccentLow.B))
+		p.pdf.Rect(p.left, p.y, 3, h, "F")
+		p.lines([]string{x.Label}, p.left+bar, p.y+2+(text.tall(1)-label.tall(1))/2, label)
+		p.lines(lines, p.left+bar+column, p.y+2, text)
+		p.y += h
+	}
+}
+
+// column is one column of a table; a text with Right stands at its right edge.
+type column struct {
+	head  string
+	width float64
+	right bool
+}
+
+// row sets a line of a table: texts by column, the first in as many lines as it
+// needs. It returns where the columns begin and the middle of the line.
+func (p *page) row(columns []column, texts []string, st style) (at []float64, middle float64) {
+	first := p.wrap(texts[0], st, columns[0].width-6)
+	h := st.tall(len(first)) + 5
+	p.need(h)
+	middle = p.y + h/2
+	x := p.left
+	for i, c := range columns {
+		at = append(at, x)
+		lines := []string{texts[i]}
+		if i == 0 {
+			lines = first
+		}
+		left := x
+		if c.right {
+			left = x + c.width - 8 - p.measure(texts[i], st)
+		}
+		p.lines(lines, left, middle-st.tall(len(lines))/2, st)
+		x += c.width
+	}
+	p.y += h
+	p.line(p.left, p.y, p.width, 0.4, paper.Line)
+	return at, middle
+}
+
+func heads(columns []column) []string {
+	var out []string
+	for _, c := range columns {
+		out = append(out, c.head)
+	}
+	return out
+}
+
+func (p *page) changes() {
+	s := p.sheet
+	if s.Earlier == "" || len(s.Changes) == 0 {
+		return
+	}
+	columns := []column{{"", 178, false}, {"before", 48, true}, {"now", 48, true}, {"change", 82, true}, {"", p.width - 356, false}}
+	p.title("Since "+s.Earlier, small.tall(3)+20)
+	p.row(columns, heads(columns), small)
+	for _, c := range s.Changes {
+		st := cell
+		v := geometry.CantTell
+		if c.Real {
+			st, v = cellBold, geometry.Within
+		}
+		at, middle := p.row(columns, []string{c.Name, c.Before, c.Now, c.Change, "     " + c.Word}, st)
+		d := changeSign(v)
+		p.draw(&d, at[4], middle-4.5)
+	}
+}
+
+// changeSign is a filled dot for a real change, a ring for one within the noise.
+func changeSign(v geometry.Verdict) Drawing {
+	d := Drawing{Width: 9, Height: 9}
+	if v == geometry.Within {
+		d.disc(Pt{4.5, 4.5}, 3.4, paper.Text)
+	} else {
+		d.ring(Pt{4.5, 4.5}, 2.8, 1.2, paper.Dim)
+	}
+	return d
+}
+
+func (p *page) numbers() {
+	s := p.sheet
+	if len(s.Numbers) == 0 {
+		return
+	}
+	const signs = 14.0
+	fixed := 42.0 + 74 + numberScale + 12 + 66
+	columns := []column{{"", p.width - signs - fixed, false}, {"", 42, true}, {"95 % interval", 74, false}, {"", numberScale + 12, false}, {"we look for", 66, false}}
+	p.title("Every number with a range we look for", small.tall(4)+20)
+	left := p.left
+	for i := -1; i < len(s.Numbers); i++ {
+		p.left, p.width = left+signs, p.width-signs
+		texts, st := heads(columns), small
+		var n *Number
+		if i >= 0 {
+			n = &s.Numbers[i]
+			texts, st = []string{n.Name, n.Number, n.Interval, "", n.Target}, cell
+		}
+		at, middle := p.row(columns, texts, st)
+		p.left, p.width = left, p.width+signs
+		if n != nil {
+			d := sign(n.Verdict)
+			p.draw(&d, left, middle-d.Height/2)
+			p.draw(&n.Scale, at[3], middle-n.Scale.Height/2)
+		}
+	}
+	p.y += 5
+	x := left
+	for _, v := range []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.CantTell} {
+		d := sign(v)
+		p.need(small.tall(1))
+		p.draw(&d, x, p.y+1.2)
+		p.lines([]string{string(v)}, x+13, p.y, small)
+		x += 13 + p.measure(string(v), small) + 14
+	}
+	p.y += small.tall(1)
+}
+
+// end says how it was all got, and what comes before any of it.
+func (p *page) end() {
+	s := p.sheet
+	how := p.wrap(s.How, small, p.width)
+	caution := p.wrap(s.Cautions, small, p.width-20)
+	box := small.tall(len(caution)) + 12
+	p.title("How these numbers were got, and how sure they are", small.tall(len(how))+10+box)
+	p.y = p.lines(how, p.left, p.y, small) + 10
+	ink := paper.Panel
+	p.pdf.SetFillColor(int(ink.R), int(ink.G), int(ink.B))
+	p.pdf.Rect(p.left, p.y, p.width, box, "F")
+	p.pdf.SetFillColor(int(paper.Outside.R), int(paper.Outside.G), int(paper.Outside.B))
+	p.pdf.Rect(p.left, p.y, 3, box, "F")
+	p.y = p.lines(caution, p.left+12, p.y+6, style{size: small.size, ink: paper.Text, leading: small.leading}) + 6
+}

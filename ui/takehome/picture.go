@@ -1,0 +1,197 @@
+package takehome
+
+import (
+	"bytes"
+	"context"
+	"fmt"
+	"image"
+	"image/jpeg"
+	"math"
+	"path/filepath"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/explain"
+	"turngauge/video"
+)
+
+// The measures of a picture on the sheet, points, and how finely it is printed.
+const (
+	pictureWidth  = 118.0
+	pictureHeight = 146.0
+	pixelsPerPt   = 4.0 // 288 to the inch
+	mostEnlarged  = 2.0 // output pixels per pixel of the clip
+	lineUnit      = 0.62
+	jpegQuality   = 84
+)
+
+// album reads frames of a lesson's clips. One goroutine.
+type album struct {
+	folder string // of the lesson document
+	open   map[string]*shelf
+	notes  []string
+}
+
+// shelf is one clip of an album; reader is nil where it can't be read.
+type shelf struct{ reader *video.Reader }
+
+func newAlbum(folder string) *album { return &album{folder: folder, open: make(map[string]*shelf)} }
+
+func (a *album) close() {
+	for _, s := range a.open {
+		if s.reader != nil {
+			_ = s.reader.Close()
+		}
+	}
+}
+
+func (a *album) note(format string, args ...any) {
+	a.notes = append(a.notes, fmt.Sprintf(format, args...))
+}
+
+// reader returns the reader of a clip, or nil where it can't be read; then a
+// note says why, once.
+func (a *album) reader(c *annotations.Clip) *video.Reader {
+	if s := a.open[c.ID]; s != nil {
+		return s.reader
+	}
+	s := new(shelf)
+	a.open[c.ID] = s
+	if c.File == "" {
+		a.note("The lesson does not say where the %s clip lies, so the sheet has no pictures of it.", c.View)
+		return nil
+	}
+	path := c.File
+	if !filepath.IsAbs(path) {
+		path = filepath.Join(a.folder, path)
+	}
+	source, err := video.Open(path)
+	if err != nil {
+		a.note("The %s clip can't be read, so the sheet has no pictures of it: %v.", c.View, err)
+		return nil
+	}
+	if info := source.Info(); info.Width != c.Width || info.Height != c.Height {
+		a.note("%s has %d × %d pixels, the clip that was marked %d × %d: the sheet has no pictures of it.",
+			filepath.Base(path), info.Width, info.Height, c.Width, c.Height)
+		_ = source.Close()
+		return nil
+	}
+	s.reader = video.NewReader(source, video.ReaderOptions{CacheBytes: 64 << 20})
+	return s.reader
+}
+
+// picture draws the frame that shows a measure at a position, cropped around
+// the golfer; nil where there is none. The only error is that of ctx.
+func (a *album) picture(ctx context.Context, m *measured, name string, position geometry.PositionName) (*Picture, error) {
+	s := m.swing()
+	how := bestSeen(name)
+	clip, ref, ok := seenIn(s, how, position)
+	if !ok {
+		return nil, nil
+	}
+	r := a.reader(clip)
+	if r == nil {
+		return nil, nil
+	}
+	n := ref.Index
+	if !ref.PTSUnknown {
+		if i, ok := r.Source().IndexOfPTS(ref.PTS); ok {
+			n = i
+		}
+	}
+	if position == "" {
+		position = geometry.Top
+	}
+	f := explain.NewFrame(m.lesson, s.ID, clip.ID, ref.Index, m.seenAt(clip.ID, position), nil)
+	var address *explain.Frame
+	if ref, ok := s.FrameOf(clip.ID, geometry.Address); ok && position != geometry.Address {
+		address = explain.NewFrame(m.lesson, s.ID, clip.ID, ref.Index, m.seenAt(clip.ID, geometry.Address), nil)
+	}
+	g := how.figure(f, address)
+	img, err := drawPart(ctx, r, n, f, g)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	if err != nil {
+		a.note("Frame %d of the %s clip can't be shown: %v.", n+1, clip.View, err)
+		return nil, nil
+	}
+	var b bytes.Buffer
+	if err := jpeg.Encode(&b, img, &jpeg.Options{Quality: jpegQuality}); err != nil {
+		a.note("Frame %d of the %s clip can't be kept as a picture: %v.", n+1, clip.View, err)
+		return nil, nil
+	}
+	where := viewWords(clip.View) + ", " + at(position)
+	return &Picture{
+		JPEG: b.Bytes(), Width: img.Rect.Dx(), Height: img.Rect.Dy(),
+		Caption: sentence(where) + fmt.Sprintf(" (frame %d)", n+1),
+		Says:    "You, filmed " + where + ", with the lines that show the " + name,
+	}, nil
+}
+
+// drawPart renders the part of a frame around the golfer, with a figure on it.
+func drawPart(ctx context.Context, r *video.Reader, n int, f *explain.Frame, g *explain.Figure) (*image.RGBA, error) {
+	frame, err := r.Read(ctx, n)
+	if err != nil {
+		return nil, err
+	}
+	defer frame.Release()
+	part := around(f, g, frame.Bounds(), pictureWidth/pictureHeight)
+	k := math.Min(pictureHeight*pixelsPerPt/float64(part.Dy()), mostEnlarged)
+	img := image.NewRGBA(image.Rect(0, 0, max(int(float64(part.Dx())*k+0.5), 1), max(int(float64(part.Dy())*k+0.5), 1)))
+	if err := frame.Render(img, part); err != nil {
+		return nil, err
+	}
+	unit := lineUnit * float64(img.Rect.Dy()) / pictureHeight
+	face := explain.NewTypeface(13*unit, false)
+	c := explain.Canvas{
+		Scale: k, Left: -float64(part.Min.X) * k, Top: -float64(part.Min.Y) * k,
+		Width: float64(img.Rect.Dx()), Height: float64(img.Rect.Dy()),
+		Unit: unit, TextPx: 13 * unit, Measure: face.Measure,
+	}
+	explain.Paint(img, c.Lay(g), face)
+	return img, nil
+}
+
+// around is the part of a picture that holds the golfer and what is drawn,
+// of a shape given as width over height; the whole picture where no point is
+// known.
+func around(f *explain.Frame, g *explain.Figure, whole image.Rectangle, shape float64) image.Rectangle {
+	lo, hi := geometry.ImagePt{X: math.Inf(1), Y: math.Inf(1)}, geometry.ImagePt{X: math.Inf(-1), Y: math.Inf(-1)}
+	add := func(p geometry.ImagePt) {
+		lo = geometry.ImagePt{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y)}
+		hi = geometry.ImagePt{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y)}
+	}
+	for p, s := range f.Spots {
+		// The club and the ball reach far: what is drawn of them is added below.
+		if pt := geometry.Point(p); s.Known && pt != geometry.Clubhead && pt != geometry.Ball {
+			add(s.At)
+		}
+	}
+	for _, s := range g.Strokes {
+		add(s.From)
+		add(s.To)
+	}
+	if lo.X > hi.X {
+		return whole
+	}
+	w, h := hi.X-lo.X, hi.Y-lo.Y
+	margin := 0.1 * math.Max(w, h) // a head above its middle, a shoe below its ankle
+	w, h = w+2*margin, h+2*margin
+	if w < shape*h {
+		w = shape * h
+	} else {
+		h = w / shape
+	}
+	bounds := [2]float64{float64(whole.Dx()), float64(whole.Dy())}
+	if k := math.Min(math.Min(bounds[0]/w, bounds[1]/h), 1); k < 1 {
+		w, h = w*k, h*k
+	}
+	x := math.Max(math.Min((lo.X+hi.X)/2-w/2, bounds[0]-w), 0)
+	y := math.Max(math.Min((lo.Y+hi.Y)/2-h/2, bounds[1]-h), 0)
+	part := image.Rect(int(x), int(y), int(x+w), int(y+h)).Add(whole.Min).Intersect(whole)
+	if part.Empty() {
+		return whole
+	}
+	return part
+}

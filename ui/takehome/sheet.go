@@ -1,0 +1,95 @@
+package takehome
+
+import (
+	"time"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// Sheet is what a student takes home, in words, pictures and diagrams. It is
+// not changed after [Build].
+type Sheet struct {
+	Student, Date, Coach, Place, Club string    // "" where not known
+	Day                               time.Time // of the lesson; zero where not known
+	// Lead says in a sentence or two what the sheet comes to.
+	Lead string
+	// Plans are the golfer from above, now and before; none where neither hips
+	// nor shoulders are known.
+	Plans    []Drawing
+	PlanNote string // how to read them
+	Findings []Finding
+	Work     annotations.Prescription
+	Next     []string // what to film or mark next
+	// Earlier says when the lesson was that Changes are since; "" for none.
+	Earlier  string
+	Changes  []Change
+	Numbers  []Number // with a target range
+	How      string   // how the numbers were got, and how sure they are
+	Cautions string
+
+	// Notes are for the coach and not on the sheet: what was left out, and why.
+	Notes []string
+}
+
+// Finding is one of the coach's findings.
+type Finding struct {
+	Text string
+	// The others are "" or nil for a finding that rests on no measure.
+	Name     string // "Pelvis turn at the top"
+	Number   string // "31°"
+	Interval string // "25 to 37°"
+	Verdict  geometry.Verdict
+	Says     string // the verdict in words
+	Scale    *Drawing
+	Picture  *Picture
+}
+
+// Picture is a part of a frame with the lines that matter.
+type Picture struct {
+	JPEG          []byte
+	Width, Height int    // pixels
+	Caption       string // which frame it is
+	Says          string // for those who can't see it
+}
+
+// Number is a measure with a target range.
+type Number struct {
+	Name, Number, Interval, Target string
+	Verdict                        geometry.Verdict
+	Scale                          Drawing
+}
+
+// Change is a measure now and at an earlier lesson.
+type Change struct {
+	Name, Before, Now, Change string
+	Real                      bool   // its 95 % interval excludes zero
+	Word                      string // "real: closer to what we look for", "within the noise"
+}
+
+// Title is the title of the document.
+func (s *Sheet) Title() string {
+	t := "Take-home sheet"
+	if s.Student != "" {
+		t += " for " + s.Student
+	}
+	if s.Date != "" {
+		t += ", " + s.Date
+	}
+	return t
+}
+
+// facts are what stands under the student's name.
+func (s *Sheet) facts() []string {
+	var out []string
+	add := func(before, text string) {
+		if text != "" {
+			out = append(out, before+text)
+		}
+	}
+	add("", s.Date)
+	add("Coach ", s.Coach)
+	add("", s.Place)
+	add("", s.Club)
+	return out
+}

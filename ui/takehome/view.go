@@ -1,0 +1,176 @@
+package takehome
+
+import (
+	"strings"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/explain"
+)
+
+// shown says how a measure is best seen in a picture.
+type shown struct {
+	view  geometry.View // the better one; the other will do
+	lines explain.Set
+	// only keeps one side's strokes, for a measure of one leg or one foot.
+	only explain.Ink
+	// moved is the point whose way since address is the measure, and hips says
+	// that it is the middle of the hips.
+	moved geometry.Point
+	trace bool
+	hips  bool
+	knee  bool // draw the leg from hip to ankle by way of the knee
+}
+
+// bestSeen says how a measure is best seen (ours: the view across which it
+// runs, or in which its landmarks face the camera).
+func bestSeen(measure string) shown {
+	on := func(v geometry.View, lines ...explain.Line) shown {
+		s := shown{view: v}
+		for _, l := range lines {
+			s.lines[l] = true
+		}
+		return s
+	}
+	side := func(s shown) shown {
+		s.only = explain.LeadInk
+		if strings.HasPrefix(measure, "trail ") {
+			s.only = explain.TrailInk
+		}
+		return s
+	}
+	has := func(words ...string) bool {
+		for _, w := range words {
+			if strings.Contains(measure, w) {
+				return true
+			}
+		}
+		return false
+	}
+	const face, line = geometry.FaceOn, geometry.DownTheLine
+	switch {
+	case has("leg line"):
+		return side(on(line, explain.LegLine))
+	case has("knee flex"):
+		s := side(on(line))
+		s.knee = true
+		return s
+	case has("foot flare"):
+		return side(on(face, explain.FootLine))
+	case has("stance width"):
+		return on(face, explain.FootLine)
+	case has("balance"):
+		return on(line, explain.LegLine, explain.FootLine)
+	case has("knee travel", "head travel"):
+		s := shown{view: face, moved: geometry.Head, trace: true}
+		if has("knee") {
+			s.moved = geometry.LeadKnee
+		}
+		if has("to ball") {
+			s.view = line
+		}
+		return s
+	case has("sway", "lift", "thrust"):
+		s := on(face, explain.HipLine)
+		s.trace, s.hips = true, true
+		if has("thrust") {
+			s.view = line
+		}
+		return s
+	case has("forward bend"):
+		return on(line, explain.TrunkLine)
+	case has("side bend"):
+		return on(face, explain.TrunkLine)
+	case has("separation"):
+		return on(face, explain.HipLine, explain.ShoulderLine)
+	case has("pelvis"):
+		return on(face, explain.HipLine)
+	case has("torso"):
+		return on(face, explain.ShoulderLine)
+	case has("plane"):
+		return on(line, explain.ShaftPlane)
+	}
+	return shown{view: face}
+}
+
+// seenIn chooses the clip and the frame in which a measure is seen at a
+// position: the better view's, if it has a frame there.
+func seenIn(s *annotations.Swing, how shown, position geometry.PositionName) (*annotations.Clip, annotations.FrameRef, bool) {
+	if position == "" {
+		position = geometry.Top
+	}
+	other := geometry.FaceOn
+	if how.view == geometry.FaceOn {
+		other = geometry.DownTheLine
+	}
+	for _, v := range [2]geometry.View{how.view, other} {
+		for i := range s.Clips {
+			c := &s.Clips[i]
+			if c.View != v {
+				continue
+			}
+			if f, ok := s.FrameOf(c.ID, position); ok {
+				return c, f, true
+			}
+		}
+	}
+	return nil, annotations.FrameRef{}, false
+}
+
+// figure returns the lines that show a measure on a frame. address is the same
+// clip's frame at address, from which a way is drawn; it may be nil.
+func (how *shown) figure(f, address *explain.Frame) *explain.Figure {
+	f.Numbers = nil // they stand beside the picture
+	g := f.Figure(how.lines)
+	if how.only != explain.MiddleInk {
+		keepInk(g, how.only)
+	}
+	ink := explain.LeadInk
+	hip, knee, ankle := geometry.LeadHip, geometry.LeadKnee, geometry.LeadAnkle
+	if how.only == explain.TrailInk {
+		ink, hip, knee, ankle = explain.TrailInk, geometry.TrailHip, geometry.TrailKnee, geometry.TrailAnkle
+	}
+	if how.knee && f.Spots[hip].Known && f.Spots[knee].Known && f.Spots[ankle].Known {
+		h, k, a := f.Spots[hip], f.Spots[knee], f.Spots[ankle]
+		dashed := ink == explain.TrailInk
+		g.Strokes = append(g.Strokes, explain.Stroke{From: h.At, To: k.At, Ink: ink, Dashed: dashed}, explain.Stroke{From: k.At, To: a.At, Ink: ink, Dashed: dashed})
+		for _, s := range []explain.Spot{h, k, a} {
+			g.Dots = append(g.Dots, explain.Dot{At: s.At, Ink: ink, Hollow: s.Fitted})
+		}
+	}
+	if how.trace && address != nil {
+		from, ok1 := how.place(address)
+		to, ok2 := how.place(f)
+		if ok1 && ok2 && from != to {
+			g.Strokes = append(g.Strokes, explain.Stroke{From: from, To: to, Ink: explain.MiddleInk, Arrow: true})
+			g.Dots = append(g.Dots, explain.Dot{At: from, Ink: explain.MiddleInk, Hollow: true})
+		}
+	}
+	return g
+}
+
+// place returns where what moves is on a frame.
+func (how *shown) place(f *explain.Frame) (geometry.ImagePt, bool) {
+	if !how.hips {
+		return f.Spots[how.moved].At, f.Spots[how.moved].Known
+	}
+	l, t := f.Spots[geometry.LeadHip], f.Spots[geometry.TrailHip]
+	return geometry.ImagePt{X: (l.At.X + t.At.X) / 2, Y: (l.At.Y + t.At.Y) / 2}, l.Known && t.Known
+}
+
+// keepInk leaves the strokes of one ink, and the coach's own drawings.
+func keepInk(g *explain.Figure, ink explain.Ink) {
+	keep := func(i explain.Ink) bool { return i == ink || i == explain.OwnInk }
+	out := explain.Figure{Arcs: g.Arcs, Labels: g.Labels, Body: g.Body}
+	for _, s := range g.Strokes {
+		if keep(s.Ink) {
+			out.Strokes = append(out.Strokes, s)
+		}
+	}
+	for _, d := range g.Dots {
+		if keep(d.Ink) {
+			out.Dots = append(out.Dots, d)
+		}
+	}
+	*g = out
+}

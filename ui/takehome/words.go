@@ -1,0 +1,107 @@
+package takehome
+
+import (
+	"fmt"
+	"strings"
+
+	"turngauge/geometry"
+)
+
+// words writes what the sheet comes to and how its numbers were got.
+func (b *builder) words() {
+	s := b.sheet
+	s.Lead = b.lead()
+	s.How = b.how()
+}
+
+func (b *builder) lead() string {
+	s := b.sheet
+	if n := len(s.Findings); n > 0 {
+		text := sentence(oneOf(n, "thing", "things")) + " to know about your swing"
+		if s.Work.Empty() {
+			return text + "."
+		}
+		return text + ", and what to do about it until we meet again."
+	}
+	if len(b.now.report.Measures) == 0 {
+		return "Nothing could be measured in this swing yet. Below stands what to film or mark so that it can be."
+	}
+	var count [3]int // within, outside, can't tell
+	for _, n := range s.Numbers {
+		switch n.Verdict {
+		case geometry.Within:
+			count[0]++
+		case geometry.Below, geometry.Above:
+			count[1]++
+		default:
+			count[2]++
+		}
+	}
+	all := len(s.Numbers)
+	switch {
+	case all == 0:
+		return fmt.Sprintf("%s measured, none of which has a target range: there is nothing to judge.", sentence(wasWere(len(b.now.report.Measures))))
+	case count[2] == all:
+		return fmt.Sprintf("Nothing can be told yet: for %s the 95 %% interval leaves open whether it lies within the range we look for. Below stands what would settle it.", allOf(all))
+	}
+	var parts []string
+	add := func(n int, one, many string) {
+		if n == 1 {
+			parts = append(parts, "one "+one)
+		} else if n > 1 {
+			parts = append(parts, fmt.Sprintf("%d %s", n, many))
+		}
+	}
+	add(count[0], "lies within it", "lie within it")
+	add(count[1], "lies outside", "lie outside")
+	add(count[2], "can't be told yet", "can't be told yet")
+	return fmt.Sprintf("Your coach has taken no finding from this swing. Of %s with a range we look for, %s.", oneOf(all, "number", "numbers"), listed(parts))
+}
+
+func wasWere(n int) string {
+	if n == 1 {
+		return "one number was"
+	}
+	return fmt.Sprintf("%d numbers were", n)
+}
+
+func allOf(n int) string {
+	if n == 1 {
+		return "the one number that has a range"
+	}
+	return fmt.Sprintf("each of the %d numbers that have a range", n)
+}
+
+// listed joins words: "a", "a and b", "a, b and c".
+func listed(words []string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " and " + words[n-1]
+}
+
+// how says in two sentences how the numbers were got and how sure they are.
+func (b *builder) how() string {
+	sw := b.now.swing()
+	points, frames := marks(sw)
+	if points == 0 {
+		return "Nothing was marked in this swing, so there are no numbers. They come from points that your coach marks on the clips, and each stands with the interval that says how sure it is."
+	}
+	var views []string
+	for i := range sw.Clips {
+		for _, m := range sw.Marks {
+			if m.Clip == sw.Clips[i].ID && m.State != geometry.Hidden {
+				views = append(views, viewWords(sw.Clips[i].View))
+				break
+			}
+		}
+	}
+	from := "clips"
+	if len(views) == 1 {
+		from = "a single clip"
+	}
+	text := fmt.Sprintf("The numbers come from %s that your coach marked in %s of %s filmed %s, to which one body in space was fitted.",
+		oneOf(points, "point", "points"), oneOf(frames, "frame", "frames"), from, listed(views))
+	return text + " The interval beside each number holds the true value about 19 times out of 20; where it leaves open whether a number lies within the range we look for, the sheet says can't tell."
+}
