@@ -1,0 +1,234 @@
+package track
+
+import "math"
+
+// anchor is what a point looked like where it was marked, or where it was
+// last looked at anew. It is found again turned, stretched and in other light:
+// six numbers for place and shape and two for the light, by the inverse
+// compositional method, which needs the window's gradients only once.
+type anchor struct {
+	n, half int
+	weights []float32
+	seen    []float32
+	rows    []float32 // per pixel the eight derivatives, interleaved
+	inverse [params][params]float64
+	usable  bool
+	spread  float64 // weighted standard deviation of the pixels
+}
+
+const params = 8 // shape xx, xy, yx, yy; place x, y; gain, offset
+
+// shape is how a window is turned and stretched: what lies (u, v) from the
+// point at the anchor lies (xx u + xy v, yx u + yy v) from it now.
+type shape struct{ xx, xy, yx, yy float64 }
+
+var unchanged = shape{1, 0, 0, 1}
+
+// strain is how far a shape is from unchanged.
+func (s shape) strain() float64 {
+	return math.Max(math.Max(math.Abs(s.xx-1), math.Abs(s.yy-1)), math.Max(math.Abs(s.xy), math.Abs(s.yx)))
+}
+
+func newAnchor(n int) *anchor {
+	a := &anchor{n: n, half: n / 2}
+	a.weights, a.seen = make([]float32, n*n), make([]float32, n*n)
+	a.rows = make([]float32, n*n*params)
+	for i := range a.weights {
+		x, y := float64(i%n-n/2), float64(i/n-n/2)
+		s := bellPart * float64(n)
+		a.weights[i] = float32(math.Exp(-(x*x + y*y) / (2 * s * s)))
+	}
+	return a
+}
+
+// stiffness holds the shape back, in squared grey levels: a window without
+// much in it is not to be turned and stretched by noise.
+const stiffness = 4
+
+// set takes the window about (x, y) as the anchor. m is used to look at it.
+func (a *anchor) set(m *matcher, p *plane, x, y float64) {
+	n := a.n
+	x0, y0, fx, fy := m.corner(x, y)
+	fetch(m.patch, p, x0-1, y0-1, n+3)
+	bilinear(m.fine, m.patch, n+2, fx, fy)
+	var h [params][params]float64
+	var total, mean, square float64
+	for j := range n {
+		for i := range n {
+			f := m.fine[j*(n+2)+i:]
+			below, under := f[n+2:], f[2*(n+2):]
+			gx := (3*(f[2]-f[0]+under[2]-under[0]) + 10*(below[2]-below[0])) / 32
+			gy := (3*(under[0]-f[0]+under[2]-f[2]) + 10*(under[1]-f[1])) / 32
+			v := below[1]
+			k := j*n + i
+			a.seen[k] = v
+			u, w := float32(i-a.half), float32(j-a.half)
+			row := a.rows[k*params:][:params]
+			row[0], row[1], row[2], row[3], row[4], row[5], row[6], row[7] = gx*u, gx*w, gy*u, gy*w, gx, gy, v, 1
+			weight := float64(a.weights[k])
+			for r := range params {
+				for c := range r + 1 {
+					h[r][c] += weight * float64(row[r]) * float64(row[c])
+				}
+			}
+			total += weight
+			mean += weight * float64(v)
+			square += weight * float64(v) * float64(v)
+		}
+	}
+	for r := range 4 {
+		h[r][r] += stiffness * total * float64(a.half*a.half) / 4
+	}
+	h[4][4] += 1e-3 * total
+	h[5][5] += 1e-3 * total
+	h[6][6] += stiffness * total
+	mean /= total
+	a.spread = math.Sqrt(math.Max(square/total-mean*mean, 0))
+	a.inverse, a.usable = invert(h)
+	a.usable = a.usable && a.spread > 1
+}
+
+// invert returns the inverse of a symmetric positive matrix of which the lower
+// half is given, by its Cholesky factor.
+func invert(h [params][params]float64) (inv [params][params]float64, ok bool) {
+	for i := range params {
+		for j := range i + 1 {
+			s := h[i][j]
+			for k := range j {
+				s -= h[i][k] * h[j][k]
+			}
+			if i == j {
+				if s <= 1e-9 {
+					return inv, false
+				}
+				h[i][i] = math.Sqrt(s)
+			} else {
+				h[i][j] = s / h[j][j]
+			}
+		}
+	}
+	for c := range params {
+		var y [params]float64
+		for i := range params {
+			s := 0.0
+			if i == c {
+				s = 1
+			}
+			for k := range i {
+				s -= h[i][k] * y[k]
+			}
+			y[i] = s / h[i][i]
+		}
+		for i := params - 1; i >= 0; i-- {
+			s := y[i]
+			for k := i + 1; k < params; k++ {
+				s -= h[k][i] * inv[k][c]
+			}
+			inv[i][c] = s / h[i][i]
+		}
+	}
+	return inv, true
+}
+
+const (
+	mostFits = 12
+	// smallFit ends the fit, pixels.
+	smallFit = 0.01
+	// strained is how far a fitted window may be turned or stretched before
+	// it is not believed.
+	strained = 0.8
+)
+
+// fit moves (x, y) and s to where the anchor is seen in picture p. alike is
+// the weighted correlation of its pixels with those there, 1 when the same
+// but for the light. ok is false where the fit fails or leaves the picture.
+func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape, alike float64, ok bool) {
+	if !a.usable {
+		return x, y, s, 0, false
+	}
+	n, half := a.n, float32(a.half)
+	for range mostFits {
+		if !a.inside(p, x, y, s) {
+			return x, y, s, 0, false
+		}
+		var b [params]float32
+		var so, ss, soo, sso, sw float32 // sums for the correlation
+		for j := range n {
+			v := float32(j) - half
+			px := float32(x) - half*float32(s.xx) + v*float32(s.xy)
+			py := float32(y) - half*float32(s.yx) + v*float32(s.yy)
+			stepX, stepY := float32(s.xx), float32(s.yx)
+			seen, weights := a.seen[j*n:][:n], a.weights[j*n:][:n]
+			rows := a.rows[j*n*params:][:n*params]
+			for i := range seen {
+				ix, iy := int(px), int(py)
+				fx, fy := px-float32(ix), py-float32(iy)
+				q := p.pix[iy*p.w+ix:]
+				below := q[p.w:]
+				top := gray[q[0]] + fx*(gray[q[1]]-gray[q[0]])
+				low := gray[below[0]] + fx*(gray[below[1]]-gray[below[0]])
+				o := top + fy*(low-top)
+				t, w := seen[i], weights[i]
+				wo := w * o
+				sw += w
+				so += wo
+				soo += wo * o
+				sso += wo * t
+				ss += w * t
+				e := w * (o - t)
+				row := rows[i*params:][:params]
+				b[0] += e * row[0]
+				b[1] += e * row[1]
+				b[2] += e * row[2]
+				b[3] += e * row[3]
+				b[4] += e * row[4]
+				b[5] += e * row[5]
+				b[6] += e * row[6]
+				b[7] += e
+				px += stepX
+				py += stepY
+			}
+		}
+		variance := float64(soo/sw) - float64(so/sw)*float64(so/sw)
+		alike = (float64(sso/sw) - float64(so/sw)*float64(ss/sw)) / (a.spread*math.Sqrt(math.Max(variance, 0)) + 1e-6)
+		var d [params]float64
+		for r := range params {
+			for c := range params {
+				d[r] += a.inverse[r][c] * float64(b[c])
+			}
+		}
+		gain := 1 + d[6]
+		if gain < 0.25 {
+			return x, y, s, alike, false
+		}
+		for r := range 6 {
+			d[r] /= gain
+		}
+		// The step is the anchor's own; its inverse is put before the shape.
+		det := (1+d[0])*(1+d[3]) - d[1]*d[2]
+		if det < 0.2 {
+			return x, y, s, alike, false
+		}
+		back := shape{(1 + d[3]) / det, -d[1] / det, -d[2] / det, (1 + d[0]) / det}
+		s = shape{
+			s.xx*back.xx + s.xy*back.yx, s.xx*back.xy + s.xy*back.yy,
+			s.yx*back.xx + s.yy*back.yx, s.yx*back.xy + s.yy*back.yy,
+		}
+		mx, my := s.xx*d[4]+s.xy*d[5], s.yx*d[4]+s.yy*d[5]
+		x, y = x-mx, y-my
+		if s.strain() > strained {
+			return x, y, s, alike, false
+		}
+		if mx*mx+my*my < smallFit*smallFit {
+			return x, y, s, alike, true
+		}
+	}
+	return x, y, s, alike, false
+}
+
+// inside reports whether the window lies in the picture.
+func (a *anchor) inside(p *plane, x, y float64, s shape) bool {
+	reachX := float64(a.half) * (math.Abs(s.xx) + math.Abs(s.xy))
+	reachY := float64(a.half) * (math.Abs(s.yx) + math.Abs(s.yy))
+	return x-reachX >= 1 && y-reachY >= 1 && x+reachX < float64(p.w-2) && y+reachY < float64(p.h-2)
+}
