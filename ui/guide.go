@@ -122,7 +122,7 @@ func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dim
 		if s.Done == s.Total {
 			return draw.Row(gtx, draw.Gap, button("accept", "Compare the two"), button("let go", "Leave"))
 		}
-		return draw.Row(gtx, draw.Gap, button("hide", "Leave out"), button("next point", "Later"), button("undo", "Take back"), button("let go", "Leave"))
+		return draw.Row(gtx, draw.Gap, button("hide", "Omit"), button("next point", "Later"), button("undo", "Undo"), button("let go", "Leave"))
 	}
 	switch {
 	case ok && inHand:

@@ -174,7 +174,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	at(gtx, transport, a.layoutTransport)
 
 	guide := strip
-	guide.Min.X = max(strip.Max.X-gtx.Sp(guideWidth), strip.Min.X+strip.Dx()/2)
+	guide.Min.X = max(strip.Max.X-gtx.Sp(guideWidth), strip.Min.X+strip.Dx()*6/10)
 	strip.Max.X = guide.Min.X
 	at(gtx, strip, a.layoutStrip)
 	at(gtx, guide, a.guideOf())

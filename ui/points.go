@@ -35,6 +35,7 @@ type pointList struct {
 
 const (
 	chartHeight unit.Sp = 300
+	chartLeast  unit.Dp = 200 // less tells the points apart no more
 	chartReach  unit.Dp = 16 // how far from a point on the drawing it is meant
 	pointWidth  unit.Sp = 146
 )
@@ -139,9 +140,9 @@ func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
 		columns++
 	}
 	rows := (geometry.NumPoints + columns - 1) / columns
-	figure := min(max(gtx.Sp(chartHeight), rows*h), room.Y)
+	figure := min(max(gtx.Sp(chartHeight), rows*h), room.Y, 2*(room.X-columns*w-pad)/int(draw.NumFigures))
 	chart := image.Pt(int(draw.NumFigures)*figure/2, figure)
-	l.drawn = columns*w+chart.X+pad <= room.X
+	l.drawn = figure >= gtx.Dp(chartLeast)
 	if !l.drawn {
 		chart = image.Point{}
 		l.at = [geometry.NumPoints]f32.Point{}

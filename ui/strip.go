@@ -4,10 +4,8 @@ import (
 	"context"
 	"fmt"
 	"image"
-	"strconv"
 
 	"gioui.org/f32"
-	"gioui.org/font"
 	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
@@ -125,15 +123,16 @@ func (a *App) layoutStrip(gtx layout.Context) layout.Dimensions {
 	const n = numCards
 	gap, pad := gtx.Dp(5), gtx.Dp(8)
 	w := (size.X - 2*pad - (n-1)*gap) / n
+	form := a.cardForm(gtx, w)
 	for k, name := range geometry.KeyPositions {
 		off := op.Offset(image.Pt(pad+k*(w+gap), pad)).Push(gtx.Ops)
-		a.layoutCard(gtx, k, name, image.Pt(w, size.Y-2*pad))
+		a.layoutCard(gtx, &form, k, name, image.Pt(w, size.Y-2*pad))
 		off.Pop()
 	}
 	return layout.Dimensions{Size: size}
 }
 
-func (a *App) layoutCard(gtx layout.Context, k int, name geometry.PositionName, size image.Point) {
+func (a *App) layoutCard(gtx layout.Context, f *cardForm, k int, name geometry.PositionName, size image.Point) {
 	th, b := a.theme, a.desk.show()
 	card := &a.desk.strip.cards[k]
 	gtx.Constraints = layout.Exact(size)
@@ -161,107 +160,11 @@ func (a *App) layoutCard(gtx layout.Context, k int, name geometry.PositionName, 
 		}
 		draw.RoundFrame(gtx.Ops, r, float32(rad), width, edge)
 		pointer.CursorPointer.Add(gtx.Ops)
-		a.layoutCardFace(gtx, k, name, size, set)
+		a.layoutCardFace(gtx, f, k, name, size, set)
 		return layout.Dimensions{Size: size}
 	})
 	if gtx.Focused(&card.Clickable) {
 		th.FocusRing(gtx, image.Rectangle{Max: size})
-	}
-}
-
-// cardTitles are the names of the key positions as headings.
-var cardTitles = func() (t [numCards]string) {
-	for k, name := range geometry.KeyPositions {
-		t[k] = bench.Title(string(name))
-	}
-	return t
-}()
-
-// wrapTitle breaks a title that is wider than there is room for where the
-// first line is longest; second is empty where one line will do.
-func (a *App) wrapTitle(gtx layout.Context, title string, room int) (first, second string) {
-	fits := func(s string) bool {
-		sz, _ := a.theme.TextSize(gtx, draw.Small, font.SemiBold, s)
-		return sz.X <= room
-	}
-	if fits(title) {
-		return title, ""
-	}
-	for i := len(title) - 1; i > 0; i-- {
-		if title[i] == ' ' && fits(title[:i]) {
-			return title[:i], title[i+1:]
-		}
-	}
-	return title, ""
-}
-
-func (a *App) layoutCardFace(gtx layout.Context, k int, name geometry.PositionName, size image.Point, set bool) {
-	th, b := a.theme, a.desk.show()
-	pad := gtx.Dp(6)
-	ink := th.Text
-	if !set {
-		ink = th.Dim
-	}
-	key := th.TextAt(gtx, f32.Pt(float32(size.X-pad), float32(pad)), 1, 0, draw.Small, font.Normal, th.Dim, strconv.Itoa(k+1))
-	line := key.Dy()
-	first, second := a.wrapTitle(gtx, cardTitles[k], key.Min.X-2*pad)
-	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(max(key.Min.X-2*pad, 0), line)}
-	off := op.Offset(image.Pt(pad, pad)).Push(gtx.Ops)
-	th.Label(g, draw.Small, font.SemiBold, ink, first)
-	off.Pop()
-	if second != "" {
-		g.Constraints.Max.X = size.X - 2*pad
-		off := op.Offset(image.Pt(pad, pad+line)).Push(gtx.Ops)
-		th.Label(g, draw.Small, font.SemiBold, ink, second)
-		off.Pop()
-	}
-	// All cards give their title as much room, so that the pictures line up.
-	top := pad + line + gtx.Dp(4)
-	for _, t := range &cardTitles {
-		if _, more := a.wrapTitle(gtx, t, key.Min.X-2*pad); more != "" {
-			top = pad + 2*line + gtx.Dp(2)
-		}
-	}
-	foot := gtx.Sp(17)
-	if !set {
-		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(top+size.Y-foot)/2), 0.5, 0.5, draw.Small, font.Normal, th.Dim, "not set")
-		return
-	}
-	h := size.Y - top - foot - gtx.Dp(2)
-	w := h * thumbSize.X / thumbSize.Y
-	if room := (size.X - 3*pad) / 2; w > room {
-		w = room
-		h = w * thumbSize.Y / thumbSize.X
-	}
-	x := (size.X - 2*w - pad) / 2
-	proposed := 0
-	for i := range b.Stages {
-		tick, ok := b.TickOf(i, name)
-		at := image.Pt(x+i*(w+pad), top)
-		r := image.Rectangle{Min: at, Max: at.Add(image.Pt(w, h))}
-		if !ok {
-			draw.RoundFrame(gtx.Ops, r, float32(gtx.Dp(3)), float32(gtx.Dp(1)), th.Line)
-			continue
-		}
-		a.drawThumb(gtx, a.thumbOf(i, tick.Frame), r)
-		if tick.Proposed {
-			draw.Fill(gtx.Ops, r, th.Scrim)
-			proposed++
-			continue
-		}
-		if a.desk.comparing != nil {
-			continue
-		}
-		done, useful := a.desk.bench.Progress(i, name)
-		c := th.Dim
-		if done == useful {
-			c = th.Within
-		}
-		th.TextAt(gtx, f32.Pt(float32(at.X)+float32(w)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, c, a.desk.strip.count(done, useful))
-	}
-	if proposed > 0 {
-		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-pad/2)), 0.5, 1, draw.Small, font.Normal, th.Dim, "proposed")
 	}
 }
 

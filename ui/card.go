@@ -1,0 +1,206 @@
+package ui
+
+import (
+	"image"
+	"strconv"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+)
+
+// cardForm is how a key position's card is arranged in the width there is; it
+// is the same for all cards.
+type cardForm struct {
+	// narrow cards show one small picture, and their key and one count under
+	// it, so that the title has the whole width.
+	narrow bool
+	text   unit.Sp
+	line   int // height of a line of text
+	lines  int // of a title
+	pad    int
+}
+
+// cardSizes are the sizes of text that are tried until every title fits. With
+// large text in a small window the cards keep small text: cut off, it would
+// tell nothing.
+var cardSizes = [...]unit.Sp{draw.Small, 10.5, 9, 7.5, 6}
+
+// cardTitles are the names of the key positions as headings.
+var cardTitles = func() (t [numCards]string) {
+	for k, name := range geometry.KeyPositions {
+		t[k] = bench.Title(string(name))
+	}
+	return t
+}()
+
+// cardForm chooses the form of cards of a width.
+func (a *App) cardForm(gtx layout.Context, width int) cardForm {
+	f := cardForm{pad: gtx.Dp(6), text: draw.Small}
+	if a.fitCards(gtx, &f, width) {
+		return f
+	}
+	f.narrow, f.pad = true, gtx.Dp(4)
+	for _, f.text = range cardSizes {
+		if a.fitCards(gtx, &f, width) {
+			break
+		}
+	}
+	return f
+}
+
+// fitCards reports whether every title and count fits, and measures the text.
+func (a *App) fitCards(gtx layout.Context, f *cardForm, width int) bool {
+	count, _ := a.theme.TextSize(gtx, f.text, font.Normal, "22/22")
+	f.line, f.lines = count.Y, 1
+	counts := 2*count.X + 3*f.pad
+	if f.narrow {
+		key, _ := a.theme.TextSize(gtx, f.text, font.Normal, "7")
+		counts = key.X + count.X + 3*f.pad
+	}
+	fits := counts <= width
+	for k := range cardTitles {
+		_, second, ok := a.wrapTitle(gtx, f, k, width)
+		fits = fits && ok
+		if second != "" {
+			f.lines = 2
+		}
+	}
+	return fits
+}
+
+// wrapTitle breaks a title that is wider than there is room for where the
+// first line is longest; second is empty where one line will do.
+func (a *App) wrapTitle(gtx layout.Context, f *cardForm, k, width int) (first, second string, ok bool) {
+	title := cardTitles[k]
+	room := width - 2*f.pad
+	beside := room
+	if !f.narrow {
+		key, _ := a.theme.TextSize(gtx, f.text, font.Normal, "7")
+		beside -= key.X + f.pad
+	}
+	fits := func(s string, room int) bool {
+		sz, _ := a.theme.TextSize(gtx, f.text, font.SemiBold, s)
+		return sz.X <= room
+	}
+	if fits(title, beside) {
+		return title, "", true
+	}
+	for i := len(title) - 1; i > 0; i-- {
+		if title[i] == ' ' && fits(title[:i], beside) {
+			return title[:i], title[i+1:], fits(title[i+1:], room)
+		}
+	}
+	return title, "", false
+}
+
+// cardKeys are the digits that the cards are called by.
+var cardKeys = func() (t [numCards]string) {
+	for k := range t {
+		t[k] = strconv.Itoa(k + 1)
+	}
+	return t
+}()
+
+func (a *App) layoutCardFace(gtx layout.Context, f *cardForm, k int, name geometry.PositionName, size image.Point, set bool) {
+	th := a.theme
+	ink := th.Text
+	if !set {
+		ink = th.Dim
+	}
+	label := func(at image.Point, room int, s string) {
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(max(room, 0), f.line)}
+		off := op.Offset(at).Push(gtx.Ops)
+		th.Label(g, f.text, font.SemiBold, ink, s)
+		off.Pop()
+	}
+	first, second, _ := a.wrapTitle(gtx, f, k, size.X)
+	room := size.X - 2*f.pad
+	top := f.pad/2 + gtx.Dp(2)
+	if f.narrow {
+		th.TextAt(gtx, f32.Pt(float32(f.pad), float32(size.Y-f.pad/2)), 0, 1, f.text, font.Normal, th.Dim, cardKeys[k])
+		label(image.Pt(f.pad, top), room, first)
+	} else {
+		key := th.TextAt(gtx, f32.Pt(float32(size.X-f.pad), float32(top)), 1, 0, f.text, font.Normal, th.Dim, cardKeys[k])
+		label(image.Pt(f.pad, top), key.Min.X-2*f.pad, first)
+	}
+	label(image.Pt(f.pad, top+f.line), room, second)
+	top += f.lines*f.line + gtx.Dp(3)
+	area := image.Rect(f.pad, top, size.X-f.pad, size.Y-f.line-f.pad/2-gtx.Dp(2))
+	switch {
+	case !set:
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(area.Min.Y+area.Max.Y)/2), 0.5, 0.5, f.text, font.Normal, th.Dim, "not set")
+	case area.Dy() > 0:
+		a.layoutCardPictures(gtx, f, name, size, area)
+	}
+}
+
+// layoutCardPictures draws the small pictures of a position with how much is
+// marked of each; of a narrow card the one of the stage worked on.
+func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.PositionName, size image.Point, area image.Rectangle) {
+	th, b := a.theme, a.desk.show()
+	n := bench.NumStages
+	if f.narrow {
+		n = 1
+	}
+	h := area.Dy()
+	w := h * thumbSize.X / thumbSize.Y
+	if room := (area.Dx() - (n-1)*f.pad) / n; w > room {
+		w = room
+		h = w * thumbSize.Y / thumbSize.X
+	}
+	x := (size.X - n*w - (n-1)*f.pad) / 2
+	foot := float32(size.Y - f.pad/2)
+	proposed, allDone, allUseful := false, 0, 0
+	for i := range b.Stages {
+		tick, ok := b.TickOf(i, name)
+		at := image.Pt(x+i*(w+f.pad), area.Min.Y)
+		if f.narrow {
+			at.X = x
+		}
+		r := image.Rectangle{Min: at, Max: at.Add(image.Pt(w, h))}
+		shown := !f.narrow || i == b.Active
+		switch {
+		case !shown:
+		case !ok:
+			draw.RoundFrame(gtx.Ops, r, float32(gtx.Dp(3)), float32(gtx.Dp(1)), th.Line)
+		default:
+			a.drawThumb(gtx, a.thumbOf(i, tick.Frame), r)
+			if tick.Proposed {
+				draw.Fill(gtx.Ops, r, th.Scrim)
+			}
+		}
+		if proposed = proposed || tick.Proposed; !ok || tick.Proposed || a.desk.comparing != nil {
+			continue
+		}
+		done, useful := a.desk.bench.Progress(i, name)
+		allDone, allUseful = allDone+done, allUseful+useful
+		if !f.narrow {
+			a.layoutCount(gtx, f, f32.Pt(float32(at.X)+float32(w)/2, foot), 0.5, done, useful)
+		}
+	}
+	switch {
+	case proposed && f.narrow:
+		th.TextAt(gtx, f32.Pt(float32(size.X-f.pad), foot), 1, 1, f.text, font.Normal, th.Dim, "?")
+	case proposed:
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, foot), 0.5, 1, f.text, font.Normal, th.Dim, "proposed")
+	case f.narrow && allUseful > 0:
+		a.layoutCount(gtx, f, f32.Pt(float32(size.X-f.pad), foot), 1, allDone, allUseful)
+	}
+}
+
+// layoutCount writes how many of the useful points are marked.
+func (a *App) layoutCount(gtx layout.Context, f *cardForm, at f32.Point, anchor float32, done, useful int) {
+	c := a.theme.Dim
+	if done == useful {
+		c = a.theme.Within
+	}
+	a.theme.TextAt(gtx, at, anchor, 1, f.text, font.Normal, c, a.desk.strip.count(done, useful))
+}
