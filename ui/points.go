@@ -36,7 +36,7 @@ type pointList struct {
 const (
 	chartHeight unit.Sp = 300
 	chartLeast  unit.Dp = 200 // less tells the points apart no more
-	chartReach  unit.Dp = 16 // how far from a point on the drawing it is meant
+	chartReach  unit.Dp = 16  // how far from a point on the drawing it is meant
 	pointWidth  unit.Sp = 146
 )
 
