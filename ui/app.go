@@ -227,6 +227,7 @@ func (a *App) frame(gtx layout.Context) {
 	a.now = gtx.Now
 	a.size = image.Pt(int(float32(gtx.Constraints.Max.X)/gtx.Metric.PxPerDp), int(float32(gtx.Constraints.Max.Y)/gtx.Metric.PxPerDp))
 	a.box.run()
+	a.fitText()
 	gtx = a.theme.Context(gtx)
 	a.update(gtx)
 	a.tracer.begin()

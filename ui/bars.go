@@ -138,14 +138,19 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 		speed = fmt.Sprintf("1/%d speed", slow)
 	}
 	up := draw.TipAbove
-	row := func(x int, anchor float32, parts ...layout.Widget) {
+	// row draws parts between two edges, at the start, the end or, as far as
+	// there is room, in the middle of the bar, and returns their width.
+	row := func(from, to int, anchor float32, parts ...layout.Widget) int {
 		m := op.Record(gtx.Ops)
 		g := gtx
-		g.Constraints = layout.Constraints{Max: size}
+		g.Constraints = layout.Constraints{Max: image.Pt(max(to-from, 0), size.Y)}
 		d := draw.Row(g, draw.Gap, parts...)
 		c := m.Stop()
-		defer op.Offset(image.Pt(x-int(anchor*float32(d.Size.X)), (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
+		x := int(anchor * float32(size.X-d.Size.X))
+		x = max(min(x, to-d.Size.X), from)
+		defer op.Offset(image.Pt(x, (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
 		c.Add(gtx.Ops)
+		return d.Size.X
 	}
 	text := func(s string, min unit.Sp) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions {
@@ -164,7 +169,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	case mode != bench.Unlocked:
 		lockIcon, lockText = draw.IconLink, "nothing to lock by yet"
 	}
-	row(pad, 0,
+	left := pad + row(pad, size.X-pad, 0,
 		a.icon("step back", draw.IconStepBack, up), a.icon("play", play, up), a.icon("step forward", draw.IconStepForward, up),
 		a.icon("slower", draw.IconMinus, up), text(speed, 74), a.icon("faster", draw.IconPlus, up),
 		func(gtx layout.Context) layout.Dimensions {
@@ -179,16 +184,16 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "accept positions", draw.ButtonStyle{Label: fmt.Sprintf("take %d proposed", n), Compact: true, TipSide: up})
 		})
 	}
-	row(size.X/2, 0.5, middle...)
 	alone := draw.IconOneStage
 	if a.alone {
 		alone = draw.IconBothStages
 	}
-	row(size.X-pad, 1,
+	right := size.X - pad - row(left+pad, size.X-pad, 1,
 		func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "explain", draw.ButtonStyle{Label: "Explain", Icon: draw.IconExplain, Kind: draw.Quiet, Toggle: true, On: a.explains(), Compact: true, TipSide: up})
 		},
 		a.icon("bones", draw.IconShown, up), a.icon("fit", draw.IconFit, up), a.icon("one stage", alone, up))
+	row(left+pad, right-pad, 0.5, middle...)
 	return layout.Dimensions{Size: size}
 }
 
@@ -246,12 +251,6 @@ func (a *App) toggleBones() {
 func (a *App) toggleDark() {
 	a.settings.Light = !a.settings.Light
 	a.theme.SetDark(!a.settings.Light)
-	a.keepSettings()
-}
-
-func (a *App) scaleText(factor float32) {
-	a.theme.SetTextScale(a.theme.TextScale * factor)
-	a.settings.TextScale = a.theme.TextScale
 	a.keepSettings()
 }
 

@@ -41,7 +41,7 @@ func (a *App) updatePreferences(gtx layout.Context) {
 	}
 	if i, ok := p.text.Update(gtx); ok {
 		s.TextScale = textChoices[i]
-		a.theme.SetTextScale(s.TextScale)
+		a.fitText()
 	}
 	if i, ok := p.cache.Update(gtx); ok {
 		s.CacheMB = cacheChoicesMB[i]

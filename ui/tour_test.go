@@ -67,7 +67,7 @@ func TestTheTourStaysInsideTheWindow(t *testing.T) {
 	for _, size := range []image.Point{{1100, 700}, {1280, 800}, {2560, 1440}} {
 		for _, scale := range []float32{0.8, 1, 1.5, 2} {
 			h.size = size
-			h.a.theme.SetTextScale(scale)
+			h.a.settings.TextScale = scale
 			for step := range h.a.tourSteps() {
 				h.a.tourStep(step)
 				h.frame()
