@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"strconv"
 
 	"gioui.org/f32"
 	"gioui.org/font"
@@ -137,11 +138,15 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 	}
 	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, title)
 	if name, ok := b.PositionAt(i); ok {
-		th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
+		r = th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
 	}
 	if f := a.desk.film(i); f != nil {
-		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim,
-			fmt.Sprintf("frame %d of %d   %.3f s", st.Frame+1, st.Frames(), f.Seconds(st.Frame)))
+		text := fmt.Sprintf("frame %d of %d   %.3f s", st.Frame+1, st.Frames(), f.Seconds(st.Frame))
+		room := size.X - r.Max.X - int(2*pad)
+		if w, _ := th.TextSize(gtx, draw.Small, font.Normal, text); w.X > room {
+			text = strconv.Itoa(st.Frame + 1)
+		}
+		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, text)
 	}
 }
 
