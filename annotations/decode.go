@@ -88,6 +88,9 @@ func (r *reader) lesson(o object) *Lesson {
 	for i, n := range o.list("swings", maxSwings) {
 		l.Swings = append(l.Swings, r.swing(r.object(n, fmt.Sprintf("swings[%d]", i))))
 	}
+	for i, n := range o.list("shots", maxShots) {
+		l.Shots = append(l.Shots, r.shot(r.object(n, "shots"+index(i))))
+	}
 	if n := o.take("prescription"); n != nil {
 		l.Prescription = r.prescription(r.object(n, "prescription"))
 	}

@@ -27,6 +27,7 @@ type Lesson struct {
 	ClickSDPx    float64
 	Swings       []Swing
 	Prescription Prescription
+	Shots        []Shot
 
 	unknown *unknownFields
 }
@@ -135,6 +136,10 @@ func (l *Lesson) Clone() *Lesson {
 		c.Swings[i] = l.Swings[i].clone()
 	}
 	c.Prescription = l.Prescription.clone()
+	c.Shots = slices.Clone(l.Shots)
+	for i := range c.Shots {
+		c.Shots[i] = c.Shots[i].clone()
+	}
 	return &c
 }
 

@@ -74,6 +74,7 @@ func (l *Lesson) check() Faults {
 		l.Swings[i].check(&f, i, seen)
 	}
 	l.Prescription.check(&f)
+	l.checkShots(&f)
 	return f
 }
 
