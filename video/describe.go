@@ -18,6 +18,7 @@ func (s *Source) describe(path string, audio int, readErr error) {
 		StoredWidth: p.Width(), StoredHeight: p.Height(),
 		TimeBase: [2]int{s.stream.TimeBase().Num(), s.stream.TimeBase().Den()},
 		Frames:   t.frames(), FirstPTS: t.pts(0), LongestGroup: t.longest,
+		DamagedPackets: t.corrupt, UntimedPackets: t.withoutPTS,
 		Interlaced: interlaced(p), SizeBytes: s.stat.Size(), Warnings: []string{},
 	}
 	if i.TimeBase[0] <= 0 || i.TimeBase[1] <= 0 {
@@ -32,6 +33,7 @@ func (s *Source) describe(path string, audio int, readErr error) {
 	aspect := s.format.GuessSampleAspectRatio(s.stream, nil)
 	s.layout = newLayout(p.Width(), p.Height(), orient, [2]int{aspect.Num(), aspect.Den()})
 	s.layout.setColour(p)
+	i.PictureBytes = int64(s.layout.size)
 	i.Width, i.Height, i.SampleAspect = s.layout.uprightWidth, s.layout.uprightHeight, s.layout.aspect
 	i.RotationDeg, i.Mirrored = orient.degrees(), orient.mirrored()
 
@@ -88,6 +90,9 @@ func (s *Source) rate() (fps float64, variable bool) {
 // (common practice, no source).
 const coarseRate = 100
 
+// No camera films a golfer outside these rates.
+const leastRate, mostRate = 1, 20000
+
 func (s *Source) warn(rightAngle bool, readErr error) {
 	i, t := &s.info, s.table
 	add := func(format string, args ...any) { i.Warnings = append(i.Warnings, fmt.Sprintf(format, args...)) }
@@ -111,7 +116,9 @@ func (s *Source) warn(rightAngle bool, readErr error) {
 	if i.VariableRate {
 		add("The time between frames varies. The program uses each frame's own time, so positions and tempo stay right.")
 	}
-	if i.RateFPS > 0 && i.RateFPS < coarseRate {
+	if i.RateFPS > 0 && (i.RateFPS < leastRate || i.RateFPS > mostRate) {
+		add("The clip's times can't be right: they make %.4g frames a second. Marking works, but tempo and the lock by the strike don't; copy the clip from the phone again.", i.RateFPS)
+	} else if i.RateFPS > 0 && i.RateFPS < coarseRate {
 		add("%.0f frames a second is slow for a golf swing: the club moves far between frames. Film at 120 or 240 if the phone can.", i.RateFPS)
 	}
 	if i.HDR {

@@ -38,6 +38,9 @@ type Info struct {
 	AudioRate     int    `json:"audio_rate,omitempty"` // samples per second
 	AudioChannels int    `json:"audio_channels,omitempty"`
 
-	SizeBytes int64    `json:"size_bytes"`
-	Warnings  []string `json:"warnings"` // sentences for the coach, none when all is well
+	SizeBytes      int64    `json:"size_bytes"`
+	PictureBytes   int64    `json:"picture_bytes"`   // memory one decoded picture takes, about
+	DamagedPackets int      `json:"damaged_packets"` // marked as damaged in the file
+	UntimedPackets int      `json:"untimed_packets"` // without a display time of their own
+	Warnings       []string `json:"warnings"`        // sentences for the coach, none when all is well
 }

@@ -3,6 +3,7 @@ package video
 import (
 	"context"
 	"errors"
+	"fmt"
 	"sync"
 	"time"
 )
@@ -60,6 +61,25 @@ type Stats struct {
 	Seeks      int // runs started
 	BadPackets int // packets that could not be read or decoded
 	Damaged    int // pictures the decoder had to guess parts of
+}
+
+// Trouble says in a sentence for the coach what could not be decoded so far,
+// "" when all is well.
+func (s Stats) Trouble() string {
+	switch {
+	case s.BadPackets > 0:
+		return fmt.Sprintf("%s of the clip could not be decoded and had to be left out; the frames around them may show errors. Copy the clip from the phone again if marks must be made there.", count(s.BadPackets, "damaged part"))
+	case s.Damaged > 0:
+		return fmt.Sprintf("%s came out of the file damaged and may show errors. Copy the clip from the phone again if marks must be made there.", count(s.Damaged, "picture"))
+	}
+	return ""
+}
+
+func count(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // NewReader takes s over and starts decoding as asked.

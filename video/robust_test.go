@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"testing"
 	"time"
 
@@ -107,9 +108,30 @@ func TestCorruptPacketsAreCountedAndSkipped(t *testing.T) {
 		f.Release()
 	}
 	assert.Positive(t, r.Stats().BadPackets)
+	assert.Contains(t, r.Stats().Trouble(), "damaged part")
 	assert.GreaterOrEqual(t, ok, r.Source().Frames()-30, "the groups before and after must not suffer")
 	_, err = r.Read(context.Background(), 0)
 	require.NoError(t, err)
+}
+
+// TestTicksOfNoLength opens clips whose header gives no length of a tick
+// (ISO/IEC 14496-12, 8.4.2: the timescale of the media header).
+func TestTicksOfNoLength(t *testing.T) {
+	for kind, says := range map[string]string{"H.264 group of 30": "table of times is damaged", "no edit list": "times can't be right"} {
+		data, err := os.ReadFile(clip(t, kind))
+		require.NoError(t, err)
+		at := bytes.Index(data, []byte("mdhd"))
+		require.Positive(t, at)
+		const beforeScale = 16 // name, version and flags, two times
+		binary.BigEndian.PutUint32(data[at+beforeScale:], 0)
+		info, err := Probe(written(t, "ticks.mp4", data))
+		if err != nil {
+			require.ErrorIs(t, err, ErrNotVideo)
+			require.ErrorContains(t, err, says)
+		} else {
+			require.Contains(t, strings.Join(info.Warnings, " "), says)
+		}
+	}
 }
 
 func TestAbsurdSizesAreRefused(t *testing.T) {

@@ -87,6 +87,9 @@ func OpenContext(ctx context.Context, path string) (s *Source, err error) {
 		return s, err
 	}
 	s.table = buildTable(raw)
+	if s.table.frames() == 0 && len(raw) > 0 {
+		return s, fileError(path, ErrNotVideo, "holds pictures, but its table of times is damaged and shows none of them. Copy the clip from the phone again.")
+	}
 	if s.table.frames() == 0 {
 		return s, fileError(path, ErrTruncated, "holds no complete picture; it was cut off very early. Copy the clip from the phone again.")
 	}

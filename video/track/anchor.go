@@ -13,6 +13,7 @@ type anchor struct {
 	rows    []float32 // per pixel the eight derivatives, interleaved
 	inverse [params][params]float64
 	usable  bool
+	stiff   float64
 	spread  float64 // weighted standard deviation of the pixels
 }
 
@@ -29,6 +30,22 @@ func (s shape) strain() float64 {
 	return math.Max(math.Max(math.Abs(s.xx-1), math.Abs(s.yy-1)), math.Max(math.Abs(s.xy), math.Abs(s.yx)))
 }
 
+func (s shape) det() float64 { return s.xx*s.yy - s.xy*s.yx }
+
+// inverse returns the shape that undoes s.
+func (s shape) inverse() shape {
+	d := s.det()
+	return shape{s.yy / d, -s.xy / d, -s.yx / d, s.xx / d}
+}
+
+// times returns t followed by s.
+func (s shape) times(t shape) shape {
+	return shape{
+		s.xx*t.xx + s.xy*t.yx, s.xx*t.xy + s.xy*t.yy,
+		s.yx*t.xx + s.yy*t.yx, s.yx*t.xy + s.yy*t.yy,
+	}
+}
+
 func newAnchor(n int) *anchor {
 	a := &anchor{n: n, half: n / 2}
 	a.weights, a.seen = make([]float32, n*n), make([]float32, n*n)
@@ -41,9 +58,12 @@ func newAnchor(n int) *anchor {
 	return a
 }
 
-// stiffness holds the shape back, in squared grey levels: a window without
-// much in it is not to be turned and stretched by noise.
-const stiffness = 4
+var (
+	fitNoise  = env("FN", 5)
+	bendSigma = env("BS", 0.03)
+	staySigma = env("SS", 0.3)
+	stay      = fitNoise * fitNoise / (staySigma * staySigma)
+)
 
 // set takes the window about (x, y) as the anchor. m is used to look at it.
 func (a *anchor) set(m *matcher, p *plane, x, y float64) {
@@ -76,12 +96,13 @@ func (a *anchor) set(m *matcher, p *plane, x, y float64) {
 			square += weight * float64(v) * float64(v)
 		}
 	}
+	a.stiff = fitNoise * fitNoise / (bendSigma * bendSigma)
 	for r := range 4 {
-		h[r][r] += stiffness * total * float64(a.half*a.half) / 4
+		h[r][r] += a.stiff
 	}
-	h[4][4] += 1e-3 * total
-	h[5][5] += 1e-3 * total
-	h[6][6] += stiffness * total
+	h[4][4] += stay
+	h[5][5] += stay
+	h[6][6] += fitNoise * fitNoise / (0.1 * 0.1)
 	mean /= total
 	a.spread = math.Sqrt(math.Max(square/total-mean*mean, 0))
 	a.inverse, a.usable = invert(h)
@@ -134,6 +155,8 @@ const (
 	mostFits = 12
 	// smallFit ends the fit, pixels.
 	smallFit = 0.01
+	// nearlyFit is what the last step may be, pixels.
+	nearlyFit = 0.1
 	// strained is how far a fitted window may be turned or stretched before
 	// it is not believed.
 	strained = 0.8
@@ -146,8 +169,9 @@ func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape,
 	if !a.usable {
 		return x, y, s, 0, false
 	}
+	startX, startY, was := x, y, s.inverse()
 	n, half := a.n, float32(a.half)
-	for range mostFits {
+	for fits := range mostFits {
 		if !a.inside(p, x, y, s) {
 			return x, y, s, 0, false
 		}
@@ -191,10 +215,21 @@ func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape,
 		}
 		variance := float64(soo/sw) - float64(so/sw)*float64(so/sw)
 		alike = (float64(sso/sw) - float64(so/sw)*float64(ss/sw)) / (a.spread*math.Sqrt(math.Max(variance, 0)) + 1e-6)
+		// Where the window holds little, the fit stays where it began.
+		inv := s.inverse()
+		bent := was.times(s)
+		held := [6]float64{
+			a.stiff * (bent.xx - 1), a.stiff * bent.xy, a.stiff * bent.yx, a.stiff * (bent.yy - 1),
+			stay * (inv.xx*(x-startX) + inv.xy*(y-startY)), stay * (inv.yx*(x-startX) + inv.yy*(y-startY)),
+		}
 		var d [params]float64
 		for r := range params {
 			for c := range params {
-				d[r] += a.inverse[r][c] * float64(b[c])
+				v := float64(b[c])
+				if c < len(held) {
+					v += held[c]
+				}
+				d[r] += a.inverse[r][c] * v
 			}
 		}
 		gain := 1 + d[6]
@@ -205,21 +240,17 @@ func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape,
 			d[r] /= gain
 		}
 		// The step is the anchor's own; its inverse is put before the shape.
-		det := (1+d[0])*(1+d[3]) - d[1]*d[2]
-		if det < 0.2 {
+		step := shape{1 + d[0], d[1], d[2], 1 + d[3]}
+		if step.det() < 0.2 {
 			return x, y, s, alike, false
 		}
-		back := shape{(1 + d[3]) / det, -d[1] / det, -d[2] / det, (1 + d[0]) / det}
-		s = shape{
-			s.xx*back.xx + s.xy*back.yx, s.xx*back.xy + s.xy*back.yy,
-			s.yx*back.xx + s.yy*back.yx, s.yx*back.xy + s.yy*back.yy,
-		}
+		s = s.times(step.inverse())
 		mx, my := s.xx*d[4]+s.xy*d[5], s.yx*d[4]+s.yy*d[5]
 		x, y = x-mx, y-my
 		if s.strain() > strained {
 			return x, y, s, alike, false
 		}
-		if mx*mx+my*my < smallFit*smallFit {
+		if move := mx*mx + my*my; move < smallFit*smallFit || fits == mostFits-1 && move < nearlyFit*nearlyFit {
 			return x, y, s, alike, true
 		}
 	}

@@ -17,6 +17,7 @@ type matcher struct {
 
 	gxx, gxy, gyy float64    // sums of products of gradients
 	ox, oy        float64    // sums of gradient times pixel
+	hold          float64    // how strongly find holds to where it is told, squared grey levels a squared pixel
 	cx, cy        [4]float64 // the same with the second picture's pixels, for the four whole shifts about it
 }
 
@@ -142,7 +143,9 @@ const (
 // find moves (x, y) to where the window lies in picture p. It fails where
 // the window leaves the picture or has no texture.
 func (m *matcher) find(p *plane, x, y float64) (fx, fy float64, ok bool) {
-	det := m.gxx*m.gyy - m.gxy*m.gxy
+	gxx, gyy := m.gxx+m.hold, m.gyy+m.hold
+	det := gxx*gyy - m.gxy*m.gxy
+	startX, startY := x, y
 	if m.texture() < leastTexture || det < 1e-9 {
 		return x, y, false
 	}
@@ -161,9 +164,9 @@ func (m *matcher) find(p *plane, x, y float64) (fx, fy float64, ok bool) {
 		}
 		u, v := float64(fx), float64(fy)
 		w00, w01, w10, w11 := (1-u)*(1-v), u*(1-v), (1-u)*v, u*v
-		bx := m.ox - (w00*m.cx[0] + w01*m.cx[1] + w10*m.cx[2] + w11*m.cx[3])
-		by := m.oy - (w00*m.cy[0] + w01*m.cy[1] + w10*m.cy[2] + w11*m.cy[3])
-		dx, dy := (m.gyy*bx-m.gxy*by)/det, (m.gxx*by-m.gxy*bx)/det
+		bx := m.ox - (w00*m.cx[0] + w01*m.cx[1] + w10*m.cx[2] + w11*m.cx[3]) - m.hold*(x-startX)
+		by := m.oy - (w00*m.cy[0] + w01*m.cy[1] + w10*m.cy[2] + w11*m.cy[3]) - m.hold*(y-startY)
+		dx, dy := (gyy*bx-m.gxy*by)/det, (gxx*by-m.gxy*bx)/det
 		x, y = x+dx, y+dy
 		if dx*dx+dy*dy <= smallStep*smallStep {
 			break
@@ -207,12 +210,19 @@ func (m *matcher) correlate(p *plane, x0, y0 int) {
 
 // follow finds the point (x, y) of the picture from in the picture to, where
 // it is looked for about (gx, gy), from level top of the pyramids down.
-func (m *matcher) follow(from, to *pyramid, x, y, gx, gy float64, top int) (fx, fy float64, ok bool) {
+//
+// hold is the standard deviation of (gx, gy), pixels; the place is drawn
+// toward it where the window holds little. 0 does not draw it at all.
+func (m *matcher) follow(from, to *pyramid, x, y, gx, gy, hold float64, top int) (fx, fy float64, ok bool) {
 	top = min(top, len(from.levels)-1)
 	dx, dy := gx-x, gy-y
 	for l := top; l >= 0; l-- {
 		s := 1 / float64(int(1)<<l)
 		m.look(&from.levels[l], x*s, y*s)
+		m.hold = 0
+		if hold > 0 {
+			m.hold = fitNoise * fitNoise / (hold * hold * s * s)
+		}
 		fx, fy, ok = m.find(&to.levels[l], (x+dx)*s, (y+dy)*s)
 		if ok {
 			dx, dy = fx/s-x, fy/s-y
