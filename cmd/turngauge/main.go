@@ -45,7 +45,7 @@ func commands() []*command {
 	return []*command{
 		{"measure", "measure the swings of lesson documents", measureHelp, measure},
 		{"report", "write the sheet a student takes home, as PDF or HTML", reportHelp, report},
-		{"probe", "say what the program sees in a clip", probeHelp, probe},
+		{"probe", "say what the program sees and hears in a clip", probeHelp, probe},
 		{"demo", "make the demo lesson", demoHelp, makeDemo},
 	}
 }

@@ -1,19 +1,23 @@
 package main
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"strings"
 	"text/tabwriter"
 	"time"
 
 	"turngauge/video"
+	"turngauge/video/sound"
 )
 
-const probeHelp = `turngauge probe CLIP... [--json]
+const probeHelp = `turngauge probe CLIP... [--decode] [--json]
 
 Says what the program sees in a clip: size, rate, length, rotation, colours,
-sound, and whatever is unusual about it.
+sound, the strikes heard in it, and whatever is unusual about it.
 
+  --decode  decode every frame too, and count those that can't be
   --json    print JSON instead, one object for each clip
 
 Exit codes: 0 all is well; 2 the command line is wrong; 3 a clip can't be read.
@@ -22,6 +26,7 @@ Exit codes: 0 all is well; 2 the command line is wrong; 3 a clip can't be read.
 func probe(r *run, c *command) int {
 	fs := c.flags()
 	asJSON := fs.Bool("json", false, "")
+	decode := fs.Bool("decode", false, "")
 	clips, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -31,7 +36,7 @@ func probe(r *run, c *command) int {
 	}
 	code = exitOK
 	for i, path := range clips {
-		info, err := video.Probe(path)
+		info, err := look(r.ctx, path, *decode)
 		if err != nil {
 			code = max(code, r.fail(err, exitInput))
 			continue
@@ -51,8 +56,89 @@ func probe(r *run, c *command) int {
 	return code
 }
 
+// probed is all that can be told of a clip.
+type probed struct {
+	video.Info
+	Fingerprint string   `json:"sha256"`
+	Strikes     []strike `json:"strikes"` // the most convincing first
+	Decoded     *decoded `json:"decoded,omitempty"`
+}
+
+// strike is a sound like that of a club on a ball.
+type strike struct {
+	Seconds    float64 `json:"seconds"` // from the first frame
+	Frame      int     `json:"frame"`   // on show then
+	LevelDB    float64 `json:"level_db"`
+	Confidence float64 `json:"confidence"`
+	Sure       bool    `json:"sure"`
+}
+
+// decoded is what came of decoding every frame.
+type decoded struct {
+	Refused    []int `json:"refused_frames"`
+	BadPackets int   `json:"bad_packets"`
+	Damaged    int   `json:"damaged_pictures"`
+}
+
+// look finds out all about a clip; trouble with its sound or its frames is a
+// warning.
+func look(ctx context.Context, path string, decode bool) (p probed, err error) {
+	src, err := video.OpenContext(ctx, path)
+	if err != nil {
+		return p, err
+	}
+	r := video.NewReader(src, video.ReaderOptions{})
+	defer r.Close()
+	p = probed{Info: src.Info(), Strikes: []strike{}}
+	if p.Fingerprint, err = video.Fingerprint(path); err != nil {
+		return p, err
+	}
+	if p.HasAudio {
+		if err := p.listen(ctx, src); err != nil {
+			p.Warnings = append(p.Warnings, err.Error())
+		}
+	}
+	if decode {
+		err = p.decode(ctx, r)
+	}
+	return p, err
+}
+
+func (p *probed) listen(ctx context.Context, src *video.Source) error {
+	audio, err := video.ReadAudio(ctx, p.Path)
+	if err != nil {
+		return err
+	}
+	for _, s := range sound.FindStrikes(audio.Samples, audio.Rate) {
+		at := audio.Start + s.Seconds
+		p.Strikes = append(p.Strikes, strike{at, src.FrameAt(at), s.Strength, s.Confidence, s.Confidence >= sound.Sure})
+	}
+	return nil
+}
+
+func (p *probed) decode(ctx context.Context, r *video.Reader) error {
+	p.Decoded = &decoded{Refused: []int{}}
+	for n := range p.Frames {
+		f, err := r.Read(ctx, n)
+		switch {
+		case errors.Is(err, video.ErrFrameUnavailable):
+			p.Decoded.Refused = append(p.Decoded.Refused, n)
+		case err != nil:
+			return err
+		default:
+			f.Release()
+		}
+	}
+	stats := r.Stats()
+	p.Decoded.BadPackets, p.Decoded.Damaged = stats.BadPackets, stats.Damaged
+	if t := stats.Trouble(); t != "" {
+		p.Warnings = append(p.Warnings, t)
+	}
+	return nil
+}
+
 // describe puts what is known of a clip into lines for people.
-func describe(i video.Info) string {
+func describe(i probed) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s\n", i.Path)
 	t := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
@@ -109,6 +195,19 @@ func describe(i video.Info) string {
 		row("sound", "%s, %d a second, %d channels", i.AudioCodec, i.AudioRate, i.AudioChannels)
 	} else {
 		row("sound", "none")
+	}
+	for _, s := range i.Strikes {
+		sure := "sure"
+		if !s.Sure {
+			sure = "unsure"
+		}
+		row("strike", "at %.4f s, in frame %d, %.0f dB over the background, %s", s.Seconds, s.Frame, s.LevelDB, sure)
+	}
+	row("memory", "%.1f MB a frame, %.0f MB the whole clip; the usual picture memory holds %d frames",
+		float64(i.PictureBytes)/1e6, float64(i.PictureBytes)*float64(i.Frames)/1e6, video.DefaultCacheBytes()/i.PictureBytes)
+	row("sha256", "%s", i.Fingerprint)
+	if d := i.Decoded; d != nil {
+		row("decoded", "%d of %d frames, %d packets bad, %d pictures damaged", i.Frames-len(d.Refused), i.Frames, d.BadPackets, d.Damaged)
 	}
 	_ = t.Flush() // a strings.Builder takes everything
 	for _, w := range i.Warnings {
