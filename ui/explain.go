@@ -267,18 +267,22 @@ func (a *App) updateExplain(gtx layout.Context) {
 		gtx.Execute(key.FocusCmd{Tag: &x.text.Editor})
 		gtx.Execute(op.InvalidateCmd{})
 	}
+	done := false
 	for {
 		e, ok := x.text.Update(gtx)
 		if !ok {
 			break
 		}
-		switch e.(type) {
-		case widget.ChangeEvent:
-			a.tell(b.SetText(x.text.Text()))
-		case widget.SubmitEvent:
-			b.LetGo()
-			gtx.Execute(key.FocusCmd{Tag: a})
+		if _, submitted := e.(widget.SubmitEvent); submitted {
+			done = true
 		}
+	}
+	// Some of what was typed may have been taken up when the field was laid out:
+	// its text is what counts, not its events.
+	a.tell(b.SetText(x.text.Text()))
+	if done {
+		b.LetGo()
+		gtx.Execute(key.FocusCmd{Tag: a})
 	}
 	typing := gtx.Focused(&x.text.Editor)
 	if typing != x.typing {

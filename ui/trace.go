@@ -5,6 +5,7 @@ import (
 	"image"
 	"io"
 
+	"turngauge/annotations"
 	"turngauge/ui/bench"
 )
 
@@ -51,6 +52,7 @@ type traceLine struct {
 	// Explaining says that lines and drawings take the place of the marks.
 	Explaining bool `json:"explaining,omitempty"`
 	Drawings   int  `json:"drawings,omitempty"` // of the swing
+	Typing     bool `json:"typing,omitempty"`   // a drawing's text has the keyboard
 }
 
 type traceStage struct {
@@ -94,6 +96,12 @@ func (t *tracer) flush(a *App) {
 		}
 		l.Comparing = d.comparing != nil
 		l.Explaining, l.Drawings = a.explains(), len(b.Swing().Drawings)
+		if l.Explaining {
+			l.Armed, l.Typing = "", a.explain.typing
+			if k := a.board().Tool(); k != annotations.DrawingUnset {
+				l.Armed = k.String()
+			}
+		}
 		for _, m := range d.result.measures {
 			l.Measures = append(l.Measures, traceMeasure{m.Name, string(m.Position), m.Value, m.Low95, m.High95})
 		}

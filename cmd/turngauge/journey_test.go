@@ -52,6 +52,10 @@ type seen struct {
 	Alert     string `json:"alert"`
 	Modal     bool   `json:"modal"`
 	Comparing bool   `json:"comparing"`
+	// Explaining and Drawings are of the lines and drawings on the pictures.
+	Explaining bool `json:"explaining"`
+	Drawings   int  `json:"drawings"`
+	Typing     bool `json:"typing"`
 }
 
 // journey is a coach before a real window of the real program.

@@ -66,6 +66,9 @@ func NewHand(t testing.TB, display string) *Hand {
 	return &Hand{t: t, tool: Need(t, "xdotool"), display: display}
 }
 
+// Display returns the name of the display the hand is on.
+func (h *Hand) Display() string { return h.display }
+
 // Do runs the tool that moves the hand, with its own words, and returns what it
 // prints.
 func (h *Hand) Do(args ...string) string {
