@@ -16,7 +16,8 @@ DEMO ?=
 BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland-dev \
 	libx11-xcb-dev libxkbcommon-x11-dev libxcursor-dev libvulkan-dev
 RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri
-TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 dbus-daemon
+TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 dbus-daemon \
+	poppler-utils chromium
 
 .PHONY: help demo test build check bench accuracy fuzz race clean go-version build-packages test-packages
 

@@ -13,7 +13,7 @@ import (
 // so that the one before and the one now are seen at one scale.
 const (
 	groundHalf   = 0.52
-	groundBehind = -0.30
+	groundBehind = -0.22
 	groundBeyond = 0.62
 )
 
@@ -38,8 +38,8 @@ func (g *ground) angle(deg float64) float64 {
 }
 
 const (
-	planTop    = 16.0 // room for the title
-	planBottom = 16.0 // room for the word "target" and the labels of the lines
+	planTop    = 12.0 // the title stands beside the golfer
+	planBottom = 10.0 // room for the word "target"
 )
 
 // reach is the ground that a figure takes.

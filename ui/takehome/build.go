@@ -105,10 +105,14 @@ func (b *builder) findings(ctx context.Context) error {
 	list := b.now.swing().Findings
 	for i := range list {
 		f := &list[i]
-		out := Finding{Text: oneLine(f.Text), Verdict: f.Verdict, Says: sided(f)}
+		out := Finding{Text: oneLine(f.Text)}
 		if f.Measure != "" {
 			imperial := b.request.Imperial
 			out.Name = nameAt(f.Measure, f.Position)
+			if f.Low95 < 0 { // its sign matters
+				out.Name += positive(f.Measure)
+			}
+			out.Verdict, out.Says = f.Verdict, verdictWords(f.Verdict)
 			out.Number = annotations.Told(f.Unit, f.Value, imperial)
 			out.Interval = annotations.ToldRange(f.Unit, f.Low95, f.High95, imperial)
 			scale := dotAndInterval(b.reading(f), findingScale)
@@ -124,6 +128,16 @@ func (b *builder) findings(ctx context.Context) error {
 		b.request.step(2 + i)
 	}
 	return nil
+}
+
+// positive says what a positive value of a measure means.
+func positive(measure string) string {
+	for _, d := range geometry.Definitions() {
+		if d.Name == measure && d.Positive != "" {
+			return " (plus is " + d.Positive + ")"
+		}
+	}
+	return ""
 }
 
 // findingScale is the width of a finding's dot-and-interval, points.
@@ -224,7 +238,7 @@ func (b *builder) changes() {
 			Change: annotations.Told(m.Unit, delta, imperial) + " ± " + annotations.Told(m.Unit, half, imperial),
 			Real:   math.Abs(delta) > half, Word: "within the noise",
 		}
-		if delta > 0 {
+		if nothing := annotations.Told(m.Unit, 0, imperial); delta > 0 && !strings.HasPrefix(c.Change, nothing+" ") {
 			c.Change = "+" + c.Change
 		}
 		if !c.Real {
@@ -255,7 +269,7 @@ func outside(v float64, r *geometry.Range) float64 {
 // paper.
 const (
 	planWidth  = 244.0
-	planHeight = 168.0
+	planHeight = 186.0
 )
 
 // plans draws the golfer from above at the position the first finding about a
@@ -275,15 +289,16 @@ func (b *builder) plans() {
 		}
 		before := b.plan(b.before, position)
 		r := reachOf(now, before)
-		title := "Now"
+		where := ", at " + at(position)
+		title := "Now" + where
 		if before == nil {
-			title = sentence(at(position))
+			title = "At " + at(position)
 		}
 		draw := func(f *plan.Figure, title, when string) {
 			b.sheet.Plans = append(b.sheet.Plans, fromAbove(f, title, planSays(f, when), planWidth, planHeight, r))
 		}
 		if before != nil {
-			draw(before, "Before", b.sheet.Earlier)
+			draw(before, "Before"+where, b.sheet.Earlier)
 		}
 		draw(now, title, "now")
 		b.sheet.PlanNote = "You from above at " + at(position) + ", the ball below, the target to the " + toward(now) +
@@ -356,11 +371,15 @@ func (b *builder) next() {
 		}
 	}
 	s.Next = append(s.Next, advice...)
+	open := slices.ContainsFunc(s.Numbers, func(n Number) bool { return n.Verdict == geometry.CantTell })
+	if len(s.Next) == 0 && (open || len(s.Numbers) == 0) {
+		s.Next = []string{"Film the swing once more, the golfer filling the height of the picture, in good light, with the phone still on a stand: sharper marks make the intervals narrower."}
+	}
 }
 
-// nameAt names a measure with its position.
+// nameAt names a measure with its position; a time is one of the whole swing.
 func nameAt(name string, position geometry.PositionName) string {
-	if position == "" {
+	if position == "" || name == "tempo" || strings.HasSuffix(name, " time") {
 		return name
 	}
 	return name + " at " + at(position)

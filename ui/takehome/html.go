@@ -39,7 +39,7 @@ func (s *Sheet) HTML(paper Paper) ([]byte, error) {
 	err := pageTemplate.Execute(&b, map[string]any{
 		"Sheet": s, "Title": s.Title(), "Facts": s.facts(), "Items": s.items(), "Paper": template.CSS(paper.String()),
 		"Verdicts": []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.CantTell},
-		"Ink":      inksOf(),
+		"Ink":      inksOf(), "TurnSign": turnSign,
 	})
 	return b.Bytes(), err
 }

@@ -3,7 +3,6 @@ package takehome
 import (
 	"image/color"
 
-	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
@@ -52,13 +51,17 @@ func sign(v geometry.Verdict) Drawing {
 	return d
 }
 
-// sided says the verdict of a finding: a finding of the coach's own has none.
-func sided(f *annotations.Finding) string {
-	switch f.Verdict {
+// verdictWords says a verdict as a student is told it.
+func verdictWords(v geometry.Verdict) string {
+	switch v {
+	case geometry.Within:
+		return "within the range we look for"
 	case geometry.Below:
 		return "below the range we look for"
 	case geometry.Above:
 		return "above the range we look for"
+	case geometry.CantTell:
+		return "can't tell yet"
 	}
 	return ""
 }

@@ -7,18 +7,19 @@ import (
 
 // The styles of the sheet.
 var (
-	eyebrow   = style{size: 8.5, bold: true, ink: paper.Accent, leading: 1.3}
-	nameStyle = style{size: 23, bold: true, ink: paper.Text, leading: 1.15}
-	factStyle = style{size: 9.5, ink: paper.Dim, leading: 1.4}
-	leadStyle = style{size: 11.5, ink: paper.Text, leading: 1.4}
-	heading   = style{size: 12.5, bold: true, ink: paper.Text, leading: 1.3}
-	text      = style{size: 10, ink: paper.Text, leading: 1.42}
-	finding   = style{size: 11, bold: true, ink: paper.Text, leading: 1.36}
-	number    = style{size: 19, bold: true, ink: paper.Text, leading: 1.2}
-	small     = style{size: 8.5, ink: paper.Dim, leading: 1.38}
-	cell      = style{size: 8.5, ink: paper.Text, leading: 1.3}
-	cellBold  = style{size: 8.5, bold: true, ink: paper.Text, leading: 1.3}
-	label     = style{size: 8.5, bold: true, ink: paper.Accent, leading: 1.35}
+	eyebrow      = style{size: 8.5, bold: true, ink: paper.Accent, leading: 1.3}
+	nameStyle    = style{size: 23, bold: true, ink: paper.Text, leading: 1.15}
+	factStyle    = style{size: 9.5, ink: paper.Dim, leading: 1.4}
+	leadStyle    = style{size: 11.5, ink: paper.Text, leading: 1.4}
+	heading      = style{size: 12.5, bold: true, ink: paper.Text, leading: 1.3}
+	text         = style{size: 10, ink: paper.Text, leading: 1.42}
+	finding      = style{size: 11, bold: true, ink: paper.Text, leading: 1.36}
+	number       = style{size: 19, bold: true, ink: paper.Text, leading: 1.2}
+	small        = style{size: 8.5, ink: paper.Dim, leading: 1.38}
+	cell         = style{size: 8.5, ink: paper.Text, leading: 1.3}
+	cellBold     = style{size: 8.5, bold: true, ink: paper.Text, leading: 1.3}
+	captionStyle = style{size: 7, ink: paper.Dim, leading: 1.3}
+	label        = style{size: 8.5, bold: true, ink: paper.Accent, leading: 1.35}
 )
 
 // gap is the room between parts, points.
@@ -48,12 +49,18 @@ func (p *page) par(s string, st style) {
 
 // title begins a part; below is how much of it must stand on the same page.
 func (p *page) title(s string, below float64) {
-	p.need(gap + heading.tall(1) + 6 + below)
-	if p.y > marginTop {
-		p.y += gap
-	}
+	below = min(below, p.bottom-marginTop-3*gap) // what fits on no page begins here
+	p.need(gap*p.room + heading.tall(1) + 6 + below)
+	p.apart()
 	p.pdf.Bookmark(s, 0, p.y)
 	p.y = p.lines([]string{s}, p.left, p.y, heading) + 6
+}
+
+// apart leaves room after what stands above.
+func (p *page) apart() {
+	if p.y > marginTop {
+		p.y += gap * p.room
+	}
 }
 
 func (p *page) top() {
@@ -107,8 +114,8 @@ func (p *page) findings() {
 		if i == 0 {
 			p.title("What we found", h)
 		} else {
-			p.need(h + gap)
-			p.y += gap
+			p.need(h + gap*p.room)
+			p.apart()
 		}
 		p.finding(f, i+1, false)
 	}
@@ -119,20 +126,18 @@ func (p *page) finding(f *Finding, n int, dry bool) float64 {
 	x, width, top := p.left, p.width, p.y
 	height := 0.0
 	if f.Picture != nil {
-		h := pictureWidth * float64(f.Picture.Height) / float64(f.Picture.Width)
-		w := pictureWidth
-		if h > pictureHeight+1 { // a tall picture
-			w, h = w*pictureHeight/h, pictureHeight
-		}
-		caption := p.wrap(f.Picture.Caption, style{size: 7, leading: 1.3}, pictureWidth)
-		st := style{size: 7, ink: paper.Dim, leading: 1.3}
-		height = h + 3 + st.tall(len(caption))
+		w, h := float64(f.Picture.Width), float64(f.Picture.Height)
+		// A closer setting has somewhat smaller pictures.
+		k := min(pictureWidth/w, pictureHeight*(0.5+0.5*p.room)/h)
+		w, h = w*k, h*k
+		caption := p.wrap(f.Picture.Caption, captionStyle, w)
+		height = h + 3 + captionStyle.tall(len(caption))
 		if !dry {
 			p.picture(f.Picture, x, top, w, h)
-			p.lines(caption, x, top+h+3, st)
+			p.lines(caption, x, top+h+3, captionStyle)
 		}
-		x += pictureWidth + 16
-		width -= pictureWidth + 16
+		x += w + 16
+		width -= w + 16
 	}
 	mark := strconv.Itoa(n) + "."
 	indent := p.measure(mark+" ", finding)
@@ -243,27 +248,33 @@ func (p *page) list(title string, items []item) {
 	}
 }
 
-// column is one column of a table; a text with Right stands at its right edge.
+// column is one column of a table. Its texts may stand at its right edge, or
+// wrap.
 type column struct {
-	head  string
-	width float64
-	right bool
+	head        string
+	width       float64
+	right, wrap bool
 }
 
-// row sets a line of a table: texts by column, the first in as many lines as it
-// needs. It returns where the columns begin and the middle of the line.
+// row sets a line of a table, with texts by column. It returns where the columns
+// begin and the middle of the line.
 func (p *page) row(columns []column, texts []string, st style) (at []float64, middle float64) {
-	first := p.wrap(texts[0], st, columns[0].width-6)
-	h := st.tall(len(first)) + 5
+	tall := 1
+	wrapped := make([][]string, len(columns))
+	for i, c := range columns {
+		wrapped[i] = []string{texts[i]}
+		if c.wrap {
+			wrapped[i] = p.wrap(texts[i], st, c.width-6)
+			tall = max(tall, len(wrapped[i]))
+		}
+	}
+	h := st.tall(tall) + 5*p.room
 	p.need(h)
 	middle = p.y + h/2
 	x := p.left
 	for i, c := range columns {
 		at = append(at, x)
-		lines := []string{texts[i]}
-		if i == 0 {
-			lines = first
-		}
+		lines := wrapped[i]
 		left := x
 		if c.right {
 			left = x + c.width - 8 - p.measure(texts[i], st)
@@ -274,6 +285,11 @@ func (p *page) row(columns []column, texts []string, st style) (at []float64, mi
 	p.y += h
 	p.line(p.left, p.y, p.width, 0.4, paper.Line)
 	return at, middle
+}
+
+// table is about how tall a table is, with its heads and one line in two.
+func (p *page) table(rows int) float64 {
+	return (small.tall(1)+5*p.room)*float64(rows+1) + cell.tall(1)
 }
 
 func heads(columns []column) []string {
@@ -289,8 +305,11 @@ func (p *page) changes() {
 	if s.Earlier == "" || len(s.Changes) == 0 {
 		return
 	}
-	columns := []column{{"", 178, false}, {"before", 48, true}, {"now", 48, true}, {"change", 82, true}, {"", p.width - 356, false}}
-	p.title("Since "+s.Earlier, small.tall(3)+20)
+	columns := []column{
+		{width: 178, wrap: true}, {head: "before", width: 48, right: true}, {head: "now", width: 48, right: true},
+		{head: "change", width: 82, right: true}, {width: 15}, {width: p.width - 371, wrap: true},
+	}
+	p.title("Since "+s.Earlier, p.table(len(s.Changes)))
 	p.row(columns, heads(columns), small)
 	for _, c := range s.Changes {
 		st := cell
@@ -298,7 +317,7 @@ func (p *page) changes() {
 		if c.Real {
 			st, v = cellBold, geometry.Within
 		}
-		at, middle := p.row(columns, []string{c.Name, c.Before, c.Now, c.Change, "     " + c.Word}, st)
+		at, middle := p.row(columns, []string{c.Name, c.Before, c.Now, c.Change, "", c.Word}, st)
 		d := changeSign(v)
 		p.draw(&d, at[4], middle-4.5)
 	}
@@ -320,38 +339,40 @@ func (p *page) numbers() {
 	if len(s.Numbers) == 0 {
 		return
 	}
-	const signs = 14.0
-	fixed := 42.0 + 74 + numberScale + 12 + 66
-	columns := []column{{"", p.width - signs - fixed, false}, {"", 42, true}, {"95 % interval", 74, false}, {"", numberScale + 12, false}, {"we look for", 66, false}}
-	p.title("Every number with a range we look for", small.tall(4)+20)
-	left := p.left
-	for i := -1; i < len(s.Numbers); i++ {
-		p.left, p.width = left+signs, p.width-signs
-		texts, st := heads(columns), small
-		var n *Number
-		if i >= 0 {
-			n = &s.Numbers[i]
-			texts, st = []string{n.Name, n.Number, n.Interval, "", n.Target}, cell
-		}
-		at, middle := p.row(columns, texts, st)
-		p.left, p.width = left, p.width+signs
-		if n != nil {
-			d := sign(n.Verdict)
-			p.draw(&d, left, middle-d.Height/2)
-			p.draw(&n.Scale, at[3], middle-n.Scale.Height/2)
+	columns := []column{
+		{width: 14}, {wrap: true}, {width: 42, right: true}, {head: "95 % interval", width: 74},
+		{width: numberScale + 12}, {head: "we look for", width: 66},
+	}
+	columns[1].width = p.width
+	for i, c := range columns {
+		if i != 1 {
+			columns[1].width -= c.width
 		}
 	}
+	p.title("Every number with a range we look for", p.table(len(s.Numbers))+5+small.tall(1))
+	p.row(columns, heads(columns), small)
+	for i := range s.Numbers {
+		n := &s.Numbers[i]
+		at, middle := p.row(columns, []string{"", n.Name, n.Number, n.Interval, "", n.Target}, cell)
+		d := sign(n.Verdict)
+		p.draw(&d, at[0], middle-d.Height/2)
+		p.draw(&n.Scale, at[4], middle-n.Scale.Height/2)
+	}
 	p.y += 5
-	x := left
+	p.need(small.tall(1))
+	x := p.left
 	for _, v := range []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.CantTell} {
 		d := sign(v)
-		p.need(small.tall(1))
 		p.draw(&d, x, p.y+1.2)
 		p.lines([]string{string(v)}, x+13, p.y, small)
 		x += 13 + p.measure(string(v), small) + 14
 	}
+	p.write(turnSign, p.left+p.width-p.measure(turnSign, small), p.y+small.size*1.02, small)
 	p.y += small.tall(1)
 }
+
+// turnSign says what the sign of a turn means.
+const turnSign = "A turn away from the target counts as plus, one toward it as minus."
 
 // end says how it was all got, and what comes before any of it.
 func (p *page) end() {

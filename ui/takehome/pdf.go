@@ -56,7 +56,8 @@ type page struct {
 	// left, width, bottom and y are points from the page's top-left corner: y
 	// is where the next thing goes.
 	left, width, bottom, y float64
-	pages                  int // in all, 0 where it is not known yet
+	room                   float64 // share of the usual room between things
+	pages                  int     // in all, 0 where it is not known yet
 	number                 int
 	pictures               int
 }
@@ -74,8 +75,16 @@ const fontName = "Go"
 // lacking names letters that no font of the computer has, or is "".
 func (s *Sheet) PDF(paper Paper) (data []byte, lacking string, err error) {
 	l := newLetters()
-	first := s.set(paper, l, 0)
-	p := s.set(paper, l, first.number)
+	// The airiest setting that needs no more pages than the tightest.
+	close := closest
+	least := s.set(paper, l, 0, close).number
+	for _, c := range [...]float64{1, 0.85} {
+		if s.set(paper, l, 0, c).number == least {
+			close = c
+			break
+		}
+	}
+	p := s.set(paper, l, least, close)
 	var b bytes.Buffer
 	if err := p.pdf.Output(&b); err != nil {
 		return nil, "", err
@@ -83,8 +92,12 @@ func (s *Sheet) PDF(paper Paper) (data []byte, lacking string, err error) {
 	return b.Bytes(), l.lackingLetters(), nil
 }
 
-// set sets the sheet on pages, of which there are as many as is said.
-func (s *Sheet) set(paper Paper, l *letters, pages int) *page {
+// closest is how much of the usual room there is at least between things.
+const closest = 0.7
+
+// set sets the sheet on pages, of which there are as many as is said; room is
+// how much of the usual room to leave between things.
+func (s *Sheet) set(paper Paper, l *letters, pages int, room float64) *page {
 	pdf := fpdf.New("P", "pt", paper.String(), "")
 	pdf.SetCatalogSort(true) // the same order every time
 	pdf.SetAutoPageBreak(false, 0)
@@ -106,7 +119,7 @@ func (s *Sheet) set(paper Paper, l *letters, pages int) *page {
 	pdf.SetCreationDate(day)
 	pdf.SetModificationDate(day)
 	w, h := pdf.GetPageSize()
-	p := &page{pdf: pdf, letters: l, sheet: s, left: marginSide, width: w - 2*marginSide, bottom: h - marginBottom, pages: pages}
+	p := &page{pdf: pdf, letters: l, sheet: s, left: marginSide, width: w - 2*marginSide, bottom: h - marginBottom, room: room, pages: pages}
 	p.turn()
 	p.body()
 	return p

@@ -165,9 +165,14 @@ func textWidth(s string, size float64, bold bool) float64 {
 	return w * size / fine
 }
 
+// oneOf counts in words: "one thing", "four things", "27 things".
 func oneOf(n int, one, many string) string {
-	if n == 1 {
+	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
+	switch {
+	case n == 1:
 		return "one " + one
+	case n < len(words):
+		return words[n] + " " + many
 	}
 	return fmt.Sprintf("%d %s", n, many)
 }

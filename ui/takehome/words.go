@@ -46,10 +46,8 @@ func (b *builder) lead() string {
 	}
 	var parts []string
 	add := func(n int, one, many string) {
-		if n == 1 {
-			parts = append(parts, "one "+one)
-		} else if n > 1 {
-			parts = append(parts, fmt.Sprintf("%d %s", n, many))
+		if n > 0 {
+			parts = append(parts, oneOf(n, one, many))
 		}
 	}
 	add(count[0], "lies within it", "lie within it")
@@ -62,14 +60,14 @@ func wasWere(n int) string {
 	if n == 1 {
 		return "one number was"
 	}
-	return fmt.Sprintf("%d numbers were", n)
+	return oneOf(n, "", "numbers were")
 }
 
 func allOf(n int) string {
 	if n == 1 {
 		return "the one number that has a range"
 	}
-	return fmt.Sprintf("each of the %d numbers that have a range", n)
+	return "each of the " + oneOf(n, "", "numbers") + " that have a range"
 }
 
 // listed joins words: "a", "a and b", "a, b and c".

@@ -1,0 +1,280 @@
+package takehome
+
+import (
+	"context"
+	"image"
+	_ "image/png" // pages are looked at
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/go-text/typesetting/font"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"golang.org/x/image/font/gofont/gobold"
+	"golang.org/x/image/font/sfnt"
+	"golang.org/x/image/math/fixed"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/xtest"
+)
+
+// tool runs one of the programs of poppler (https://poppler.freedesktop.org) on
+// a file and returns what it prints.
+func tool(t *testing.T, name string, args ...string) string {
+	t.Helper()
+	out, err := exec.Command(xtest.Need(t, name), args...).CombinedOutput()
+	require.NoError(t, err, "%s: %s", name, out)
+	return string(out)
+}
+
+func field(info, name string) string {
+	m := regexp.MustCompile(`(?m)^` + name + `:\s*(.*)$`).FindStringSubmatch(info)
+	if m == nil {
+		return ""
+	}
+	return m[1]
+}
+
+// words are what every reader of the sheet must find on it.
+func (s *Sheet) words() []string {
+	out := append([]string{s.Student, s.Lead, s.How, s.Cautions}, s.facts()...)
+	for _, f := range s.Findings {
+		out = append(out, f.Text)
+		if f.Number != "" {
+			out = append(out, f.Number, f.Interval, f.Says)
+		}
+		if f.Picture != nil {
+			out = append(out, f.Picture.Caption)
+		}
+	}
+	for _, x := range s.items() {
+		out = append(out, x.Text)
+	}
+	out = append(out, s.Next...)
+	for _, c := range s.Changes {
+		out = append(out, c.Change, c.Word)
+	}
+	for _, n := range s.Numbers {
+		out = append(out, n.Number, n.Interval, n.Target)
+	}
+	return out
+}
+
+// Poppler reads the PDF: its words, its pages, its fonts and its pictures.
+func TestPopplerReadsThePDF(t *testing.T) {
+	l, path := fixture(t)
+	before := earlier(l)
+	found(l)
+	l.Student.Name = "Mårten Ødegård-Szczepański"
+	s := build(t, Request{Lesson: l, Path: path, Earlier: before})
+	for _, c := range []struct {
+		paper Paper
+		size  string
+	}{{A4, "595.28 x 841.89 pts (A4)"}, {Letter, "612 x 792 pts (letter)"}} {
+		t.Run(c.paper.String(), func(t *testing.T) {
+			data, lacking, err := s.PDF(c.paper)
+			require.NoError(t, err)
+			assert.Empty(t, lacking)
+			again, _, err := s.PDF(c.paper)
+			require.NoError(t, err)
+			assert.Equal(t, data, again, "the same sheet gives the same bytes")
+			keep(t, "full-"+c.paper.String()+".pdf", data)
+			file := filepath.Join(t.TempDir(), "sheet.pdf")
+			require.NoError(t, os.WriteFile(file, data, 0o644))
+
+			info := tool(t, "pdfinfo", file)
+			assert.Equal(t, c.size, field(info, "Page size"))
+			assert.Equal(t, "Take-home sheet for Mårten Ødegård-Szczepański, 2 May 2026", field(info, "Title"))
+			assert.Equal(t, "Odalys Brandt", field(info, "Author"))
+			pages, err := strconv.Atoi(field(info, "Pages"))
+			require.NoError(t, err)
+			assert.LessOrEqual(t, pages, 3)
+			assert.Contains(t, string(data), "/Lang (en)")
+
+			text := flat(tool(t, "pdftotext", "-layout", file, "-"))
+			raw := flat(tool(t, "pdftotext", "-raw", file, "-"))
+			for _, w := range s.words() {
+				assert.True(t, strings.Contains(text, flat(w)) || strings.Contains(raw, flat(w)), "%q is not on the sheet", w)
+			}
+			for n := 1; n <= pages; n++ {
+				assert.Contains(t, text, "page "+strconv.Itoa(n)+" of "+strconv.Itoa(pages))
+			}
+			for _, line := range strings.Split(strings.TrimSpace(tool(t, "pdffonts", file)), "\n")[2:] {
+				f := strings.Fields(line) // … emb sub uni object ID
+				assert.Equal(t, "yes", f[len(f)-5], "embedded: %s", line)
+				assert.Equal(t, "yes", f[len(f)-3], "its characters can be copied: %s", line)
+			}
+			assert.Equal(t, 2, strings.Count(tool(t, "pdfimages", "-list", file), "jpeg"), "one picture a finding that has one")
+			look(t, file, pages)
+		})
+	}
+}
+
+// look renders the pages and checks that each has something on it and nothing
+// in the margins.
+func look(t *testing.T, file string, pages int) {
+	const dpi = 72
+	to := filepath.Join(t.TempDir(), "page")
+	tool(t, "pdftoppm", "-r", strconv.Itoa(dpi), "-png", file, to)
+	made, err := filepath.Glob(to + "-*.png")
+	require.NoError(t, err)
+	require.Len(t, made, pages)
+	for _, name := range made {
+		f, err := os.Open(name)
+		require.NoError(t, err)
+		img, _, err := image.Decode(f)
+		_ = f.Close()
+		require.NoError(t, err)
+		ink := 0
+		for y := range img.Bounds().Dy() {
+			for x := range img.Bounds().Dx() {
+				if r, g, b, _ := img.At(x, y).RGBA(); min(r, g, b) > 0xf000 {
+					continue
+				}
+				ink++
+				inside := x >= marginSide-2 && x <= img.Bounds().Dx()-marginSide+2 && y >= marginTop-4 && y <= img.Bounds().Dy()-16
+				require.True(t, inside, "%s: something at %d, %d is in the margin", filepath.Base(name), x, y)
+			}
+		}
+		assert.Greater(t, ink, 1000, name)
+	}
+}
+
+// Whatever the lesson holds, the sheet stays on its pages.
+func TestPagesOfAllKinds(t *testing.T) {
+	l, path := fixture(t)
+	for _, c := range []struct {
+		name  string
+		pages int // at most
+		of    func(l *annotations.Lesson) *annotations.Lesson
+	}{
+		{"one view", 2, func(l *annotations.Lesson) *annotations.Lesson { return oneView(found(l), geometry.FaceOn) }},
+		{"left-hander", 3, func(l *annotations.Lesson) *annotations.Lesson { return leftHanded(found(l)) }},
+		{"no findings", 2, func(l *annotations.Lesson) *annotations.Lesson { return l }},
+		{"nothing marked", 1, func(l *annotations.Lesson) *annotations.Lesson {
+			l.Swings[0].Marks = nil
+			return l
+		}},
+		{"long words", 3, func(l *annotations.Lesson) *annotations.Lesson {
+			found(l)
+			l.Student.Name = strings.Repeat("Hohenlohe-Østergaard ", 4) + strings.Repeat("x", 90)
+			l.Place, l.Coach = strings.Repeat("Fjordholm ", 20), strings.Repeat("Brandt", 30)
+			l.Swings[0].Findings[0].Text = strings.Repeat("Your hips have turned less than we look for. ", 12)
+			l.Prescription.Drill = strings.Repeat("Half swings with the trail heel against a wall. ", 20)
+			return l
+		}},
+		{"ten findings", 5, func(l *annotations.Lesson) *annotations.Lesson {
+			found(l)
+			f := l.Swings[0].Findings[0]
+			for i := range 9 {
+				f.ID = strconv.Itoa(i)
+				l.Swings[0].Findings = append(l.Swings[0].Findings, f)
+			}
+			return l
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			s := build(t, Request{Lesson: c.of(l.Clone()), Path: path})
+			data, _, err := s.PDF(Letter)
+			require.NoError(t, err)
+			keep(t, strings.ReplaceAll(c.name, " ", "-")+".pdf", data)
+			file := filepath.Join(t.TempDir(), "sheet.pdf")
+			require.NoError(t, os.WriteFile(file, data, 0o644))
+			pages, err := strconv.Atoi(field(tool(t, "pdfinfo", file), "Pages"))
+			require.NoError(t, err)
+			assert.LessOrEqual(t, pages, c.pages)
+			look(t, file, pages)
+		})
+	}
+}
+
+// A letter that the embedded font lacks is drawn as its outline in another
+// font: compared with the outline that golang.org/x/image's reader gives.
+func TestOutlinesOfAnotherFont(t *testing.T) {
+	face, err := font.ParseTTF(strings.NewReader(string(gobold.TTF)))
+	require.NoError(t, err)
+	l := newLetters()
+	l.own['Q'], l.own['j'] = false, false
+	l.faces = func(rune) *font.Face { return face }
+	p := l.pieces("A Qj b")
+	require.Len(t, p, 3)
+	assert.Equal(t, []string{"A ", "", " b"}, []string{p[0].text, p[1].text, p[2].text})
+	bold, err := sfnt.Parse(gobold.TTF)
+	require.NoError(t, err)
+	var buf sfnt.Buffer
+	const em = 2048
+	advance := 0.0
+	lo, hi := bounds(p[1].path)
+	var wantLo, wantHi Pt
+	for i, r := range "Qj" {
+		g, err := bold.GlyphIndex(&buf, r)
+		require.NoError(t, err)
+		b, a, err := bold.GlyphBounds(&buf, g, fixed.I(em), 0)
+		require.NoError(t, err)
+		scale := func(v fixed.Int26_6) float64 { return float64(v) / 64 / em }
+		if i == 0 {
+			wantLo = Pt{scale(b.Min.X), scale(b.Min.Y)}
+		}
+		wantHi = Pt{advance + scale(b.Max.X), max(wantHi.Y, scale(b.Max.Y))}
+		wantLo.Y = min(wantLo.Y, scale(b.Min.Y))
+		advance += scale(a)
+	}
+	const tol = 2e-3 // ems: the shaper rounds to a thousandth
+	assert.InDelta(t, advance, p[1].advance, tol)
+	assert.InDelta(t, wantLo.X, lo.X, tol)
+	assert.InDelta(t, wantLo.Y, lo.Y, tol)
+	assert.InDelta(t, wantHi.X, hi.X, tol)
+	assert.InDelta(t, wantHi.Y, hi.Y, tol)
+	assert.Empty(t, l.lackingLetters())
+}
+
+func TestLettersThatNoFontHas(t *testing.T) {
+	l := newLetters()
+	l.faces = func(rune) *font.Face { return nil }
+	p := l.pieces("ab\u0001 山田\u00a0e\u0301")
+	require.Len(t, p, 3)
+	assert.Equal(t, "ab ", p[0].text)
+	assert.InDelta(t, 2*boxWidth, p[1].advance, 1e-9)
+	assert.NotEmpty(t, p[1].path)
+	assert.Equal(t, " é", p[2].text, "composed, so that the font has it")
+	assert.Equal(t, "“山” and “田”", l.lackingLetters())
+}
+
+// The fonts claim Latin, Greek and Cyrillic letters.
+func TestTheEmbeddedFontHasWhatIsClaimed(t *testing.T) {
+	l := newLetters()
+	for _, r := range "ÅåØøÆæÖöÄäÜüßŁłŃńŚśŻżŹźĄąĘęĆćŘřŠšČčĎďĚěŇňŤťŮůŐőŰűŞşĞğİıȘșÑñÇçÞþÐðŒœĀāĒēĪīŪūĢģĶķĻļŅņ" +
+		"ΑΒΓΔΕΖΗΘΙΚΛΜΝΞΟΠΡΣΤΥΦΧΨΩαβγδεζηθικλμνξοπρσςτυφχψωάέήίόύώ" +
+		"АБВГДЕЁЖЗИЙКЛМНОПРСТУФХЦЧШЩЪЫЬЭЮЯабвгдеёжзийклмнопрстуфхцчшщъыьэюяЄєІіЇїҐґЉљЊњЂђЋћЏџ" + "°±−–—·…“”‘’%/" {
+		assert.True(t, l.has(r), "%c", r)
+	}
+}
+
+func TestWrite(t *testing.T) {
+	l, path := fixture(t)
+	found(l)
+	l.Swings[0].Findings = l.Swings[0].Findings[2:]
+	dir := filepath.Dir(path)
+	pdf, html := filepath.Join(dir, "a.pdf"), filepath.Join(dir, "a.html")
+	require.NoError(t, os.WriteFile(pdf, []byte("an older one"), 0o644))
+	notes, err := Write(context.Background(), Request{Lesson: l, Path: path, PDF: pdf, HTML: html})
+	require.NoError(t, err)
+	assert.Empty(t, notes)
+	data, err := os.ReadFile(pdf)
+	require.NoError(t, err)
+	assert.True(t, strings.HasPrefix(string(data), "%PDF-"))
+	data, err = os.ReadFile(html)
+	require.NoError(t, err)
+	assert.True(t, strings.HasPrefix(string(data), "<!DOCTYPE html>"))
+	left, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	for _, f := range left {
+		assert.False(t, strings.HasPrefix(f.Name(), "."), "%s is left behind", f.Name())
+	}
+}
