@@ -84,6 +84,7 @@ func TestUpright(t *testing.T) {
 		{"turned by 270", 120, 160, 270, false, ""},
 		{"mirrored and turned", 120, 160, 90, true, ""},
 		{"mirrored", 160, 120, 0, true, ""},
+		{"mirrored top to bottom", 160, 120, 180, true, ""},
 		{"long samples", 213, 120, 0, false, "scale=213:120:flags=bilinear,"},
 	} {
 		t.Run(c.kind, func(t *testing.T) {
