@@ -176,7 +176,7 @@ func (l *letters) shape(face *font.Face, text []rune) piece {
 		y := -float64(g.YOffset) / 64 / em
 		data, ok := face.GlyphData(g.GlyphID).(font.GlyphOutline)
 		if !ok { // a picture: an emoji
-			r := text[min(g.ClusterIndex, len(text)-1)]
+			r := text[min(g.TextIndex(), len(text)-1)]
 			l.lacking[r] = true
 			p.path = append(p.path, box(x, float64(g.Advance)/64/em)...)
 		}

@@ -1,0 +1,78 @@
+package main
+
+import (
+	"bytes"
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestReportWritesTheSheet(t *testing.T) {
+	dir := t.TempDir()
+	data, err := os.ReadFile(marked)
+	require.NoError(t, err)
+	lesson := filepath.Join(dir, "lesson.json")
+	require.NoError(t, os.WriteFile(lesson, data, 0o600))
+	html, pdf := filepath.Join(dir, "sheet.html"), filepath.Join(dir, "sheet.pdf")
+	for _, c := range []struct {
+		name  string
+		args  []string
+		files []string
+	}{
+		{"a PDF beside the lesson", []string{"report", lesson}, []string{filepath.Join(dir, "lesson.pdf")}},
+		{"both", []string{"report", "--pdf", pdf, lesson, "--html", html, "--paper", "letter", "--earlier", marked}, []string{pdf, html}},
+		{"HTML", []string{"report", lesson, "--html", html, "--swing", "s1", "--imperial"}, []string{html}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			stdout, stderr, code := program(t, c.args...)
+			require.Equal(t, 0, code, stderr)
+			want := ""
+			for _, f := range c.files {
+				want += f + "\n"
+				data, err := os.ReadFile(f)
+				require.NoError(t, err)
+				if filepath.Ext(f) == ".pdf" {
+					assert.True(t, bytes.HasPrefix(data, []byte("%PDF-")))
+				} else {
+					assert.Contains(t, string(data), "Mara Lindqvist")
+				}
+			}
+			assert.Equal(t, want, stdout)
+		})
+	}
+	after, err := os.ReadFile(lesson)
+	require.NoError(t, err)
+	assert.Equal(t, data, after, "the lesson is as it was")
+}
+
+func TestReportSaysWhatIsWrong(t *testing.T) {
+	empty := write(t, "empty.json", `{"kind":"turngauge-lesson","version":1,"id":"e","student":{"handed":"left"},"swings":[]}`)
+	for _, c := range []struct {
+		name string
+		args []string
+		code int
+		says string
+	}{
+		{"no lesson", []string{"report"}, 2, "name one lesson document to report on, not 0"},
+		{"two lessons", []string{"report", marked, marked}, 2, "not 2"},
+		{"paper", []string{"report", marked, "--paper", "a3"}, 2, `there is no paper "a3" here; use a4 or letter`},
+		{"over the lesson", []string{"report", empty, "--pdf", empty}, 2, "is a lesson document: name another file"},
+		{"over the earlier lesson", []string{"report", marked, "--earlier", empty, "--html", empty}, 2, "is a lesson document"},
+		{"one file for both", []string{"report", marked, "--pdf", "x", "--html", "./x"}, 2, "name the same file"},
+		{"missing", []string{"report", "none.json"}, 3, "the lesson can't be read"},
+		{"earlier missing", []string{"report", marked, "--earlier", "none.json"}, 3, "the lesson can't be read"},
+		{"no swing", []string{"report", empty}, 3, "the lesson has none yet, take in a clip first"},
+		{"another swing", []string{"report", marked, "--swing", "s9"}, 3, `no such swing as "s9": the lesson has "s1"`},
+		{"nowhere", []string{"report", marked, "--pdf", filepath.Join(t.TempDir(), "no", "x.pdf")}, 1, "can't be written: no such file or directory"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			stdout, stderr, code := program(t, c.args...)
+			assert.Equal(t, c.code, code, stderr)
+			assert.Contains(t, stderr, c.says)
+			assert.Empty(t, stdout)
+		})
+	}
+}
