@@ -42,6 +42,9 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 	}
 	p, inHand, ok := a.subject()
 	figure := image.Pt(gtx.Sp(64), size.Y-2*pad)
+	if size.X < gtx.Sp(300) {
+		figure.X = gtx.Sp(36)
+	}
 	x := pad
 	if ok {
 		a.layoutGuideFigure(gtx, p, image.Rectangle{Min: image.Pt(x, pad), Max: image.Pt(x, pad).Add(figure)})
@@ -112,30 +115,46 @@ func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Re
 // layoutGuideButtons offers what else can be done with the point, or what to
 // do next.
 func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dimensions {
-	button := func(id, label string) layout.Widget {
-		return func(gtx layout.Context) layout.Dimensions {
-			return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true, TipSide: draw.TipAbove})
-		}
-	}
+	row := func(buttons ...guideButton) layout.Dimensions { return a.layoutFitting(gtx, buttons) }
 	b := a.desk.bench
 	if s, on := b.Blind(); on {
 		if s.Done == s.Total {
-			return draw.Row(gtx, draw.Gap, button("accept", "Compare the two"), button("let go", "Leave"))
+			return row(guideButton{"accept", "Compare the two"}, guideButton{"let go", "Leave"})
 		}
-		return draw.Row(gtx, draw.Gap, button("hide", "Omit"), button("next point", "Later"), button("undo", "Undo"), button("let go", "Leave"))
+		return row(guideButton{"hide", "Omit"}, guideButton{"next point", "Later"}, guideButton{"undo", "Undo"}, guideButton{"let go", "Leave"})
 	}
 	switch {
 	case ok && inHand:
-		return draw.Row(gtx, draw.Gap, button("unsure", "Unsure"), button("hide", "Hidden"), button("delete", "Delete"), button("next point", "Next"))
+		return row(guideButton{"unsure", "Unsure"}, guideButton{"hide", "Hidden"}, guideButton{"delete", "Delete"}, guideButton{"next point", "Next"})
 	case ok:
-		return draw.Row(gtx, draw.Gap, button("hide", "Hidden"), button("next point", "Skip"), button("points", "Points"), button("copy forward", "Copy"))
+		return row(guideButton{"hide", "Hidden"}, guideButton{"next point", "Skip"}, guideButton{"points", "Points"}, guideButton{"copy forward", "Copy"})
 	}
 	if position, at := b.PositionAt(b.Active); at {
 		if done, useful := b.Progress(b.Active, position); done >= useful {
-			return draw.Row(gtx, draw.Gap, button("next position", "Next position"), button("mark again", "Mark again, blind"), button("points", "Points"))
+			return row(guideButton{"next position", "Next position"}, guideButton{"mark again", "Mark again, blind"}, guideButton{"points", "Points"})
 		}
 	}
-	return draw.Row(gtx, draw.Gap, button("next point", "Next point"), button("points", "Points"), button("copy forward", "Copy"), button("stick", "Stick"))
+	return row(guideButton{"next point", "Next point"}, guideButton{"points", "Points"}, guideButton{"copy forward", "Copy"}, guideButton{"stick", "Stick"})
+}
+
+// guideButton is a command with a short label.
+type guideButton struct{ id, label string }
+
+// layoutFitting draws the buttons that there is room for; the others have
+// their keys.
+func (a *App) layoutFitting(gtx layout.Context, buttons []guideButton) layout.Dimensions {
+	x := 0
+	for _, b := range buttons {
+		w, _ := a.theme.TextSize(gtx, draw.Small, font.Medium, b.label)
+		if x+w.X+2*gtx.Sp(8) > gtx.Constraints.Max.X {
+			break
+		}
+		off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
+		d := a.commandButton(gtx, b.id, draw.ButtonStyle{Label: b.label, Compact: true, TipSide: draw.TipAbove})
+		off.Pop()
+		x += d.Size.X + gtx.Dp(draw.Gap)
+	}
+	return layout.Dimensions{Size: image.Pt(x, gtx.Sp(draw.Compact))}
 }
 
 func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) {

@@ -132,6 +132,12 @@ func (h *harness) stagePoint(stage int, x, y float64) f32.Point {
 // testClip writes a clip of n frames whose left edge gets brighter frame by
 // frame.
 func testClip(t testing.TB, path string, n, w, h int) {
+	paintedClip(t, path, n, w, h, func(k, x, y int) color.RGBA { return color.RGBA{uint8(4 * k), uint8(x), uint8(y), 255} })
+}
+
+// paintedClip writes a clip of n frames of the colours given by frame and
+// place.
+func paintedClip(t testing.TB, path string, n, w, h int, colour func(k, x, y int) color.RGBA) {
 	t.Helper()
 	out, err := video.Create(path, video.WriterOptions{Width: w, Height: h, RateNum: 120, RateDen: 1, GOP: 12, BFrames: 2, Preset: "ultrafast", CRF: 20})
 	require.NoError(t, err)
@@ -139,7 +145,7 @@ func testClip(t testing.TB, path string, n, w, h int) {
 	for k := range n {
 		for y := range h {
 			for x := range w {
-				img.SetRGBA(x, y, color.RGBA{uint8(4 * k), uint8(x), uint8(y), 255})
+				img.SetRGBA(x, y, colour(k, x, y))
 			}
 		}
 		require.NoError(t, out.WriteFrame(img))
@@ -148,7 +154,9 @@ func testClip(t testing.TB, path string, n, w, h int) {
 }
 
 // openTestLesson puts a lesson with two small clips on the desk.
-func (h *harness) openTestLesson() {
+func (h *harness) openTestLesson() { h.openLessonOf(testClip) }
+
+func (h *harness) openLessonOf(write func(t testing.TB, path string, n, w, h int)) {
 	h.t.Helper()
 	dir := h.t.TempDir()
 	l := annotations.NewLesson()
@@ -157,7 +165,7 @@ func (h *harness) openTestLesson() {
 	sw := annotations.Swing{ID: "s1", Label: "7-iron, full swing"}
 	for i, v := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
 		name := fmt.Sprintf("%s.mp4", v)
-		testClip(h.t, filepath.Join(dir, name), 48, 320, 180)
+		write(h.t, filepath.Join(dir, name), 48, 320, 180)
 		sw.Clips = append(sw.Clips, annotations.Clip{ID: []string{"fo", "dl"}[i], View: v, File: name, Width: 320, Height: 180, TimeBase: [2]int64{1, 15360}})
 	}
 	l.Swings = []annotations.Swing{sw}

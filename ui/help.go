@@ -2,6 +2,7 @@ package ui
 
 import (
 	"image"
+	"sort"
 
 	"gioui.org/font"
 	"gioui.org/layout"
@@ -58,7 +59,7 @@ func (a *App) helpGroups() []helpGroup {
 }
 
 const (
-	helpColumn  unit.Sp = 370 // a column of the help is at least so wide
+	helpColumn  unit.Sp = 350 // a column of the help is at least so wide
 	helpKeys    unit.Sp = 118 // of which the keys take so much
 	helpMost            = 4   // columns
 	helpColumnG unit.Dp = 28  // between columns
@@ -93,30 +94,46 @@ func (a *App) helpColumns(gtx layout.Context, columns, gap int) layout.Dimension
 	w := (gtx.Constraints.Max.X - (columns-1)*gap) / columns
 	groups := a.helpGroups()
 	calls, heights := make([]op.CallOp, len(groups)), make([]int, len(groups))
-	total := 0
 	for i := range groups {
 		g := gtx
 		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
 		m := op.Record(gtx.Ops)
 		heights[i] = a.helpGroup(g, &groups[i]).Size.Y + gtx.Sp(14)
 		calls[i] = m.Stop()
-		total += heights[i]
 	}
-	column, y, used, deepest := 0, 0, 0, 0
+	most := shortest(heights, columns)
+	column, y, deepest := 0, 0, 0
 	for i := range groups {
-		// A group goes to the next column where its middle would lie beyond
-		// this column's share.
-		if y > 0 && column < columns-1 && used+heights[i]/2 > total*(column+1)/columns {
+		if y > 0 && y+heights[i] > most {
 			column, y = column+1, 0
 		}
 		off := op.Offset(image.Pt(column*(w+gap), y)).Push(gtx.Ops)
 		calls[i].Add(gtx.Ops)
 		off.Pop()
 		y += heights[i]
-		used += heights[i]
 		deepest = max(deepest, y)
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, deepest)}
+}
+
+// shortest returns the least height of columns into which parts go in their
+// order.
+func shortest(heights []int, columns int) int {
+	fits := func(most int) bool {
+		n, y := 1, 0
+		for _, h := range heights {
+			if y > 0 && y+h > most {
+				n, y = n+1, 0
+			}
+			y += h
+		}
+		return n <= columns
+	}
+	low, high := 0, 0
+	for _, h := range heights {
+		low, high = max(low, h), high+h
+	}
+	return low + sort.Search(high-low, func(extra int) bool { return fits(low + extra) })
 }
 
 func (a *App) helpGroup(gtx layout.Context, g *helpGroup) layout.Dimensions {

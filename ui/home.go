@@ -100,7 +100,7 @@ func (a *App) layoutHome(gtx layout.Context) {
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
 	w := min(size.X-gtx.Dp(48), gtx.Sp(760))
 	x := (size.X - w) / 2
-	y := max(size.Y/7, gtx.Dp(24))
+	y := max(size.Y/10, gtx.Dp(24))
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
 	put := func(gap int, part layout.Widget) {
@@ -141,7 +141,9 @@ func (a *App) layoutHome(gtx layout.Context) {
 			}
 			put(gtx.Dp(4), func(gtx layout.Context) layout.Dimensions { return a.layoutRecent(gtx, i) })
 		}
+		y += gtx.Dp(20)
 	}
+	put(0, func(gtx layout.Context) layout.Dimensions { return a.layoutTeach(gtx, size.Y-gtx.Sp(48)-y) })
 	th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, Caution)
 }
 
@@ -165,7 +167,7 @@ func (a *App) layoutMaking(gtx layout.Context) layout.Dimensions {
 func (a *App) layoutDropPlace(gtx layout.Context) layout.Dimensions {
 	th := a.theme
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(110))
-	edge := th.Edge
+	edge := th.Dim
 	if a.dropOver {
 		edge = th.Accent
 		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.AccentLow)

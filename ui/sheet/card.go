@@ -22,8 +22,8 @@ import (
 // pixels below its header: low while there is nothing to tell, 0 where there
 // is too little room.
 func (s *Sheet) cardHeight(gtx layout.Context, m *Model, room int) int {
-	h := min(room*2/5, gtx.Sp(270))
-	if h < gtx.Sp(96) {
+	h := min(max(room*2/5, min(room/2, gtx.Sp(120))), gtx.Sp(270))
+	if h < gtx.Sp(72) {
 		return 0
 	}
 	if _, ok := m.Find(s.detailKey()); !ok {
