@@ -6,6 +6,7 @@ import (
 
 	"gioui.org/f32"
 	"gioui.org/io/key"
+	"gioui.org/io/pointer"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -126,4 +127,33 @@ func TestAMarkThatDisagreesSaysWhyInTheGuide(t *testing.T) {
 	title, text := h.a.guideText(geometry.LeadHip, true, true)
 	assert.Equal(t, "Lead hip", title)
 	assert.Contains(t, text, reason)
+}
+
+func TestARingedMarkSaysWhyOnTheStage(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("1", 0)
+	h.placeAsked(1, 0, 0)
+	d := h.a.desk
+	h.until("the fit", func() bool { return d.result.revision == d.bench.Editor().Revision() })
+	const reason = "the lead hip at address in the face-on clip is 40 px from where the other marks put it"
+	d.result.suspects = []suspect{{"fo", geometry.Address, geometry.LeadHip, reason}}
+	for range 2 {
+		d.bench.LetGo()
+	}
+	h.point(pointer.Move, h.stagePoint(0, 200, 120), 0)
+	h.frame()
+	assert.False(t, h.shows(bench.Title(reason)+"."))
+	h.point(pointer.Move, h.stagePoint(0, 120, 40), 0)
+	h.frame()
+	h.find(bench.Title(reason) + ".")
+	inside := false
+	for _, n := range h.nodes() {
+		inside = inside || n.Desc.Label == bench.Title(reason)+"." && n.Desc.Bounds.In(h.find(pictureLabel(0, d.bench)))
+	}
+	assert.True(t, inside, "inside the picture")
+	h.clickAt(h.stagePoint(0, 120, 40))
+	h.point(pointer.Move, h.stagePoint(0, 200, 120), 0)
+	h.frame()
+	h.find(bench.Title(reason) + ".")
 }

@@ -166,21 +166,3 @@ func (a *App) drawMarks(gtx layout.Context, marks []annotations.Mark, at *[geome
 	}
 	pen.Fill(sideColour(side))
 }
-
-// drawSuspects rings the marks that don't agree with the others; the one in
-// hand, or under the pointer, says why.
-func (a *App) drawSuspects(gtx layout.Context, stage int, position geometry.PositionName, at *[geometry.NumPoints]f32.Point, seen *[geometry.NumPoints]bool) {
-	clip := a.desk.bench.Stages[stage].Clip
-	v := &a.stages[stage]
-	for _, s := range a.desk.suspects() {
-		if s.clip != clip || s.position != position || !seen[s.point] {
-			continue
-		}
-		p := at[s.point]
-		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+9)), float32(gtx.Dp(2)), draw.DarkPalette().Suspect)
-		d := v.pointer.Sub(p)
-		if v.inside && math.Hypot(float64(d.X), float64(d.Y)) < float64(gtx.Dp(grabRadius)) {
-			a.theme.TextOnPicture(gtx, p.Add(f32.Pt(0, float32(gtx.Dp(20)))), 0.5, 0, draw.Small, font.Normal, a.theme.PlateText, s.reason)
-		}
-	}
-}
