@@ -1,0 +1,53 @@
+package ui
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+)
+
+func TestEveryRowIsAdvisedOn(t *testing.T) {
+	h := staged(t)
+	d := h.a.desk
+	h.until("the advice", func() bool {
+		return d.result.gains != nil && d.result.revision == d.bench.Editor().Revision()
+	})
+	rows := 0
+	for _, g := range d.result.sheet.Groups {
+		for _, r := range g.Rows {
+			if r.Missing == "" {
+				rows++
+				assert.NotEmpty(t, r.Advice, r.Title())
+			}
+		}
+	}
+	require.Greater(t, rows, 10)
+	require.NotEmpty(t, d.result.gains)
+	best := gain{}
+	for k, g := range d.result.gains {
+		_, marked := d.bench.Swing().Mark(k.clip, k.position, k.point)
+		assert.False(t, marked, "%v is marked already", k)
+		assert.Less(t, g.then, g.now, "%v", k)
+		if g.score > best.score {
+			best = g
+		}
+	}
+	assert.Greater(t, best.now/best.then, 1.05, "a view that is not marked at all has much to give")
+	text := h.a.why(markKey{"fo", geometry.Top, geometry.Buckle})
+	assert.Contains(t, text, "wait", "the pelvis turn is open without the buckle")
+}
+
+func TestAdviceGivesWayToANewerFit(t *testing.T) {
+	h := staged(t)
+	d := h.a.desk
+	_, more := solve(context.Background(), geometry.NewSolver(), fitRequest{lesson: d.bench.Lesson(), swing: "s1", targets: h.a.targets, rules: h.a.rules})
+	require.NotNil(t, more)
+	_, ok := more.advise(func() bool { return true })
+	assert.False(t, ok)
+	_, ok = more.advise(func() bool { return false })
+	assert.True(t, ok)
+}
