@@ -347,7 +347,6 @@ func TestLinesHaveTheColoursOfTheMarks(t *testing.T) {
 	assert.Equal(t, trail, explain.OnPicture.Inks[explain.TrailInk])
 	assert.Equal(t, middle, explain.OnPicture.Inks[explain.MiddleInk])
 	p := draw.DarkPalette()
-	assert.Equal(t, p.Outline, explain.OnPicture.Halo)
 	assert.Equal(t, p.Plate, explain.OnPicture.Plate)
 	assert.Equal(t, p.PlateText, explain.OnPicture.Text)
 }

@@ -68,7 +68,7 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 	switch e.Kind {
 	case pointer.Drag:
 		dx := e.Position.X - r.tick.from
-		if a.desk.comparing != nil {
+		if a.desk.comparing != nil || a.explains() {
 			return
 		}
 		if !r.tick.moved && max(dx, -dx) > float32(gtx.Dp(3)) {
