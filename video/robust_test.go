@@ -238,7 +238,7 @@ func TestBudgetIsSharedAndBounded(t *testing.T) {
 	budget := NewBudget(0)
 	a := openReader(t, clip(t, "H.264 group of 250"), ReaderOptions{Budget: budget})
 	b := openReader(t, clip(t, "turned by 90"), ReaderOptions{Budget: budget})
-	size := a.cache.each + 64<<10 // decoders pad their pictures
+	size := int64(a.Source().layout.size) + 64<<10 // decoders pad their pictures
 	budget.SetLimit(20 * size)
 	for n := range 60 {
 		for _, r := range []*Reader{a, b} {
