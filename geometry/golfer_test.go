@@ -2,38 +2,22 @@ package geometry
 
 import (
 	"math"
-	"math/rand/v2"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// A made-up golfer for tests, filmed by made-up phones. Nothing here is drawn
-// from the priors of the fit: proportions, turns and cameras come from uniform
-// ranges of their own, bodies are built by their own kinematics, and marks are
-// misplaced with fat tails.
+// A made-up golfer for tests. Nothing here is drawn from the priors of the fit:
+// proportions and turns come from uniform ranges of their own, and bodies are
+// built by their own kinematics.
 
-type film struct {
-	points [][NumPoints]WorldPt // true, by position
-	cams   []Camera
-	swing  Swing // marks with errors
-	clean  Swing // the same marks without
-	truth  map[string]float64
+// chance is where random numbers come from: a *rand.Rand, or a tape of one.
+type chance interface {
+	Float64() float64
+	NormFloat64() float64
+	IntN(int) int
 }
 
-type filmOptions struct {
-	views     []View
-	positions []PositionName
-	handed    Handed
-	stick     bool
-	stature   bool
-	focal     bool // the focal length is known from the file
-	clean     bool
-	fatTails  bool
-	wideHips  bool    // the coach marks the outside of the hips, 0.191 of stature
-	heavy     float64 // share of marks placed 15-50 px off
-}
-
-func uniform(r *rand.Rand, lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
+func uniform(r chance, lo, hi float64) float64 { return lo + (hi-lo)*r.Float64() }
 
 type madeBody struct {
 	h                                        float64
@@ -42,12 +26,14 @@ type madeBody struct {
 	thigh, shank, upperArm, forearm          float64
 	trunk, neck                              float64
 	foot, heelBack, ankleH, soleH, stance    float64
+	shoe                                     [2][2]float64 // heel and toe above the sole's usual height
 	flare                                    [2]float64
 	club                                     float64
 	addrPelvis, addrTorso, addrBend, kneeDeg float64
 }
 
-func makeBody(r *rand.Rand) madeBody {
+func makeBody(r chance) madeBody {
+	shoe := func() [2]float64 { return [2]float64{uniform(r, -0.007, 0.007), uniform(r, -0.007, 0.007)} }
 	h := uniform(r, 1.55, 1.95)
 	k := func(f, spread float64) float64 { return h * f * uniform(r, 1-spread, 1+spread) }
 	return madeBody{
@@ -56,11 +42,11 @@ func makeBody(r *rand.Rand) madeBody {
 		shW: k(0.21, 0.13), breastF: uniform(r, 0.08, 0.14), chestD: uniform(r, 0.04, 0.12), backB: uniform(r, 0.08, 0.14),
 		thigh: k(0.245, 0.09), shank: k(0.246, 0.09), upperArm: k(0.172, 0.09), forearm: k(0.146, 0.09),
 		trunk: k(0.285, 0.09), neck: k(0.13, 0.2),
-		foot: k(0.155, 0.09), heelBack: k(0.037, 0.2), ankleH: k(0.05, 0.12), soleH: uniform(r, 0.012, 0.03),
-		stance:     uniform(r, 0.30, 0.56),
-		flare:      [2]float64{uniform(r, 0, 35), uniform(r, -5, 28)},
+		foot: k(0.155, 0.09), heelBack: k(0.037, 0.2), ankleH: k(0.05, 0.12), soleH: uniform(r, 0.012, 0.03), shoe: [2][2]float64{shoe(), shoe()},
+		stance:     draw(r, [2]float64{0.30, 0.56}),
+		flare:      [2]float64{draw(r, [2]float64{0, 35}), draw(r, [2]float64{-5, 28})},
 		club:       uniform(r, 0.88, 1.15),
-		addrPelvis: uniform(r, -8, 8), addrTorso: uniform(r, -8, 8), addrBend: uniform(r, 26, 46), kneeDeg: uniform(r, 12, 32),
+		addrPelvis: uniform(r, -8, 8), addrTorso: uniform(r, -8, 8), addrBend: draw(r, [2]float64{26, 46}), kneeDeg: draw(r, [2]float64{12, 32}),
 	}
 }
 
@@ -82,10 +68,26 @@ var madePoses = map[PositionName]madePose{
 	Finish:        {[2]float64{-110, -70}, [2]float64{-150, -95}, [2]float64{-36, -22}, [2]float64{-4, 12}, [2]float64{0.04, 0.14}, [2]float64{0, 0.05}, [2]float64{-4, 8}, r3.Vec{X: 0.1, Y: 0.9, Z: -0.10}, r3.Vec{X: -0.5, Y: -0.2, Z: -0.8}, [2][2]float64{{0, 0}, {0.08, 0.18}}},
 }
 
+// madeFootGive is how far a foot slides, each way, and swivels at a position
+// (this project's own; the captured swing of mocap_test.go slides its toe by
+// 16 mm back and 15 mm through).
+var madeFootGive = map[PositionName]struct{ slideM, swivelDeg float64 }{
+	ClubLevelBack: {0.008, 1.5}, LeadArmLevel: {0.012, 3}, Top: {0.015, 4},
+	Delivery: {0.02, 4}, Impact: {0.02, 5}, Finish: {0.03, 8},
+}
+
 // madeTimes are the instants of the positions, seconds.
 var madeTimes = map[PositionName]float64{Address: 0.2, ClubLevelBack: 0.6, LeadArmLevel: 0.75, Top: 1.0, Delivery: 1.2, Impact: 1.25, Finish: 1.9}
 
-func draw(r *rand.Rand, x [2]float64) float64 { return uniform(r, x[0], x[1]) }
+// draw draws a number of a golfer's posture, which the information bound takes
+// to be unknown before: a measurement should not lean on what golfers usually do.
+func draw(r chance, x [2]float64) float64 {
+	if t, ok := r.(*tape); ok {
+		t.posture = true
+		defer func() { t.posture = false }()
+	}
+	return uniform(r, x[0], x[1])
+}
 
 func rotY(deg float64) r3.Rotation { return r3.NewRotation(-deg*math.Pi/180, r3.Vec{Y: 1}) }
 
@@ -105,13 +107,17 @@ func bendJoint(a, c r3.Vec, la, lc float64, pole r3.Vec) (mid, end r3.Vec) {
 
 // makePoints poses a body at every position. forward and frontal normals for
 // visibility are those of pelvis and thorax.
-func makePoints(r *rand.Rand, b *madeBody, names []PositionName) (pts [][NumPoints]WorldPt, facing [][2]r3.Vec) {
+func makePoints(r chance, b *madeBody, names []PositionName) (pts [][NumPoints]WorldPt, facing [][2]r3.Vec) {
 	ankle0 := [2]r3.Vec{}
+	line := draw(r, [2]float64{-6, 6}) // the stance, open or closed
 	for i, s := range [2]float64{1, -1} {
-		ankle0[i] = r3.Vec{X: s * b.stance / 2, Y: b.ankleH + b.soleH}
+		ankle0[i] = rotY(line).Rotate(r3.Vec{X: s * b.stance / 2, Y: b.ankleH + b.soleH})
 	}
-	hipBack := uniform(r, 0.05, 0.13) // mid-hip behind the ankles
-	var addressClub, addressHead WorldPt
+	hipBack := draw(r, [2]float64{0.05, 0.13}) // mid-hip behind the ankles
+	cloth := func() r3.Vec {                   // belt and shirt slide on the body
+		return r3.Vec{X: 0.005 * r.NormFloat64(), Y: 0.005 * r.NormFloat64(), Z: 0.005 * r.NormFloat64()}
+	}
+	var addressHead WorldPt
 	for _, name := range names {
 		po := madePoses[name]
 		var p [NumPoints]WorldPt
@@ -125,9 +131,12 @@ func makePoints(r *rand.Rand, b *madeBody, names []PositionName) (pts [][NumPoin
 		if name == Finish {
 			hip.Z = -0.03
 		}
+		if name != Address {
+			hip.Z += draw(r, [2]float64{-0.03, 0.03})
+		}
 		hip.Y = b.ankleH + b.soleH + math.Sqrt(math.Max(sq(leg)-sq(dx)-sq(hip.Z), 0.2)) + draw(r, po.lift)
 		pelvisTurn := b.addrPelvis + draw(r, po.pelvis)
-		tilt, bendP := draw(r, po.tilt), uniform(r, 5, 22)
+		tilt, bendP := draw(r, po.tilt), draw(r, [2]float64{5, 22})
 		pelvis := func(v r3.Vec) r3.Vec { // own tilt about the hip line, side tilt, then turn
 			v = r3.NewRotation(bendP*math.Pi/180, r3.Vec{X: 1}).Rotate(v)
 			v = r3.NewRotation(tilt*math.Pi/180, r3.Vec{Z: 1}).Rotate(v)
@@ -136,8 +145,8 @@ func makePoints(r *rand.Rand, b *madeBody, names []PositionName) (pts [][NumPoin
 		for i, s := range [2]float64{1, -1} {
 			p[LeadHip+Point(i)] = r3.Add(hip, pelvis(r3.Vec{X: s * b.hipW / 2}))
 		}
-		p[Buckle] = r3.Add(hip, pelvis(r3.Vec{X: 0.004 * r.NormFloat64(), Y: b.buckleU, Z: b.buckleF}))
-		p[Tailbone] = r3.Add(hip, pelvis(r3.Vec{X: 0.004 * r.NormFloat64(), Y: b.tailU, Z: -b.tailB}))
+		p[Buckle] = r3.Add(hip, pelvis(r3.Add(cloth(), r3.Vec{Y: b.buckleU, Z: b.buckleF})))
+		p[Tailbone] = r3.Add(hip, pelvis(r3.Add(cloth(), r3.Vec{Y: b.tailU, Z: -b.tailB})))
 
 		bend, side := b.addrBend+draw(r, po.bend), draw(r, po.side)
 		torsoTurn := b.addrTorso + draw(r, po.torso)
@@ -147,33 +156,42 @@ func makePoints(r *rand.Rand, b *madeBody, names []PositionName) (pts [][NumPoin
 			return r3.NewRotation(bend*math.Pi/180, r3.Vec{X: 1}).Rotate(v)
 		}
 		mid := r3.Add(hip, thorax(r3.Vec{Y: b.trunk * uniform(r, 0.97, 1.02)}))
-		for i, s := range [2]float64{1, -1} {
-			p[LeadShoulder+Point(i)] = r3.Add(mid, thorax(r3.Vec{X: s * b.shW / 2 * uniform(r, 0.96, 1.03), Z: uniform(r, -0.015, 0.02)}))
+		// One shoulder stands higher on the spine than the other: a captured
+		// swing shows 2 degrees at address, 12 at the top and at impact
+		// (mocap_test.go).
+		raised := uniform(r, -0.18, 0.18)
+		if name == Address {
+			raised /= 3
 		}
-		p[Breastbone] = r3.Add(mid, thorax(r3.Vec{X: 0.004 * r.NormFloat64(), Y: -b.chestD, Z: b.breastF}))
-		p[UpperBack] = r3.Add(mid, thorax(r3.Vec{X: 0.004 * r.NormFloat64(), Y: -b.chestD, Z: -b.backB}))
-		neck := r3.Unit(r3.Add(thorax(r3.Vec{Y: 1}), r3.Vec{Y: 0.3, Z: 0.1}))
+		for i, s := range [2]float64{1, -1} {
+			p[LeadShoulder+Point(i)] = r3.Add(mid, thorax(r3.Vec{X: s * b.shW / 2 * uniform(r, 0.96, 1.03), Y: s * b.shW / 2 * raised, Z: uniform(r, -0.015, 0.02)}))
+		}
+		p[Breastbone] = r3.Add(mid, thorax(r3.Add(cloth(), r3.Vec{Y: -b.chestD, Z: b.breastF})))
+		p[UpperBack] = r3.Add(mid, thorax(r3.Add(cloth(), r3.Vec{Y: -b.chestD, Z: -b.backB})))
+		neck := r3.Unit(r3.Add(thorax(r3.Vec{Y: 1}), r3.Vec{X: uniform(r, -0.1, 0.1), Y: uniform(r, 0.2, 0.4), Z: uniform(r, -0.1, 0.3)}))
 		p[Head] = r3.Add(mid, r3.Scale(b.neck, neck))
 
 		for i := range ankle0 {
 			o, s := Point(i), 1-2*float64(i)
-			flare := s * b.flare[i]
+			give := madeFootGive[name]
+			flare := s*b.flare[i] + uniform(r, -give.swivelDeg, give.swivelDeg)
 			if i == 1 && name == Finish {
 				flare = uniform(r, 10, 50)
 			}
+			stand := r3.Add(ankle0[i], r3.Vec{X: uniform(r, -give.slideM, give.slideM), Z: uniform(r, -give.slideM, give.slideM)})
 			fwd := rotY(-flare).Rotate(r3.Vec{Z: 1})
 			lift := draw(r, po.heel[i])
 			length := b.foot + 0.02
 			up := math.Min(lift/length, 0.9)
 			level := math.Sqrt(1 - up*up)
-			toe := r3.Add(ankle0[i], r3.Scale(length-b.heelBack, fwd))
-			toe.Y = b.soleH
-			heel := r3.Add(toe, r3.Add(r3.Scale(-length*level, fwd), r3.Vec{Y: length * up}))
+			toe := r3.Add(stand, r3.Scale(length-b.heelBack, fwd))
+			toe.Y = b.soleH + b.shoe[i][1]
+			heel := r3.Add(toe, r3.Add(r3.Scale(-length*level, fwd), r3.Vec{Y: length*up + b.shoe[i][0] - b.shoe[i][1]}))
 			footUp := r3.Add(r3.Scale(up, fwd), r3.Vec{Y: level})
 			along := r3.Unit(r3.Sub(toe, heel))
 			p[LeadHeel+o], p[LeadToe+o] = heel, toe
 			ankle := r3.Add(heel, r3.Add(r3.Scale(b.heelBack, along), r3.Scale(b.ankleH, footUp)))
-			pole := r3.Add(r3.Scale(0.7, fwd), r3.Scale(0.3, pelvis(r3.Vec{Z: 1})))
+			pole := r3.Add(r3.Add(r3.Scale(0.7, fwd), r3.Scale(0.3, pelvis(r3.Vec{Z: 1}))), r3.Vec{X: uniform(r, -0.3, 0.3)})
 			k, a := bendJoint(p[LeadHip+o], ankle, b.thigh, b.shank, pole)
 			// A leg that is too short lifts the foot; keep the foot rigid.
 			shift := r3.Sub(a, ankle)
@@ -186,26 +204,47 @@ func makePoints(r *rand.Rand, b *madeBody, names []PositionName) (pts [][NumPoin
 		}
 		hands := r3.Add(r3.Scale(b.h, po.hands), jitter(0.05))
 		c := r3.Unit(r3.Add(po.club, jitter(0.1)))
-		if name == Impact || name == Address {
+		soled := func() { // the club at address, its head on the ground
+			x := c.X
+			for k := 0; k < 8; k++ {
+				y := math.Max(-0.95, (0.02-(hands.Y-0.07*c.Y-0.01))/b.club)
+				c = r3.Vec{X: x, Y: y, Z: math.Sqrt(1 - x*x - y*y)}
+			}
+		}
+		switch {
+		case name == Address:
+			c.X = uniform(r, -0.15, 0.05)
+			soled()
+		case name == Impact:
 			c = r3.Unit(r3.Vec{X: c.X, Y: -math.Sqrt(1-sq(c.X)) * 0.866, Z: math.Sqrt(1-sq(c.X)) * 0.5})
-			if name == Impact && addressClub != (WorldPt{}) {
-				hands = r3.Sub(r3.Add(addressHead, r3.Scale(0.2, jitter(0.05))), r3.Scale(b.club-0.09, c))
+			hands = r3.Sub(r3.Add(addressHead, r3.Scale(0.2, jitter(0.05))), r3.Scale(b.club-0.09, c))
+		}
+		// Both hands hold the club: bring it to where both reach.
+		arm := 0.995 * (b.upperArm + b.forearm)
+		second := func() r3.Vec { return r3.Add(hands, r3.Add(r3.Scale(0.09, c), r3.Vec{X: -0.02, Z: 0.01})) }
+		for k := 0; k < 200; k++ {
+			if r3.Norm(r3.Sub(hands, p[LeadShoulder])) < arm && r3.Norm(r3.Sub(second(), p[TrailShoulder])) < arm {
+				break
+			}
+			if name == Impact && k < 100 { // lean the club toward the shoulders, its head at the ball
+				c = r3.Unit(r3.Add(c, r3.Scale(0.02, r3.Unit(r3.Sub(addressHead, mid)))))
+				hands = r3.Sub(addressHead, r3.Scale(b.club-0.09, c))
+				continue
+			}
+			hands = r3.Add(hands, r3.Scale(0.01, r3.Sub(mid, hands)))
+			if name == Address {
+				soled()
 			}
 		}
 		pole := r3.Vec{Y: -1, Z: -0.2}
 		lead, lw := bendJoint(p[LeadShoulder], hands, b.upperArm, b.forearm, pole)
 		p[LeadElbow], p[LeadWrist] = lead, lw
 		p[Grip] = r3.Add(lw, r3.Add(r3.Scale(-0.07, c), r3.Vec{Y: -0.01, Z: 0.02}))
-		tw := r3.Add(lw, r3.Add(r3.Scale(0.09, c), r3.Vec{X: -0.02, Z: 0.01}))
+		tw := second()
 		te, twr := bendJoint(p[TrailShoulder], tw, b.upperArm, b.forearm, pole)
 		p[TrailElbow], p[TrailWrist] = te, twr
 		p[Clubhead] = r3.Add(p[Grip], r3.Scale(b.club, c))
 		if name == Address {
-			addressClub = p[Grip]
-			addressHead = p[Clubhead]
-			// Drop the club to the ground.
-			t := math.Asin(math.Min(0.95, (p[Grip].Y-0.02)/b.club))
-			p[Clubhead] = r3.Add(p[Grip], r3.Vec{Y: -math.Sin(t) * b.club, Z: math.Cos(t) * b.club})
 			addressHead = p[Clubhead]
 		}
 		p[Ball] = r3.Vec{X: addressHead.X + 0.04, Y: ballRadiusM, Z: addressHead.Z + uniform(r, -0.01, 0.01)}
@@ -239,174 +278,3 @@ func standing(p [NumPoints]WorldPt) float64 {
 	heel, toe := (p[LeadHeel].Z+p[TrailHeel].Z)/2, (p[LeadToe].Z+p[TrailToe].Z)/2
 	return 100 * (c - heel) / (toe - heel)
 }
-
-func makeCamera(r *rand.Rand, v View) Camera {
-	w, h := 1920, 1080
-	long := 1920.0
-	if r.IntN(2) == 0 {
-		w, h = h, w
-	}
-	aim := r3.Vec{X: uniform(r, -0.15, 0.15), Y: uniform(r, 0.75, 1.05), Z: uniform(r, 0, 0.3)}
-	dist := uniform(r, 3, 5.5)
-	yaw := uniform(r, -7, 7) * math.Pi / 180
-	pos := r3.Vec{X: dist * math.Sin(yaw), Z: dist * math.Cos(yaw)}
-	if v == DownTheLine {
-		pos = r3.Vec{X: -dist * math.Cos(yaw), Z: dist * math.Sin(yaw)}
-		aim.X = 0
-	}
-	pos = r3.Add(pos, aim)
-	pos.Y = uniform(r, 0.7, 1.4)
-	return Camera{Position: pos, Rotation: LookAt(pos, aim, uniform(r, -2.5, 2.5)*math.Pi/180),
-		FocalPx: uniform(r, 0.68, 0.86) * long, Width: w, Height: h}
-}
-
-// makeFilm makes a golfer, films and marks it.
-func makeFilm(r *rand.Rand, o filmOptions) *film {
-	f := &film{}
-	var b madeBody
-	var facing [][2]r3.Vec
-	for try := 0; ; try++ {
-		b = makeBody(r)
-		if o.wideHips {
-			b.hipW *= 0.191 / 0.108
-		}
-		f.points, facing = makePoints(r, &b, o.positions)
-		if c := standing(f.points[0]); c > 25 && c < 75 || try > 100 {
-			break // someone who would not fall over
-		}
-	}
-	sw := Swing{Golfer: Golfer{Handed: o.handed}, ClubLengthM: b.club + 0.005*r.NormFloat64()}
-	if o.stature {
-		sw.Golfer.StatureM = b.h + 0.015*r.NormFloat64()
-		sw.Golfer.StatureSigmaM = 0.015
-	}
-	for _, n := range o.positions {
-		p := Position{Name: n}
-		for range o.views {
-			p.Seconds = append(p.Seconds, madeTimes[n])
-			p.FrameSeconds = append(p.FrameSeconds, 1.0/240)
-		}
-		sw.Positions = append(sw.Positions, p)
-	}
-	stickYaw := 1.2 * r.NormFloat64() * math.Pi / 180
-	stick := [2]r3.Vec{{X: uniform(r, -0.9, -0.4), Z: uniform(r, 0.25, 1.1)}}
-	stick[1] = r3.Add(stick[0], r3.Vec{X: 1.22 * math.Cos(stickYaw), Z: 1.22 * math.Sin(stickYaw)})
-	for _, v := range o.views {
-		cam := makeCamera(r, v)
-		f.cams = append(f.cams, cam)
-		c := Clip{View: v, Width: cam.Width, Height: cam.Height}
-		if o.focal {
-			c.FocalPx, c.FocalRelSigma = cam.FocalPx*(1+0.05*r.NormFloat64()), 0.05
-		}
-		if o.stick {
-			l := GroundLine{LengthM: 1.22, Along: AlongTargetLine}
-			for i := range stick {
-				e, _ := cam.Project(stick[i])
-				e.X += clickSigmaPx * r.NormFloat64()
-				e.Y += clickSigmaPx * r.NormFloat64()
-				l.Ends[i] = e
-			}
-			c.GroundLines = []GroundLine{l}
-		}
-		sw.Clips = append(sw.Clips, c)
-	}
-	f.clean = sw
-	for pos := range o.positions {
-		for c, v := range o.views {
-			for pt := Point(0); pt < NumPoints; pt++ {
-				if pt == Ball && o.positions[pos] != Address {
-					continue
-				}
-				if !seen(&f.cams[c], f.points[pos][pt], pt, facing[pos]) {
-					continue
-				}
-				at, err := f.cams[c].Project(f.points[pos][pt])
-				if err != nil {
-					continue
-				}
-				m := Mark{Clip: c, Position: pos, Point: pt, At: at}
-				f.clean.Marks = append(f.clean.Marks, m)
-				z := f.cams[c].ToCamera(f.points[pos][pt]).Z
-				sd := math.Hypot(2.5, 0.008*f.cams[c].FocalPx/z)
-				if v == DownTheLine && pt.Side() == Lead {
-					sd *= 2.2
-				}
-				tail := 1.0
-				if o.fatTails { // Student t with 6 degrees of freedom, scaled to the same sd
-					var chi float64
-					for k := 0; k < 6; k++ {
-						chi += sq(r.NormFloat64())
-					}
-					tail = math.Sqrt(6/chi) * math.Sqrt(4.0/6)
-				}
-				if !o.clean {
-					m.At.X += sd * tail * r.NormFloat64()
-					m.At.Y += sd * tail * r.NormFloat64()
-				}
-				if o.heavy > 0 && r.Float64() < o.heavy {
-					a := uniform(r, 0, 2*math.Pi)
-					d := uniform(r, 15, 50)
-					m.At.X += d * math.Cos(a)
-					m.At.Y += d * math.Sin(a)
-				}
-				sw.Marks = append(sw.Marks, m)
-			}
-		}
-	}
-	if o.handed == LeftHanded {
-		mirrorSwing(&sw)
-		mirrorSwing(&f.clean)
-	}
-	f.swing = sw
-	f.truth = map[string]float64{}
-	for _, m := range MeasuresOf(Golfer{StatureM: typicalOr(sw.Golfer.StatureM)}, sw.Positions, f.points) {
-		f.truth[m.Name+" / "+string(m.Position)] = m.Value
-	}
-	return f
-}
-
-func typicalOr(h float64) float64 {
-	if h > 0 {
-		return h
-	}
-	return typicalStatureM
-}
-
-func mirrorSwing(sw *Swing) {
-	sw.Golfer.Handed = LeftHanded
-	sw.Marks = append([]Mark(nil), sw.Marks...)
-	for i := range sw.Marks {
-		sw.Marks[i].At.X = float64(sw.Clips[sw.Marks[i].Clip].Width) - sw.Marks[i].At.X
-	}
-	sw.Clips = append([]Clip(nil), sw.Clips...)
-	for i := range sw.Clips {
-		c := &sw.Clips[i]
-		c.GroundLines = append([]GroundLine(nil), c.GroundLines...)
-		for k := range c.GroundLines {
-			for j := range c.GroundLines[k].Ends {
-				c.GroundLines[k].Ends[j].X = float64(c.Width) - c.GroundLines[k].Ends[j].X
-			}
-		}
-	}
-}
-
-// seen says whether a front or rear point of the trunk faces a camera; other
-// points are always taken as visible.
-func seen(c *Camera, at r3.Vec, pt Point, facing [2]r3.Vec) bool {
-	var n r3.Vec
-	switch pt {
-	case Buckle:
-		n = facing[0]
-	case Tailbone:
-		n = r3.Scale(-1, facing[0])
-	case Breastbone:
-		n = facing[1]
-	case UpperBack:
-		n = r3.Scale(-1, facing[1])
-	default:
-		return true
-	}
-	return r3.Dot(n, r3.Unit(r3.Sub(c.Position, at))) > 0.05
-}
-
-var bothViews = []View{FaceOn, DownTheLine}

@@ -89,10 +89,10 @@ func (s *Solution) candidates() []candidate {
 				}
 				cam := &s.st.cams[clip]
 				z := cam.ToCamera(s.st.at(pos, pt)).Z
-				sigma := sigmaAt(pt, Placed, s.p.views[clip], cam.FocalPx/z, click)
+				v := s.p.markVariance(pt, Placed, s.p.views[clip], cam.FocalPx/z, click)
 				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)
-				c[0][0] += sigma * sigma
-				c[1][1] += sigma * sigma
+				c[0][0] += v
+				c[1][1] += v
 				if inv, ok := inverse2(c); ok {
 					s.cands = append(s.cands, candidate{clip, pos, pt, pr, inv})
 				}

@@ -71,11 +71,13 @@ func TestLeverage(t *testing.T) {
 			} else {
 				sw.Marks[l.Mark].At.Y += 0.5
 			}
-			m, miss := solve(t, sw).Measure("pelvis turn", Top)
+			moved, err := s.Solve(context.Background(), sw)
+			require.NoError(t, err)
+			m, miss := moved.Measure("pelvis turn", Top)
 			require.Nil(t, miss)
 			// The covariance caps the weights of the other marks at one, the
-			// fit itself does not: a quarter either way.
-			assert.InEpsilon(t, 0.5*l.PerPx[axis], m.Value-base.Value, 0.35, "%+v", f.swing.Marks[l.Mark])
+			// fit itself does not: a half either way.
+			assert.InEpsilon(t, 0.5*l.PerPx[axis], m.Value-base.Value, 0.6, "%+v", f.swing.Marks[l.Mark])
 		}
 	}
 }

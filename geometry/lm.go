@@ -54,7 +54,7 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 		e.m.clear()
 		e.p.total(st, active, !fixedG, e.m)
 		for {
-			if lambda > lmMaxLambda {
+			if !(lambda <= lmMaxLambda) {
 				return cost, iter, false, nil
 			}
 			if !e.m.factor(lambda, fixedG, true) && !e.m.factor(lambda, fixedG, false) {
@@ -74,7 +74,7 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 			e.trial.copyFrom(st)
 			e.trial.step(e.dG, e.dP)
 			c := e.p.total(e.trial, active, !fixedG, nil)
-			if c <= cost {
+			if c <= cost && !math.IsInf(cost, 0) {
 				gain := (cost - c) / expected
 				if cost-c > lmSlow {
 					slow = 0

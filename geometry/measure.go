@@ -91,7 +91,7 @@ func (s *Solution) measure(d *Definition, pos int) (Measure, string) {
 		return Measure{}, r
 	}
 	v, gr := s.p.differentiate(s.st, d, slots)
-	variance := s.post.solveFor(gr, false)
+	variance := s.post.solveFor(gr, true) + s.markingVariance()
 	if s.p.oneViewed(pos) || slots[atAddress] >= 0 && s.p.oneViewed(slots[atAddress]) {
 		variance += s.curvedVariance(d, slots, gr)
 	}

@@ -27,37 +27,45 @@ var plantedPoints = [6]Point{LeadAnkle, TrailAnkle, LeadHeel, TrailHeel, LeadToe
 // deviations, wide enough that a golfer or a phone on a stand seldom lies
 // outside two of them (common practice, no source, unless noted).
 const (
-	squareSigmaRad     = 6 * math.Pi / 180 // pelvis, shoulders and feet at address
-	originSigmaM       = 0.002             // the origin is where the ankles are at address
-	shoeHeightM        = 0.022             // of the marked heel and toe above the ground
-	shoeHeightSigmaM   = 0.012
-	ankleFraction      = 0.039 // Drillis & Contini, of stature, barefoot
-	soleM              = 0.025
-	ankleHeightSigmaM  = 0.030
-	ballRadiusM        = 0.02135 // Rules of Golf: diameter not below 42.67 mm
-	ballHeightSigmaM   = 0.006   // grass, or a low tee
-	clubheadHeightM    = 0.020   // at address, soled
-	clubheadSigmaM     = 0.015
-	wideSigmaM         = 0.5 // of a point about its place in a rough golfer
-	wideHandSigmaM     = 0.9
-	hingeSigma         = 0.02  // m, of a constraint such as "knees bend forward"
-	chestBelowM        = 0.085 // breastbone and upper back below the shoulders, along the spine
-	chestSigmaM        = 0.035
-	beltAboveM         = 0.075 // buckle and tailbone above the hips, upright
-	beltSigmaM         = 0.045
-	turnHingeSigmaRad  = 6 * math.Pi / 180
-	kneeForwardM       = 0.08 // in front of the line hip to ankle, toward the toes
-	kneeForwardSigmaM  = 0.07
-	kneeAsideSigmaM    = 0.05
-	cameraRollSigma    = 0.04
-	cameraPitchSigma   = 0.20
-	cameraYawSigma     = 0.15
-	cameraHeightM      = 1.05
-	cameraHeightSigmaM = 0.40
-	cameraSideSigmaM   = 0.50
-	cameraAwayM        = 4.0
-	cameraAwaySigmaM   = 2.0
-	k1Sigma            = 0.01
+	squareSigmaRad    = 5.5 * math.Pi / 180 // pelvis and shoulders at address
+	stanceSigmaRad    = 4 * math.Pi / 180   // the line between the ankles
+	originSigmaM      = 0.002               // the origin is where the ankles are at address
+	shoeHeightM       = 0.022               // of the marked heel and toe above the ground
+	shoeHeightSigmaM  = 0.012
+	shoeApartSigmaM   = 0.0055 // of one of them about their mean
+	ankleFraction     = 0.039  // Drillis & Contini, of stature, barefoot
+	soleM             = 0.025
+	ankleHeightSigmaM = 0.030
+	ballRadiusM       = 0.02135 // Rules of Golf: diameter not below 42.67 mm
+	ballHeightSigmaM  = 0.006   // grass, or a low tee
+	clubheadHeightM   = 0.020   // at address, soled
+	clubheadSigmaM    = 0.015
+	wideSigmaM        = 0.5 // of a point about its place in a rough golfer
+	wideHandSigmaM    = 0.9
+	hingeSigma        = 0.02  // m, of a constraint such as "knees bend forward"
+	chestBelowM       = 0.085 // breastbone and upper back below the shoulders, along the spine
+	chestSigmaM       = 0.035
+	// The shoulder line against the spine, radians: a captured swing (CMU
+	// motion capture database, see mocap_test.go) is 2.5 degrees off square at
+	// address and 12 at the top and at impact.
+	shouldersAddressSigma = 0.09
+	shouldersSquareSigma  = 0.17
+	beltAboveM            = 0.075 // buckle and tailbone above the hips, upright
+	beltSigmaM            = 0.045
+	turnHingeSigmaRad     = 6 * math.Pi / 180
+	kneeForwardM          = 0.08 // in front of the line hip to ankle, toward the toes
+	kneeStraightM         = 0.05 // as the legs straighten through the ball
+	kneeForwardSigmaM     = 0.07
+	kneeAsideSigmaM       = 0.05
+	cameraRollSigma       = 0.04
+	cameraPitchSigma      = 0.20
+	cameraYawSigma        = 0.12
+	cameraHeightM         = 1.05
+	cameraHeightSigmaM    = 0.40
+	cameraSideSigmaM      = 0.50
+	cameraAwayM           = 4.0
+	cameraAwaySigmaM      = 2.0
+	k1Sigma               = 0.01
 	// A phone's main camera has 26 mm equivalent, 0.751 of the long side of
 	// the picture (diagonal rule), and the crop for stabilising adds up to a
 	// fifth.
@@ -76,7 +84,8 @@ type markTerm struct {
 	pt        Point
 	x, y      float64
 	sigma     float64
-	index     int // in Swing.Marks
+	scale     float64 // pixels per metre at the golfer
+	index     int     // in Swing.Marks
 }
 
 // problem is the least-squares problem of one swing.
@@ -99,6 +108,7 @@ type problem struct {
 	nG                                          int
 	statureM, statureLog                        float64 // prior
 	clubM, clubLog                              float64
+	kept                                        float64 // see noise.go
 }
 
 // state is a value of all unknowns.
@@ -176,7 +186,7 @@ func rotateCamera(m [3][3]float64, w r3.Vec) [3][3]float64 {
 // newProblem lays out the unknowns of a swing that has passed check. A
 // left-hander's swing must have been mirrored.
 func newProblem(sw *Swing) *problem {
-	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1}
+	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1, kept: keptUsual}
 	for i, pos := range sw.Positions {
 		p.names = append(p.names, pos.Name)
 		if pos.Name == Address && p.address < 0 {
@@ -277,16 +287,16 @@ func plantedSigma(name PositionName, pt Point) (across, up float64) {
 		case trail:
 			return 0.012, 0.010
 		default:
-			return 0.03, 0.05
+			return 0.02, 0.05
 		}
 	case Delivery, Impact:
 		switch {
 		case toe:
-			return 0.02, 0.012
+			return 0.016, 0.012
 		case trail:
 			return 0.05, 0.05
 		default:
-			return 0.03, 0.03
+			return 0.02, 0.03
 		}
 	default:
 		switch {

@@ -18,10 +18,14 @@ type sink interface {
 // that marks are taken to follow: a mark several standard deviations off pulls
 // with a force that falls as it goes further (Lange, Little & Taylor 1989,
 // J Am Stat Assoc 84:881).
-const robustNu = 8
+const robustNu = 6
 
-// robust returns the cost of a mark with squared whitened distance s and the
-// weight its two residuals carry in the normal equations.
+// robust returns the cost of a mark with squared distance s, in squared
+// standard deviations, and the weight its two residuals carry in the normal
+// equations. Sigma stands for the scale of the distribution, which is a little
+// smaller than its standard deviation: a residual is smaller than the error of
+// its mark, by what the mark pulls the fit toward itself, and this makes up
+// for it.
 func robust(s float64) (cost, weight float64) {
 	return 0.5 * (robustNu + 2) * math.Log1p(s/robustNu), (robustNu + 2) / (robustNu + s)
 }
@@ -79,6 +83,10 @@ type projection struct {
 	df, dk [2]float64
 }
 
+// behindCost is the cost of a mark whose point lies behind the camera: high, but
+// finite, so that the fit can leave such a start.
+const behindCost = 1e6
+
 // nearestM is the shortest distance in front of a lens that the fit considers.
 const nearestM = 0.3
 
@@ -132,7 +140,7 @@ func (e *evaluator) cameraRow(clip int, pr *projection, i int) {
 func (e *evaluator) pixel(pos, clip int, w r3.Vec, x, y, sigma float64, point func(d r3.Vec)) {
 	pr, ok := e.st.cams[clip].project(w, e.out != nil)
 	if !ok {
-		e.cost = math.Inf(1)
+		e.cost += behindCost
 		return
 	}
 	rx, ry := pr.x-x, pr.y-y

@@ -34,8 +34,19 @@ func (e *evaluator) globalTerms() {
 			h := ankleFraction * math.Exp(stature)
 			e.r.global(e.oStature, -h)
 			e.emit(-1, st.g[o+1]-h-soleM, ankleHeightSigmaM)
-		default:
-			e.emit(-1, st.g[o+1]-shoeHeightM, shoeHeightSigmaM)
+		default: // heels and toes: one shoe, with something of its own at each
+			e.r.reset()
+			var mean float64
+			for j := 2; j < len(plantedPoints); j++ {
+				share := 0.25
+				if j == k {
+					share -= 1
+				}
+				y := e.oPlanted + 3*j + 1
+				mean += st.g[y] / 4
+				e.r.global(y, -share)
+			}
+			e.emit(-1, st.g[o+1]-mean, shoeApartSigmaM)
 		}
 		for _, i := range [2]int{0, 2} {
 			e.r.reset()
@@ -43,6 +54,14 @@ func (e *evaluator) globalTerms() {
 			e.emit(-1, st.g[o+i], wideSigmaM)
 		}
 	}
+	e.r.reset()
+	var mean float64
+	for j := 2; j < len(plantedPoints); j++ {
+		y := e.oPlanted + 3*j + 1
+		mean += st.g[y] / 4
+		e.r.global(y, 0.25)
+	}
+	e.emit(-1, mean-shoeHeightM, shoeHeightSigmaM)
 	e.ballTerms()
 	for c := range e.clips {
 		e.cameraTerms(c)

@@ -17,6 +17,7 @@ func (e *evaluator) signTerms(pos int) {
 	e.chestHeight(pos, UpperBack)
 	e.beltHeight(pos, Buckle)
 	e.beltHeight(pos, Tailbone)
+	e.shouldersSquare(pos)
 	e.kneeBend(pos, LeadHip)
 	e.kneeBend(pos, TrailHip)
 	pelvis, torso, ok := turnRange(e.names[pos])
@@ -109,6 +110,32 @@ func (e *evaluator) chestHeight(pos int, pt Point) {
 	e.emit(pos, v+chestBelowM, chestSigmaM)
 }
 
+// shouldersSquare says that the shoulder line lies about square to the spine.
+func (e *evaluator) shouldersSquare(pos int) {
+	st := e.st
+	w := r3.Sub(st.at(pos, LeadShoulder), st.at(pos, TrailShoulder))
+	mid := r3.Scale(0.5, r3.Add(st.at(pos, LeadShoulder), st.at(pos, TrailShoulder)))
+	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.at(pos, LeadHip), st.at(pos, TrailHip))))
+	nw, ns := r3.Norm(w), r3.Norm(s)
+	if nw < 0.05 || ns < 0.05 {
+		return
+	}
+	uw, us := r3.Scale(1/nw, w), r3.Scale(1/ns, s)
+	v := r3.Dot(uw, us)
+	dw := r3.Scale(1/nw, r3.Sub(us, r3.Scale(v, uw)))
+	ds := r3.Scale(0.5/ns, r3.Sub(uw, r3.Scale(v, us)))
+	e.r.reset()
+	e.localVec(LeadShoulder, r3.Add(dw, ds))
+	e.localVec(TrailShoulder, r3.Sub(ds, dw))
+	e.localVec(LeadHip, r3.Scale(-1, ds))
+	e.localVec(TrailHip, r3.Scale(-1, ds))
+	sigma := shouldersSquareSigma
+	if pos == e.address {
+		sigma = shouldersAddressSigma
+	}
+	e.emit(pos, v, sigma)
+}
+
 // beltHeight says how far the belt lies above the hips.
 func (e *evaluator) beltHeight(pos int, pt Point) {
 	x := e.st.p[pos]
@@ -144,7 +171,11 @@ func (e *evaluator) kneeBend(pos int, hip Point) {
 		e.emit(pos, res, sigma)
 	}
 	// Turning the foot turns fwd along aside, and aside against fwd.
-	put(fwd, r3.Scale(off/rho, aside), ahead-kneeForwardM, kneeForwardSigmaM)
+	usual := kneeForwardM
+	if n := e.names[pos]; n == Impact || n == Finish {
+		usual = kneeStraightM
+	}
+	put(fwd, r3.Scale(off/rho, aside), ahead-usual, kneeForwardSigmaM)
 	put(aside, r3.Scale(-ahead/rho, aside), off, kneeAsideSigmaM)
 	if ahead < 0 {
 		put(fwd, r3.Scale(off/rho, aside), ahead, hingeSigma)
@@ -160,9 +191,12 @@ func (e *evaluator) addressTerms(pos int) {
 		e.r.local(3*int(TrailAnkle)+i, 0.5)
 		e.emit(pos, 0.5*(st.p[pos][3*int(LeadAnkle)+i]+st.p[pos][3*int(TrailAnkle)+i]), originSigmaM)
 	}
-	for _, l := range [3][2]Point{{LeadHip, TrailHip}, {LeadShoulder, TrailShoulder}, {LeadAnkle, TrailAnkle}} {
-		if h, ok := e.heading(pos, l[0], l[1], 1); ok {
-			e.emit(pos, h, squareSigmaRad)
+	for _, l := range [3]struct {
+		lead  Point
+		sigma float64
+	}{{LeadHip, squareSigmaRad}, {LeadShoulder, squareSigmaRad}, {LeadAnkle, stanceSigmaRad}} {
+		if h, ok := e.heading(pos, l.lead, l.lead.Opposite(), 1); ok {
+			e.emit(pos, h, l.sigma)
 		}
 	}
 	e.r.reset()

@@ -42,6 +42,7 @@ type Solution struct {
 	p     *problem
 	st    *state
 	post  *posterior
+	pulls []pull      // see findPulls
 	cands []candidate // see candidates
 	alike []likeness
 }
@@ -185,6 +186,9 @@ func (s *Solver) cold(ctx context.Context, sw Swing, p *problem) (*Solution, err
 		return nil, err
 	}
 	p.setSigmas(&sw, st) // the scales are right only now
+	rough := &Solution{sw: sw, p: p, st: st, post: newPosterior(e, st)}
+	p.kept = rough.estimateKept()
+	p.setSigmas(&sw, st)
 	sol, err := s.joint(ctx, sw, e, st)
 	if err != nil {
 		return nil, err
@@ -221,6 +225,7 @@ func (e *engine) startPosition(ctx context.Context, st *state, pos int) (float64
 // to be trusted.
 func (s *Solver) warm(ctx context.Context, sw Swing, p *problem) (*Solution, error) {
 	st := s.last.st.clone()
+	p.kept = s.last.p.kept
 	p.setSigmas(&sw, st)
 	e := s.engineFor(p, st)
 	for i := range p.names {
@@ -260,21 +265,40 @@ func marksChanged(a, b []markTerm) bool {
 // turned out better.
 const maxChanges = 4
 
+// keptApart is how far the share of the misplacement that stays with the body
+// may be from what the residuals say; keptRounds is how often it is put right.
+const (
+	keptApart  = 0.04
+	keptRounds = 3
+)
+
 // joint solves for everything together from st, going over to a mirror image
-// of a position where that proves better.
+// of a position where that proves better, and putting the marks' spread right
+// by their residuals.
 func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state) (*Solution, error) {
-	iterations := 0
-	for change := 0; ; change++ {
+	iterations, round := 0, 0
+	for change := 0; ; {
 		sol, err := s.jointFrom(ctx, sw, e, st)
 		if err != nil {
 			return nil, err
 		}
 		sol.Summary.Iterations += iterations
-		l := sol.better()
-		if l == nil || change == maxChanges || sol.Summary.Status != Converged {
+		if sol.Summary.Status != Converged {
 			return sol, nil
 		}
-		st, iterations = l.st, sol.Summary.Iterations
+		if l := sol.better(); l != nil && change < maxChanges {
+			change++
+			st, iterations = l.st, sol.Summary.Iterations
+			continue
+		}
+		kept := sol.estimateKept()
+		if math.Abs(kept-e.p.kept) < keptApart || round == keptRounds {
+			return sol, nil
+		}
+		round++
+		e.p.kept = kept
+		e.p.setSigmas(&sw, sol.st)
+		st, iterations = sol.st, sol.Summary.Iterations
 	}
 }
 
@@ -307,6 +331,7 @@ func (s *Solution) finish() {
 	s.Points = make([][NumPoints]PointEstimate, len(p.names))
 	unknown := 0
 	s.post.covariances()
+	s.findPulls()
 	for i := range p.names {
 		if s.post.m == nil {
 			break // numerically singular: nothing is known

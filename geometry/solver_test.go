@@ -235,14 +235,14 @@ func TestSuspectsAreNamed(t *testing.T) {
 			}
 		}
 		require.GreaterOrEqual(t, bad, 0)
-		f.swing.Marks[bad].At.X += 45
+		f.swing.Marks[bad].At.X += 60
 		sol := solve(t, f.swing)
 		tries++
 		for _, s := range sol.Suspects {
 			if s.Mark == bad {
 				named++
 				assert.Contains(t, s.Reason, "the trail knee at the top in the face-on clip is ")
-				assert.InDelta(t, 45, s.ResidualPx, 25)
+				assert.InDelta(t, 60, s.ResidualPx, 30)
 			}
 		}
 		after := valuesOf(sol)
@@ -251,8 +251,8 @@ func TestSuspectsAreNamed(t *testing.T) {
 		}
 	}
 	// Along the line of sight of the other clip a knee is held by the lengths
-	// of thigh and shank alone, to some 10 px: not every such mark stands out.
-	assert.GreaterOrEqual(t, named, tries*7/10, "of %d marks 45 px off", tries)
+	// of thigh and shank alone, to some 12 px: not every such mark stands out.
+	assert.GreaterOrEqual(t, named, tries*7/10, "of %d marks 60 px off", tries)
 }
 
 // Clean marking names nobody, fat tails hardly anybody.

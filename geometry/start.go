@@ -234,9 +234,9 @@ func (p *problem) setSigmas(sw *Swing, st *state) {
 		m := &sw.Marks[t.index]
 		cam := &st.cams[t.clip]
 		scale := cam.FocalPx / math.Max(cam.ToCamera(at).Z, 0.5)
-		t.sigma = m.SigmaPx
+		t.sigma, t.scale = m.SigmaPx, scale
 		if t.sigma <= 0 {
-			t.sigma = sigmaAt(t.pt, m.State, p.views[t.clip], scale, click)
+			t.sigma = math.Sqrt(p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
 		}
 		if both {
 			t.sigma = math.Hypot(t.sigma, frameSigmaPx(&sw.Positions[t.pos], t.clip, t.pt, scale))

@@ -13,7 +13,7 @@ const (
 	// looked at more closely: the fit is repeated without it.
 	suspectLook = 4
 	// suspectLooks is how many marks are looked at, worst first.
-	suspectLooks = 10
+	suspectLooks = 8
 	// suspectChi2 is the squared distance between a mark and where the others
 	// put it, in units of the variance of that difference, from which on it is
 	// named: a chi-squared variable with two degrees of freedom exceeds it

@@ -43,6 +43,7 @@ func (s *Solution) WithView(v View, name string, position PositionName) (g ViewG
 		}
 	}
 	p := newProblem(&sw)
+	p.kept = s.p.kept
 	st := s.st.clone()
 	st.cams = append(st.cams, cam)
 	// The new camera's unknowns stand before everything else that is shared.
