@@ -66,6 +66,7 @@ type App struct {
 	stick       stickPanel
 	preferences preferences
 	compare     compareCard
+	shots       shotsCard
 	findings    findingsPanel
 	targets     annotations.Targets // the defaults, and the coach's own after them
 	rules       annotations.Rules
@@ -241,7 +242,7 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.explain.save.open || a.chooser.Visible()
+	return a.help || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.shots.open || a.explain.save.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
@@ -258,6 +259,8 @@ func (a *App) update(gtx layout.Context) {
 		a.updateIntake(gtx)
 	case a.compare.open:
 		a.updateCompareCard(gtx)
+	case a.shots.open:
+		a.updateShots(gtx)
 	case a.explain.save.open:
 		a.updateSave(gtx)
 	case a.preferences.open:
@@ -371,6 +374,8 @@ func (a *App) escape() {
 		a.preferences.open = false
 	case a.compare.open:
 		a.compare.open = false
+	case a.shots.open:
+		a.shots.escape()
 	case a.explain.save.open:
 		a.explain.save.open = false
 	case a.repeats.open:
@@ -395,10 +400,12 @@ func (a *App) escape() {
 
 // chosen takes what was chosen in the open dialog; nothing if it was left.
 func (a *App) chosen(paths []string) {
-	comparing := a.compare.asking
-	a.compare.asking = false
+	comparing, table := a.compare.asking, a.shots.asking
+	a.compare.asking, a.shots.asking = false, false
 	switch {
 	case len(paths) == 0:
+	case table && a.desk != nil:
+		a.readShotTable(paths[0])
 	case comparing && a.desk != nil:
 		a.compareWithFile(paths[0])
 	default:
@@ -412,5 +419,6 @@ func (a *App) openDialog() {
 	if a.desk != nil {
 		dir = a.desk.clipFolder()
 	}
+	a.chooser.Look(choose.Clips, choose.Lessons)
 	a.chooser.Open("Open a lesson or clips", true, dir)
 }

@@ -102,7 +102,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	right := size.X - pad
 	right -= bar(g, right, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
-		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
+		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("shots", draw.IconBall, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
 		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow)) - right
 	head, rest := l.Student.Name, joined(l.Title, l.Date, a.desk.bench.Swing().Label)
 	if head == "" {

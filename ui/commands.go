@@ -94,6 +94,7 @@ func commandTable() []command {
 		{id: "redo", group: "Lesson", help: "Redo", keys: []chord{{"Z", key.ModCtrl | key.ModShift}, {"Y", key.ModCtrl}}, do: note((*bench.Bench).Redo),
 			enabled: func(a *App) bool { _, ok := a.desk.bench.Editor().CanRedo(); return ok }},
 		{id: "findings", group: "Lesson", help: "Findings and prescription, or the sheet", keys: on("K"), do: (*App).toggleFindings},
+		{id: "shots", group: "Lesson", help: "Shots: log them, and hold two blocks against each other", keys: on("Y"), do: (*App).openShots},
 		{id: "compare", group: "Lesson", help: "Compare with another swing; again: back to the bench", keys: on("V"), do: (*App).toggleCompare},
 		{id: "compared view", group: "Lesson", help: "While comparing: both swings from the other view", keys: withMod(key.ModShift, "T"), do: (*App).compareOtherView,
 			enabled: func(a *App) bool { return a.desk.comparing != nil }},

@@ -17,6 +17,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 	"turngauge/ui/plan"
 	"turngauge/video"
@@ -380,6 +381,7 @@ func (a *App) updateCompareCard(gtx layout.Context) {
 	}
 	if c.file.Clicked(gtx) {
 		c.open, c.asking = false, true
+		a.chooser.Look(choose.Lessons)
 		a.chooser.Open("A lesson to compare with", false, filepath.Dir(a.desk.path))
 	}
 	if c.none.Clicked(gtx) {

@@ -51,6 +51,10 @@ func (a *App) openPaths(paths []string) {
 			a.openLesson(p)
 			continue
 		}
+		if isTable(p) && a.desk != nil {
+			a.readShotTable(p)
+			continue
+		}
 		clips = append(clips, p)
 	}
 	switch {

@@ -130,6 +130,8 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutIntake(gtx)
 	case a.compare.open:
 		a.layoutCompareCard(gtx)
+	case a.shots.open:
+		a.layoutShots(gtx)
 	case a.explain.save.open:
 		a.layoutSave(gtx)
 	case a.preferences.open:

@@ -93,6 +93,13 @@ func New(wake func(), kinds ...Kind) *Chooser {
 	return c
 }
 
+// Look says which kinds of file the next Open looks for.
+func (c *Chooser) Look(kinds ...Kind) {
+	if !c.shown {
+		c.kinds = kinds
+	}
+}
+
 // Open asks for one file or several, in the desktop's dialog or in the panel, where title is shown and
 // the folder startDir is looked into (empty: where files were chosen last, or the home folder). It returns
 // at once; Update tells the outcome. Opening a panel that is out already does nothing.

@@ -16,6 +16,7 @@ type Kind struct {
 var (
 	Clips   = Kind{"Clips", []string{"mp4", "mov", "m4v", "mkv", "webm", "avi"}}
 	Lessons = Kind{"Lessons", []string{"json"}}
+	Tables  = Kind{"Tables", []string{"csv", "tsv", "txt"}}
 )
 
 // Matches reports whether a file is of the kind, by its extension in any case.

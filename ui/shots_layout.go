@@ -1,0 +1,478 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+	"image/color"
+	"math"
+	"strconv"
+	"strings"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+	"gioui.org/unit"
+
+	"turngauge/annotations"
+	"turngauge/ui/draw"
+)
+
+func (a *App) layoutShots(gtx layout.Context) {
+	if a.shots.columns.open {
+		a.layoutColumns(gtx)
+		return
+	}
+	a.layoutModal(gtx, "Shots", 980, func(gtx layout.Context) layout.Dimensions {
+		gap := gtx.Dp(24)
+		w := gtx.Constraints.Max.X
+		left := w * 9 / 20
+		part := func(x, w int, body layout.Widget) int {
+			off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
+			defer off.Pop()
+			g := gtx
+			g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
+			return body(g).Size.Y
+		}
+		h := max(part(0, left, a.layoutShotLog), part(left+gap, w-left-gap, a.layoutShotPictures)) + gtx.Dp(12)
+		off := op.Offset(image.Pt(0, h)).Push(gtx.Ops)
+		h += endRow(gtx, func(gtx layout.Context) layout.Dimensions {
+			return a.theme.Button(gtx, &a.shots.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
+		}).Size.Y
+		off.Pop()
+		return layout.Dimensions{Size: image.Pt(w, h)}
+	})
+}
+
+// layoutShotLog draws the shots of the block on show and the fields of the next.
+func (a *App) layoutShotLog(gtx layout.Context) layout.Dimensions {
+	th, s := a.theme, &a.shots
+	block := a.shotBlock()
+	shots := a.shotsOf(block)
+	for len(s.drop) < len(shots) {
+		s.drop = append(s.drop, draw.Button{})
+	}
+	col := column{gtx: gtx, gap: gtx.Dp(10)}
+	blocks := a.shotBlocks()
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Segmented(gtx, &s.blocks, "Block of shots", min(s.block, len(blocks)-1), blocks...)
+	})
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(230))
+		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
+		defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+		if len(shots) == 0 {
+			th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Small, font.Normal, th.Dim, "No shots in this block yet.")
+			return layout.Dimensions{Size: size}
+		}
+		gtx.Constraints = layout.Exact(size)
+		s.list.Layout(gtx, len(shots), func(gtx layout.Context, i int) layout.Dimensions {
+			return a.layoutShotRow(gtx, i, &shots[i], size.X)
+		})
+		return layout.Dimensions{Size: size}
+	})
+	col.add(func(gtx layout.Context) layout.Dimensions { return a.layoutShotEntry(gtx) })
+	if s.entryError != "" {
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Danger, s.entryError)
+		})
+	}
+	button := func(b *draw.Button, st draw.ButtonStyle) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, st) }
+	}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return draw.Row(gtx, draw.Gap,
+			button(&s.add, draw.ButtonStyle{Label: "Add the shot", Icon: draw.IconPlus, Compact: true}),
+			button(&s.file, draw.ButtonStyle{Label: "Read a table …", Icon: draw.IconOpen, Compact: true}),
+			button(&s.clear, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take this block's shots out", Tip: "Take this block's shots out", Kind: draw.Quiet, Compact: true, Disabled: len(shots) == 0}))
+	})
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
+			"Path: positive in-to-out. Face to path: positive open. Strike: positive toward the toe and up the face.")
+	})
+	return col.done()
+}
+
+func (a *App) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, width int) layout.Dimensions {
+	th := a.theme
+	size := image.Pt(width, gtx.Sp(28))
+	var parts []string
+	for _, r := range []struct {
+		reading annotations.Reading
+		name    string
+	}{
+		{annotations.ClubPath, "path"}, {annotations.FaceToPath, "face"},
+		{annotations.StrikeAcross, "across"}, {annotations.StrikeUp, "up"}, {annotations.Carry, "carry"},
+	} {
+		if v, ok := shot.Values[r.reading]; ok {
+			parts = append(parts, r.name+" "+shortNumber(v))
+		}
+	}
+	text := strings.Join(parts, "   ")
+	if len(parts) == 0 {
+		text = fmt.Sprintf("%d readings", len(shot.Values))
+	}
+	mid := float32(size.Y) / 2
+	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), mid), 0, 0.5, draw.Small, font.Normal, th.Dim, strconv.Itoa(i+1))
+	g := gtx
+	trash := gtx.Sp(draw.Compact)
+	g.Constraints = layout.Constraints{Max: image.Pt(size.X-gtx.Sp(34)-trash, size.Y)}
+	off := op.Offset(image.Pt(gtx.Sp(32), (size.Y-gtx.Sp(16))/2)).Push(gtx.Ops)
+	th.Label(g, draw.Small, font.Medium, th.Text, text)
+	off.Pop()
+	off = op.Offset(image.Pt(size.X-trash-gtx.Dp(4), (size.Y-trash)/2)).Push(gtx.Ops)
+	g.Constraints = layout.Constraints{Max: image.Pt(trash, trash)}
+	th.Button(g, &a.shots.drop[i], draw.ButtonStyle{Icon: draw.IconTrash, Name: fmt.Sprintf("Take shot %d out", i+1), Kind: draw.Quiet, Compact: true})
+	off.Pop()
+	return layout.Dimensions{Size: size}
+}
+
+// shortNumber writes a reading for a list.
+func shortNumber(v float64) string {
+	return strings.Replace(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64), "-", "−", 1)
+}
+
+func (a *App) layoutShotEntry(gtx layout.Context) layout.Dimensions {
+	names := [...]string{"Path", "Face to path", "Across", "Up", "Carry"}
+	n := len(entryReadings)
+	gap := gtx.Dp(6)
+	w := (gtx.Constraints.Max.X - (n-1)*gap) / n
+	h := 0
+	for i, r := range entryReadings {
+		info, _ := annotations.InfoOf(r)
+		off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
+		unit := info.Unit
+		if unit == "deg" {
+			unit = "°"
+		}
+		h = max(h, a.theme.Field(g, &a.shots.entry[i], draw.FieldStyle{Label: names[i], Suffix: unit}).Size.Y)
+		off.Pop()
+	}
+	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
+}
+
+// layoutShotPictures draws the two pictures and the differences between the
+// first two blocks that have shots.
+func (a *App) layoutShotPictures(gtx layout.Context) layout.Dimensions {
+	th, l := a.theme, a.desk.bench.Lesson()
+	earlier, later := a.comparedBlocks()
+	col := column{gtx: gtx, gap: gtx.Dp(10)}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		gap := gtx.Dp(12)
+		w := (gtx.Constraints.Max.X - gap) / 2
+		h := gtx.Sp(190)
+		for i, p := range []shotPicture{
+			{title: "Strike on the face, mm", x: annotations.StrikeAcross, y: annotations.StrikeUp, right: "toe", up: "up", face: true, least: 25},
+			{title: "Path and face, °", x: annotations.ClubPath, y: annotations.FaceToPath, right: "in-to-out", up: "open", least: 6},
+		} {
+			off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
+			a.drawShotPicture(gtx, image.Pt(w, h), p, earlier, later)
+			off.Pop()
+		}
+		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
+	})
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, fmt.Sprintf("Rings: %s. Dots: %s. The ellipse holds the next shot with 95 %%.", earlier, later))
+	})
+	told := false
+	for _, info := range annotations.Readings {
+		x, y := l.ReadingsOf(earlier, info.Name), l.ReadingsOf(later, info.Name)
+		if len(x) == 0 && len(y) == 0 {
+			continue
+		}
+		if !told {
+			col.add(func(gtx layout.Context) layout.Dimensions {
+				return a.differenceRow(gtx, [4]string{"", earlier, later, "difference, 95 %"}, th.Dim)
+			})
+		}
+		told = true
+		col.add(func(gtx layout.Context) layout.Dimensions { return a.layoutDifference(gtx, info, x, y) })
+	}
+	if !told {
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim,
+				"Log some shots before a change and some after it: from five in each block on, the program says whether the difference is real.")
+		})
+	}
+	return col.done()
+}
+
+// comparedBlocks are the blocks that are held against each other: before and
+// after, or else the first two with shots.
+func (a *App) comparedBlocks() (earlier, later string) {
+	blocks := a.desk.bench.Lesson().Blocks()
+	if len(blocks) >= 2 && blocks[0] != standardBlocks[1] {
+		return blocks[0], blocks[1]
+	}
+	return standardBlocks[0], standardBlocks[1]
+}
+
+// layoutDifference writes one reading of both blocks and the difference.
+func (a *App) layoutDifference(gtx layout.Context, info annotations.ReadingInfo, earlier, later []float64) layout.Dimensions {
+	th := a.theme
+	unit := info.Unit
+	if unit == "deg" {
+		unit = "°"
+	} else {
+		unit = " " + unit
+	}
+	mean := func(v []float64) string {
+		s := annotations.Summarise(v)
+		switch {
+		case s.N == 0:
+			return "none"
+		case s.N == 1:
+			return shortNumber(s.Mean) + unit
+		}
+		return fmt.Sprintf("%s ± %s", shortNumber(s.Mean), shortNumber((s.High95-s.Low95)/2))
+	}
+	d := annotations.CompareBlocks(earlier, later)
+	word, ink := "too few to tell", th.Dim
+	switch {
+	case d.Enough && d.Real:
+		word, ink = "real", th.Text
+	case d.Enough:
+		word = "noise"
+	}
+	change := ""
+	if len(earlier) > 1 && len(later) > 1 {
+		sign := ""
+		if d.Value > 0.05 {
+			sign = "+"
+		}
+		change = fmt.Sprintf("%s%s ± %s, ", sign, shortNumber(d.Value), shortNumber((d.High95-d.Low95)/2))
+	}
+	text := [4]string{sentenceCase(string(info.Name)) + ", " + strings.TrimSpace(unit), mean(earlier), mean(later), change + word}
+	row := clip.Rect(image.Rect(0, 0, gtx.Constraints.Max.X, gtx.Sp(20))).Push(gtx.Ops)
+	semantic.LabelOp(fmt.Sprintf("%s: %s, then %s: %s", info.Name, text[1], text[2], text[3])).Add(gtx.Ops)
+	row.Pop()
+	return a.differenceRow(gtx, text, ink)
+}
+
+// differenceRow writes a row of the comparison of two blocks.
+func (a *App) differenceRow(gtx layout.Context, text [4]string, last color.NRGBA) layout.Dimensions {
+	th := a.theme
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(20))
+	x := [5]int{0, size.X * 34 / 100, size.X * 52 / 100, size.X * 70 / 100, size.X}
+	for i, t := range text {
+		ink := th.Text
+		switch {
+		case i == 3:
+			ink = last
+		case i == 0 || text[0] == "":
+			ink = th.Dim
+		}
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(x[i+1]-x[i]-gtx.Dp(6), size.Y)}
+		off := op.Offset(image.Pt(x[i], 0)).Push(gtx.Ops)
+		th.Label(g, draw.Small, font.Normal, ink, t)
+		off.Pop()
+	}
+	return layout.Dimensions{Size: size}
+}
+
+func sentenceCase(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
+
+// shotPicture is one reading against another.
+type shotPicture struct {
+	title     string
+	x, y      annotations.Reading
+	right, up string
+	face      bool    // it is the club face itself
+	least     float64 // half the width shown at least
+}
+
+func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p shotPicture, earlier, later string) {
+	th := a.theme
+	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.title)
+	half := p.least
+	both := [2][2][]float64{}
+	for i, b := range []string{earlier, later} {
+		for _, s := range a.shotsOf(b) {
+			x, ok1 := s.Values[p.x]
+			y, ok2 := s.Values[p.y]
+			if ok1 && ok2 {
+				both[i][0], both[i][1] = append(both[i][0], x), append(both[i][1], y)
+				half = max(half, math.Abs(x)*1.15, math.Abs(y)*1.15)
+			}
+		}
+	}
+	centre := f32.Pt(float32(size.X)/2, float32(size.Y)/2+float32(gtx.Sp(8)))
+	k := (float32(min(size.X, size.Y-gtx.Sp(34))) / 2) / float32(half)
+	at := func(x, y float64) f32.Point { return centre.Add(f32.Pt(float32(x)*k, -float32(y)*k)) }
+	var pen draw.Pen
+	pen.Begin(gtx.Ops)
+	hair := float32(max(gtx.Dp(1), 1))
+	pen.Line(at(-half, 0), at(half, 0), hair)
+	pen.Line(at(0, -half), at(0, half), hair)
+	pen.Fill(th.Line)
+	if p.face { // a plain face outline: heel at the left, toe at the right
+		pen.Begin(gtx.Ops)
+		a0, b0 := at(-38, 18), at(38, -18)
+		pen.RoundFrame(a0.X, a0.Y, b0.X, b0.Y, 12*k, hair*1.5)
+		pen.Fill(th.Edge)
+	}
+	th.TextAt(gtx, f32.Pt(float32(size.X)-float32(gtx.Dp(6)), centre.Y-float32(gtx.Dp(2))), 1, 1, draw.Small, font.Normal, th.Dim, p.right)
+	th.TextAt(gtx, at(0, half).Add(f32.Pt(float32(gtx.Dp(5)), 0)), 0, 0, draw.Small, font.Normal, th.Dim, p.up)
+	for i, v := range both {
+		ink := th.Ghost
+		if i == 1 {
+			ink = th.Accent
+		}
+		pen.Begin(gtx.Ops)
+		for j := range v[0] {
+			if i == 0 {
+				pen.Ring(at(v[0][j], v[1][j]), float32(gtx.Dp(4)), float32(gtx.Dp(1))*1.5)
+			} else {
+				pen.Circle(at(v[0][j], v[1][j]), float32(gtx.Dp(4)))
+			}
+		}
+		if e, ok := annotations.Dispersion(v[0], v[1]); ok {
+			pen.Polyline(ellipse(e, at), hair*1.3, true)
+		}
+		pen.Fill(ink)
+	}
+	if len(both[0][0])+len(both[1][0]) == 0 {
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)-float32(gtx.Dp(8))), 0.5, 1, draw.Small, font.Normal, th.Dim, "no shots with both readings")
+	}
+}
+
+// ellipse returns the outline of an ellipse on the picture.
+func ellipse(e annotations.Ellipse, at func(x, y float64) f32.Point) []f32.Point {
+	const n = 64
+	pts := make([]f32.Point, n)
+	sin, cos := math.Sincos(e.AngleDeg * math.Pi / 180)
+	for i := range pts {
+		s, c := math.Sincos(2 * math.Pi * float64(i) / n)
+		u, v := e.Major*c, e.Minor*s
+		pts[i] = at(e.X+u*cos-v*sin, e.Y+u*sin+v*cos)
+	}
+	return pts
+}
+
+// layoutColumns asks what the columns of a table are.
+func (a *App) layoutColumns(gtx layout.Context) {
+	th, c := a.theme, &a.shots.columns
+	if c.asked >= 0 {
+		a.layoutModal(gtx, "What is “"+c.file.Header[c.asked]+"”?", 520, a.layoutReadings)
+		return
+	}
+	a.layoutModal(gtx, "What the columns are", 860, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(8)}
+		intro := fmt.Sprintf("%s has %d rows. Say what each column is; the program remembers it for tables of this shape.", c.name, len(c.file.Rows))
+		if c.known {
+			intro = fmt.Sprintf("%s has %d rows and the shape of a table read before: look whether the columns are still right.", c.name, len(c.file.Rows))
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, intro)
+		})
+		for i := range c.columns {
+			col.add(func(gtx layout.Context) layout.Dimensions { return a.layoutColumnRow(gtx, i) })
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return endRow(gtx,
+				func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, &c.cancel, draw.ButtonStyle{Label: "Cancel"})
+				},
+				func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, &c.take, draw.ButtonStyle{Label: "Add to “" + a.shotBlock() + "”", Kind: draw.Primary})
+				})
+		})
+		return col.done()
+	})
+}
+
+func (a *App) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
+	th, c := a.theme, &a.shots.columns
+	col, row := c.columns[i], &c.rows[i]
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(draw.Control))
+	sample := ""
+	for _, r := range c.file.Rows {
+		if i < len(r) && r[i] != "" {
+			sample = r[i]
+			break
+		}
+	}
+	cell := func(x, w int, body layout.Widget) {
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
+		off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
+		body(g)
+		off.Pop()
+	}
+	text := func(x, w int, sp unit.Sp, dim bool, s string) {
+		ink := th.Text
+		if dim {
+			ink = th.Dim
+		}
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
+		off := op.Offset(image.Pt(x, (size.Y-gtx.Sp(sp)*5/4)/2)).Push(gtx.Ops)
+		th.Label(g, sp, font.Normal, ink, s)
+		off.Pop()
+	}
+	w := size.X
+	text(0, w*24/100, draw.Body, false, c.file.Header[i])
+	text(w*25/100, w*12/100, draw.Small, true, sample)
+	use := "not used"
+	switch {
+	case col.Club:
+		use = "club"
+	case col.Reading != "":
+		use = string(col.Reading)
+	}
+	cell(w*38/100, w*18/100, func(gtx layout.Context) layout.Dimensions {
+		kind := draw.Plain
+		if use == "not used" {
+			kind = draw.Quiet
+		}
+		return th.Button(gtx, &row.use, draw.ButtonStyle{Label: use, Name: c.file.Header[i] + ": " + use, Kind: kind, Compact: true})
+	})
+	if units := annotations.UnitsFor(col.Reading); len(units) > 1 {
+		on := 0
+		for k, u := range units {
+			if u == col.Unit {
+				on = k
+			}
+		}
+		cell(w*57/100, w*17/100, func(gtx layout.Context) layout.Dimensions {
+			return th.Segmented(gtx, &row.unit, "Unit of "+c.file.Header[i], on, units...)
+		})
+	}
+	if annotations.Sided(col.Reading) {
+		cell(w*75/100, w*25/100, func(gtx layout.Context) layout.Dimensions {
+			return th.Segmented(gtx, &row.sign, "Which way "+c.file.Header[i]+" counts", int(col.Sign), signWords...)
+		})
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// layoutReadings lists what a column may be.
+func (a *App) layoutReadings(gtx layout.Context) layout.Dimensions {
+	c := &a.shots.columns
+	col := column{gtx: gtx, gap: gtx.Dp(2)}
+	for i := range c.choices {
+		label, more := "not used", ""
+		switch {
+		case i == 1:
+			label, more = "club", "the club's name"
+		case i >= 2:
+			info := annotations.Readings[i-2]
+			label = string(info.Name)
+			more = info.Unit
+			if info.Positive != "" {
+				more += ", positive " + info.Positive
+			}
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return a.rowButton(gtx, &c.choices[i], label, label, more, "")
+		})
+	}
+	return col.done()
+}
