@@ -166,41 +166,11 @@ func (a *App) explainKey(c *command) bool {
 	if !a.explains() {
 		return false
 	}
-	nudge := func(dx, dy float64) bool {
-		done, note := a.board().Nudge(dx, dy)
-		a.tell(note)
-		return done
+	if n, ok := nudges[c.id]; ok {
+		a.nudgeDrawing(n)
+		return true
 	}
-	step := 1.0
-	if d, _, ok := a.board().Held(); ok {
-		if st, ok := a.desk.bench.StageOf(d.Frame.Clip); ok {
-			// One pixel of the picture where that can be seen, else one of the
-			// window.
-			step = max(1/a.desk.bench.Stages[st].Port.Scale, 1)
-		}
-	}
-	const fine = 0.1
 	switch c.id {
-	case "left":
-		return nudge(-step, 0)
-	case "right":
-		return nudge(step, 0)
-	case "up":
-		nudge(0, -step)
-		return true
-	case "down":
-		nudge(0, step)
-		return true
-	case "fine left":
-		return nudge(-fine, 0)
-	case "fine right":
-		return nudge(fine, 0)
-	case "fine up":
-		nudge(0, -fine)
-		return true
-	case "fine down":
-		nudge(0, fine)
-		return true
 	case "delete":
 		a.tell(a.board().Delete())
 		return true
@@ -213,6 +183,35 @@ func (a *App) explainKey(c *command) bool {
 		return true
 	}
 	return false
+}
+
+// nudge is what an arrow does: it moves what is in hand by pixels, one or a tenth,
+// and without anything in hand it steps.
+type nudge struct {
+	dx, dy float64
+	frames int
+}
+
+var nudges = map[string]nudge{
+	"left": {-1, 0, -1}, "right": {1, 0, 1}, "up": {0, -1, 0}, "down": {0, 1, 0},
+	"fine left": {-0.1, 0, -10}, "fine right": {0.1, 0, 10}, "fine up": {0, -0.1, 0}, "fine down": {0, 0.1, 0},
+}
+
+func (a *App) nudgeDrawing(n nudge) {
+	b := a.desk.bench
+	d, _, ok := a.board().Held()
+	if !ok {
+		b.Pause()
+		b.Step(n.frames)
+		return
+	}
+	// A whole pixel is one of the picture where that can be seen, else one of
+	// the window.
+	step := 1.0
+	if st, ok := b.StageOf(d.Frame.Clip); ok && max(n.dx, -n.dx, n.dy, -n.dy) == 1 {
+		step = max(1/b.Stages[st].Port.Scale, 1)
+	}
+	a.tell(a.board().Nudge(n.dx*step, n.dy*step))
 }
 
 // escapeExplain lets go of what was taken last, or ends explaining.

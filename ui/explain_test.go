@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"image"
+	"image/color"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -67,8 +68,15 @@ func TestMarksAreSafeWhileExplaining(t *testing.T) {
 	h.put("fo", geometry.LeadHip, 150, 90)
 	_, armed := h.a.desk.bench.Armed()
 	require.True(t, armed, "the guided pass asks for a point")
+	h.clickAt(h.stagePoint(0, 150, 90)) // the point asked for is placed, and in hand
 	before := h.a.desk.bench.Lesson()
+	_, selected := h.a.desk.bench.Selected()
+	require.True(t, selected)
 	h.press("E", 0)
+	for _, k := range []key.Name{key.NameRightArrow, key.NameUpArrow, key.NameLeftArrow} {
+		h.press(k, 0)
+	}
+	h.press(key.NameUpArrow, key.ModShift)
 	h.clickAt(h.stagePoint(0, 200, 100))
 	h.pull(0, 150, 90, 170, 80)
 	for _, k := range []key.Name{"2", "H", "U", "C", "G", key.NameDeleteForward, key.NameReturn} {
@@ -385,5 +393,32 @@ func BenchmarkExplainedFrame(b *testing.B) {
 	b.ReportAllocs()
 	for b.Loop() {
 		h.frame()
+	}
+}
+
+// Graphics need 3:1 against what is beside them, text 4.5:1 (W3C, Web Content
+// Accessibility Guidelines 2.2, 1.4.11 and 1.4.3), on the brightest sky as on the
+// darkest trousers.
+func TestLinesAreSeenOnAnyPicture(t *testing.T) {
+	// The luminance of a ground under a colour: mixed as stills are, and in
+	// linear light, as the window's graphics mix.
+	mixtures := func(bg, c color.NRGBA) [2]float64 {
+		a, opaque := float64(c.A)/255, c
+		opaque.A = 255
+		return [2]float64{draw.Luminance(draw.Over(bg, c)), (1-a)*draw.Luminance(bg) + a*draw.Luminance(opaque)}
+	}
+	ratio := func(c color.NRGBA, under float64) float64 {
+		l := draw.Luminance(c)
+		return (max(l, under) + 0.05) / (min(l, under) + 0.05)
+	}
+	for _, ground := range []color.NRGBA{{255, 255, 255, 255}, {0, 0, 0, 255}, {90, 160, 70, 255}, {130, 180, 240, 255}} {
+		for _, halo := range mixtures(ground, explain.OnPicture.Halo) {
+			for i, ink := range explain.OnPicture.Inks {
+				assert.GreaterOrEqual(t, ratio(ink, halo), 3.0, "ink %d on %v", i, ground)
+			}
+		}
+		for _, plate := range mixtures(ground, explain.OnPicture.Plate) {
+			assert.GreaterOrEqual(t, ratio(explain.OnPicture.Text, plate), 4.5, "text on %v", ground)
+		}
 	}
 }

@@ -29,6 +29,7 @@ var mayImport = map[string][]string{
 	"turngauge/video":       {"turngauge/video", astiav},
 	"turngauge/annotations": {"turngauge/annotations", "turngauge/geometry"},
 	"turngauge/ui/demo":     {"turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
+	"turngauge/ui/explain":  {"turngauge/ui/explain", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry"},
 	"turngauge/ui":          {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 	"turngauge/cmd":         {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 }
@@ -100,6 +101,7 @@ func TestTheImportRuleCatches(t *testing.T) {
 		{"turngauge/annotations", gio + "/op", false},
 		{"turngauge/ui/demo", gio + "/op", false},
 		{"turngauge/ui/demo/figure", gio + "/op", false},
+		{"turngauge/ui/explain", gio + "/op", false},
 		{"turngauge/ui/draw", gio + "/op", true},
 		{"turngauge/ui", astiav, false},
 		{"turngauge/cmd/turngauge", astiav, false},

@@ -391,14 +391,13 @@ func (b *Board) shift(a act, points []geometry.ImagePt, dx, dy float64) bench.No
 	return b.set(to, true, a)
 }
 
-// Nudge moves what is in hand by picture pixels and reports whether something
-// is.
-func (b *Board) Nudge(dx, dy float64) (bool, bench.Note) {
+// Nudge moves what is in hand, if anything, by picture pixels.
+func (b *Board) Nudge(dx, dy float64) bench.Note {
 	d, _, ok := b.Held()
 	if !ok {
-		return false, ""
+		return ""
 	}
-	return true, b.shift(nudging, d.Points, dx, dy)
+	return b.shift(nudging, d.Points, dx, dy)
 }
 
 // Delete takes the drawing in hand away.
