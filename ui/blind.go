@@ -165,7 +165,7 @@ func (a *App) layoutRepeats(gtx layout.Context) {
 				col.add(func(gtx layout.Context) layout.Dimensions { return a.repeatTable(gtx, report.Measures) })
 				col.add(func(gtx layout.Context) layout.Dimensions {
 					return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
-						"The last two columns are what your clicks alone do, had you marked the whole swing anew: one standard deviation, and the change between two markings that is real in 95 of 100 cases. Another day and another camera add to it; the intervals on the sheet count everything.")
+						"The last two columns are what your clicks alone do when the whole swing is marked anew: one standard deviation, and what an unchanged swing stays below 95 times of 100. What the camera adds is in the intervals on the sheet; what another day adds is in neither.")
 				})
 			}
 		}

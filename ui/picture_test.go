@@ -109,6 +109,19 @@ func TestWindowPictures(t *testing.T) {
 		{"points", small, true, 1, staged, func(h *harness) { h.a.points.open = true }},
 		{"help", large, true, 1, staged, func(h *harness) { h.a.help = true }},
 		{"help-small", small, false, 1, staged, func(h *harness) { h.a.help = true }},
+		{"repeats", small, false, 1, staged, func(h *harness) {
+			h.a.repeats.open, h.a.repeats.position = true, geometry.Address
+			h.a.repeats.report = &annotations.RepeatReport{
+				Position: geometry.Address, Here: 22, Enough: true, Click: geometry.Repeatability{Pairs: 22, ClickSigmaPx: 1.6},
+				ShiftX: geometry.Agreement{Bias: -0.4}, ShiftY: geometry.Agreement{Bias: 0.9},
+				Largest: annotations.Repeat{Clip: "fo", Point: geometry.TrailToe}, LargestPx: 12.3,
+				Measures: []annotations.RepeatedMeasure{
+					{Name: "forward bend", Unit: geometry.Degrees, First: 33.4, Second: 32.9, SEM: 0.6, MDC95: geometry.MDC95(0.6)},
+					{Name: "stance width", Unit: geometry.Centimetres, First: 37.6, Second: 38, SEM: 0.4, MDC95: geometry.MDC95(0.4)},
+					{Name: "lead foot flare", Unit: geometry.Degrees, First: 18.3, Second: 20.1, SEM: 1.7, MDC95: geometry.MDC95(1.7)},
+				},
+			}
+		}},
 		{"tour", large, true, 1, staged, func(h *harness) { h.a.startTour(); h.a.tourStep(2) }},
 		{"tour-small", small, false, 1, staged, func(h *harness) { h.a.startTour(); h.a.tourStep(3) }},
 	} {

@@ -151,7 +151,7 @@ func orderOf(name string) int {
 
 func (in *Input) missing(x geometry.Missing) Row {
 	return Row{
-		Key: Key(x.Name, x.Position), Name: sentence(x.Name), Position: x.Position, Missing: x.Reason,
+		Key: Key(x.Name, x.Position), Name: sentence(x.Name), Position: x.Position, Missing: strings.ReplaceAll(x.Reason, " deg", "°"),
 		Definition: definitions[x.Name].Definition.Definition, Positive: in.positive(x.Name), order: orderOf(x.Name),
 	}
 }
