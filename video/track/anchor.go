@@ -13,7 +13,7 @@ type anchor struct {
 	rows    []float32 // per pixel the eight derivatives, interleaved
 	inverse [params][params]float64
 	usable  bool
-	stiff   float64
+	loose   float64 // 0 where the window alone says where it is, toward 1 where it says nothing in some direction
 	spread  float64 // weighted standard deviation of the pixels
 }
 
@@ -58,11 +58,19 @@ func newAnchor(n int) *anchor {
 	return a
 }
 
-var (
-	fitNoise  = env("FN", 5)
-	bendSigma = env("BS", 0.03)
-	staySigma = env("SS", 0.3)
-	stay      = fitNoise * fitNoise / (staySigma * staySigma)
+const (
+	// fitNoise is how far a pixel is from what is expected, grey levels: the
+	// camera's noise and what the window can't describe.
+	fitNoise = 5
+	// bendSigma is how far a window is turned or stretched from one frame to
+	// the next, and staySigma how far from where the step led it is found,
+	// pixels, both as standard deviations.
+	bendSigma, staySigma = 0.03, 0.3
+	// gainSigma is how far the light changes.
+	gainSigma = 0.1
+
+	stay  = fitNoise * fitNoise / (staySigma * staySigma)
+	stiff = fitNoise * fitNoise / (bendSigma * bendSigma)
 )
 
 // set takes the window about (x, y) as the anchor. m is used to look at it.
@@ -96,17 +104,18 @@ func (a *anchor) set(m *matcher, p *plane, x, y float64) {
 			square += weight * float64(v) * float64(v)
 		}
 	}
-	a.stiff = fitNoise * fitNoise / (bendSigma * bendSigma)
 	for r := range 4 {
-		h[r][r] += a.stiff
+		h[r][r] += stiff
 	}
 	h[4][4] += stay
 	h[5][5] += stay
-	h[6][6] += fitNoise * fitNoise / (0.1 * 0.1)
+	h[6][6] += fitNoise * fitNoise / (gainSigma * gainSigma)
 	mean /= total
 	a.spread = math.Sqrt(math.Max(square/total-mean*mean, 0))
 	a.inverse, a.usable = invert(h)
 	a.usable = a.usable && a.spread > 1
+	xx, xy, yy := a.inverse[4][4], a.inverse[4][5], a.inverse[5][5]
+	a.loose = stay * ((xx+yy)/2 + math.Sqrt((xx-yy)*(xx-yy)/4+xy*xy))
 }
 
 // invert returns the inverse of a symmetric positive matrix of which the lower
@@ -219,7 +228,7 @@ func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape,
 		inv := s.inverse()
 		bent := was.times(s)
 		held := [6]float64{
-			a.stiff * (bent.xx - 1), a.stiff * bent.xy, a.stiff * bent.yx, a.stiff * (bent.yy - 1),
+			stiff * (bent.xx - 1), stiff * bent.xy, stiff * bent.yx, stiff * (bent.yy - 1),
 			stay * (inv.xx*(x-startX) + inv.xy*(y-startY)), stay * (inv.yx*(x-startX) + inv.yy*(y-startY)),
 		}
 		var d [params]float64

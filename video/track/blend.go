@@ -2,51 +2,173 @@ package track
 
 import "math"
 
-// blend fills the spots between a gap's marks.
-func (g *gap) blend(o *Options) {
+// ways are what going through a gap forward and backward came to.
+type ways struct {
+	ahead, backward []footprint
+	from, to        *Placed
+	verdict         verdict
+	endF, endB      float64 // how far each ended from the mark at its other end, pixels, infinite if it did not come there
+	lastF, firstB   int     // the last footprint of the way forward, the first of the one backward
+}
+
+// verdict is how far the ways through a gap are believed.
+type verdict uint8
+
+const (
+	alone     verdict = iota // nothing confirms either
+	bothClose                // each ends near the mark at its other end
+	aheadOnly                // only the way forward does
+	backOnly                 // only the way backward does
+	bridged                  // both end near each other, on the two sides of a short time unseen
+)
+
+// judge decides how far the ways of one try are believed.
+func (g *gap) judge(t *try, o *Options) ways {
+	w := ways{ahead: t.ahead, backward: t.backward, from: g.from, to: g.to, endF: math.Inf(1), endB: math.Inf(1)}
+	if g.from == nil || g.to == nil {
+		return w
+	}
 	n := len(g.spots) - 1
-	first, last := 0, n
+	if e := t.ahead[n]; e.there {
+		w.endF = math.Hypot(e.x-g.to.X, e.y-g.to.Y)
+	}
+	if e := t.backward[0]; e.there {
+		w.endB = math.Hypot(e.x-g.from.X, e.y-g.from.Y)
+	}
+	w.firstB = n
+	for i := range n + 1 {
+		if t.ahead[i].there {
+			w.lastF = i
+		}
+		if t.backward[i].there {
+			w.firstB = min(w.firstB, i)
+		}
+	}
+	e, f := t.ahead[w.lastF], t.backward[w.firstB]
+	unseen := w.firstB - w.lastF
+	switch {
+	case w.endF <= o.Apart && w.endB <= o.Apart:
+		w.verdict = bothClose
+	case w.endF <= o.Apart/2:
+		w.verdict = aheadOnly
+	case w.endB <= o.Apart/2:
+		w.verdict = backOnly
+	case unseen > 0 && unseen <= mostHidden && math.Hypot(e.x-f.x, e.y-f.y) <= o.Apart/2:
+		w.verdict = bridged
+	}
+	return w
+}
+
+// cost is less for ways that agree better with the marks.
+func (v *ways) cost(o *Options) float64 {
+	most := 4 * o.Apart
+	return math.Min(v.endF, most) + math.Min(v.endB, most)
+}
+
+// blend fills the spots between a gap's marks by the window whose ways agree
+// best with the marks.
+func (g *gap) blend(o *Options) {
+	best := g.judge(&g.tries[0], o)
+	for i := 1; i < len(g.tries); i++ {
+		if w := g.judge(&g.tries[i], o); w.cost(o) < best.cost(o) {
+			best = w
+		}
+	}
+	first, last := 0, len(g.spots)-1
 	if g.from != nil {
-		first = 1
+		first++
 	}
 	if g.to != nil {
-		last = n - 1
+		last--
 	}
-	// How far each way ended from the mark it came to.
-	closing := func(f footprint, m *Placed) float64 {
-		if m == nil || !f.there {
-			return math.Inf(1)
-		}
-		return math.Hypot(f.x+0.5-m.X, f.y+0.5-m.Y)
-	}
-	var endF, endB float64 = math.Inf(1), math.Inf(1)
-	if g.from != nil && g.to != nil {
-		endF, endB = closing(g.ahead[n], g.to), closing(g.backward[0], g.from)
-	}
-	okF, okB := endF <= o.Apart, endB <= o.Apart
 	for i := first; i <= last; i++ {
-		f, b := g.ahead[i], g.backward[i]
-		w := float64(i) / float64(n)
+		g.spots[i] = best.spot(i, o)
+	}
+	g.trust(first, last, o)
+}
+
+// spot returns what is known of the point in frame i of the gap. Its Sigma is
+// what the ways themselves say of it.
+func (v *ways) spot(i int, o *Options) Spot {
+	n := len(v.ahead) - 1
+	w := float64(i) / float64(n)
+	f, b := v.ahead[i], v.backward[i]
+	bow := 2 * math.Sqrt(w*(1-w)) // of an error that is 0 at both ends
+	way := func(p footprint, dx, dy, sigma float64) Spot {
+		return Spot{State: OneWay, X: p.x + dx, Y: p.y + dy, Sigma: sigma, Back: p.back, Alike: p.alike}
+	}
+	both := f.there && b.there
+	distance := math.Hypot(f.x-b.x, f.y-b.y)
+	switch {
+	case v.verdict == bothClose && both && distance <= o.Apart:
+		return Spot{
+			State: Followed, X: (1-w)*f.x + w*b.x, Y: (1-w)*f.y + w*b.y, Sigma: bow * distance / 2, Apart: distance,
+			Back: math.Max(f.back, b.back), Alike: math.Min(f.alike, b.alike),
+		}
+	case (v.verdict == aheadOnly || v.verdict == bothClose && !b.there) && f.there:
+		e := v.ahead[n]
+		return way(f, w*(v.to.X-e.x), w*(v.to.Y-e.y), bow*v.endF)
+	case (v.verdict == backOnly || v.verdict == bothClose && !f.there) && b.there:
+		e := v.backward[0]
+		return way(b, (1-w)*(v.from.X-e.x), (1-w)*(v.from.Y-e.y), bow*v.endB)
+	case v.verdict == bridged && (f.there || b.there):
+		// Each bends half the way to the other.
+		e, m := v.ahead[v.lastF], v.backward[v.firstB]
+		dx, dy := m.x-e.x, m.y-e.y
+		if f.there {
+			k := float64(i) / float64(v.lastF+v.firstB)
+			return way(f, k*dx, k*dy, bow*math.Hypot(dx, dy))
+		}
+		k := float64(n-i) / float64(2*n-v.lastF-v.firstB)
+		return way(b, -k*dx, -k*dy, bow*math.Hypot(dx, dy))
+	case v.verdict == alone && f.there && f.sigma <= o.Creep:
+		return way(f, 0, 0, aloneSigma+f.sigma)
+	case v.verdict == alone && b.there && b.sigma <= o.Creep:
+		return way(b, 0, 0, aloneSigma+b.sigma)
+	}
+	return Spot{}
+}
+
+const (
+	// leastSigma is what finding a window costs, pixels.
+	leastSigma = 0.15
+	// aloneSigma is for a way that nothing confirms, pixels.
+	aloneSigma = 0.5
+	// pathSigma is what following adds with the way gone since the nearer
+	// mark, as a part of it: a mark stands for a joint, what is followed is
+	// the cloth over it. From the demo swing.
+	pathSigma = 0.03
+)
+
+// trust completes the standard deviations by the way gone, and tells how far
+// each spot can be trusted.
+func (g *gap) trust(first, last int, o *Options) {
+	gone := make([]float64, len(g.spots)) // since the nearer mark, pixels
+	for i := range gone {
+		gone[i] = math.Inf(1)
+	}
+	walk := func(i, step int, mark *Placed) {
+		if mark == nil {
+			return
+		}
+		sum, x, y := 0.0, mark.X, mark.Y
+		for ; first <= i && i <= last; i += step {
+			if s := &g.spots[i]; s.State != Lost {
+				sum += math.Hypot(s.X-x, s.Y-y)
+				x, y = s.X, s.Y
+			}
+			gone[i] = math.Min(gone[i], sum)
+		}
+	}
+	walk(first, 1, g.from)
+	walk(last, -1, g.to)
+	for i := first; i <= last; i++ {
 		s := &g.spots[i]
-		if f.there && b.there && g.to != nil && g.from != nil {
-			s.Apart = math.Hypot(f.x-b.x, f.y-b.y)
+		if s.State == Lost {
+			continue
 		}
-		f.x, f.y, b.x, b.y = f.x+0.5, f.y+0.5, b.x+0.5, b.y+0.5
-		switch {
-		case okF && okB && s.Apart <= o.Apart:
-			s.State = Followed
-			s.X, s.Y = (1-w)*f.x+w*b.x, (1-w)*f.y+w*b.y
-			s.Sigma = math.Hypot(0.3, s.Apart*math.Sqrt(w*(1-w)))
-		case okF && !okB:
-			e := g.ahead[n]
-			s.State = OneWay
-			s.X, s.Y = f.x+w*(g.to.X-e.x-0.5), f.y+w*(g.to.Y-e.y-0.5)
-			s.Sigma = math.Hypot(0.5, 2*endF*math.Sqrt(w*(1-w)))
-		case okB && !okF:
-			e := g.backward[0]
-			s.State = OneWay
-			s.X, s.Y = b.x+(1-w)*(g.from.X-e.x-0.5), b.y+(1-w)*(g.from.Y-e.y-0.5)
-			s.Sigma = math.Hypot(0.5, 2*endB*math.Sqrt(w*(1-w)))
-		}
+		s.Sigma = math.Hypot(math.Hypot(leastSigma, s.Sigma), pathSigma*gone[i])
+		q := s.Sigma / o.Doubt
+		s.Confidence = math.Min(math.Max(s.Alike, 0), 1) / (1 + q*q)
 	}
 }

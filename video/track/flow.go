@@ -50,7 +50,7 @@ func newMatcher(n int, bell bool) *matcher {
 }
 
 // bellPart is the bell's standard deviation as a part of the window's side.
-const bellPart = 0.3
+const bellPart = 0.25
 
 // fetch copies the n by n pixels from (x0, y0) on; outside the picture its
 // mirror image is taken.
@@ -133,6 +133,12 @@ func (m *matcher) texture() float64 {
 	return (m.gxx + m.gyy - d) / 2 / float64(m.n*m.n)
 }
 
+// sigma is the standard deviation of the place in the direction in which the
+// window holds least, pixels.
+func (m *matcher) sigma() float64 {
+	return fitNoise / math.Sqrt(m.texture()*float64(m.n*m.n)+m.hold)
+}
+
 const (
 	mostSteps = 30
 	smallStep = 0.01 // pixels; shorter steps end the search
@@ -209,14 +215,15 @@ func (m *matcher) correlate(p *plane, x0, y0 int) {
 }
 
 // follow finds the point (x, y) of the picture from in the picture to, where
-// it is looked for about (gx, gy), from level top of the pyramids down.
+// it is looked for about (gx, gy), from level top of the pyramids down to level
+// base.
 //
 // hold is the standard deviation of (gx, gy), pixels; the place is drawn
 // toward it where the window holds little. 0 does not draw it at all.
-func (m *matcher) follow(from, to *pyramid, x, y, gx, gy, hold float64, top int) (fx, fy float64, ok bool) {
+func (m *matcher) follow(from, to *pyramid, x, y, gx, gy, hold float64, top, base int) (fx, fy float64, ok bool) {
 	top = min(top, len(from.levels)-1)
 	dx, dy := gx-x, gy-y
-	for l := top; l >= 0; l-- {
+	for l := top; l >= base; l-- {
 		s := 1 / float64(int(1)<<l)
 		m.look(&from.levels[l], x*s, y*s)
 		m.hold = 0
@@ -226,7 +233,7 @@ func (m *matcher) follow(from, to *pyramid, x, y, gx, gy, hold float64, top int)
 		fx, fy, ok = m.find(&to.levels[l], (x+dx)*s, (y+dy)*s)
 		if ok {
 			dx, dy = fx/s-x, fy/s-y
-		} else if l == 0 {
+		} else if l == base {
 			return x, y, false
 		}
 	}

@@ -117,7 +117,7 @@ func TestFlowAgreesWithOpenCV(t *testing.T) {
 	lost := 0
 	for _, s := range r.Steps {
 		for i, p := range s.Points {
-			x, y, ok := m.follow(pyramids[s.From], pyramids[s.To], p[0], p[1], p[0], p[1], 0, 3)
+			x, y, ok := m.follow(pyramids[s.From], pyramids[s.To], p[0], p[1], p[0], p[1], 0, 3, 0)
 			if s.Status[i] == 0 {
 				continue
 			}

@@ -7,29 +7,50 @@ type walker struct {
 	m      *matcher
 	look   *anchor // what the point looks like
 	o      *Options
+	base   int // the finest level looked at
 	x, y   float64
 	vx, vy float64 // the last step
 	s      shape
 	misses int     // steps in a row that the look did not fit
+	hidden int     // steps in a row without a place
 	sigma  float64 // of what has crept in since the mark, pixels
 	lost   bool
 }
 
 // footprint is where a walker found its point in one frame.
 type footprint struct {
-	x, y  float64
+	x, y  float64 // the walker's, pixels; kept as upright pixels
 	sigma float64 // of what has crept in since the mark, pixels
 	back  float64 // how far going back ended from where it began, pixels
 	alike float64 // correlation with the look
 	there bool    // false: lost
+	held  bool    // the look fits
 }
 
 // begin puts the walker on a mark.
 func (w *walker) begin(p *pyramid, x, y float64) footprint {
-	w.x, w.y, w.vx, w.vy, w.s = x, y, 0, 0, unchanged
-	w.misses, w.sigma, w.lost = 0, 0, false
-	w.look.set(w.m, &p.levels[0], x, y)
-	return footprint{x: x, y: y, alike: 1, there: true}
+	w.x, w.y, w.vx, w.vy = x, y, 0, 0
+	w.misses, w.hidden, w.sigma, w.lost = 0, 0, 0, false
+	w.base = min(w.base, len(p.levels)-1)
+	w.renew(p)
+	return footprint{x: x, y: y, alike: 1, there: true, held: true}
+}
+
+// renew takes what the point looks like now as its look.
+func (w *walker) renew(p *pyramid) {
+	scale := w.scale()
+	w.look.set(w.m, &p.levels[w.base], w.x/scale, w.y/scale)
+	w.s = unchanged
+}
+
+func (w *walker) scale() float64 { return float64(int(1) << w.base) }
+
+// fit looks for the look about (x, y), pixels of the full picture.
+func (w *walker) fit(p *pyramid, x, y float64) (fx, fy float64, s shape, alike float64, ok bool) {
+	scale := w.scale()
+	fx, fy, s, alike, ok = w.look.fit(&p.levels[w.base], x/scale, y/scale, w.s)
+	fx, fy = fx*scale, fy*scale
+	return fx, fy, s, alike, ok && alike >= w.o.Alike && math.Hypot(fx-x, fy-y) <= w.o.Slack*scale
 }
 
 // step follows the point from the picture from, where it was found last, to
@@ -38,63 +59,79 @@ func (w *walker) step(from, to *pyramid) footprint {
 	if w.lost {
 		return footprint{}
 	}
+	if w.hidden > 0 {
+		return w.regain(to)
+	}
 	x, y, back, sigma := w.flow(from, to)
-	if back > w.o.Back {
-		if debug {
-			println("back", int(1000*back), int(w.x), int(w.y))
-		}
-		w.lost = true
-		return footprint{}
+	if back > w.o.Back*w.scale() {
+		return w.hide()
 	}
 	out := footprint{x: x, y: y, back: back, there: true}
-	fx, fy, s, alike, ok := w.look.fit(&to.levels[0], x, y, w.s)
-	out.alike = alike
-	if ok && alike >= w.o.Alike && math.Hypot(fx-x, fy-y) <= w.o.Slack {
+	fx, fy, s, alike, ok := w.fit(to, x, y)
+	out.alike, out.held = alike, ok
+	if ok {
 		out.x, out.y, w.s = fx, fy, s
 		w.misses = 0
-	} else {
-		// The look fits no more: the step alone is believed, and its own
-		// error creeps in.
-		w.misses++
-		w.sigma = math.Hypot(w.sigma, math.Hypot(sigma, back))
-	}
-	if debug && (w.misses > 0) {
-		println("miss", ok, int(alike*1000), int(1000*math.Hypot(fx-x, fy-y)), int(1000*back), int(x), int(y), "tex", int(1000*w.m.texture()), int(100*w.look.spread))
-	}
-	if w.misses > mostMisses {
-		w.lost = true
-		return footprint{}
+		w.sigma += sigma * w.look.loose
+	} else if w.misses++; w.misses > mostMisses {
+		return w.hide()
 	}
 	w.vx, w.vy = out.x-w.x, out.y-w.y
 	w.x, w.y = out.x, out.y
-	if w.misses > 0 || alike < w.o.Renew || w.s.strain() > w.o.Strain {
-		w.look.set(w.m, &to.levels[0], w.x, w.y)
-		w.s = unchanged
-		w.sigma = math.Hypot(w.sigma, renewSigma)
+	if ok && (alike < w.o.Renew || w.s.strain() > w.o.Strain) {
+		w.renew(to)
+		w.sigma += renewSigma * w.scale()
 	}
 	out.sigma = w.sigma
+	if !ok {
+		out.sigma = math.Hypot(w.sigma, math.Hypot(sigma, back))
+	}
 	return out
+}
+
+// hide notes that the point is not seen.
+func (w *walker) hide() footprint {
+	w.hidden++
+	if w.hidden > mostHidden {
+		w.lost = true
+	}
+	return footprint{}
+}
+
+// regain looks whether a hidden point is seen again where it would be had it
+// gone on, ever more slowly.
+func (w *walker) regain(to *pyramid) footprint {
+	w.vx, w.vy = w.vx*slowing, w.vy*slowing
+	w.x, w.y = w.x+w.vx, w.y+w.vy
+	fx, fy, s, alike, ok := w.fit(to, w.x, w.y)
+	if !ok || alike < w.o.Renew {
+		return w.hide()
+	}
+	w.x, w.y, w.s = fx, fy, s
+	w.hidden, w.misses = 0, 0
+	w.sigma += renewSigma * w.scale()
+	return footprint{x: fx, y: fy, sigma: w.sigma, alike: alike, there: true, held: true}
 }
 
 const (
 	// mostMisses is how many steps in a row may go without the look fitting
-	// before the point counts as lost.
-	mostMisses = 3
-	// renewSigma is what taking the look anew adds, pixels.
+	// before the point counts as hidden, and mostHidden how many frames it may
+	// be hidden before it is lost.
+	mostMisses, mostHidden = 3, 12
+	// slowing is the part of its step that a hidden point keeps.
+	slowing = 0.9
+	// renewSigma is what taking the look anew adds, pixels of its level.
 	renewSigma = 0.1
-	// noiseGray is the noise of a pixel, grey levels.
-	noiseGray = 3
-	// nearLevel is the level from which a point is looked for where its last
-	// step leads to expect it.
-	nearLevel = 1
+	// nearLevels is how many levels coarser than its own a point is looked
+	// for where its last step leads to expect it.
+	nearLevels = 1
 	// sure is a distance of the way back, pixels, with which no other way is
 	// tried.
 	sure = 0.25
-)
-
-var (
-	holdStill = env("HS", 0.3)
-	holdPart  = env("HP", 0.1)
+	// A step differs from the one before by so many pixels, and by that part
+	// of its length, as a standard deviation; looked for farther away, by so
+	// many times that.
+	steady, steadyPart, unsteady = 0.2, 0.1, 10
 )
 
 // flow finds the point by what is about it in the picture before: first near
@@ -104,22 +141,22 @@ func (w *walker) flow(from, to *pyramid) (x, y, back, sigma float64) {
 	back = math.Inf(1)
 	for try := range 3 {
 		top, vx, vy := len(from.levels)-1, w.vx, w.vy
+		hold := steady + steadyPart*math.Hypot(vx, vy)
 		switch try {
 		case 0:
-			top = nearLevel
+			top = w.base + nearLevels
+		case 1:
+			hold *= unsteady
 		case 2:
 			vx, vy = 0, 0
+			hold *= unsteady
 		}
-		hold := holdStill + holdPart*math.Hypot(vx, vy)
-		if try > 0 {
-			hold *= 10
-		}
-		tx, ty, ok := w.m.follow(from, to, w.x, w.y, w.x+vx, w.y+vy, hold, top)
+		tx, ty, ok := w.m.follow(from, to, w.x, w.y, w.x+vx, w.y+vy, hold, top, w.base)
 		if !ok {
 			continue
 		}
-		s := noiseGray / math.Sqrt(w.m.texture()*float64(w.m.n*w.m.n)*bellPart*bellPart*6)
-		bx, by, ok := w.m.follow(to, from, tx, ty, tx-vx, ty-vy, hold, top)
+		s := w.m.sigma() * w.scale()
+		bx, by, ok := w.m.follow(to, from, tx, ty, tx-vx, ty-vy, hold, top, w.base)
 		if !ok {
 			continue
 		}
