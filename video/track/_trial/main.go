@@ -59,6 +59,14 @@ func main() {
 		panic(err)
 	}
 	m := golfer.Mara()
+	vb, _ := os.ReadFile("/tmp/trk/vis.json")
+	var seen map[string]map[int][]bool
+	if err := json.Unmarshal(vb, &seen); err != nil {
+		panic(err)
+	}
+	lostAll := 0
+	var hide []float64
+	var cat [5][]float64
 	var all, lin, sig []float64
 	for ci, file := range []string{"face-on", "down-the-line"} {
 		f, err := os.Open("/tmp/trk/" + file + ".gray")
@@ -110,13 +118,22 @@ func main() {
 					continue
 				}
 				var e []float64
-				lost, one, ap := 0, 0, 0.0
+				lost, one, hid, ap := 0, 0, 0, 0.0
 				x0, y0 := at(p, keys[k])
 				x1, y1 := at(p, keys[k+1])
 				for n := keys[k] + 1; n < keys[k+1]; n++ {
 					s := tr.At(n)
+					if !seen[c.ID][n&^1][p] || !seen[c.ID][(n&^1)+2][p] {
+						hid++
+						if s.State != track.Lost {
+							x, y := at(p, n)
+							hide = append(hide, math.Hypot(s.X-x, s.Y-y))
+						}
+						continue
+					}
 					if s.State == track.Lost {
 						lost++
+						lostAll++
 						continue
 					}
 					if s.State == track.OneWay {
@@ -126,6 +143,10 @@ func main() {
 					x, y := at(p, n)
 					d := math.Hypot(s.X-x, s.Y-y)
 					e = append(e, d)
+					ct := int(s.State)
+					
+					
+					cat[ct] = append(cat[ct], d)
 					sig = append(sig, d/s.Sigma)
 					w := float64(n-keys[k]) / float64(keys[k+1]-keys[k])
 					lin = append(lin, math.Hypot(x0+w*(x1-x0)-x, y0+w*(y1-y0)-y))
@@ -136,10 +157,10 @@ func main() {
 				own = append(own, e...)
 				slices.Sort(e)
 				if len(e) == 0 {
-					fmt.Printf("  lost%16d", lost)
+					fmt.Printf("  lost%12d h%-2d", lost, hid)
 					continue
 				}
-				fmt.Printf(" %4.1f %5.1f a%-4.0fL%-2d o%-2d", q(e, .5), q(e, 1), ap, lost, one)
+				fmt.Printf(" %4.1f %5.1f a%-2.0fL%-2do%-2dh%-2d", q(e, .5), q(e, 1), ap, lost, one, hid)
 			}
 			all = append(all, own...)
 			slices.Sort(own)
@@ -153,6 +174,15 @@ func main() {
 	slices.Sort(all)
 	slices.Sort(lin)
 	slices.Sort(sig)
+	for i, c := range cat {
+		slices.Sort(c)
+		if len(c) > 0 {
+			fmt.Printf("%s %d: %.2f %.2f; ", []string{"", "alone", "both", "one", "meet"}[i], len(c), q(c, .5), q(c, .95))
+		}
+	}
+	slices.Sort(hide)
+	fmt.Printf("hidden %d: %.1f %.1f; ", len(hide), q(hide, .5), q(hide, .95))
+	fmt.Printf("lost %d of %d; ", lostAll, lostAll+len(all))
 	fmt.Printf("all %d: median %.2f 90%% %.2f 95%% %.2f 99%% %.1f max %.1f; straight line between marks: median %.1f 95%% %.1f; err/sigma median %.2f 90%% %.2f 95%% %.2f\n", len(all), q(all, .5), q(all, .9), q(all, .95), q(all, .99), q(all, 1), q(lin, .5), q(lin, .95), q(sig, .5), q(sig, .9), q(sig, .95))
 }
 
