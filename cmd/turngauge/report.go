@@ -12,23 +12,32 @@ import (
 )
 
 const reportHelp = `turngauge report LESSON [--pdf FILE] [--html FILE] [--paper a4|letter]
+                 [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
                  [--swing ID] [--earlier LESSON] [--targets RANGES.json] [--imperial]
 
 Writes the sheet that a student takes home from a lesson: the coach's findings,
 each with its number, its interval and the frame that shows it; the golfer from
 above; what to work on; what has changed since an earlier lesson; how sure it all
-is. Without --pdf and --html, a PDF goes beside the lesson document.
+is. And a clip of the swing, slowed down, that stands still where there is
+something to see. Without --pdf, --html and --mp4, a PDF goes beside the lesson
+document.
 
   --pdf FILE             write a PDF
   --html FILE            write one HTML file that needs no other
   --paper a4|letter      the paper; a4 unless it is said
+  --mp4 FILE             write the annotated clip
+  --size SIZE            of the clip: screen, 1280 x 720, unless it is said;
+                         full, 1920 x 1080; phone, 720 x 1280
+  --slow TIMES           how many times slower than life it runs; 4 unless it is
+                         said, at most 40
   --swing ID             the swing; else the first one with findings
   --earlier LESSON       an earlier lesson document to compare with
   --targets RANGES.json  target ranges that go before the program's own, as for
                          "measure"
   --imperial             lengths in inches
 
-Clips that are missing leave the pictures out, and it is said so.
+Clips that are missing leave the pictures out, and it is said so; without any
+there is no annotated clip.
 
 Exit codes: 0 written; 1 a file can't be written; 2 the command line is wrong;
 3 a document can't be read or is invalid, or has no such swing.
@@ -38,6 +47,7 @@ func report(r *run, c *command) int {
 	fs := c.flags()
 	pdf, html := fs.String("pdf", "", ""), fs.String("html", "", "")
 	paper := fs.String("paper", "a4", "")
+	mp4, size, slow := fs.String("mp4", "", ""), fs.String("size", "screen", ""), fs.Float64("slow", 4, "")
 	swing, earlier := fs.String("swing", "", ""), fs.String("earlier", "", "")
 	own := fs.String("targets", "", "")
 	imperial := fs.Bool("imperial", false, "")
@@ -48,21 +58,30 @@ func report(r *run, c *command) int {
 	if len(files) != 1 {
 		return r.misuse(c, "name one lesson document to report on, not %d", len(files))
 	}
-	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html}
+	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html, MP4: *mp4, Slow: *slow}
 	var ok bool
 	if q.Paper, ok = takehome.ParsePaper(*paper); !ok {
 		return r.misuse(c, "there is no paper %q here; use a4 or letter", *paper)
 	}
-	if q.PDF == "" && q.HTML == "" {
+	if q.Size, ok = takehome.ParseSize(*size); !ok {
+		return r.misuse(c, "there is no size %q here; use screen, full or phone", *size)
+	}
+	if !(q.Slow >= 1 && q.Slow <= 40) {
+		return r.misuse(c, "a clip can run 1 to 40 times slower than life, not %g", q.Slow)
+	}
+	if q.PDF == "" && q.HTML == "" && q.MP4 == "" {
 		q.PDF = strings.TrimSuffix(q.Path, filepath.Ext(q.Path)) + ".pdf"
 	}
-	for _, f := range []string{q.PDF, q.HTML} {
+	files = []string{q.PDF, q.HTML, q.MP4}
+	for i, f := range files {
 		if sameFile(f, q.Path) || sameFile(f, *earlier) {
-			return r.misuse(c, "%s is a lesson document: name another file for the sheet", f)
+			return r.misuse(c, "%s is a lesson document: name another file to write", f)
 		}
-	}
-	if q.PDF != "" && sameFile(q.PDF, q.HTML) {
-		return r.misuse(c, "--pdf and --html name the same file")
+		for _, g := range files[:i] {
+			if sameFile(f, g) {
+				return r.misuse(c, "%s is named for two things", f)
+			}
+		}
 	}
 	q.Targets = annotations.DefaultTargets()
 	if *own != "" {
@@ -81,6 +100,19 @@ func report(r *run, c *command) int {
 			return r.fail(err, exitInput)
 		}
 	}
+	for i := range q.Lesson.Swings {
+		for k := range q.Lesson.Swings[i].Clips {
+			f := q.Lesson.Swings[i].Clips[k].File
+			if !filepath.IsAbs(f) {
+				f = filepath.Join(filepath.Dir(q.Path), f)
+			}
+			for _, g := range files {
+				if sameFile(f, g) {
+					return r.misuse(c, "%s is a clip of the lesson: name another file to write", g)
+				}
+			}
+		}
+	}
 	return r.write(q)
 }
 
@@ -97,7 +129,7 @@ func (r *run) write(q takehome.Request) int {
 		}
 		return r.fail(err, code)
 	}
-	for _, f := range []string{q.PDF, q.HTML} {
+	for _, f := range []string{q.PDF, q.HTML, q.MP4} {
 		if f != "" {
 			_, _ = fmt.Fprintln(r.stdout, f)
 		}

@@ -31,6 +31,14 @@ type builder struct {
 // compared with, and reads the frames. It takes some seconds. The error is that
 // of ctx, or says that the request names no swing there is.
 func Build(ctx context.Context, r *Request) (*Sheet, error) {
+	b, err := gather(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	return b.sheet, nil
+}
+
+func gather(ctx context.Context, r *Request) (*builder, error) {
 	index, err := r.swingIndex()
 	if err != nil {
 		return nil, err
@@ -67,7 +75,7 @@ func Build(ctx context.Context, r *Request) (*Sheet, error) {
 	b.next()
 	b.words()
 	b.sheet.Notes = append(b.sheet.Notes, b.album.notes...)
-	return b.sheet, nil
+	return b, nil
 }
 
 func (b *builder) note(format string, args ...any) {

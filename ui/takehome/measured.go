@@ -75,6 +75,21 @@ func (m *measured) seenAt(clip string, position geometry.PositionName) explain.S
 	return m.seen[c][p]
 }
 
+// frame is a frame of a clip at a position with what can be drawn on it.
+func (m *measured) frame(clip string, ref annotations.FrameRef, position geometry.PositionName) *explain.Frame {
+	return explain.NewFrame(m.lesson, m.swing().ID, clip, ref.Index, m.seenAt(clip, position), nil)
+}
+
+// address is the clip's frame at address for comparison with another position,
+// or nil.
+func (m *measured) address(clip string, position geometry.PositionName) *explain.Frame {
+	ref, ok := m.swing().FrameOf(clip, geometry.Address)
+	if !ok || position == geometry.Address {
+		return nil
+	}
+	return m.frame(clip, ref, geometry.Address)
+}
+
 // rows are the measures as the sheet of measures shows them, for its scales.
 func (m *measured) rows(t annotations.Targets) *sheet.Model {
 	club, sex := m.swing().Club.Group(), m.lesson.Student.Sex

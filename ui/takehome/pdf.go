@@ -190,33 +190,7 @@ func (p *page) write(text string, x, y float64, st style) {
 
 // wrap breaks a text into lines of a width.
 func (p *page) wrap(text string, st style, width float64) []string {
-	var lines []string
-	line := ""
-	for _, word := range strings.Fields(text) {
-		joined := word
-		if line != "" {
-			joined = line + " " + word
-		}
-		if p.measure(joined, st) <= width {
-			line = joined
-			continue
-		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		line = ""
-		for _, r := range word { // a word too long for a line, or a script without spaces
-			if line != "" && p.measure(line+string(r), st) > width {
-				lines = append(lines, line)
-				line = ""
-			}
-			line += string(r)
-		}
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
+	return wrapped(text, width, func(s string) float64 { return p.measure(s, st) })
 }
 
 // short cuts a line that is too wide.

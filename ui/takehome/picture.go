@@ -93,21 +93,12 @@ func (a *album) picture(ctx context.Context, m *measured, name string, position 
 	if r == nil {
 		return nil, nil
 	}
-	n := ref.Index
-	if !ref.PTSUnknown {
-		if i, ok := r.Source().IndexOfPTS(ref.PTS); ok {
-			n = i
-		}
-	}
+	n := frameNumber(r.Source(), ref)
 	if position == "" {
 		position = geometry.Top
 	}
-	f := explain.NewFrame(m.lesson, s.ID, clip.ID, ref.Index, m.seenAt(clip.ID, position), nil)
-	var address *explain.Frame
-	if ref, ok := s.FrameOf(clip.ID, geometry.Address); ok && position != geometry.Address {
-		address = explain.NewFrame(m.lesson, s.ID, clip.ID, ref.Index, m.seenAt(clip.ID, geometry.Address), nil)
-	}
-	g := how.figure(f, address)
+	f := m.frame(clip.ID, ref, position)
+	g := how.figure(f, m.address(clip.ID, position))
 	img, err := drawPart(ctx, r, n, f, g)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
@@ -127,6 +118,17 @@ func (a *album) picture(ctx context.Context, m *measured, name string, position 
 		Caption: sentence(where) + fmt.Sprintf(" (frame %d)", n+1),
 		Says:    "You, filmed " + where + ", with the lines that show the " + name,
 	}, nil
+}
+
+// frameNumber is the number of a frame in a clip: by its time, where that is
+// known.
+func frameNumber(s *video.Source, ref annotations.FrameRef) int {
+	if !ref.PTSUnknown {
+		if i, ok := s.IndexOfPTS(ref.PTS); ok {
+			return i
+		}
+	}
+	return ref.Index
 }
 
 // drawPart renders the part of a frame around the golfer, with a figure on it.
@@ -157,25 +159,37 @@ func drawPart(ctx context.Context, r *video.Reader, n int, f *explain.Frame, g *
 // of a shape given as width over height; the whole picture where no point is
 // known.
 func around(f *explain.Frame, g *explain.Figure, whole image.Rectangle, shape float64) image.Rectangle {
-	lo, hi := geometry.ImagePt{X: math.Inf(1), Y: math.Inf(1)}, geometry.ImagePt{X: math.Inf(-1), Y: math.Inf(-1)}
-	add := func(p geometry.ImagePt) {
-		lo = geometry.ImagePt{X: math.Min(lo.X, p.X), Y: math.Min(lo.Y, p.Y)}
-		hi = geometry.ImagePt{X: math.Max(hi.X, p.X), Y: math.Max(hi.Y, p.Y)}
-	}
+	e := noExtent
 	for p, s := range f.Spots {
 		// The club and the ball reach far: what is drawn of them is added below.
 		if pt := geometry.Point(p); s.Known && pt != geometry.Clubhead && pt != geometry.Ball {
-			add(s.At)
+			e.add(s.At)
 		}
 	}
 	for _, s := range g.Strokes {
-		add(s.From)
-		add(s.To)
+		e.add(s.From)
+		e.add(s.To)
 	}
-	if lo.X > hi.X {
+	return e.part(whole, shape)
+}
+
+// extent is a box about places of a picture.
+type extent struct{ lo, hi geometry.ImagePt }
+
+var noExtent = extent{geometry.ImagePt{X: math.Inf(1), Y: math.Inf(1)}, geometry.ImagePt{X: math.Inf(-1), Y: math.Inf(-1)}}
+
+func (e *extent) add(p geometry.ImagePt) {
+	e.lo = geometry.ImagePt{X: math.Min(e.lo.X, p.X), Y: math.Min(e.lo.Y, p.Y)}
+	e.hi = geometry.ImagePt{X: math.Max(e.hi.X, p.X), Y: math.Max(e.hi.Y, p.Y)}
+}
+
+// part is the part of a picture that holds the box, with room about it, in a
+// shape given as width over height; the whole picture where the box is empty.
+func (e extent) part(whole image.Rectangle, shape float64) image.Rectangle {
+	if e.lo.X > e.hi.X {
 		return whole
 	}
-	w, h := hi.X-lo.X, hi.Y-lo.Y
+	w, h := e.hi.X-e.lo.X, e.hi.Y-e.lo.Y
 	margin := 0.1 * math.Max(w, h) // a head above its middle, a shoe below its ankle
 	w, h = w+2*margin, h+2*margin
 	if w < shape*h {
@@ -187,8 +201,8 @@ func around(f *explain.Frame, g *explain.Figure, whole image.Rectangle, shape fl
 	if k := math.Min(math.Min(bounds[0]/w, bounds[1]/h), 1); k < 1 {
 		w, h = w*k, h*k
 	}
-	x := math.Max(math.Min((lo.X+hi.X)/2-w/2, bounds[0]-w), 0)
-	y := math.Max(math.Min((lo.Y+hi.Y)/2-h/2, bounds[1]-h), 0)
+	x := math.Max(math.Min((e.lo.X+e.hi.X)/2-w/2, bounds[0]-w), 0)
+	y := math.Max(math.Min((e.lo.Y+e.hi.Y)/2-h/2, bounds[1]-h), 0)
 	part := image.Rect(int(x), int(y), int(x+w), int(y+h)).Add(whole.Min).Intersect(whole)
 	if part.Empty() {
 		return whole

@@ -29,6 +29,11 @@ type Request struct {
 	// replaced, once the new one is complete.
 	PDF, HTML string
 	Paper     Paper
+	// MP4 is the annotated clip to write, "" for none, in a size and so many
+	// times slower than life; 0 means 4.
+	MP4  string
+	Size Size
+	Slow float64
 
 	// Progress is told how much is done; nil for nobody. It is called from the
 	// goroutine that writes.
@@ -44,10 +49,11 @@ var ErrNoSwing = errors.New("no such swing")
 // what was left out, and why. The error is that of ctx, ErrNoSwing, or says
 // which file can't be written; the files are complete or not there.
 func Write(ctx context.Context, r Request) (notes []string, err error) {
-	s, err := Build(ctx, &r)
+	b, err := gather(ctx, &r)
 	if err != nil {
 		return nil, err
 	}
+	s := b.sheet
 	if r.PDF != "" {
 		data, lacking, err := s.PDF(r.Paper)
 		if err != nil {
@@ -75,6 +81,11 @@ func Write(ctx context.Context, r Request) (notes []string, err error) {
 			return s.Notes, err
 		}
 	}
+	if r.MP4 != "" {
+		if err := b.clip(ctx); err != nil {
+			return s.Notes, err
+		}
+	}
 	r.step(r.steps())
 	return s.Notes, nil
 }
@@ -87,9 +98,12 @@ func (r *Request) targets() annotations.Targets {
 }
 
 // steps is how many steps of progress there are: the fit, each finding, the
-// writing.
+// writing, and each hundredth of a clip.
 func (r *Request) steps() int {
 	n := 2
+	if r.MP4 != "" {
+		n += 100
+	}
 	if i, err := r.swingIndex(); err == nil {
 		n += len(r.Lesson.Swings[i].Findings)
 	}
