@@ -243,8 +243,9 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 
 // newFilm makes the film of an opened clip.
 func (a *App) newFilm(src *video.Source) *film {
-	f := &film{source: src, info: src.Info(), wanted: -1}
+	f := &film{source: src, info: src.Info(), wanted: -1, closed: make(chan struct{})}
 	f.reader = video.NewReader(src, video.ReaderOptions{Budget: a.budget, OnReady: a.box.wake})
+	go a.watch(f)
 	return f
 }
 

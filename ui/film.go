@@ -18,6 +18,7 @@ type film struct {
 	reader *video.Reader
 	info   video.Info
 	err    string // why the frame wanted can't be shown
+	closed chan struct{}
 
 	wanted    int
 	picture   stagePicture
@@ -29,7 +30,12 @@ func (f *film) Frames() int           { return f.source.Frames() }
 func (f *film) PTS(n int) int64       { return f.source.PTS(n) }
 func (f *film) Seconds(n int) float64 { return f.source.Seconds(n) }
 func (f *film) FrameAt(s float64) int { return f.source.FrameAt(s) }
-func (f *film) close()                { f.reader.Close() }
+
+// close ends everything of the film; it is called once.
+func (f *film) close() {
+	close(f.closed)
+	f.reader.Close()
+}
 
 // want asks for a frame; the newest request wins.
 func (f *film) want(n int) {

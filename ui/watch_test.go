@@ -1,0 +1,22 @@
+package ui
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+func TestClipThatVanishesWhileItIsOpenIsNoticed(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	clip := filepath.Join(filepath.Dir(h.a.desk.path), "face-on.mp4")
+	require.NoError(t, os.Remove(clip))
+	h.until("it to be noticed", func() bool { return len(h.a.notices.alerts) > 0 })
+	assert.Contains(t, h.a.notices.alerts[0], "face-on.mp4")
+	b := h.a.desk.bench
+	b.GoTo(0, 40)
+	h.until("a frame of it", func() bool { return h.a.desk.films[0].picture.index == 40 })
+}
