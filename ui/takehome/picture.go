@@ -190,7 +190,7 @@ func (e extent) part(whole image.Rectangle, shape float64) image.Rectangle {
 		return whole
 	}
 	w, h := e.hi.X-e.lo.X, e.hi.Y-e.lo.Y
-	margin := 0.1 * math.Max(w, h) // a head above its middle, a shoe below its ankle
+	margin := 0.13 * math.Max(w, h) // a head above its middle, a shoe below its ankle
 	w, h = w+2*margin, h+2*margin
 	if w < shape*h {
 		w = shape * h

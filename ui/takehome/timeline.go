@@ -170,8 +170,7 @@ func (b *builder) panels(a *album, size Size) ([]panel, error) {
 		p := &out[i]
 		switch {
 		case len(out) == 1:
-			side := min(w, room)
-			p.place = image.Rect((w-side)/2, 0, (w+side)/2, room)
+			p.place = image.Rect(0, 0, w, room)
 		case size == Phone:
 			p.place = image.Rect(0, i*room/2+2*i, w, (i+1)*room/2)
 		default:
