@@ -31,11 +31,12 @@ type findingsPanel struct {
 	drill    draw.Field
 	filmNext draw.Field
 	use      map[string]*draw.Button // what a finding's rule would prescribe
-	swing    string                  // that the rows are of
-	gesture  uint64                  // of writing in one field
-	writing  *draw.Field             // that field
-	typing   bool                    // a field has the keyboard
-	rest     bool                    // it is to give it back
+	handout  handout
+	swing    string      // that the rows are of
+	gesture  uint64      // of writing in one field
+	writing  *draw.Field // that field
+	typing   bool        // a field has the keyboard
+	rest     bool        // it is to give it back
 }
 
 // setUpFields is how many changes of the set-up are offered: more than two are
@@ -101,6 +102,9 @@ func (a *App) syncFindings() {
 	p, d := &a.findings, a.desk
 	sw := d.bench.Swing()
 	if p.swing != sw.ID || p.taken == nil {
+		if p.handout.cancel != nil {
+			p.handout.cancel()
+		}
 		*p = findingsPanel{open: p.open, swing: sw.ID,
 			taken: map[string]*findingRow{}, proposed: map[string]*proposalRow{}, left: map[string]bool{}, use: map[string]*draw.Button{}}
 		p.list.Axis = layout.Vertical
@@ -209,6 +213,7 @@ func (a *App) updateFindings(gtx layout.Context) {
 		}
 	}
 	a.updatePrescription(gtx)
+	a.updateHandout(gtx)
 	if p.writing != nil && !gtx.Focused(&p.writing.Editor) {
 		p.writing = nil
 	}
@@ -367,6 +372,7 @@ func (a *App) layoutFindings(gtx layout.Context) layout.Dimensions {
 	a.addProposals(add, quiet)
 	a.addTaken(add, label, quiet)
 	a.addPrescription(add, label)
+	a.addHandout(add, label, quiet)
 	quiet(14, Caution)
 	add(12, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: image.Pt(0, pad)} })
 	gtx.Constraints = layout.Exact(size)

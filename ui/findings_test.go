@@ -116,3 +116,31 @@ func TestBrokenRulesOfTheCoachAreNamedAndLeftOut(t *testing.T) {
 	assert.Contains(t, h.a.notices.alerts[0], "nonsense")
 	assert.NotEmpty(t, h.a.rules)
 }
+
+func TestTakeHomeSheetIsWrittenBesideTheLesson(t *testing.T) {
+	h := newHarness(t)
+	h.openFindings()
+	h.click(h.labelled("Tell the student: Your heels stand"))
+	for range 60 {
+		if h.shows("Write the take-home sheet") {
+			break
+		}
+		h.a.findings.list.Position.Offset += 100
+		h.frame()
+	}
+	dir := filepath.Dir(h.a.desk.path)
+	taken := filepath.Join(dir, "Mara Lindqvist 2026-05-02 take-home.html")
+	require.NoError(t, os.WriteFile(taken, []byte("mine"), 0o644))
+	h.click("Write the take-home sheet")
+	h.until("the sheet", func() bool { return h.a.findings.handout.made != "" })
+	assert.Equal(t, filepath.Join(dir, "Mara Lindqvist 2026-05-02 take-home 2.pdf"), h.a.findings.handout.made)
+	page, err := os.ReadFile(filepath.Join(dir, "Mara Lindqvist 2026-05-02 take-home 2.html"))
+	require.NoError(t, err)
+	assert.Contains(t, string(page), "Your heels stand")
+	pdf, err := os.ReadFile(h.a.findings.handout.made)
+	require.NoError(t, err)
+	assert.True(t, strings.HasPrefix(string(pdf), "%PDF-"))
+	kept, err := os.ReadFile(taken)
+	require.NoError(t, err)
+	assert.Equal(t, "mine", string(kept), "nothing that is there is replaced")
+}

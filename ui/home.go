@@ -148,9 +148,15 @@ func (a *App) layoutHome(gtx layout.Context) {
 }
 
 func (a *App) layoutMaking(gtx layout.Context) layout.Dimensions {
-	th, m := a.theme, a.home.making
+	m := a.home.making
 	part := float32(m.done) / float32(max(m.total, 1))
-	d := th.Label(gtx, draw.Body, font.Normal, th.Text, fmt.Sprintf("Filming the demo swing, once only: %.0f %%", 100*part))
+	return a.progress(gtx, fmt.Sprintf("Filming the demo swing, once only: %.0f %%", 100*part), part, &a.home.cancel)
+}
+
+// progress shows how much of something is done, with a button to stop it.
+func (a *App) progress(gtx layout.Context, text string, part float32, cancel *draw.Button) layout.Dimensions {
+	th := a.theme
+	d := th.Label(gtx, draw.Body, font.Normal, th.Text, text)
 	y := d.Size.Y + gtx.Dp(8)
 	bar := image.Rect(0, y, gtx.Constraints.Max.X-gtx.Sp(110), y+gtx.Dp(8))
 	draw.RoundRect(gtx.Ops, bar, gtx.Dp(4), th.Track)
@@ -158,7 +164,7 @@ func (a *App) layoutMaking(gtx layout.Context) layout.Dimensions {
 	done.Max.X = bar.Min.X + int(part*float32(bar.Dx()))
 	draw.RoundRect(gtx.Ops, done, gtx.Dp(4), th.Accent)
 	off := op.Offset(image.Pt(bar.Max.X+gtx.Dp(16), y-gtx.Sp(draw.Control)/2+gtx.Dp(4))).Push(gtx.Ops)
-	th.Button(gtx, &a.home.cancel, draw.ButtonStyle{Label: "Cancel"})
+	th.Button(gtx, cancel, draw.ButtonStyle{Label: "Cancel"})
 	off.Pop()
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+gtx.Sp(draw.Control))}
 }

@@ -129,6 +129,8 @@ type settings struct {
 	StageShare float32 `json:"stage_share,omitempty"`
 	CacheMB    int64   `json:"cache_mb,omitempty"`
 	Imperial   bool    `json:"imperial,omitempty"`
+	// LetterPaper is for take-home sheets; A4 else.
+	LetterPaper bool `json:"letter_paper,omitempty"`
 	// ClickSDPx is the coach's own click error, pixels, once it is known; new
 	// lessons are measured with it.
 	ClickSDPx float64 `json:"click_sd_px,omitempty"`

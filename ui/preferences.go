@@ -15,9 +15,9 @@ import (
 
 // preferences is the card on which the coach says how the program is to be.
 type preferences struct {
-	open                       bool
-	ground, units, text, cache draw.Segmented
-	done                       draw.Button
+	open                              bool
+	ground, units, text, paper, cache draw.Segmented
+	done                              draw.Button
 }
 
 // cacheChoicesMB are the sizes offered for decoded pictures; 0 is the
@@ -42,6 +42,9 @@ func (a *App) updatePreferences(gtx layout.Context) {
 	if i, ok := p.text.Update(gtx); ok {
 		s.TextScale = textChoices[i]
 		a.fitText()
+	}
+	if i, ok := p.paper.Update(gtx); ok {
+		s.LetterPaper = i == 1
 	}
 	if i, ok := p.cache.Update(gtx); ok {
 		s.CacheMB = cacheChoicesMB[i]
@@ -87,6 +90,7 @@ func (a *App) layoutPreferences(gtx layout.Context) {
 		col.add(a.choice("Window", &p.ground, index(s.Light), "dark", "light"))
 		col.add(a.choice("Lengths", &p.units, index(s.Imperial), "centimetres", "inches"))
 		col.add(a.choice("Text", &p.text, slices.Index(textChoices, s.TextScale), sizes...))
+		col.add(a.choice("Paper of take-home sheets", &p.paper, index(s.LetterPaper), "A4", "Letter"))
 		col.add(a.choice("Memory for decoded pictures", &p.cache, slices.Index(cacheChoicesMB, s.CacheMB), caches...))
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,

@@ -1,0 +1,171 @@
+package ui
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"gioui.org/font"
+	"gioui.org/layout"
+	"gioui.org/unit"
+
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/takehome"
+)
+
+// handout is the making of what the student takes home.
+type handout struct {
+	what              draw.Segmented
+	withClip          bool
+	write, stop, look draw.Button
+	busy              bool
+	done, total       int
+	cancel            context.CancelFunc
+	made              string // the sheet that was made last
+	notes             []string
+	opener            string // the desktop's program that opens files, "" for none
+	openerKnown       bool
+}
+
+// freeStem returns a path in a folder under which no file with one of the
+// endings lies yet, without its ending.
+func freeStem(folder, name string, endings ...string) string {
+	stem := filepath.Join(folder, name)
+	for n := 2; n < 1000; n++ {
+		free := true
+		for _, e := range endings {
+			if _, err := os.Lstat(stem + e); !errors.Is(err, fs.ErrNotExist) {
+				free = false
+			}
+		}
+		if free {
+			break
+		}
+		stem = filepath.Join(folder, name+" "+strconv.Itoa(n))
+	}
+	return stem
+}
+
+// makeHandout writes the take-home sheet, and the annotated clip if the coach
+// wants it, beside the lesson. Nothing that is there is replaced.
+func (a *App) makeHandout() {
+	d, h := a.desk, &a.findings.handout
+	if h.busy {
+		return
+	}
+	l := d.bench.Lesson()
+	name := fileName(strings.Join([]string{l.Student.Name, l.Date, "take-home"}, " "))
+	stem := freeStem(filepath.Dir(d.path), name, ".pdf", ".html", ".mp4")
+	ctx, cancel := context.WithCancel(d.ctx)
+	r := takehome.Request{
+		Lesson: l, Path: d.path, Swing: d.bench.Swing().ID, Targets: a.targets, Imperial: a.settings.Imperial,
+		PDF: stem + ".pdf", HTML: stem + ".html",
+		Progress: func(done, total int) {
+			a.box.post(func() { h.done, h.total = done, total })
+		},
+	}
+	if a.settings.LetterPaper {
+		r.Paper = takehome.Letter
+	}
+	if h.withClip {
+		r.MP4 = stem + ".mp4"
+	}
+	if d.other != nil && d.other.lesson.ID != l.ID {
+		r.Earlier = d.other.lesson
+	}
+	h.busy, h.done, h.total, h.cancel, h.made, h.notes = true, 0, 1, cancel, "", nil
+	go func() {
+		notes, err := takehome.Write(ctx, r)
+		stopped := ctx.Err() != nil
+		cancel()
+		a.box.post(func() {
+			h.busy = false
+			switch {
+			case a.desk != d:
+			case stopped:
+				a.tell("Nothing was written.")
+			case err != nil:
+				a.alert(err.Error())
+			default:
+				h.made, h.notes = r.PDF, notes
+				a.tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
+			}
+		})
+	}()
+}
+
+func endings(r *takehome.Request) string {
+	if r.MP4 != "" {
+		return ".pdf, .html and .mp4"
+	}
+	return ".pdf and .html"
+}
+
+func (a *App) updateHandout(gtx layout.Context) {
+	h := &a.findings.handout
+	if !h.openerKnown {
+		h.openerKnown = true
+		h.opener, _ = exec.LookPath("xdg-open")
+	}
+	if i, ok := h.what.Update(gtx); ok {
+		h.withClip = i == 1
+	}
+	if h.write.Clicked(gtx) {
+		a.makeHandout()
+	}
+	if h.stop.Clicked(gtx) && h.cancel != nil {
+		h.cancel()
+	}
+	if h.look.Clicked(gtx) && h.made != "" {
+		cmd := exec.Command(h.opener, h.made)
+		if err := cmd.Start(); err != nil {
+			a.alert("The sheet can't be opened here: " + err.Error() + ". It lies at " + h.made + ".")
+			return
+		}
+		go func() { _ = cmd.Wait() }()
+	}
+}
+
+// addHandout adds the making of the take-home sheet to the findings.
+func (a *App) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
+	th, h := a.theme, &a.findings.handout
+	label(18, draw.Body, font.Bold, "To take home")
+	if h.busy {
+		add(6, func(gtx layout.Context) layout.Dimensions {
+			return a.progress(gtx, fmt.Sprintf("Writing: %.0f %%", 100*float64(h.done)/float64(max(h.total, 1))), float32(h.done)/float32(max(h.total, 1)), &h.stop)
+		})
+		return
+	}
+	on := 0
+	if h.withClip {
+		on = 1
+	}
+	add(6, func(gtx layout.Context) layout.Dimensions {
+		return th.Segmented(gtx, &h.what, "What to write", on, "sheet", "sheet and clip")
+	})
+	add(8, func(gtx layout.Context) layout.Dimensions {
+		parts := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
+			return th.Button(gtx, &h.write, draw.ButtonStyle{Label: "Write it", Name: "Write the take-home sheet", Kind: draw.Primary, Compact: true,
+				Tip: "As PDF and HTML, beside the lesson", TipSide: draw.TipAbove})
+		}}
+		if h.made != "" && h.opener != "" {
+			parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+				return th.Button(gtx, &h.look, draw.ButtonStyle{Label: "Open it", Name: "Open the take-home sheet", Compact: true})
+			})
+		}
+		return draw.Row(gtx, draw.Gap, parts...)
+	})
+	if h.made != "" {
+		quiet(6, h.made)
+	}
+	for _, n := range h.notes {
+		quiet(4, n)
+	}
+}
