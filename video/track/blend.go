@@ -22,29 +22,29 @@ const (
 	bridged                  // both end near each other, on the two sides of a short time unseen
 )
 
-// judge decides how far the ways of one try are believed.
-func (g *gap) judge(t *try, o *Options) ways {
-	w := ways{ahead: t.ahead, backward: t.backward, from: g.from, to: g.to, endF: math.Inf(1), endB: math.Inf(1)}
+// judge decides how far two ways are believed.
+func (g *gap) judge(ahead, backward []footprint, o *Options) ways {
+	w := ways{ahead: ahead, backward: backward, from: g.from, to: g.to, endF: math.Inf(1), endB: math.Inf(1)}
 	if g.from == nil || g.to == nil {
 		return w
 	}
 	n := len(g.spots) - 1
-	if e := t.ahead[n]; e.there {
+	if e := ahead[n]; e.there {
 		w.endF = math.Hypot(e.x-g.to.X, e.y-g.to.Y)
 	}
-	if e := t.backward[0]; e.there {
+	if e := backward[0]; e.there {
 		w.endB = math.Hypot(e.x-g.from.X, e.y-g.from.Y)
 	}
 	w.firstB = n
 	for i := range n + 1 {
-		if t.ahead[i].there {
+		if ahead[i].there {
 			w.lastF = i
 		}
-		if t.backward[i].there {
+		if backward[i].there {
 			w.firstB = min(w.firstB, i)
 		}
 	}
-	e, f := t.ahead[w.lastF], t.backward[w.firstB]
+	e, f := ahead[w.lastF], backward[w.firstB]
 	unseen := w.firstB - w.lastF
 	switch {
 	case w.endF <= o.Apart && w.endB <= o.Apart:
@@ -65,13 +65,15 @@ func (v *ways) cost(o *Options) float64 {
 	return math.Min(v.endF, most) + math.Min(v.endB, most)
 }
 
-// blend fills the spots between a gap's marks by the window whose ways agree
-// best with the marks.
+// blend fills the spots between a gap's marks by the ways, of whichever
+// window, that agree best with the marks.
 func (g *gap) blend(o *Options) {
-	best := g.judge(&g.tries[0], o)
-	for i := 1; i < len(g.tries); i++ {
-		if w := g.judge(&g.tries[i], o); w.cost(o) < best.cost(o) {
-			best = w
+	best := g.judge(g.tries[0].ahead, g.tries[0].backward, o)
+	for i := range g.tries {
+		for j := range g.tries {
+			if w := g.judge(g.tries[i].ahead, g.tries[j].backward, o); w.cost(o) < best.cost(o) {
+				best = w
+			}
 		}
 	}
 	first, last := 0, len(g.spots)-1
@@ -121,9 +123,9 @@ func (v *ways) spot(i int, o *Options) Spot {
 		}
 		k := float64(n-i) / float64(2*n-v.lastF-v.firstB)
 		return way(b, -k*dx, -k*dy, bow*math.Hypot(dx, dy))
-	case v.verdict == alone && f.there && f.sigma <= o.Creep:
+	case v.verdict == alone && math.IsInf(v.endF, 1) && f.there && f.sigma <= o.Creep:
 		return way(f, 0, 0, aloneSigma+f.sigma)
-	case v.verdict == alone && b.there && b.sigma <= o.Creep:
+	case v.verdict == alone && math.IsInf(v.endB, 1) && b.there && b.sigma <= o.Creep:
 		return way(b, 0, 0, aloneSigma+b.sigma)
 	}
 	return Spot{}
@@ -137,7 +139,8 @@ const (
 	// pathSigma is what following adds with the way gone since the nearer
 	// mark, as a part of it: a mark stands for a joint, what is followed is
 	// the cloth over it. From the demo swing.
-	pathSigma = 0.03
+	// One way alone adds more.
+	pathSigma, oneWayPath = 0.03, 0.06
 )
 
 // trust completes the standard deviations by the way gone, and tells how far
@@ -167,7 +170,11 @@ func (g *gap) trust(first, last int, o *Options) {
 		if s.State == Lost {
 			continue
 		}
-		s.Sigma = math.Hypot(math.Hypot(leastSigma, s.Sigma), pathSigma*gone[i])
+		share := pathSigma
+		if s.State == OneWay {
+			share = oneWayPath
+		}
+		s.Sigma = math.Hypot(math.Hypot(leastSigma, s.Sigma), share*gone[i])
 		q := s.Sigma / o.Doubt
 		s.Confidence = math.Min(math.Max(s.Alike, 0), 1) / (1 + q*q)
 	}

@@ -17,7 +17,7 @@ type Options struct {
 	// first and last mark.
 	Before, After int
 	// Back is how far going back may end from where it began before the
-	// point counts as lost, pixels; 1 at 1080 pixels.
+	// point counts as lost, pixels; 1.
 	Back float64
 	// Alike is the correlation below which the look does not fit; 0.8.
 	Alike float64
@@ -31,8 +31,7 @@ type Options struct {
 	// pixels; 12 at 1080 pixels.
 	Apart float64
 	// Creep is how much a point followed from one mark only may have crept
-	// before it counts as lost, pixels as a standard deviation; 0.1 at 1080
-	// pixels, with which it must still look as it did at its mark.
+	// before it counts as lost, pixels as a standard deviation; 0.15.
 	Creep float64
 	// Doubt is the standard deviation at which confidence has fallen to a
 	// half, pixels; 3 at 1080 pixels.
@@ -52,7 +51,7 @@ func (o Options) withDefaults(size image.Point) Options {
 			*v = at1080 * math.Max(scale, 0.5)
 		}
 	}
-	part := func(v *float64, d float64) {
+	number := func(v *float64, d float64) {
 		if !(*v > 0) {
 			*v = d
 		}
@@ -64,14 +63,14 @@ func (o Options) withDefaults(size image.Point) Options {
 	if o.Levels <= 0 {
 		o.Levels = 4
 	}
-	pixels(&o.Back, 1)
 	pixels(&o.Slack, 2)
 	pixels(&o.Apart, 12)
-	pixels(&o.Creep, 0.1)
 	pixels(&o.Doubt, 3)
-	part(&o.Alike, 0.8)
-	part(&o.Renew, 0.93)
-	part(&o.Strain, 0.35)
+	number(&o.Back, 1)
+	number(&o.Creep, 0.15)
+	number(&o.Alike, 0.8)
+	number(&o.Renew, 0.93)
+	number(&o.Strain, 0.35)
 	if o.MemoryBytes <= 0 {
 		o.MemoryBytes = 256 << 20
 	}

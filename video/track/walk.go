@@ -13,7 +13,8 @@ type walker struct {
 	s      shape
 	misses int     // steps in a row that the look did not fit
 	hidden int     // steps in a row without a place
-	sigma  float64 // of what has crept in since the mark, pixels
+	crept  float64 // what had crept in when the look was taken, pixels as a standard deviation
+	drift  float64 // and since
 	lost   bool
 }
 
@@ -30,7 +31,7 @@ type footprint struct {
 // begin puts the walker on a mark.
 func (w *walker) begin(p *pyramid, x, y float64) footprint {
 	w.x, w.y, w.vx, w.vy = x, y, 0, 0
-	w.misses, w.hidden, w.sigma, w.lost = 0, 0, 0, false
+	w.misses, w.hidden, w.crept, w.drift, w.lost = 0, 0, 0, 0, false
 	w.base = min(w.base, len(p.levels)-1)
 	w.renew(p)
 	return footprint{x: x, y: y, alike: 1, there: true, held: true}
@@ -72,7 +73,8 @@ func (w *walker) step(from, to *pyramid) footprint {
 	if ok {
 		out.x, out.y, w.s = fx, fy, s
 		w.misses = 0
-		w.sigma += sigma * w.look.loose
+		// What the look does not hold goes with the step, and stays.
+		w.drift = (w.drift + sigma) * w.look.loose
 	} else if w.misses++; w.misses > mostMisses {
 		return w.hide()
 	}
@@ -80,12 +82,13 @@ func (w *walker) step(from, to *pyramid) footprint {
 	w.x, w.y = out.x, out.y
 	if ok && (alike < w.o.Renew || w.s.strain() > w.o.Strain) {
 		w.renew(to)
-		w.sigma += renewSigma * w.scale()
+		w.crept += w.drift + renewSigma*w.scale()
+		w.drift = 0
 	}
-	out.sigma = w.sigma
 	if !ok {
-		out.sigma = math.Hypot(w.sigma, math.Hypot(sigma, back))
+		w.drift += sigma + back
 	}
+	out.sigma = w.crept + w.drift
 	return out
 }
 
@@ -109,8 +112,8 @@ func (w *walker) regain(to *pyramid) footprint {
 	}
 	w.x, w.y, w.s = fx, fy, s
 	w.hidden, w.misses = 0, 0
-	w.sigma += renewSigma * w.scale()
-	return footprint{x: fx, y: fy, sigma: w.sigma, alike: alike, there: true, held: true}
+	w.crept += renewSigma * w.scale()
+	return footprint{x: fx, y: fy, sigma: w.crept + w.drift, alike: alike, there: true, held: true}
 }
 
 const (
