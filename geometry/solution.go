@@ -70,6 +70,8 @@ type Summary struct {
 // Suspect is a mark that does not agree with the others.
 type Suspect struct {
 	Mark       int     // index into Swing.Marks
+	Swapped    bool    // it and Other look swapped: lead for trail
+	Other      int     // index into Swing.Marks of the other of the two, else -1
 	ResidualPx float64 // distance from the mark to where the fit puts the point
 	Reason     string  // one sentence for the coach
 }

@@ -349,30 +349,6 @@ func TestAnySubset(t *testing.T) {
 	}
 }
 
-// Swapped sides: lead and trail marked the wrong way round in one clip must
-// not pass silently.
-func TestSwappedSidesShow(t *testing.T) {
-	f := anyFilm(13, fullFilm)
-	var swapped []int
-	for i := range f.swing.Marks {
-		m := &f.swing.Marks[i]
-		if m.Clip == 0 && f.swing.Positions[m.Position].Name == Address && (m.Point == LeadHip || m.Point == TrailHip) {
-			m.Point = m.Point.Opposite()
-			swapped = append(swapped, i)
-		}
-	}
-	require.Len(t, swapped, 2)
-	sol, err := NewSolver().Solve(context.Background(), f.swing)
-	if err != nil {
-		require.ErrorIs(t, err, ErrNotConverged)
-	}
-	named := map[int]bool{}
-	for _, s := range sol.Suspects {
-		named[s.Mark] = true
-	}
-	assert.True(t, named[swapped[0]] || named[swapped[1]], "%+v", sol.Suspects)
-}
-
 // A mark at a fast position counts less when the clips' frames are far apart
 // in time.
 func TestFramesMayDiffer(t *testing.T) {

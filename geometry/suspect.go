@@ -49,8 +49,16 @@ func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
 		doubts = s.appendDoubt(doubts, &s.p.ballMarks[k])
 	}
 	sort.SliceStable(doubts, func(a, b int) bool { return doubts[a].chi2 > doubts[b].chi2 })
+	swaps, err := s.findSwaps(ctx, e, doubts)
+	if err != nil {
+		return err
+	}
+	s.Suspects = swaps
 	for i := range doubts {
 		d := &doubts[i]
+		if inSwap(swaps, d.m.index) {
+			continue
+		}
 		if i < suspectLooks && d.m.pt != Ball {
 			if err := s.withoutMark(ctx, e, d); err != nil {
 				return err
@@ -59,12 +67,21 @@ func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
 		if d.chi2 < suspectChi2 {
 			continue
 		}
-		s.Suspects = append(s.Suspects, Suspect{Mark: d.m.index, ResidualPx: d.px, Reason: fmt.Sprintf(
+		s.Suspects = append(s.Suspects, Suspect{Mark: d.m.index, Other: -1, ResidualPx: d.px, Reason: fmt.Sprintf(
 			"the %s %s in the %s clip is %.0f px from where the other marks put it",
 			d.m.pt, atPosition(s.p.names[d.m.pos]), s.p.views[d.m.clip], d.px)})
 	}
 	sort.SliceStable(s.Suspects, func(a, b int) bool { return s.Suspects[a].ResidualPx > s.Suspects[b].ResidualPx })
 	return nil
+}
+
+func inSwap(swaps []Suspect, mark int) bool {
+	for i := range swaps {
+		if swaps[i].Mark == mark || swaps[i].Other == mark {
+			return true
+		}
+	}
+	return false
 }
 
 // appendDoubt appends a mark whose linearised deleted residual is large.
