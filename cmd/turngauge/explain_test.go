@@ -68,6 +68,7 @@ func TestCoachExplainsAndCopies(t *testing.T) {
 	j.Do("type", "--delay", "40", "knee over the foot")
 	j.until("a note", func(s seen) bool { return s.Drawings == 2 })
 	j.Key("Return")
+	j.until("the keys to be commands again", func(s seen) bool { return !s.Typing })
 	j.picture("explain")
 
 	copied := func() []byte {
@@ -105,7 +106,7 @@ func TestCoachExplainsAndCopies(t *testing.T) {
 
 	// The marks could not be touched, and everything is on the disk.
 	j.Key("2", "h", "Delete")
-	j.Key("Escape", "Escape")
+	j.Key("Escape")
 	j.until("the marks again", func(s seen) bool { return !s.Explaining })
 	j.Key("ctrl+w")
 	j.until("the first window", func(s seen) bool { return s.Lesson == "" })
