@@ -78,8 +78,8 @@ func TestAFindingsPictureIsItsFrame(t *testing.T) {
 		blue     int // more than grey
 		caption  string
 	}{
-		{geometry.FaceOn, geometry.Top, 0, "Face-on, the top (frame 31)"},
-		{geometry.DownTheLine, geometry.Address, 40, "Down the line, address (frame 17)"},
+		{geometry.FaceOn, geometry.Top, 0, "Face-on, at the top (frame 31)"},
+		{geometry.DownTheLine, geometry.Address, 40, "Down the line, at address (frame 17)"},
 	} {
 		p := s.Findings[i].Picture
 		require.NotNil(t, p)
@@ -155,6 +155,7 @@ func TestSheetsOfLittle(t *testing.T) {
 		s := build(t, Request{Lesson: l, Path: filepath.Join(t.TempDir(), "lesson.json")})
 		assert.Nil(t, s.Findings[0].Picture)
 		said := strings.Join(s.Notes, "\n")
+		assert.NotContains(t, said, "..")
 		assert.Contains(t, said, "face-on clip can't be read")
 		assert.Contains(t, said, "down-the-line clip can't be read")
 	})

@@ -198,9 +198,12 @@ func (l *reel) caption(m *moment) {
 		l.words.draw(l.img, head, Pt{pad, y}, 17*l.unit, true, clipAccent)
 	}
 	y += 26 * l.unit
-	for _, line := range l.words.wrap(text, 21*l.unit, true, width) {
-		l.words.draw(l.img, line, Pt{pad, y}, 21*l.unit, true, clipText)
-		y += 28 * l.unit
+	size := 13 * l.unit
+	base := float64(h) - 10*l.unit - size
+	lines, tall := l.fit(text, width, base-6*l.unit-y)
+	for _, line := range lines {
+		l.words.draw(l.img, line, Pt{pad, y}, tall, true, clipText)
+		y += lineShare * tall
 	}
 	foot := l.b.sheet.Student
 	if l.b.sheet.Date != "" {
@@ -208,26 +211,56 @@ func (l *reel) caption(m *moment) {
 	}
 	speed := strconv.FormatFloat(l.slow, 'g', 3, 64) + " times slower than life"
 	note := listedWith(" · ", speed, "in brackets the 95 % interval")
-	size := 13 * l.unit
-	base := float64(h) - 10*l.unit - size
 	l.words.draw(l.img, foot, Pt{pad, base}, size, false, clipDim)
 	l.words.draw(l.img, note, Pt{float64(w) - pad - l.words.measure(note, size, false), base}, size, false, clipDim)
 }
 
-// end draws the words at the end.
+// lineShare is from one line of words to the next, in sizes.
+const lineShare = 1.33
+
+// fit breaks a text into lines for a room, set smaller where there are many;
+// what does not fit even then is cut.
+func (l *reel) fit(text string, width, height float64) (lines []string, size float64) {
+	for size = 21 * l.unit; ; size -= l.unit {
+		lines = l.words.wrap(text, size, true, width)
+		if float64(len(lines))*lineShare*size <= height {
+			return lines, size
+		}
+		if size <= 13*l.unit {
+			n := max(int(height/(lineShare*size)), 1)
+			lines = lines[:n]
+			lines[n-1] += " …"
+			return lines, size
+		}
+	}
+}
+
+// end draws the words at the end, smaller where there are many.
 func (l *reel) end() {
+	_, h := l.size.pixels()
+	for k := 1.0; k > 0.35; k *= 0.9 {
+		if l.endWords(k) <= float64(h) {
+			return
+		}
+	}
+}
+
+// endWords draws the words at the end, k times as large as usual, and returns
+// where they end.
+func (l *reel) endWords(k float64) float64 {
 	w, h := l.size.pixels()
 	draw.Draw(l.img, l.img.Rect, image.NewUniform(clipGround), image.Point{}, draw.Src)
 	pad := float64(w) * 0.1
 	width := float64(w) - 2*pad
-	y := float64(h) * 0.2
+	y := float64(h) * (0.2*k - 0.02)
 	say := func(text string, size float64, bold bool, ink color.NRGBA, after float64) {
+		size *= k
 		for _, line := range l.words.wrap(text, size, bold, width) {
 			l.words.draw(l.img, line, Pt{pad, y}, size, bold, ink)
 			y += 1.35 * size
 		}
 		if text != "" {
-			y += after * l.unit
+			y += after * k * l.unit
 		}
 	}
 	s := l.b.sheet
@@ -242,6 +275,7 @@ func (l *reel) end() {
 	}
 	y = max(y+10*l.unit, float64(h)*0.7)
 	say(s.Cautions, 16*l.unit, false, clipDim, 0)
+	return y + 10*l.unit
 }
 
 // listedWith joins two texts where there are both.

@@ -8,6 +8,7 @@ import (
 	"image/jpeg"
 	"math"
 	"path/filepath"
+	"strings"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -67,7 +68,7 @@ func (a *album) reader(c *annotations.Clip) *video.Reader {
 	}
 	source, err := video.Open(path)
 	if err != nil {
-		a.note("The %s clip can't be read, so the sheet has no pictures of it: %v.", c.View, err)
+		a.note("The %s clip can't be read, so the sheet has no pictures of it: %s.", c.View, strings.TrimSuffix(err.Error(), "."))
 		return nil
 	}
 	if info := source.Info(); info.Width != c.Width || info.Height != c.Height {
@@ -84,6 +85,9 @@ func (a *album) reader(c *annotations.Clip) *video.Reader {
 // the golfer; nil where there is none. The only error is that of ctx.
 func (a *album) picture(ctx context.Context, m *measured, name string, position geometry.PositionName) (*Picture, error) {
 	s := m.swing()
+	if position == "" { // of the whole swing
+		position = geometry.Top
+	}
 	how := bestSeen(name)
 	clip, ref, ok := seenIn(s, how, position)
 	if !ok {
@@ -94,9 +98,6 @@ func (a *album) picture(ctx context.Context, m *measured, name string, position 
 		return nil, nil
 	}
 	n := frameNumber(r.Source(), ref)
-	if position == "" {
-		position = geometry.Top
-	}
 	f := m.frame(clip.ID, ref, position)
 	g := how.figure(f, m.address(clip.ID, position))
 	img, err := drawPart(ctx, r, n, f, g)
@@ -104,7 +105,7 @@ func (a *album) picture(ctx context.Context, m *measured, name string, position 
 		return nil, ctx.Err()
 	}
 	if err != nil {
-		a.note("Frame %d of the %s clip can't be shown: %v.", n+1, clip.View, err)
+		a.note("Frame %d of the %s clip can't be shown: %s.", n+1, clip.View, strings.TrimSuffix(err.Error(), "."))
 		return nil, nil
 	}
 	var b bytes.Buffer
@@ -112,7 +113,7 @@ func (a *album) picture(ctx context.Context, m *measured, name string, position 
 		a.note("Frame %d of the %s clip can't be kept as a picture: %v.", n+1, clip.View, err)
 		return nil, nil
 	}
-	where := viewWords(clip.View) + ", " + at(position)
+	where := viewWords(clip.View) + ", at " + at(position)
 	return &Picture{
 		JPEG: b.Bytes(), Width: img.Rect.Dx(), Height: img.Rect.Dy(),
 		Caption: sentence(where) + fmt.Sprintf(" (frame %d)", n+1),

@@ -96,9 +96,6 @@ func bestSeen(measure string) shown {
 // seenIn chooses the clip and the frame in which a measure is seen at a
 // position: the better view's, if it has a frame there.
 func seenIn(s *annotations.Swing, how shown, position geometry.PositionName) (*annotations.Clip, annotations.FrameRef, bool) {
-	if position == "" {
-		position = geometry.Top
-	}
 	other := geometry.FaceOn
 	if how.view == geometry.FaceOn {
 		other = geometry.DownTheLine
