@@ -154,9 +154,11 @@ func paintedClip(t testing.TB, path string, n, w, h int, colour func(k, x, y int
 }
 
 // openTestLesson puts a lesson with two small clips on the desk.
-func (h *harness) openTestLesson() { h.openLessonOf(testClip) }
+func (h *harness) openTestLesson() { h.openLessonOf(testClip, func(*annotations.Swing) {}) }
 
-func (h *harness) openLessonOf(write func(t testing.TB, path string, n, w, h int)) {
+// openLessonOf puts a lesson on the desk with clips written by one function and
+// its swing prepared by another.
+func (h *harness) openLessonOf(write func(t testing.TB, path string, n, w, h int), prepare func(*annotations.Swing)) {
 	h.t.Helper()
 	dir := h.t.TempDir()
 	l := annotations.NewLesson()
@@ -168,6 +170,7 @@ func (h *harness) openLessonOf(write func(t testing.TB, path string, n, w, h int
 		write(h.t, filepath.Join(dir, name), 48, 320, 180)
 		sw.Clips = append(sw.Clips, annotations.Clip{ID: []string{"fo", "dl"}[i], View: v, File: name, Width: 320, Height: 180, TimeBase: [2]int64{1, 15360}})
 	}
+	prepare(&sw)
 	l.Swings = []annotations.Swing{sw}
 	path := filepath.Join(dir, "lesson.json")
 	require.NoError(h.t, annotations.Save(path, l))
