@@ -32,10 +32,41 @@ const (
 	firmOdds        = 0.10
 )
 
+// reflection is what came of looking for a mirror image of a position: no other
+// minimum, or one so dear that a few more marks elsewhere can't make it count.
+type reflection struct {
+	pos  int
+	lead Point
+	none bool
+	age  int // solves since it was looked for
+}
+
+// A position whose marks have not changed is not looked at again for
+// reflectionAge warm solves, if it had no likeness of less than reflectionFar.
+const (
+	reflectionFar = 2 * likenessExcess
+	reflectionAge = 8
+)
+
+// none reports whether an earlier solution of the same swing, but for a few
+// marks, found no mirror image of a position whose marks are still the same.
+func (s *Solution) none(last *Solution, pos int, lead Point) bool {
+	if last == nil || marksChanged(last.p.marks[pos], s.p.marks[pos]) {
+		return false
+	}
+	for _, r := range last.reflections {
+		if r.pos == pos && r.lead == lead && r.none && r.age < reflectionAge {
+			s.reflections = append(s.reflections, reflection{pos, lead, true, r.age + 1})
+			return true
+		}
+	}
+	return false
+}
+
 // findLikenesses looks for mirror images of every position whose turn hangs on
 // one picture, each from the solution with the hips, or the shoulders,
-// reflected in depth.
-func (s *Solution) findLikenesses(ctx context.Context, e *engine) error {
+// reflected in depth. last is the solution this one was started from, or nil.
+func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution) error {
 	p := s.p
 	active := make([]bool, len(p.names))
 	all := make([]bool, len(p.names))
@@ -52,9 +83,11 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine) error {
 		}
 		for _, lead := range [2]Point{LeadHip, LeadShoulder} {
 			trail := lead.Opposite()
-			if !p.marked[pos][lead] || !p.marked[pos][trail] {
+			if !p.marked[pos][lead] || !p.marked[pos][trail] || s.none(last, pos, lead) {
 				continue
 			}
+			s.reflections = append(s.reflections, reflection{pos: pos, lead: lead, none: true})
+			found := &s.reflections[len(s.reflections)-1]
 			st := s.st.clone()
 			fig := s.turned(pos, lead, seen[DownTheLine] > seen[FaceOn])
 			p.seed(st, pos, &fig)
@@ -80,6 +113,7 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine) error {
 			if !(eased >= 0) {
 				continue
 			}
+			found.none = cost-here-eased > reflectionFar
 			if excess := cost - here - eased; excess < likenessExcess {
 				st.step(e.dG, e.dP)
 				if apart(s.st, st, pos) {

@@ -45,6 +45,8 @@ type Solution struct {
 	pulls []pull      // see findPulls
 	cands []candidate // see candidates
 	alike []likeness
+
+	reflections []reflection
 }
 
 // Solve fits one swing: the most probable cameras, segment lengths and points
@@ -189,7 +191,7 @@ func (s *Solver) cold(ctx context.Context, sw Swing, p *problem) (*Solution, err
 	rough := &Solution{sw: sw, p: p, st: st, post: newPosterior(e, st)}
 	p.kept = rough.estimateKept()
 	p.setSigmas(&sw, st)
-	sol, err := s.joint(ctx, sw, e, st)
+	sol, err := s.joint(ctx, sw, e, st, nil)
 	if err != nil {
 		return nil, err
 	}
@@ -235,7 +237,7 @@ func (s *Solver) warm(ctx context.Context, sw Swing, p *problem) (*Solution, err
 			}
 		}
 	}
-	sol, err := s.joint(ctx, sw, e, st)
+	sol, err := s.joint(ctx, sw, e, st, s.last)
 	if err != nil {
 		return nil, err
 	}
@@ -275,10 +277,10 @@ const (
 // joint solves for everything together from st, going over to a mirror image
 // of a position where that proves better, and putting the marks' spread right
 // by their residuals.
-func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state) (*Solution, error) {
+func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state, last *Solution) (*Solution, error) {
 	iterations, round := 0, 0
 	for change := 0; ; {
-		sol, err := s.jointFrom(ctx, sw, e, st)
+		sol, err := s.jointFrom(ctx, sw, e, st, last)
 		if err != nil {
 			return nil, err
 		}
@@ -288,7 +290,7 @@ func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state) (*So
 		}
 		if l := sol.better(); l != nil && change < maxChanges {
 			change++
-			st, iterations = l.st, sol.Summary.Iterations
+			st, iterations, last = l.st, sol.Summary.Iterations, nil
 			continue
 		}
 		kept := sol.estimateKept()
@@ -296,14 +298,16 @@ func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state) (*So
 			return sol, nil
 		}
 		round++
+		last = sol
 		e.p.kept = kept
 		e.p.setSigmas(&sw, sol.st)
 		st, iterations = sol.st, sol.Summary.Iterations
 	}
 }
 
-// jointFrom solves for everything together from st alone.
-func (s *Solver) jointFrom(ctx context.Context, sw Swing, e *engine, st *state) (*Solution, error) {
+// jointFrom solves for everything together from st alone. last is the solution
+// that st comes from, or nil.
+func (s *Solver) jointFrom(ctx context.Context, sw Swing, e *engine, st *state, last *Solution) (*Solution, error) {
 	p := e.p
 	active := make([]bool, len(p.names))
 	for i := range active {
@@ -319,7 +323,7 @@ func (s *Solver) jointFrom(ctx context.Context, sw Swing, e *engine, st *state) 
 		sol.Summary.Status = Converged
 	}
 	sol.post = newPosterior(e, st)
-	return sol, sol.findLikenesses(ctx, e)
+	return sol, sol.findLikenesses(ctx, e, last)
 }
 
 // finish fills the parts of a solution that are read directly.
