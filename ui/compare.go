@@ -5,6 +5,7 @@ import (
 	"image"
 	"math"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"gioui.org/font"
@@ -361,7 +362,33 @@ func (a *App) chooseOther() {
 			c.choices = append(c.choices, compareChoice{title: r.Student, more: joined(r.Title, r.Date), path: r.Path})
 		}
 	}
+	a.addNeighbours(c)
 	c.rows = make([]draw.Button, len(c.choices))
+}
+
+// maxNeighbours is how many lessons of a folder are looked into.
+const maxNeighbours = 20
+
+// addNeighbours offers the marked lessons that lie beside this one.
+func (a *App) addNeighbours(c *compareCard) {
+	d := a.desk
+	beside, err := readFolder(filepath.Dir(d.path))
+	if err != nil || len(beside.lessons) > maxNeighbours {
+		return
+	}
+	for _, path := range beside.lessons {
+		if path == d.path || len(c.choices) == maxCompareChoices ||
+			slices.ContainsFunc(c.choices, func(ch compareChoice) bool { return ch.path == path }) {
+			continue
+		}
+		l, _, err := annotations.Load(path)
+		if err != nil {
+			continue
+		}
+		if swing, ok := suits(l, d.bench.Swing().Club); ok {
+			c.choices = append(c.choices, compareChoice{title: l.Student.Name, more: joined(l.Title, l.Date), path: path, lesson: l, swing: swing})
+		}
+	}
 }
 
 func (a *App) updateCompareCard(gtx layout.Context) {

@@ -12,18 +12,20 @@ import (
 	"turngauge/ui/demo"
 )
 
-const demoHelp = `turngauge demo [DIR] [--open]
+const demoHelp = `turngauge demo [DIR] [--second] [--open]
 
 Makes the demo lesson: two clips of an invented golfer's swing, filmed by two
 virtual phones, and the truth about them. It goes to DIR, or without DIR to
 turngauge/demo in your data folder. What is there already is not made twice.
 
+  --second  make the golfer's second visit, four weeks later, as well
   --open    open it in the window afterwards
 `
 
 func makeDemo(r *run, c *command) int {
 	fs := c.flags()
 	open := fs.Bool("open", false, "")
+	second := fs.Bool("second", false, "")
 	rest, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -36,7 +38,7 @@ func makeDemo(r *run, c *command) int {
 		dir = rest[0]
 	}
 	bar := &progressBar{w: r.stderr, live: isTerminal(r.stderr)}
-	path, err := demo.Create(r.ctx, dir, bar.show)
+	path, err := demo.CreateWith(r.ctx, dir, demo.Options{Second: *second}, bar.show)
 	bar.end()
 	if err != nil {
 		return r.fail(fmt.Errorf("the demo lesson can't be made in %s: %w", dir, err), exitFailed)
@@ -57,6 +59,9 @@ func nextSteps(path string) string {
 		"    mark both hips and both shoulders there, and read the turn.\n")
 	if all := filepath.Join(filepath.Dir(path), demo.MarkedFile); exists(all) {
 		fmt.Fprintf(&b, "\n  turngauge measure %s\n    measures the same swing with its points marked.\n", shellWord(all))
+	}
+	if second := filepath.Join(filepath.Dir(path), demo.SecondMarkedFile); exists(second) {
+		fmt.Fprintf(&b, "\n  turngauge %s\n    opens her second visit; V puts the first one beside it.\n", shellWord(second))
 	}
 	b.WriteString("\n" + annotations.Cautions + "\n")
 	return b.String()
