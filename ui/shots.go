@@ -23,7 +23,6 @@ type shotsCard struct {
 	open   bool
 	block  int // the one on show
 	blocks draw.Segmented
-	name   draw.Field // of a block that is not there yet
 
 	entry            [len(entryReadings)]draw.Field
 	entryError       string
