@@ -107,6 +107,25 @@ func ExampleJudge() {
 	// Output: can't tell (27 % within)
 }
 
+// A coach marks the same frames again, blind: how well does he repeat himself,
+// and how large must a change between two lessons be to be one?
+func ExampleRepeatMarks() {
+	first := filmed()
+	again := append([]geometry.Mark(nil), first.Marks...)
+	for i := range again {
+		again[i].At.X += 3 * float64(1-2*(i%2))
+	}
+	r, ok := geometry.RepeatMarks(first.Marks, again)
+	fmt.Printf("%v %.1f px\n", ok, r.ClickSigmaPx)
+	first.ClickSigmaPx = r.ClickSigmaPx // from now on
+
+	c := geometry.Changed(38, 2.5, 46, 2.5, 0)
+	fmt.Printf("%+.0f degrees, real: %v (from %.1f on)\n", c.Value, c.Real, geometry.MDC95(2.5))
+	// Output:
+	// true 1.5 px
+	// +8 degrees, real: true (from 6.9 on)
+}
+
 func ExampleTempoOf() {
 	t, ok := geometry.TempoOf(0.50, 1.30, 1.30+8.0/30, 1.0/30)
 	fmt.Printf("%v %.1f ± %.2f\n", ok, t.Ratio, t.RatioSigma)
