@@ -317,3 +317,73 @@ func sound(t *testing.T, s *scene, tr Track) {
 		require.True(t, p.Sigma >= 0 && !math.IsInf(p.Sigma, 0) && !math.IsNaN(p.Sigma), "sigma %v", p.Sigma)
 	}
 }
+
+// TestStepsDoNotAllocate looks at what is done for each frame.
+func TestStepsDoNotAllocate(t *testing.T) {
+	s := newScene(2)
+	o := Options{}.withDefaults(s.size)
+	var p [2]*pyramid
+	for n := range p {
+		p[n] = newPyramid(s.size, o.Levels, o.Window)
+		require.NoError(t, s.Gray(t.Context(), n, &p[n].gray))
+		p[n].build()
+	}
+	w := walker{m: newMatcher(o.Window, true), look: newAnchor(o.Window), o: &o}
+	x, y := s.at(30, 10, 0)
+	w.begin(p[0], x-0.5, y-0.5)
+	assert.Zero(t, testing.AllocsPerRun(20, func() {
+		p[1].build()
+		w.step(p[0], p[1])
+		w.step(p[1], p[0])
+	}))
+	assert.False(t, w.lost)
+}
+
+// FuzzFollow follows any marks through small pictures of any bytes.
+func FuzzFollow(f *testing.F) {
+	f.Add([]byte("a picture"), int16(31), int16(17), 2.5, 3.5, 20.0, 11.0, uint8(0), uint8(21))
+	f.Add([]byte{0, 255, 0}, int16(1), int16(1), 0.0, 0.0, 1.0, 1.0, uint8(3), uint8(1))
+	f.Add([]byte{7}, int16(90), int16(2), 89.0, 1.0, 0.5, 0.5, uint8(9), uint8(255))
+	f.Add([]byte{}, int16(40), int16(40), math.NaN(), 1.0, -1.0, 1e300, uint8(1), uint8(11))
+	f.Fuzz(func(t *testing.T, pixels []byte, width, height int16, x0, y0, x1, y1 float64, beyond, window uint8) {
+		s := &scene{frames: 6, size: image.Pt(int(width%128), int(height%128)), drawn: make([]int, 6)}
+		if s.size.X < 0 || s.size.Y < 0 {
+			s.size = image.Pt(0, 0)
+		}
+		c := painted{s, pixels}
+		marks := []Placed{{0, 1, x0, y0}, {0, 4, x1, y1}, {1, 4, x0, y1}}
+		o := Options{Before: int(beyond % 8), After: int(beyond / 8), Window: int(window), Levels: int(window % 7), MemoryBytes: int64(pixelsOf(pixels, 0)) * 50}
+		tracks, err := Follow(t.Context(), c, marks, o)
+		if err != nil {
+			require.Nil(t, tracks)
+			return
+		}
+		require.Len(t, tracks, 2)
+		for _, tr := range tracks {
+			sound(t, s, tr)
+		}
+		require.Equal(t, Marked, tracks[0].At(1).State)
+		require.Equal(t, Marked, tracks[0].At(4).State)
+		require.Equal(t, x1, tracks[0].At(4).X)
+	})
+}
+
+// painted is a clip of pictures made from a few bytes.
+type painted struct {
+	*scene
+	pixels []byte
+}
+
+func (p painted) Gray(_ context.Context, n int, dst *image.Gray) error {
+	for i := range dst.Pix {
+		dst.Pix[i] = pixelsOf(p.pixels, i+n*3)
+	}
+	return nil
+}
+
+func pixelsOf(pixels []byte, i int) uint8 {
+	if len(pixels) == 0 {
+		return 0
+	}
+	return pixels[i%len(pixels)] + uint8(i*i>>5)
+}

@@ -78,4 +78,5 @@ def main():
     print()
 
 
-main()
+if __name__ == "__main__":
+    main()
