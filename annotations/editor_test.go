@@ -237,7 +237,13 @@ func session(e *Editor, pick func(n int) int) string {
 	point := geometry.Point(pick(geometry.NumPoints))
 	num := func() float64 { return float64(pick(256))*9.37 - 300 }
 	var edit Edit
-	switch pick(20) {
+	switch pick(21) {
+	case 20:
+		list := make([]Repeat, pick(3))
+		for i := range list {
+			list[i] = Repeat{Clip: clip, Point: geometry.Point(pick(geometry.NumPoints)), First: geometry.ImagePt{X: num(), Y: num()}, Second: geometry.ImagePt{X: num(), Y: num()}}
+		}
+		edit = SetRepeats{Swing: swing, Position: name, Repeats: list, ClickSDPx: float64(pick(3)), Gesture: uint64(pick(2))}
 	case 0, 1, 2, 3, 4:
 		m := mark(clip, name, point, num(), num())
 		m.State = geometry.MarkState(pick(4))
