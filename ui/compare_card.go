@@ -1,0 +1,207 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+	"path/filepath"
+	"slices"
+
+	"gioui.org/font"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+
+	"turngauge/annotations"
+	"turngauge/ui/bench"
+	"turngauge/ui/choose"
+	"turngauge/ui/draw"
+	"turngauge/ui/plan"
+)
+
+// compareCard is the card on which the coach chooses the swing to compare with.
+type compareCard struct {
+	open    bool
+	choices []compareChoice
+	rows    []draw.Button
+	file    draw.Button
+	none    draw.Button
+	cancel  draw.Button
+	asking  bool // the file dialog is open for it
+}
+
+// compareChoice is a swing that can be compared with. lesson is nil where its
+// document is still to be read.
+type compareChoice struct {
+	title, more string
+	path        string
+	lesson      *annotations.Lesson
+	swing       string
+}
+
+const maxCompareChoices = 8
+
+func (a *App) chooseOther() {
+	d := a.desk
+	l := d.bench.Lesson()
+	c := &a.compare
+	*c = compareCard{open: true}
+	for i := range l.Swings {
+		if sw := &l.Swings[i]; sw.ID != d.bench.Swing().ID && len(sw.Marks) > 0 {
+			c.choices = append(c.choices, compareChoice{title: sw.Label, more: "in this lesson", path: d.path, lesson: l, swing: sw.ID})
+		}
+	}
+	recents := a.places.recents()
+	for _, same := range []bool{true, false} {
+		for _, r := range recents {
+			if r.Path == d.path || (r.Student == l.Student.Name) != same || len(c.choices) == maxCompareChoices {
+				continue
+			}
+			c.choices = append(c.choices, compareChoice{title: r.Student, more: joined(r.Title, r.Date), path: r.Path})
+		}
+	}
+	a.addNeighbours(c)
+	c.rows = make([]draw.Button, len(c.choices))
+}
+
+// maxNeighbours is how many lessons of a folder are looked into.
+const maxNeighbours = 20
+
+// addNeighbours offers the marked lessons that lie beside this one.
+func (a *App) addNeighbours(c *compareCard) {
+	d := a.desk
+	beside, err := readFolder(filepath.Dir(d.path))
+	if err != nil || len(beside.lessons) > maxNeighbours {
+		return
+	}
+	for _, path := range beside.lessons {
+		if path == d.path || len(c.choices) == maxCompareChoices ||
+			slices.ContainsFunc(c.choices, func(ch compareChoice) bool { return ch.path == path }) {
+			continue
+		}
+		l, _, err := annotations.Load(path)
+		if err != nil {
+			continue
+		}
+		if swing, ok := suits(l, d.bench.Swing().Club); ok {
+			c.choices = append(c.choices, compareChoice{title: l.Student.Name, more: joined(l.Title, l.Date), path: path, lesson: l, swing: swing})
+		}
+	}
+}
+
+func (a *App) updateCompareCard(gtx layout.Context) {
+	c := &a.compare
+	for i := range c.rows {
+		if c.rows[i].Clicked(gtx) {
+			c.open = false
+			ch := c.choices[i]
+			if ch.lesson != nil {
+				a.compareWith(ch.path, ch.lesson, ch.swing)
+				a.startComparing()
+			} else {
+				a.compareWithFile(ch.path)
+			}
+			return
+		}
+	}
+	if c.file.Clicked(gtx) {
+		c.open, c.asking = false, true
+		a.chooser.Look(choose.Lessons)
+		a.chooser.Open("A lesson to compare with", false, filepath.Dir(a.desk.path))
+	}
+	if c.none.Clicked(gtx) {
+		c.open = false
+		a.stopComparing()
+		if o := a.desk.other; o != nil {
+			o.close()
+			a.desk.other, a.desk.asked, a.plan.made = nil, false, false
+			a.sheet.Changes = false
+		}
+	}
+	if c.cancel.Clicked(gtx) {
+		c.open = false
+	}
+}
+
+// compareWithFile reads a lesson document and compares with its swing.
+func (a *App) compareWithFile(path string) {
+	l, _, err := annotations.Load(path)
+	if err != nil {
+		a.alert(err.Error())
+		return
+	}
+	swing, ok := suits(l, a.desk.bench.Swing().Club)
+	switch {
+	case !ok:
+		a.alert(fmt.Sprintf("%s has no marked swing to compare with. Open it and mark one first.", filepath.Base(path)))
+	case filepath.Clean(path) == filepath.Clean(a.desk.path) && swing == a.desk.bench.Swing().ID:
+		a.alert("That is the swing on the bench itself. Choose another lesson, or another swing of this one.")
+	default:
+		a.compareWith(path, l, swing)
+		a.startComparing()
+	}
+}
+
+func (a *App) layoutCompareCard(gtx layout.Context) {
+	th, c := a.theme, &a.compare
+	a.layoutModal(gtx, "Compare this swing with …", 560, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(10)}
+		if len(c.choices) == 0 {
+			col.add(func(gtx layout.Context) layout.Dimensions {
+				return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim,
+					"No other swing is known yet. Add a second swing to this lesson by dropping its clips, or choose the document of another lesson.")
+			})
+		}
+		for i := range c.choices {
+			col.add(func(gtx layout.Context) layout.Dimensions {
+				return a.rowButton(gtx, &c.rows[i], "Compare with "+joined(c.choices[i].title, c.choices[i].more), c.choices[i].title, c.choices[i].more, "")
+			})
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			parts := []layout.Widget{}
+			button := func(b *draw.Button, label string) {
+				parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, b, draw.ButtonStyle{Label: label})
+				})
+			}
+			if a.desk.other != nil {
+				button(&c.none, "Compare with nothing")
+			}
+			button(&c.file, "Another lesson …")
+			button(&c.cancel, "Cancel")
+			return endRow(gtx, parts...)
+		})
+		return col.done()
+	})
+}
+
+// layoutComparing stands in the guide's place while two swings are compared.
+func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
+	th, d := a.theme, a.desk
+	size := gtx.Constraints.Max
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	pad := gtx.Dp(12)
+	defer op.Offset(image.Pt(pad, gtx.Dp(8))).Push(gtx.Ops).Pop()
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
+	col := column{gtx: g, gap: gtx.Dp(4)}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.bench.Lesson()))
+	})
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		text := "The sheet says which changes are real and which are within the noise of marking."
+		if !d.other.measured {
+			text = "The other swing is being measured …"
+		}
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
+	})
+	y := size.Y - gtx.Dp(16) - gtx.Sp(draw.Compact)
+	off := op.Offset(image.Pt(0, max(y, col.y))).Push(gtx.Ops)
+	defer off.Pop()
+	command := func(id, label string) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true, TipSide: draw.TipAbove})
+		}
+	}
+	return draw.Row(g, draw.Gap, command("compared view", "Other view"), command("choose other", "Other swing …"), command("compare", "End"))
+}

@@ -1,0 +1,179 @@
+package ui
+
+import (
+	"image"
+
+	"gioui.org/font"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
+
+	"turngauge/ui/draw"
+)
+
+// layoutFindings draws the panel: what is proposed, what the student is told,
+// and the prescription.
+func (a *App) layoutFindings(gtx layout.Context) layout.Dimensions {
+	th, p := a.theme, &a.findings
+	size := gtx.Constraints.Max
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	pad := gtx.Dp(draw.Pad)
+	var parts []layout.Widget
+	add := func(gap unit.Dp, w layout.Widget) {
+		parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+			return layout.Inset{Top: gap, Left: draw.Pad, Right: draw.Pad}.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+				gtx.Constraints.Min = image.Point{}
+				return w(gtx)
+			})
+		})
+	}
+	label := func(gap unit.Dp, size unit.Sp, w font.Weight, text string) {
+		add(gap, func(gtx layout.Context) layout.Dimensions { return th.Label(gtx, size, w, th.Text, text) })
+	}
+	quiet := func(gap unit.Dp, text string) {
+		add(gap, func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
+		})
+	}
+	add(10, func(gtx layout.Context) layout.Dimensions {
+		d := th.Label(gtx, draw.Title, font.SemiBold, th.Text, "Findings")
+		h := gtx.Sp(draw.Compact)
+		off := op.Offset(image.Pt(gtx.Constraints.Max.X-h, (d.Size.Y-h)/2)).Push(gtx.Ops)
+		th.Button(gtx, &p.close, draw.ButtonStyle{Icon: draw.IconClose, Kind: draw.Quiet, Compact: true, Name: "Back to the sheet", Tip: "Back to the sheet", Keys: a.shortcut("findings"), TipSide: draw.TipBelow})
+		off.Pop()
+		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
+	})
+	a.addProposals(add, quiet)
+	a.addTaken(add, label, quiet)
+	a.addPrescription(add, label)
+	a.addHandout(add, label, quiet)
+	quiet(14, Caution)
+	add(12, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: image.Pt(0, pad)} })
+	gtx.Constraints = layout.Exact(size)
+	return p.list.Layout(gtx, len(parts), func(gtx layout.Context, i int) layout.Dimensions { return parts[i](gtx) })
+}
+
+func (a *App) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp, string)) {
+	th, p := a.theme, &a.findings
+	proposals := a.proposals()
+	switch {
+	case len(proposals) > 0:
+		quiet(6, "Surely outside the target range, the likely largest effect first. Take what you would tell; your judgement comes first.")
+	case len(a.desk.result.measures) == 0:
+		quiet(6, "Nothing is measured yet: mark the swing first.")
+	case len(a.desk.result.findings) == 0:
+		quiet(6, "No measure is surely outside its target range. Where the sheet says “can't tell”, pointing at the row says what would tell.")
+	}
+	for _, x := range proposals {
+		k := proposalKey(x.Measure, x.Position)
+		row := p.proposed[k]
+		if row == nil {
+			row = new(proposalRow)
+			p.proposed[k] = row
+		}
+		add(10, func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, x.Text)
+		})
+		for _, h := range x.Hints {
+			quiet(2, "Often together, not a certainty: "+h+".")
+		}
+		quiet(2, "Rule: "+x.Source+".")
+		add(6, func(gtx layout.Context) layout.Dimensions {
+			button := func(b *draw.Button, label string, kind draw.Kind) layout.Widget {
+				return func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, b, draw.ButtonStyle{Label: label, Name: label + ": " + x.Text, Kind: kind, Compact: true})
+				}
+			}
+			return draw.Row(gtx, draw.Gap, button(&row.take, "Tell the student", draw.Plain), button(&row.leave, "Leave it", draw.Quiet),
+				button(&row.show, "Show", draw.Quiet))
+		})
+	}
+}
+
+func (a *App) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
+	th, p := a.theme, &a.findings
+	sw := a.desk.bench.Swing()
+	label(18, draw.Body, font.Bold, "What the student is told")
+	if len(sw.Findings) == 0 {
+		quiet(4, "Nothing yet.")
+	}
+	for i := range sw.Findings {
+		f := &sw.Findings[i]
+		row := p.taken[f.ID]
+		if row == nil {
+			continue
+		}
+		add(8, func(gtx layout.Context) layout.Dimensions {
+			return th.Area(gtx, &row.field, draw.FieldStyle{Name: "Finding: " + f.Text})
+		})
+		add(4, func(gtx layout.Context) layout.Dimensions {
+			var parts []layout.Widget
+			if f.Measure != "" {
+				parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+					where := f.Measure
+					if f.Position != "" {
+						where += ", " + string(f.Position)
+					}
+					return th.Button(gtx, &row.show, draw.ButtonStyle{Label: where, Name: "Show " + where, Kind: draw.Quiet, Compact: true})
+				})
+			}
+			parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+				return th.Button(gtx, &row.drop, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take the finding out", Tip: "Take the finding out", Kind: draw.Quiet, Compact: true})
+			})
+			return draw.Row(gtx, draw.Gap, parts...)
+		})
+	}
+	if p.draft != nil {
+		add(8, func(gtx layout.Context) layout.Dimensions {
+			return th.Area(gtx, &p.draft.field, draw.FieldStyle{Name: "Finding in your own words", Hint: "In your own words"})
+		})
+		add(4, func(gtx layout.Context) layout.Dimensions {
+			return th.Button(gtx, &p.draft.drop, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take the finding out", Kind: draw.Quiet, Compact: true})
+		})
+		return
+	}
+	add(8, func(gtx layout.Context) layout.Dimensions {
+		return th.Button(gtx, &p.own, draw.ButtonStyle{Label: "Write one of your own", Icon: draw.IconPlus, Compact: true})
+	})
+}
+
+func (a *App) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string)) {
+	th, p := a.theme, &a.findings
+	label(18, draw.Body, font.Bold, "Prescription")
+	s := a.suggested()
+	field := func(f *draw.Field, name, hint string, suggestions []string) {
+		add(8, func(gtx layout.Context) layout.Dimensions {
+			return th.Area(gtx, f, draw.FieldStyle{Label: name, Hint: hint})
+		})
+		if f.Len() > 0 {
+			return
+		}
+		for _, text := range suggestions {
+			b := p.use[text]
+			if b == nil {
+				b = new(draw.Button)
+				p.use[text] = b
+			}
+			add(4, func(gtx layout.Context) layout.Dimensions {
+				return th.Button(gtx, b, draw.ButtonStyle{Label: text, Icon: draw.IconPlus, Name: "Use: " + text, Kind: draw.Quiet, Compact: true})
+			})
+		}
+	}
+	offered := false
+	names := [setUpFields]string{"Set-up change", "Second set-up change"}
+	for i := range p.setUp {
+		var free []string
+		if p.setUp[i].Len() == 0 && !offered {
+			offered = true
+			for _, t := range s.setUp {
+				if t != p.setUp[0].Text() {
+					free = append(free, t)
+				}
+			}
+		}
+		field(&p.setUp[i], names[i], "", free)
+	}
+	field(&p.feel, "One feel", "", s.feel)
+	field(&p.drill, "Drill", "", s.drill)
+	field(&p.filmNext, "To film before the next lesson", "", nil)
+}

@@ -1,0 +1,135 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+
+	"gioui.org/font"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
+
+	"turngauge/annotations"
+	"turngauge/ui/draw"
+)
+
+// layoutColumns asks what the columns of a table are.
+func (a *App) layoutColumns(gtx layout.Context) {
+	th, c := a.theme, &a.shots.columns
+	if c.asked >= 0 {
+		a.layoutModal(gtx, "What is “"+c.file.Header[c.asked]+"”?", 520, a.layoutReadings)
+		return
+	}
+	a.layoutModal(gtx, "What the columns are", 860, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(8)}
+		intro := fmt.Sprintf("%s has %d rows. Say what each column is; the program remembers it for tables of this shape.", c.name, len(c.file.Rows))
+		if c.known {
+			intro = fmt.Sprintf("%s has %d rows and the shape of a table read before: look whether the columns are still right.", c.name, len(c.file.Rows))
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, intro)
+		})
+		for i := range c.columns {
+			col.add(func(gtx layout.Context) layout.Dimensions { return a.layoutColumnRow(gtx, i) })
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return endRow(gtx,
+				func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, &c.cancel, draw.ButtonStyle{Label: "Cancel"})
+				},
+				func(gtx layout.Context) layout.Dimensions {
+					return th.Button(gtx, &c.take, draw.ButtonStyle{Label: "Add to “" + a.shotBlock() + "”", Kind: draw.Primary})
+				})
+		})
+		return col.done()
+	})
+}
+
+func (a *App) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
+	th, c := a.theme, &a.shots.columns
+	col, row := c.columns[i], &c.rows[i]
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(draw.Control))
+	sample := ""
+	for _, r := range c.file.Rows {
+		if i < len(r) && r[i] != "" {
+			sample = r[i]
+			break
+		}
+	}
+	cell := func(x, w int, body layout.Widget) {
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
+		off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
+		body(g)
+		off.Pop()
+	}
+	text := func(x, w int, sp unit.Sp, dim bool, s string) {
+		ink := th.Text
+		if dim {
+			ink = th.Dim
+		}
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
+		off := op.Offset(image.Pt(x, (size.Y-gtx.Sp(sp)*5/4)/2)).Push(gtx.Ops)
+		th.Label(g, sp, font.Normal, ink, s)
+		off.Pop()
+	}
+	w := size.X
+	text(0, w*24/100, draw.Body, false, c.file.Header[i])
+	text(w*25/100, w*12/100, draw.Small, true, sample)
+	use := "not used"
+	switch {
+	case col.Club:
+		use = "club"
+	case col.Reading != "":
+		use = string(col.Reading)
+	}
+	cell(w*38/100, w*18/100, func(gtx layout.Context) layout.Dimensions {
+		kind := draw.Plain
+		if use == "not used" {
+			kind = draw.Quiet
+		}
+		return th.Button(gtx, &row.use, draw.ButtonStyle{Label: use, Name: c.file.Header[i] + ": " + use, Kind: kind, Compact: true})
+	})
+	if units := annotations.UnitsFor(col.Reading); len(units) > 1 {
+		on := 0
+		for k, u := range units {
+			if u == col.Unit {
+				on = k
+			}
+		}
+		cell(w*57/100, w*17/100, func(gtx layout.Context) layout.Dimensions {
+			return th.Segmented(gtx, &row.unit, "Unit of "+c.file.Header[i], on, units...)
+		})
+	}
+	if annotations.Sided(col.Reading) {
+		cell(w*75/100, w*25/100, func(gtx layout.Context) layout.Dimensions {
+			return th.Segmented(gtx, &row.sign, "Which way "+c.file.Header[i]+" counts", int(col.Sign), signWords...)
+		})
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// layoutReadings lists what a column may be.
+func (a *App) layoutReadings(gtx layout.Context) layout.Dimensions {
+	c := &a.shots.columns
+	col := column{gtx: gtx, gap: gtx.Dp(2)}
+	for i := range c.choices {
+		label, more := "not used", ""
+		switch {
+		case i == 1:
+			label, more = "club", "the club's name"
+		case i >= 2:
+			info := annotations.Readings[i-2]
+			label = string(info.Name)
+			more = info.Unit
+			if info.Positive != "" {
+				more += ", positive " + info.Positive
+			}
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return a.rowButton(gtx, &c.choices[i], label, label, more, "")
+		})
+	}
+	return col.done()
+}
