@@ -199,6 +199,30 @@ func TestLetteringOnAPicture(t *testing.T) {
 	assert.Greater(t, ink, 20)
 }
 
+// BenchmarkClip makes the clip; BenchmarkWriting writes as many frames of its size
+// and does nothing else: what the encoding takes of it.
+func BenchmarkClip(b *testing.B) {
+	l, path := fixture(b)
+	found(l)
+	for b.Loop() {
+		if _, err := Write(context.Background(), Request{Lesson: l, Path: path, MP4: filepath.Join(b.TempDir(), "x.mp4")}); err != nil {
+			b.Fatal(err)
+		}
+	}
+}
+
+func BenchmarkWriting(b *testing.B) {
+	img := image.NewRGBA(image.Rect(0, 0, 1280, 720))
+	for b.Loop() {
+		w, err := video.Create(filepath.Join(b.TempDir(), "x.mp4"), video.WriterOptions{Width: 1280, Height: 720, RateNum: clipRate, CRF: 21})
+		require.NoError(b, err)
+		for range 1400 {
+			require.NoError(b, w.WriteFrame(img))
+		}
+		require.NoError(b, w.Close())
+	}
+}
+
 // Words that are many stay in their room.
 func TestLongWordsInTheClip(t *testing.T) {
 	b := &builder{sheet: &Sheet{Student: strings.Repeat("Hohenlohe-Østergaard ", 5), Cautions: annotations.Cautions}}

@@ -21,7 +21,7 @@ const shrink = 4 // the test's clips are a quarter of those that were marked
 // fixture returns the marked lesson of testdata with small clips of its own, in
 // a folder of the test: frame n of them is grey of level grey(n), the one down
 // the line tinted.
-func fixture(t *testing.T) (l *annotations.Lesson, path string) {
+func fixture(t testing.TB) (l *annotations.Lesson, path string) {
 	t.Helper()
 	l, _, err := annotations.Load(filepath.Join("..", "..", "testdata", "lessons", "marked.json"))
 	require.NoError(t, err)
@@ -59,7 +59,7 @@ func grey(n int) uint8 { return uint8(40 + 3*n) }
 // filmFrames is how many frames there are in a clip.
 const filmFrames = 58
 
-func film(t *testing.T, path string, w, h int, tinted bool) {
+func film(t testing.TB, path string, w, h int, tinted bool) {
 	t.Helper()
 	out, err := video.Create(path, video.WriterOptions{Width: w, Height: h, RateNum: 24, GOP: 12, CRF: 8, Preset: "ultrafast"})
 	require.NoError(t, err)

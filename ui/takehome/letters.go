@@ -62,7 +62,11 @@ func (l *letters) pieces(text string) []piece {
 			out = append(out, piece{text: own.String()})
 			own.Reset()
 		}
-		if len(foreign) > 0 {
+		if n := len(foreign); n > 0 {
+			if foreign[n-1] == ' ' { // it ended there after all
+				foreign = foreign[:n-1]
+				own.WriteByte(' ')
+			}
 			out = append(out, l.outlines(foreign)...)
 			foreign = nil
 		}
@@ -72,6 +76,10 @@ func (l *letters) pieces(text string) []piece {
 		case unicode.IsSpace(r):
 			r = ' '
 		case !unicode.IsGraphic(r):
+			continue
+		}
+		if n := len(foreign); n > 0 && r == ' ' && leftward(foreign[0]) && foreign[n-1] != ' ' {
+			foreign = append(foreign, r) // the words of such a script run on to the left
 			continue
 		}
 		if l.has(r) {
@@ -87,7 +95,17 @@ func (l *letters) pieces(text string) []piece {
 		foreign = append(foreign, r)
 	}
 	flush()
+	flush() // a space after the last word
 	return out
+}
+
+// leftward reports whether a letter's script runs from right to left.
+func leftward(r rune) bool {
+	switch script(r) {
+	case language.Arabic, language.Hebrew, language.Syriac, language.Thaana, language.Nko:
+		return true
+	}
+	return false
 }
 
 func script(r rune) language.Script { return language.LookupScript(r) }
@@ -113,7 +131,7 @@ func (l *letters) outlines(text []rune) []piece {
 	for len(text) > 0 {
 		face := l.faces(text[0])
 		n := 1
-		for n < len(text) && l.faces(text[n]) == face {
+		for n < len(text) && (text[n] == ' ' || l.faces(text[n]) == face) {
 			n++
 		}
 		if face == nil {
@@ -160,8 +178,7 @@ func (quiet) Printf(string, ...any) {}
 
 func (l *letters) shape(face *font.Face, text []rune) piece {
 	direction := di.DirectionLTR
-	switch script(text[0]) {
-	case language.Arabic, language.Hebrew, language.Syriac, language.Thaana, language.Nko:
+	if leftward(text[0]) {
 		direction = di.DirectionRTL
 	}
 	const em = 1000
@@ -227,6 +244,10 @@ const boxWidth = 0.62
 func (l *letters) boxes(text []rune) piece {
 	var p piece
 	for _, r := range text {
+		if r == ' ' {
+			p.advance += boxWidth / 2
+			continue
+		}
 		l.lacking[r] = true
 		p.path = append(p.path, box(p.advance, boxWidth)...)
 		p.advance += boxWidth

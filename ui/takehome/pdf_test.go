@@ -246,6 +246,21 @@ func TestLettersThatNoFontHas(t *testing.T) {
 	assert.Equal(t, "“山” and “田”", l.lackingLetters())
 }
 
+// Words of a script that runs from right to left stay one run, so that the
+// first one stands at the right; a space after the last is none of it.
+func TestWordsThatRunToTheLeft(t *testing.T) {
+	l := newLetters()
+	l.faces = func(rune) *font.Face { return nil }
+	p := l.pieces("דנה כהן a")
+	require.Len(t, p, 2)
+	assert.InDelta(t, 6.5*boxWidth, p[0].advance, 1e-9)
+	assert.Equal(t, " a", p[1].text)
+	p = l.pieces("דנה ")
+	require.Len(t, p, 2)
+	assert.InDelta(t, 3*boxWidth, p[0].advance, 1e-9)
+	assert.Equal(t, " ", p[1].text)
+}
+
 // The fonts claim Latin, Greek and Cyrillic letters.
 func TestTheEmbeddedFontHasWhatIsClaimed(t *testing.T) {
 	l := newLetters()
