@@ -12,10 +12,8 @@ import (
 	"gioui.org/op/clip"
 
 	"turngauge/annotations"
-	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
-	"turngauge/ui/plan"
 )
 
 // compareCard is the card on which the coach chooses the swing to compare with.
