@@ -28,7 +28,7 @@ type Options struct {
 	// 2 at 1080 pixels.
 	Slack float64
 	// Apart is how far both ways may lie apart before neither is believed,
-	// pixels; 12 at 1080 pixels.
+	// pixels; 14 at 1080 pixels.
 	Apart float64
 	// Creep is how much a point followed from one mark only may have crept
 	// before it counts as lost, pixels as a standard deviation; 0.15.
@@ -64,7 +64,7 @@ func (o Options) withDefaults(size image.Point) Options {
 		o.Levels = 4
 	}
 	pixels(&o.Slack, 2)
-	pixels(&o.Apart, 12)
+	pixels(&o.Apart, 14)
 	pixels(&o.Doubt, 3)
 	number(&o.Back, 1)
 	number(&o.Creep, 0.15)
