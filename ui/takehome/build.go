@@ -120,10 +120,13 @@ func (b *builder) findings(ctx context.Context) error {
 			if f.Low95 < 0 { // its sign matters
 				out.Name += positive(f.Measure)
 			}
-			out.Verdict, out.Says = f.Verdict, verdictWords(f.Verdict)
 			out.Number = annotations.Told(f.Unit, f.Value, imperial)
 			out.Interval = annotations.ToldRange(f.Unit, f.Low95, f.High95, imperial)
-			scale := dotAndInterval(b.reading(f), findingScale)
+			r := b.reading(f)
+			if r.Target != nil { // else there is nothing to be below
+				out.Verdict, out.Says = f.Verdict, verdictWords(f.Verdict)
+			}
+			scale := dotAndInterval(r, findingScale)
 			out.Scale = &scale
 			p, err := b.album.picture(ctx, b.now, f.Measure, f.Position)
 			if err != nil {
@@ -159,6 +162,8 @@ func (b *builder) reading(f *annotations.Finding) *reading {
 	t, ok := b.request.targets().Find(f.Measure, f.Position, b.now.swing().Club.Group(), b.now.lesson.Student.Sex)
 	if ok {
 		r.Target = &t.Range
+	} else {
+		r.Verdict = ""
 	}
 	b.finish(r, f.Measure, f.Position)
 	return r

@@ -233,3 +233,16 @@ func TestAFileThatCantBeWritten(t *testing.T) {
 	assert.ErrorContains(t, err, "sheet.pdf can't be written")
 	assert.NotContains(t, err.Error(), ".sheet.pdf", "nothing of the temporary file")
 }
+
+func TestAFindingWithoutARange(t *testing.T) {
+	l, path := fixture(t)
+	found(l)
+	f := &l.Swings[0].Findings[0]
+	f.Measure, f.Value, f.Low95, f.High95, f.Unit = "head travel to target", -9, -12, -6, geometry.Centimetres
+	s := build(t, Request{Lesson: l, Path: path, Imperial: true})
+	g := s.Findings[0]
+	assert.Equal(t, "head travel to target at the top (plus is toward the target)", g.Name)
+	assert.Empty(t, g.Says, "there is no range to be below of")
+	assert.Equal(t, "−3.5 in, 95 % interval −4.7 to −2.4 in", g.Scale.Says)
+	require.NotNil(t, g.Picture)
+}

@@ -307,7 +307,7 @@ func (p *page) changes() {
 	}
 	columns := []column{
 		{width: 178, wrap: true}, {head: "before", width: 48, right: true}, {head: "now", width: 48, right: true},
-		{head: "change", width: 82, right: true}, {width: 15}, {width: p.width - 371, wrap: true},
+		{head: "change", width: 94, right: true}, {width: 15}, {width: p.width - 383, wrap: true},
 	}
 	p.title("Since "+s.Earlier, p.table(len(s.Changes)))
 	p.row(columns, heads(columns), small)
