@@ -257,6 +257,10 @@ func (a *App) drawTicks(gtx layout.Context, i int, top, bottom float32) {
 		} else {
 			draw.Fill(gtx.Ops, image.Rect(int(x), int(top), int(x)+one, int(bottom)), c)
 		}
-		th.TextAt(gtx, f32.Pt(x, top), 0.5, 1, draw.Small, font.Normal, c, label)
+		at, anchor := f32.Pt(x, top), float32(0.5)
+		if cursor := r.xOf(float64(st.Frame) / float64(st.Frames()-1)); max(x-cursor, cursor-x) < float32(gtx.Dp(5)) {
+			at, anchor = f32.Pt(cursor+float32(gtx.Dp(4)), top), 0 // beside the cursor, not under it
+		}
+		th.TextAt(gtx, at, anchor, 1, draw.Small, font.Normal, c, label)
 	}
 }
