@@ -307,6 +307,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	}
 	a.updateStick(gtx)
 	a.updateExplain(gtx)
+	a.updateFollowing(gtx)
 	a.updateStrip(gtx)
 	a.updateSheet(gtx)
 	a.updateFindings(gtx)
@@ -387,6 +388,8 @@ func (a *App) escape() {
 		a.points.open = false
 	case a.findings.typing:
 		a.findings.rest = true
+	case a.desk != nil && a.desk.follow.cancel != nil:
+		a.desk.follow.cancel()
 	case a.tour.on && a.desk != nil:
 		a.endTour()
 	case a.desk != nil && a.desk.comparing != nil:

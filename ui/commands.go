@@ -64,6 +64,7 @@ func commandTable() []command {
 		{id: "unsure", group: "Marks", help: "Unsure of this mark, or sure again", keys: on("U"), do: note((*bench.Bench).ToggleUnsure)},
 		{id: "delete", group: "Marks", help: "Take the mark away", keys: []chord{{key: key.NameDeleteForward}, {key: key.NameDeleteBackward}}, do: note((*bench.Bench).Delete)},
 		{id: "copy forward", group: "Marks", help: "Copy the marks of the key position before", keys: on("C"), do: note((*bench.Bench).CopyForward)},
+		{id: "follow", group: "Marks", help: "Follow the marks of the key positions around to this one", keys: on("A"), do: (*App).followMarks},
 		{id: "accept", group: "Marks", help: "Take the proposed mark or key position as it is", keys: []chord{{key: key.NameReturn}, {key: key.NameEnter}}, do: (*App).accept},
 		{id: "stick", group: "Marks", help: "Draw a ground stick: it tells where the camera stood", keys: on("G"), do: note((*bench.Bench).ArmStick)},
 		{id: "mark again", group: "Marks", help: "Mark this key position again, blind: shows how well your marks repeat", keys: on("M"), do: (*App).markAgain},

@@ -323,6 +323,9 @@ func (a *App) guideOf() func(layout.Context) layout.Dimensions {
 	if a.explains() {
 		return a.layoutExplaining
 	}
+	if a.desk.follow.cancel != nil {
+		return a.layoutFollowing
+	}
 	return a.layoutGuide
 }
 

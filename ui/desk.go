@@ -31,6 +31,8 @@ type desk struct {
 	other     *other            // the swing compared with, or nil
 	comparing *bench.Comparison // while its pictures are beside the bench's
 
+	follow following // the marks being followed
+
 	strip stripState
 	ctx   context.Context
 	stop  context.CancelFunc

@@ -147,8 +147,14 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 		out.points, out.summary = solution.Points, solution.Summary
 		out.seen = explain.See(solution, &problem)
 		for _, s := range solution.Suspects {
-			m := &sw.Marks[refs[s.Mark]]
-			out.suspects = append(out.suspects, suspect{m.Clip, m.Position, m.Point, s.Reason})
+			ring := func(mark int) {
+				m := &sw.Marks[refs[mark]]
+				out.suspects = append(out.suspects, suspect{m.Clip, m.Position, m.Point, s.Reason})
+			}
+			ring(s.Mark)
+			if s.Swapped {
+				ring(s.Other)
+			}
 		}
 		if s, ok := solution.NextMark(); ok {
 			out.advice = bench.Advice{

@@ -157,7 +157,7 @@ func (a *App) drawMarks(gtx layout.Context, marks []annotations.Mark, at *[geome
 			}
 		}
 		ring(r)
-		if m.SDPx > 0 {
+		if m.SDPx > 0 && m.State == geometry.Placed {
 			ring(r + 2*w)
 		}
 		if m.State == geometry.Placed {

@@ -204,8 +204,8 @@ func (b *Bench) Accept() Note {
 	if b.blind.on {
 		return b.askBlind()
 	}
-	if m, ok := b.SelectedMark(); ok && m.State == geometry.Proposed {
-		m.State = geometry.Placed
+	if m, ok := b.SelectedMark(); ok && waits(m) {
+		m.State, m.SDPx = geometry.Placed, 0
 		b.gesture++
 		if note := b.setMark(b.selected, m); note != "" {
 			return note
@@ -222,7 +222,7 @@ func (b *Bench) Accept() Note {
 	st := &b.Stages[b.Active]
 	for i := range b.Swing().Marks {
 		m := &b.Swing().Marks[i]
-		if m.Clip == st.Clip && m.Position == position && m.State == geometry.Proposed {
+		if m.Clip == st.Clip && m.Position == position && waits(*m) {
 			b.selected, b.hasSelected = Selection{b.Active, position, m.Point}, true
 			return ""
 		}

@@ -1,0 +1,153 @@
+package bench
+
+import (
+	"fmt"
+	"math"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// Following is what is to be followed through a stage's clip to the key position
+// it shows: the points not marked there, from their marks at the key positions
+// before and after it.
+type Following struct {
+	Stage    int
+	Clip     string
+	Position geometry.PositionName
+	Frame    int
+	Marks    []FollowedMark
+	// Before and After are how many frames before a point's first mark, and
+	// after its last one, the frame lies at most.
+	Before, After int
+}
+
+// FollowedMark is a mark that a point is followed from.
+type FollowedMark struct {
+	Point geometry.Point
+	Frame int
+	At    geometry.ImagePt
+}
+
+// Found is where a point was followed to.
+type Found struct {
+	Point geometry.Point
+	At    geometry.ImagePt
+	// SigmaPx is what following adds to the marks' own standard deviation.
+	SigmaPx float64
+}
+
+// Follow says what can be followed to the key position that the stages show.
+func (b *Bench) Follow() ([]Following, Note) {
+	if b.blind.on {
+		return nil, b.Busy()
+	}
+	var out []Following
+	shown := false
+	for i := range b.Stages {
+		st := &b.Stages[i]
+		position, ok := b.PositionAt(i)
+		if !ok || st.Film == nil {
+			continue
+		}
+		shown = true
+		f := Following{Stage: i, Clip: st.Clip, Position: position, Frame: st.Frame}
+		for p := range geometry.Point(geometry.NumPoints) {
+			if !b.isMarked(i, position, p) {
+				f.add(b.marksAround(st, p))
+			}
+		}
+		if len(f.Marks) > 0 {
+			out = append(out, f)
+		}
+	}
+	switch {
+	case !shown:
+		return nil, "This frame is no key position. Press 1 to 7 to make it one; then the marks of the positions around it can be followed here."
+	case len(out) == 0:
+		return nil, "There is nothing to follow: no point that is marked at another key position is missing here."
+	}
+	return out, ""
+}
+
+// marksAround returns a point's nearest marks before and after the frame shown.
+// What is only proposed is no ground to follow from.
+func (b *Bench) marksAround(st *Stage, p geometry.Point) (around []FollowedMark, frame int) {
+	var before, after *FollowedMark
+	sw := b.Swing()
+	for i := range sw.Marks {
+		m := &sw.Marks[i]
+		ref, ok := sw.FrameOf(st.Clip, m.Position)
+		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == st.Frame {
+			continue
+		}
+		f := &FollowedMark{p, clampFrame(ref.Index, st.Film), m.At}
+		switch {
+		case f.Frame < st.Frame && (before == nil || f.Frame > before.Frame):
+			before = f
+		case f.Frame > st.Frame && (after == nil || f.Frame < after.Frame):
+			after = f
+		}
+	}
+	for _, f := range []*FollowedMark{before, after} {
+		if f != nil {
+			around = append(around, *f)
+		}
+	}
+	return around, st.Frame
+}
+
+func (f *Following) add(around []FollowedMark, frame int) {
+	if len(around) == 0 {
+		return
+	}
+	f.Marks = append(f.Marks, around...)
+	f.After = max(f.After, frame-around[len(around)-1].Frame)
+	f.Before = max(f.Before, around[0].Frame-frame)
+}
+
+// TakeFollowed puts what was found onto the key position, as marks for the
+// coach to take, correct or delete. A frame or a mark that has changed meanwhile
+// is left alone.
+func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note) {
+	sw := b.Swing()
+	ref, ok := sw.FrameOf(f.Clip, f.Position)
+	st := &b.Stages[f.Stage]
+	if !ok || ref.Index != f.Frame || st.Clip != f.Clip {
+		return 0, ""
+	}
+	b.editor.Begin("follow the marks to " + string(f.Position))
+	for _, x := range found {
+		if b.isMarked(f.Stage, f.Position, x.Point) || !(x.At.X >= 0 && x.At.Y >= 0 && x.At.X <= st.Picture.W && x.At.Y <= st.Picture.H) {
+			continue
+		}
+		sd := math.Hypot(geometry.DefaultSigmaPx(x.Point, geometry.Tracked, st.View), x.SigmaPx)
+		err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: annotations.Mark{
+			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: geometry.Tracked, SDPx: sd,
+		}})
+		if err != nil {
+			b.editor.Cancel()
+			return 0, Note(err.Error())
+		}
+		placed++
+	}
+	b.editor.End()
+	b.Refresh()
+	if placed > 0 {
+		b.disarm()
+	}
+	return placed, ""
+}
+
+// waits reports whether a mark waits for the coach to take it.
+func waits(m annotations.Mark) bool {
+	return m.State == geometry.Proposed || m.State == geometry.Tracked
+}
+
+// Followed says what came of following.
+func Followed(placed, asked int) Note {
+	if placed == 0 {
+		return "None of the points could be followed to here. Mark them by hand, or copy them with C."
+	}
+	return Note(fmt.Sprintf("%d of %s followed to here: Enter takes each in turn, dragging corrects, Delete takes it away.", placed, count(asked, "point")))
+}

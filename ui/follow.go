@@ -1,0 +1,148 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"image"
+	"math"
+
+	"gioui.org/layout"
+	"gioui.org/op"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/video"
+	"turngauge/video/track"
+)
+
+// following is marks being followed to a key position, in the background.
+type following struct {
+	cancel      context.CancelFunc // nil while nothing is followed
+	done, total [bench.NumStages]int
+	left        int // clips that are still being worked on
+	placed      int
+	asked       int
+	stop        draw.Button
+}
+
+// mostSigma is the standard deviation up to which a place is offered, as a part
+// of the picture's height: 13 pixels of 1080. Beyond it a point is quicker
+// marked by hand than corrected.
+const mostSigma = 0.012
+
+// followMarks follows the marks of the key positions around to the one that the
+// stages show, in both clips at once.
+func (a *App) followMarks() {
+	d := a.desk
+	if d.follow.cancel != nil {
+		return
+	}
+	list, note := d.bench.Follow()
+	if note != "" {
+		a.tell(note)
+		return
+	}
+	ctx, cancel := context.WithCancel(d.ctx)
+	d.follow = following{cancel: cancel, left: len(list)}
+	for _, f := range list {
+		points := map[geometry.Point]bool{}
+		for _, m := range f.Marks {
+			points[m.Point] = true
+		}
+		d.follow.asked += len(points)
+		go a.followClip(ctx, d, f, d.films[f.Stage].info.Path)
+	}
+}
+
+// followClip follows the points through one clip and offers what it found.
+func (a *App) followClip(ctx context.Context, d *desk, f bench.Following, path string) {
+	found, err := follow(ctx, f, path, func(done, total int) {
+		a.box.post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = done, total })
+	})
+	a.box.post(func() {
+		s := &d.follow
+		s.left--
+		switch {
+		case a.desk != d:
+			return
+		case ctx.Err() != nil:
+		case err != nil:
+			a.alert(err.Error())
+		default:
+			placed, note := d.bench.TakeFollowed(f, found)
+			a.tell(note)
+			s.placed += placed
+		}
+		if s.left > 0 {
+			return
+		}
+		if ctx.Err() == nil {
+			a.tell(bench.Followed(s.placed, s.asked))
+		}
+		s.cancel()
+		s.cancel = nil
+	})
+}
+
+// follow follows points through a clip to one frame.
+func follow(ctx context.Context, f bench.Following, path string, progress func(done, total int)) ([]bench.Found, error) {
+	src, err := video.OpenContext(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
+	defer r.Close()
+	marks := make([]track.Placed, len(f.Marks))
+	for i, m := range f.Marks {
+		marks[i] = track.Placed{Point: int(m.Point), Frame: m.Frame, X: m.At.X, Y: m.At.Y}
+	}
+	tracks, err := track.Follow(ctx, followedClip{motionClip{r}}, marks,
+		track.Options{Before: f.Before, After: f.After, Progress: progress})
+	if err != nil {
+		return nil, err
+	}
+	most := mostSigma * float64(src.Info().Height)
+	var found []bench.Found
+	for i := range tracks {
+		s := tracks[i].At(f.Frame)
+		if s.State == track.Lost || s.Sigma > most || math.IsNaN(s.X+s.Y) {
+			continue
+		}
+		found = append(found, bench.Found{Point: geometry.Point(tracks[i].Point), At: geometry.ImagePt{X: s.X, Y: s.Y}, SigmaPx: s.Sigma})
+	}
+	return found, nil
+}
+
+// followedClip is a clip as points are followed through it.
+type followedClip struct{ motionClip }
+
+func (c followedClip) Size() image.Point {
+	info := c.r.Source().Info()
+	return image.Pt(info.Width, info.Height)
+}
+
+// layoutFollowing stands in the guide's place while marks are followed.
+func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
+	size := gtx.Constraints.Max
+	s := &a.desk.follow
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, a.theme.Panel)
+	pad := gtx.Dp(12)
+	defer op.Offset(image.Pt(pad, pad)).Push(gtx.Ops).Pop()
+	done, total := 0, 0
+	for i := range s.done {
+		done, total = done+s.done[i], total+s.total[i]
+	}
+	part := float32(done) / float32(max(total, 1))
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y-2*pad)}
+	return a.progress(g, fmt.Sprintf("Following the marks: %.0f %%", 100*part), part, &s.stop)
+}
+
+// updateFollowing stops following when the coach says so.
+func (a *App) updateFollowing(gtx layout.Context) {
+	s := &a.desk.follow
+	if s.cancel != nil && s.stop.Clicked(gtx) {
+		s.cancel()
+	}
+}
