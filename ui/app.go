@@ -283,6 +283,7 @@ func (a *App) update(gtx layout.Context) {
 	}
 	if a.desk != nil {
 		a.desk.bench.Refresh()
+		a.followLesson()
 		a.board().Refresh()
 		a.proposePositions()
 		a.changed()

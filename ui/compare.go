@@ -335,7 +335,12 @@ func (a *App) goTo(name geometry.PositionName) {
 		a.tell(c.GoToPosition(name))
 		return
 	}
-	a.tell(a.desk.bench.GoToPosition(name))
+	b := a.desk.bench
+	if s, again := b.Blind(); again && s.Position != name {
+		a.tell(b.Busy()) // its first marks would be asked for, and seen, elsewhere
+		return
+	}
+	a.tell(b.GoToPosition(name))
 }
 
 // goToNeighbour shows the next key position (1) or the one before (-1).

@@ -7,6 +7,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
+	"turngauge/ui/explain"
 	"turngauge/video"
 	"turngauge/video/sound"
 )
@@ -17,7 +18,9 @@ type desk struct {
 	path   string // of the lesson document
 	saver  *annotations.Saver
 	bench  *bench.Bench
+	swing  string // the ID of the one on the bench
 	films  [bench.NumStages]*film
+	clips  [bench.NumStages]string    // IDs of those that films were opened for
 	waves  [bench.NumStages][]float32 // sound level along the clip
 	errors [bench.NumStages]string    // why a clip can't be shown
 
@@ -40,6 +43,9 @@ type desk struct {
 
 // openLesson puts a lesson document on the desk, or asks which version of it.
 func (a *App) openLesson(path string) {
+	if abs, err := filepath.Abs(path); err == nil {
+		path = abs
+	}
 	if !a.askSpare(path) {
 		a.loadLesson(path)
 	}
@@ -75,7 +81,7 @@ func (a *App) startDesk(path string, l *annotations.Lesson) {
 	ctx, stop := context.WithCancel(context.Background())
 	a.plan.made = false
 	d := &desk{path: path, saver: saver, ctx: ctx, stop: stop}
-	d.bench = bench.New(annotations.NewEditor(l), l.Swings[0].ID)
+	d.bench, d.swing = bench.New(annotations.NewEditor(l), l.Swings[0].ID), l.Swings[0].ID
 	d.fitter = newFitter(&a.box, func(f fitted) { a.fitDone(d, f) }, func(adv advised) { a.adviceDone(d, adv) })
 	a.desk = d
 	a.places.remember(path, l)
@@ -91,7 +97,7 @@ func (a *App) closeLesson() {
 		return
 	}
 	a.desk = nil
-	a.points.open, a.repeats.open, a.tour.on = false, false, false
+	a.putAway()
 	d.stop()
 	d.fitter.close()
 	for _, f := range d.films {
@@ -108,11 +114,43 @@ func (a *App) closeLesson() {
 	a.home.refresh(a)
 }
 
+// putAway closes what was open for the lesson that is being closed.
+func (a *App) putAway() {
+	a.points.open, a.repeats.open, a.tour.on, a.intake.open = false, false, false, false
+	a.compare, a.shots = compareCard{}, shotsCard{}
+	a.sheet.Changes = false
+	// A clip, a sheet or a still on its way is left, or finished, on its own.
+	a.findings = findingsPanel{}
+	x := &a.explain
+	x.on, x.typing, x.save.open = false, false, false
+	x.of, x.board = nil, nil
+	x.layouts, x.frames = [bench.NumStages]*explain.Layout{}, [bench.NumStages]keptFrame{}
+	for i := range a.stages {
+		a.stages[i].held = false
+	}
+}
+
+// followLesson brings the desk into line with a lesson that undo or redo has
+// changed: another swing may be on the bench, and clips come and go.
+func (a *App) followLesson() {
+	d := a.desk
+	if id := d.bench.Swing().ID; id != d.swing {
+		a.showSwing(id)
+		return
+	}
+	for i := range d.clips {
+		if d.bench.Stages[i].Clip != d.clips[i] {
+			a.openFilms()
+			return
+		}
+	}
+}
+
 // showSwing puts another swing of the lesson on the bench.
 func (a *App) showSwing(id string) {
 	d := a.desk
 	d.comparing = nil
-	d.bench = bench.New(d.bench.Editor(), id)
+	d.bench, d.swing = bench.New(d.bench.Editor(), id), id
 	d.strip = stripState{}
 	for i := range d.proposals {
 		if cancel := d.proposals[i].cancel; cancel != nil {
@@ -197,7 +235,7 @@ func (a *App) openFilms() {
 			d.films[i].close()
 			d.films[i], d.waves[i] = nil, nil
 		}
-		d.errors[i] = ""
+		d.errors[i], d.clips[i] = "", st.Clip
 		if st.Clip == "" || st.Film != nil {
 			continue
 		}

@@ -26,6 +26,7 @@ type handout struct {
 	withClip          bool
 	write, stop, look draw.Button
 	busy              bool
+	ctx               context.Context // of the sheet being made, to tell it from those before
 	done, total       int
 	cancel            context.CancelFunc
 	made              string // the sheet that was made last
@@ -68,7 +69,11 @@ func (a *App) makeHandout() {
 		Lesson: l, Path: d.path, Swing: d.bench.Swing().ID, Targets: a.targets, Imperial: a.settings.Imperial,
 		PDF: stem + ".pdf", HTML: stem + ".html",
 		Progress: func(done, total int) {
-			a.box.post(func() { h.done, h.total = done, total })
+			a.box.post(func() {
+				if h.ctx == ctx {
+					h.done, h.total = done, total
+				}
+			})
 		},
 	}
 	if a.settings.LetterPaper {
@@ -80,13 +85,16 @@ func (a *App) makeHandout() {
 	if d.other != nil && d.other.lesson.ID != l.ID {
 		r.Earlier = d.other.lesson
 	}
-	h.busy, h.done, h.total, h.cancel, h.made, h.notes = true, 0, 1, cancel, "", nil
+	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
 	go func() {
 		notes, err := takehome.Write(ctx, r)
 		stopped := ctx.Err() != nil
 		cancel()
 		a.box.post(func() {
-			h.busy = false
+			mine := h.ctx == ctx
+			if mine {
+				h.busy = false
+			}
 			switch {
 			case a.desk != d:
 			case stopped:
@@ -94,7 +102,9 @@ func (a *App) makeHandout() {
 			case err != nil:
 				a.alert(err.Error())
 			default:
-				h.made, h.notes = r.PDF, notes
+				if mine {
+					h.made, h.notes = r.PDF, notes
+				}
 				a.tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
 			}
 		})

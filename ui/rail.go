@@ -71,6 +71,10 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 		if a.desk.comparing != nil || a.explains() {
 			return
 		}
+		if b.MarkingAgain() {
+			a.tell(b.Busy())
+			return
+		}
 		if !r.tick.moved && max(dx, -dx) > float32(gtx.Dp(3)) {
 			r.tick.moved = true
 			b.Activate(i)

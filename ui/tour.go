@@ -110,6 +110,11 @@ func (a *App) startTour() {
 	if a.desk.comparing != nil {
 		a.toggleCompare()
 	}
+	if a.explain.on {
+		a.endExplaining() // a step asks for a mark
+	}
+	a.findings.open = false // the sheet is in its place
+	a.alone = false
 	a.tell(a.desk.bench.LeaveBlind())
 	a.tour = tour{on: true, panels: a.tour.panels, start: a.tourMoment()}
 	if !a.settings.TourSeen {

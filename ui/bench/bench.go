@@ -75,8 +75,13 @@ func (b *Bench) Lesson() *annotations.Lesson { return b.editor.Lesson() }
 func (b *Bench) Swing() *annotations.Swing { return b.Lesson().Swing(b.swing) }
 
 // Refresh brings the state into line with the lesson after something else has
-// changed it: clips come and go, and a selection of what is gone is let go.
+// changed it: clips come and go, and a selection of what is gone is let go. The
+// swing itself goes where adding it is undone: the lesson's last one takes its
+// place.
 func (b *Bench) Refresh() {
+	if b.Swing() == nil {
+		b.swing = b.Lesson().Swings[len(b.Lesson().Swings)-1].ID
+	}
 	sw := b.Swing()
 	for i := range b.Stages {
 		st := &b.Stages[i]

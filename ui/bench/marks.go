@@ -323,6 +323,7 @@ func (b *Bench) Undo() Note {
 	}
 	b.gesture++
 	b.drag = drag{}
+	b.CancelTick()
 	b.Refresh()
 	return Note("Undone: " + label + ".")
 }
@@ -338,6 +339,7 @@ func (b *Bench) Redo() Note {
 	}
 	b.gesture++
 	b.drag = drag{}
+	b.CancelTick()
 	b.Refresh()
 	return Note("Done again: " + label + ".")
 }

@@ -1,0 +1,255 @@
+package ui
+
+import (
+	"os"
+	"path/filepath"
+	"runtime"
+	"testing"
+
+	"gioui.org/f32"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// These tests put the window into states that exclude each other, or end one
+// from within another, and see that the coach can go on.
+
+// secondSwing adds a swing with one clip to the lesson, as dropping clips of
+// views that the swing on the bench already has does.
+func (h *harness) secondSwing() {
+	h.t.Helper()
+	path := filepath.Join(h.t.TempDir(), "face-on-2.mp4")
+	testClip(h.t, path, 12, 320, 180)
+	h.a.openPaths([]string{path})
+	h.until("the clip to be looked at", func() bool { return h.a.intake.problem() == "" })
+	h.click("Add to the lesson")
+	require.Len(h.t, h.a.desk.bench.Lesson().Swings, 2)
+	h.until("the clip to be shown", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
+}
+
+func TestUndoOfASwingGoesBackToTheOneBefore(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.secondSwing()
+	require.Equal(t, 12, h.a.desk.films[0].Frames())
+	h.press("Z", key.ModCtrl)
+	assert.Equal(t, "s1", h.a.desk.bench.Swing().ID)
+	h.until("its clips to be shown again", func() bool {
+		f := h.a.desk.films
+		return f[0] != nil && f[1] != nil && f[0].Frames() == 48 && f[0].picture.has
+	})
+	h.press("Z", key.ModCtrl|key.ModShift)
+	assert.Len(t, h.a.desk.bench.Lesson().Swings, 2)
+}
+
+func TestClipsComeBackWithRedo(t *testing.T) {
+	h := newHarness(t)
+	h.openLessonOf(testClip, func(*annotations.Swing) {})
+	require.NoError(t, h.a.desk.bench.Editor().Apply(annotations.RemoveClip{Swing: "s1", Clip: "dl"}))
+	h.frame()
+	h.frame()
+	assert.Nil(t, h.a.desk.films[1], "its film is closed")
+	h.press("Z", key.ModCtrl)
+	h.until("the clip", func() bool { return h.a.desk.films[1] != nil && h.a.desk.films[1].picture.has })
+	h.press("Z", key.ModCtrl|key.ModShift)
+	assert.Nil(t, h.a.desk.films[1])
+}
+
+func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	b := h.a.desk.bench
+	h.press("2", 0)
+	h.press("D", 0)
+	h.press("1", 0)
+	h.placeAsked(8, 0, 0)
+	h.press("M", 0)
+	for _, k := range []key.Name{"V", "E"} {
+		h.press(k, 0)
+		assert.Contains(t, h.a.notices.passing, "being marked again")
+	}
+	assert.False(t, h.a.compare.open)
+	assert.False(t, h.a.explains())
+	h.a.goTo(geometry.ClubLevelBack) // as a row of the sheet does
+	assert.Equal(t, geometry.Address, b.Position)
+	h.press("K", 0)
+	assert.True(t, h.a.findings.open)
+	assert.True(t, b.MarkingAgain(), "looking at the findings does not end it")
+	h.press(key.NameF1, key.ModShift)
+	assert.True(t, h.a.tour.on)
+	assert.False(t, b.MarkingAgain())
+	assert.False(t, h.a.findings.open, "the tour points at the sheet")
+}
+
+func TestTourEndsExplaining(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("E", 0)
+	require.True(t, h.a.explains())
+	h.press(key.NameF1, key.ModShift)
+	assert.True(t, h.a.tour.on)
+	assert.False(t, h.a.explain.on)
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.a.tour.on)
+}
+
+func TestLettersOfANoteAreNoCommands(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("N", key.ModShift)
+	h.clickAt(h.stagePoint(0, 100, 60))
+	h.frame()
+	h.write("Keep")
+	for _, k := range []key.Name{"K", "V", "M"} {
+		h.press(k, 0)
+	}
+	assert.False(t, h.a.findings.open)
+	assert.False(t, h.a.compare.open)
+	require.Len(t, h.a.desk.bench.Swing().Drawings, 1)
+	assert.Equal(t, "Keep", h.a.desk.bench.Swing().Drawings[0].Text)
+	h.press(key.NameEscape, 0)
+	h.frame()
+	h.press("K", 0)
+	assert.True(t, h.a.findings.open, "keys work at once")
+	assert.True(t, h.a.explains(), "beside what is explained")
+}
+
+func TestExplainingComesBackAfterComparing(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(map[string]any) {})
+	h.press("E", 0)
+	h.a.compareWithFile(other)
+	h.frame()
+	require.NotNil(t, h.a.desk.comparing)
+	assert.False(t, h.a.explains())
+	h.press("E", 0)
+	h.press(key.NameEscape, 0)
+	assert.Nil(t, h.a.desk.comparing)
+	assert.True(t, h.a.explains())
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.a.explain.on)
+}
+
+func TestClosingTheLessonWhileComparing(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(map[string]any) {})
+	now := h.a.desk.path
+	h.a.compareWithFile(other)
+	h.press("E", 0)
+	h.press("W", key.ModCtrl)
+	require.Nil(t, h.a.desk)
+	h.a.openLesson(now)
+	h.frame()
+	assert.Nil(t, h.a.desk.comparing)
+}
+
+func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
+	for name, open := range map[string]func(*App){
+		"compare": (*App).chooseOther, "shots": (*App).openShots, "still": (*App).askStill,
+		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
+		"clips":   func(a *App) { a.intake = intake{open: true} },
+	} {
+		t.Run(name, func(t *testing.T) {
+			h := newHarness(t)
+			other := h.openMarked(func(map[string]any) {})
+			h.press("E", 0)
+			open(h.a)
+			h.frame()
+			require.True(t, h.a.modal())
+			h.a.openPaths([]string{other}) // dropped on the window
+			h.frame()
+			assert.False(t, h.a.modal())
+			assert.False(t, h.a.explain.on, "a lesson begins with its marks")
+			assert.Equal(t, other, h.a.desk.path)
+
+			// One that can't be saved is not opened: then none is.
+			open(h.a)
+			held := filepath.Join(t.TempDir(), "held.json")
+			data, err := os.ReadFile(other)
+			require.NoError(t, err)
+			require.NoError(t, os.WriteFile(held, data, 0o600))
+			saver, err := annotations.OpenSaver(held, nil)
+			require.NoError(t, err)
+			defer saver.Close()
+			h.a.openPaths([]string{held})
+			h.frame()
+			assert.Nil(t, h.a.desk)
+			assert.False(t, h.a.modal())
+			h.frame()
+		})
+	}
+}
+
+func TestClosingTheLessonWhileTheSheetIsWritten(t *testing.T) {
+	h := newHarness(t)
+	h.openFindings()
+	now := h.a.desk.path
+	h.a.makeHandout()
+	require.True(t, h.a.findings.handout.busy)
+	h.a.findings.typing = true // a field had the keyboard
+	h.a.closeLesson()
+	h.frame()
+	h.press("D", key.ModCtrl)
+	assert.True(t, h.a.settings.Light, "keys work in the first window")
+	h.a.openLesson(now)
+	h.press("K", 0)
+	assert.False(t, h.a.findings.handout.busy, "it was another's")
+	h.a.makeHandout()
+	h.until("the sheet", func() bool { return h.a.findings.handout.made != "" })
+}
+
+func TestUndoWhileATickIsDraggedLeavesIt(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	b := h.a.desk.bench
+	h.press("1", 0)
+	h.press("D", key.ModShift)
+	h.press("2", 0)
+	rail := h.find("Time rail, face-on")
+	r := &h.a.stages[0].rail
+	at := func(frame int) f32.Point {
+		return f32.Pt(float32(rail.Min.X)+r.xOf(float64(frame)/47), float32(rail.Min.Y)+4)
+	}
+	h.point(pointer.Press, at(10), pointer.ButtonPrimary)
+	h.point(pointer.Move, at(20), pointer.ButtonPrimary)
+	h.press("Z", key.ModCtrl)
+	h.point(pointer.Release, at(20), 0)
+	assert.Nil(t, b.Swing().Position(geometry.ClubLevelBack))
+	require.NotNil(t, b.Swing().Position(geometry.Address))
+	h.press("2", 0)
+	assert.NotNil(t, b.Swing().Position(geometry.ClubLevelBack))
+}
+
+func TestNothingRunsOnAfterALesson(t *testing.T) {
+	h := newHarness(t)
+	h.frame()
+	before := runtime.NumGoroutine()
+	h.openTestLesson()
+	other := h.a.desk.path
+	h.press("1", 0)
+	h.placeAsked(3, 0, 0)
+	h.openTestLesson()
+	h.press("1", 0)
+	h.placeAsked(3, 0, 0)
+	h.a.compareWithFile(other)
+	h.until("the other clip", func() bool { f := h.a.desk.film(1); return f != nil && f.picture.has })
+	films := h.a.desk.other.films
+	h.press("T", key.ModShift)
+	h.a.closeLesson()
+	h.until("everything to end", func() bool { return runtime.NumGoroutine() <= before })
+	for _, f := range films {
+		if f != nil {
+			<-f.closed
+		}
+	}
+
+	// Closing at once, while the clips are being opened, leaves nothing either.
+	h.a.openLesson(other)
+	h.a.closeLesson()
+	h.until("everything to end", func() bool { return runtime.NumGoroutine() <= before })
+}
