@@ -108,7 +108,12 @@ func (l *Lesson) ReadingsOf(block string, r Reading) []float64 {
 type AddShots struct{ Shots []Shot }
 
 // Label says how many.
-func (e AddShots) Label() string { return fmt.Sprintf("add %d shots", len(e.Shots)) }
+func (e AddShots) Label() string {
+	if len(e.Shots) == 1 {
+		return "add a shot"
+	}
+	return fmt.Sprintf("add %d shots", len(e.Shots))
+}
 
 func (e AddShots) apply(l *Lesson) (*Lesson, error) {
 	next := *l

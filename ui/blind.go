@@ -58,7 +58,7 @@ func (a *App) breaksBlind(c *command) bool {
 		return false
 	}
 	switch c.id {
-	case "points", "unsure", "copy forward", "stick", "compare", "choose other", "next swing":
+	case "points", "unsure", "copy forward", "follow", "stick", "compare", "choose other", "next swing":
 		return true
 	}
 	return c.group == "Explain" || c.group == "Key positions" && c.id != "go to "+string(s.Position)
@@ -154,7 +154,7 @@ func (a *App) layoutRepeats(gtx layout.Context) {
 		case report == nil:
 			para("Comparing the two markings …", th.Dim)
 		case !report.Enough:
-			para(fmt.Sprintf("Only %d points are marked twice in this lesson; from 6 on it can be told how well they repeat. Mark this position again to go on.", report.Click.Pairs), th.Text)
+			para(fmt.Sprintf("Points marked twice in this lesson: %d. From 6 on it can be told how well they repeat. Mark this position again to go on.", report.Click.Pairs), th.Text)
 		default:
 			a.repeatSummary(&col, report)
 			if report.Problem != "" {

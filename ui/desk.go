@@ -150,6 +150,9 @@ func (a *App) followLesson() {
 func (a *App) showSwing(id string) {
 	d := a.desk
 	d.comparing = nil
+	if d.follow.cancel != nil {
+		d.follow.cancel() // its marks are of the swing before
+	}
 	d.bench, d.swing = bench.New(d.bench.Editor(), id), id
 	d.strip = stripState{}
 	for i := range d.proposals {

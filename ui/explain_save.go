@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 
 	"gioui.org/font"
@@ -88,14 +87,7 @@ func fileName(words string) string {
 // freeName returns a name that no file in the folder has yet, with a number
 // where need be.
 func freeName(folder, name string) string {
-	stem := strings.TrimSuffix(name, ".png")
-	for n := 2; n < 1000; n++ {
-		if _, err := os.Lstat(filepath.Join(folder, name)); errors.Is(err, fs.ErrNotExist) {
-			break
-		}
-		name = stem + " " + strconv.Itoa(n) + ".png"
-	}
-	return name
+	return filepath.Base(freeStem(folder, strings.TrimSuffix(name, ".png"), ".png")) + ".png"
 }
 
 func (a *App) updateSave(gtx layout.Context) {

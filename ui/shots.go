@@ -150,7 +150,7 @@ func (a *App) logShot(block string) {
 func (a *App) readShotTable(path string) {
 	data, err := os.ReadFile(path)
 	if err != nil {
-		a.alert(err.Error())
+		a.alert(fmt.Sprintf("The table can't be read: %v. Nothing was added.", err))
 		return
 	}
 	f, err := annotations.ReadShotFile(data)
@@ -194,7 +194,7 @@ func (a *App) takeTable() {
 		told = append(told, "What the columns are could not be kept: "+err.Error())
 	}
 	c.open = false
-	a.tell(bench.Note(strings.Join(append([]string{fmt.Sprintf("%d shots added to “%s”.", len(shots), block)}, told...), " ")))
+	a.tell(bench.Note(strings.Join(append([]string{fmt.Sprintf("%s added to “%s”.", bench.Count(len(shots), "shot"), block)}, told...), " ")))
 }
 
 // columnsCard asks what the columns of a table are.

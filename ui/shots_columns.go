@@ -10,6 +10,7 @@ import (
 	"gioui.org/unit"
 
 	"turngauge/annotations"
+	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 )
 
@@ -22,9 +23,9 @@ func (a *App) layoutColumns(gtx layout.Context) {
 	}
 	a.layoutModal(gtx, "What the columns are", 860, func(gtx layout.Context) layout.Dimensions {
 		col := column{gtx: gtx, gap: gtx.Dp(8)}
-		intro := fmt.Sprintf("%s has %d rows. Say what each column is; the program remembers it for tables of this shape.", c.name, len(c.file.Rows))
+		intro := fmt.Sprintf("%s has %s. Say what each column is; the program remembers it for tables of this shape.", c.name, bench.Count(len(c.file.Rows), "row"))
 		if c.known {
-			intro = fmt.Sprintf("%s has %d rows and the shape of a table read before: look whether the columns are still right.", c.name, len(c.file.Rows))
+			intro = fmt.Sprintf("%s has %s and the shape of a table read before: look whether the columns are still right.", c.name, bench.Count(len(c.file.Rows), "row"))
 		}
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, intro)

@@ -16,6 +16,7 @@ import (
 	"gioui.org/op/clip"
 
 	"turngauge/annotations"
+	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 )
 
@@ -111,7 +112,7 @@ func (a *App) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, w
 	}
 	text := strings.Join(parts, "   ")
 	if len(parts) == 0 {
-		text = fmt.Sprintf("%d readings", len(shot.Values))
+		text = bench.Count(len(shot.Values), "reading")
 	}
 	mid := float32(size.Y) / 2
 	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), mid), 0, 0.5, draw.Small, font.Normal, th.Dim, strconv.Itoa(i+1))

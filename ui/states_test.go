@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"context"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -37,8 +38,11 @@ func TestUndoOfASwingGoesBackToTheOneBefore(t *testing.T) {
 	h.openTestLesson()
 	h.secondSwing()
 	require.Equal(t, 12, h.a.desk.films[0].Frames())
+	ctx, cancel := context.WithCancel(t.Context())
+	h.a.desk.follow.cancel = cancel
 	h.press("Z", key.ModCtrl)
 	assert.Equal(t, "s1", h.a.desk.bench.Swing().ID)
+	assert.Error(t, ctx.Err(), "marks are not followed into another swing")
 	h.until("its clips to be shown again", func() bool {
 		f := h.a.desk.films
 		return f[0] != nil && f[1] != nil && f[0].Frames() == 48 && f[0].picture.has

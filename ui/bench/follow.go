@@ -149,5 +149,5 @@ func Followed(placed, asked int) Note {
 	if placed == 0 {
 		return "None of the points could be followed to here. Mark them by hand, or copy them with C."
 	}
-	return Note(fmt.Sprintf("%d of %s followed to here: Enter takes each in turn, dragging corrects, Delete takes it away.", placed, count(asked, "point")))
+	return Note(fmt.Sprintf("%d of %s followed to here: Enter takes each in turn, dragging corrects, Delete takes it away.", placed, Count(asked, "point")))
 }

@@ -309,7 +309,7 @@ func (b *Bench) CopyForward() Note {
 		return Note(fmt.Sprintf("Every point marked at %s is marked here already.", from))
 	}
 	b.disarm()
-	return Note(fmt.Sprintf("Copied %s from %s: drag each to its place, or press Enter to take it as it is.", count(n, "mark"), from))
+	return Note(fmt.Sprintf("Copied %s from %s: drag each to its place, or press Enter to take it as it is.", Count(n, "mark"), from))
 }
 
 // Undo takes the last change back.

@@ -41,7 +41,7 @@ func (b *Bench) setPositions(name geometry.PositionName, stages []int) Note {
 	b.ArmNext()
 	if moved > 0 {
 		return Note(fmt.Sprintf("%s moved to another frame; its %s are only proposed now. Ctrl+Z takes the move back.",
-			Title(name), count(moved, "mark")))
+			Title(name), Count(moved, "mark")))
 	}
 	return Note(Title(name) + " is set.")
 }
@@ -126,7 +126,8 @@ func capital(s string) string {
 	return s
 }
 
-func count(n int, what string) string {
+// Count writes a number of things: "1 mark", "2 marks".
+func Count(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}

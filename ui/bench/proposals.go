@@ -103,7 +103,7 @@ func (b *Bench) AcceptPositions() Note {
 	if note := b.take(func(Tick) bool { return true }); note != "" {
 		return note
 	}
-	return Note(fmt.Sprintf("%s set. Look at each with Page Up and Page Down; dragging its number on the time rail moves it.", count(n, "key position")))
+	return Note(fmt.Sprintf("%s set. Look at each with Page Up and Page Down; dragging its number on the time rail moves it.", Count(n, "key position")))
 }
 
 // acceptPosition sets the proposed key position that the active stage shows,
