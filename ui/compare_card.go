@@ -77,7 +77,7 @@ func (a *App) addNeighbours(c *compareCard) {
 			continue
 		}
 		l, _, err := annotations.Load(path)
-		if err != nil {
+		if err != nil || l.ID == d.bench.Lesson().ID { // or a copy of this one
 			continue
 		}
 		if swing, ok := suits(l, d.bench.Swing().Club); ok {
@@ -184,7 +184,7 @@ func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
 	col := column{gtx: g, gap: gtx.Dp(4)}
 	col.add(func(gtx layout.Context) layout.Dimensions {
-		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.bench.Lesson()))
+		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.bench.Lesson()))
 	})
 	col.add(func(gtx layout.Context) layout.Dimensions {
 		text := "The sheet says which changes are real and which are within the noise of marking."

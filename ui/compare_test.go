@@ -101,7 +101,11 @@ func TestChoosingWhatToCompareWith(t *testing.T) {
 	now := h.a.desk.path
 	h.a.openLesson(other)
 	h.a.openLesson(now)
+	source, err := os.ReadFile(now)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(now), "copy.json"), source, 0o644))
 	h.press("V", 0)
+	assert.Len(t, h.a.compare.choices, 1, "a copy of this lesson is none to compare with")
 	require.True(t, h.a.compare.open, "a later lesson is not compared unasked")
 	h.click("Compare with " + joined(h.a.desk.bench.Lesson().Student.Name, "Before", "2027-01-01"))
 	h.until("both swings to be measured", h.compared)

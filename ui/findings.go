@@ -305,15 +305,13 @@ func (a *App) updatePrescription(gtx layout.Context) {
 		}
 	}
 	s := a.suggested()
-	setUp := make([]string, setUpFields)
-	copy(setUp, old.SetUp)
 	for i := range p.setUp {
 		free := s.setUp
-		if setUp[i] != "" {
+		if p.setUp[i].Text() != "" {
 			free = nil // the suggestion is for a field that is still empty
 		}
 		before := changed
-		take(&p.setUp[i], &setUp[i], free)
+		take(&p.setUp[i], new(string), free)
 		if changed && !before {
 			s.setUp = nil
 		}
@@ -324,8 +322,10 @@ func (a *App) updatePrescription(gtx layout.Context) {
 	if !changed {
 		return
 	}
-	for _, t := range setUp {
-		if t != "" {
+	// The fields say what there is: one that is written in while the one before
+	// it is empty is not the lesson's second.
+	for i := range p.setUp {
+		if t := p.setUp[i].Text(); t != "" {
 			next.SetUp = append(next.SetUp, t)
 		}
 	}

@@ -76,6 +76,28 @@ func TestFindingIsTakenEditedAndPrescribed(t *testing.T) {
 	assert.True(t, b.Lesson().Prescription.Empty())
 }
 
+func TestSecondSetUpFieldCanBeWrittenFirst(t *testing.T) {
+	h := newHarness(t)
+	h.openMarked(func(map[string]any) {})
+	h.press("K", 0)
+	h.frame()
+	h.click("Second set-up change")
+	for i, letter := range []string{"B", "a", "l", "l"} {
+		h.router.Queue(key.EditEvent{Range: key.Range{Start: i, End: i}, Text: letter})
+		h.frame()
+		h.frame()
+	}
+	p := &h.a.desk.bench.Lesson().Prescription
+	assert.Equal(t, []string{"Ball"}, p.SetUp)
+	h.press(key.NameEscape, 0)
+	h.frame()
+	h.frame()
+	assert.Equal(t, "Ball", h.a.findings.setUp[0].Text(), "it moves up")
+	assert.Empty(t, h.a.findings.setUp[1].Text())
+	h.press("Z", key.ModCtrl)
+	assert.Empty(t, h.a.desk.bench.Lesson().Prescription.SetUp)
+}
+
 func TestFindingLeftIsNotProposedAgain(t *testing.T) {
 	h := newHarness(t)
 	h.openFindings()
