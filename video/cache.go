@@ -1,21 +1,25 @@
 package video
 
-import "slices"
+import (
+	"math"
+	"slices"
+)
 
 // cache holds one reader's decoded pictures. Its budget's lock guards it.
 type cache struct {
 	budget    *Budget
 	pictures  map[int]*picture
-	cursor    int // frame being looked at
-	direction int // of travel: -1, 0 or 1
+	cursor    int  // frame being looked at
+	direction int  // of travel: -1, 0 or 1
+	forward   bool // the clip is worked through once; never changes
 	changed   bool
 	held      int64    // bytes of all pictures
 	each      int64    // bytes of the last picture put, before that an estimate
 	runs      [][2]int // cached answer of CachedRuns
 }
 
-func newCache(b *Budget, l *layout) *cache {
-	c := &cache{budget: b, pictures: map[int]*picture{}, each: int64(l.size)}
+func newCache(b *Budget, l *layout, forward bool) *cache {
+	c := &cache{budget: b, pictures: map[int]*picture{}, forward: forward, each: int64(l.size)}
 	b.join(c)
 	return c
 }
@@ -24,10 +28,14 @@ func newCache(b *Budget, l *layout) *cache {
 const againstTravel = 2
 
 // distance of frame n from where the clip is looked at; frames that lie
-// against the direction of travel count as farther.
+// against the direction of travel count as farther, and those behind a reader
+// that only runs forward as farthest: none is kept in place of one to come.
 func (c *cache) distance(n int) int {
 	d := n - c.cursor
-	if d*c.direction < 0 {
+	switch {
+	case c.forward && d < 0:
+		return math.MaxInt
+	case d*c.direction < 0:
 		return againstTravel * abs(d)
 	}
 	return abs(d)

@@ -100,10 +100,12 @@ func (r *Reader) ahead() int {
 	}
 	cursor, direction := here.cursor, here.direction
 	forward, backward := aroundResting, aroundResting
-	switch direction {
-	case 1:
+	switch {
+	case c.forward:
+		forward, backward = aheadOfTravel, 0
+	case direction == 1:
 		forward, backward = aheadOfTravel, behindTravel
-	case -1:
+	case direction == -1:
 		forward, backward = behindTravel, windowBackward
 	}
 	room := c.room() - 2
@@ -112,7 +114,7 @@ func (r *Reader) ahead() int {
 	up := func() int { return c.missing(cursor+1, 1, forward, r.s.Frames(), failed) }
 	down := func() int { return c.missing(cursor-1, -1, backward, r.s.Frames(), failed) }
 	first, second := up, down
-	if direction < 0 {
+	if direction < 0 && !c.forward {
 		first, second = down, up
 	}
 	if n := first(); n >= 0 {

@@ -12,6 +12,7 @@ import (
 type ReaderOptions struct {
 	Budget     *Budget // shared with other readers; nil makes an own one of CacheBytes
 	CacheBytes int64   // limit of the own budget; 0 means DefaultCacheBytes
+	Forward    bool    // the clip is worked through once: nothing is decoded again behind the last read
 	OnReady    func()  // called from the reader's goroutine when the requested frame, or a nearer one than was there, can be had, or has failed; it must not block
 }
 
@@ -89,7 +90,7 @@ func NewReader(s *Source, o ReaderOptions) *Reader {
 		b = NewBudget(o.CacheBytes)
 	}
 	r := &Reader{
-		s: s, cache: newCache(b, s.layout), onReady: o.OnReady,
+		s: s, cache: newCache(b, s.layout, o.Forward), onReady: o.OnReady,
 		wake: make(chan struct{}, 1), done: make(chan struct{}), failed: map[int]error{},
 		full: place{cursor: -1},
 	}

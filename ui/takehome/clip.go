@@ -40,9 +40,7 @@ type reel struct {
 	slow   float64
 	size   Size
 	unit   float64 // pixels: a 720th of the shorter side
-	img    *image.RGBA
 	words  *lettering
-	shown  string // the words that stand below the views
 }
 
 // clip writes the annotated clip: H.264 in MP4, without sound. Lines and numbers
@@ -51,6 +49,7 @@ type reel struct {
 func (b *builder) clip(ctx context.Context) (err error) {
 	r := b.request
 	a := newAlbum(filepath.Dir(r.Path))
+	a.forward = true
 	defer a.close()
 	panels, err := b.panels(a, r.Size)
 	if err != nil {
@@ -75,37 +74,18 @@ func (b *builder) clip(ctx context.Context) (err error) {
 			out.Abort()
 		}
 	}()
-	l := &reel{b: b, panels: panels, slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, img: image.NewRGBA(image.Rect(0, 0, w, h)), words: newLettering()}
-	draw.Draw(l.img, l.img.Rect, image.NewUniform(clipGround), image.Point{}, draw.Src)
+	l := &reel{b: b, panels: panels, slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, words: newLettering()}
 	total, written := int(holdEnd*clipRate), 0
 	for i := range moments {
 		total += moments[i].hold
 	}
 	before := r.steps() - 101
-	put := func(n int) error {
-		for range n {
-			if err := ctx.Err(); err != nil {
-				return err
-			}
-			if err := out.WriteFrame(l.img); err != nil {
-				return err
-			}
-			if written++; 100*written/total > 100*(written-1)/total {
-				r.step(before + 100*written/total)
-			}
+	err = l.film(ctx, out, moments, func() {
+		if written++; 100*written/total > 100*(written-1)/total {
+			r.step(before + 100*written/total)
 		}
-		return nil
-	}
-	for i := range moments {
-		if err := l.moment(ctx, &moments[i]); err != nil {
-			return err
-		}
-		if err := put(moments[i].hold); err != nil {
-			return err
-		}
-	}
-	l.end()
-	if err := put(holdEnd * clipRate); err != nil {
+	})
+	if err != nil {
 		return err
 	}
 	done = true
@@ -113,27 +93,29 @@ func (b *builder) clip(ctx context.Context) (err error) {
 }
 
 // moment draws what is shown at a moment.
-func (l *reel) moment(ctx context.Context, m *moment) error {
+func (l *reel) moment(ctx context.Context, e *easel, m *moment) error {
 	g, ctx := errgroup.WithContext(ctx)
 	for i := range l.panels {
-		g.Go(func() error { return l.panel(ctx, &l.panels[i], m, m.frames[i]) })
+		key := viewKey{m.frames[i], m.finding}
+		if e.views[i] == key {
+			continue
+		}
+		e.views[i] = key
+		g.Go(func() error { return l.panel(ctx, e.img, &l.panels[i], m, m.frames[i]) })
 	}
-	if err := g.Wait(); err != nil {
-		return err
-	}
-	l.caption(m)
-	return nil
+	l.caption(e, m) // below the panels
+	return g.Wait()
 }
 
 // panel draws one view, with the lines that show a finding.
-func (l *reel) panel(ctx context.Context, p *panel, m *moment, n int) error {
+func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, n int) error {
 	f, err := p.reader.Read(ctx, n)
 	if err != nil {
 		return err
 	}
 	defer f.Release()
 	// A painter wants its corner at (0, 0).
-	view := l.img.SubImage(p.place).(*image.RGBA)
+	view := img.SubImage(p.place).(*image.RGBA)
 	view.Rect = image.Rectangle{Max: p.place.Size()}
 	if err := f.Render(view, p.part); err != nil {
 		return err
@@ -175,7 +157,7 @@ func (l *reel) number(g *explain.Figure, f *annotations.Finding) {
 }
 
 // caption writes what is seen below the views, if it has changed.
-func (l *reel) caption(m *moment) {
+func (l *reel) caption(e *easel, m *moment) {
 	head, text := "", ""
 	if m.position != "" {
 		head = sentence(at(m.position))
@@ -183,26 +165,26 @@ func (l *reel) caption(m *moment) {
 	if m.finding != nil {
 		text = oneLine(m.finding.Text)
 	}
-	if key := head + "\n" + text; key == l.shown {
+	if key := head + "\n" + text; key == e.words {
 		return
 	} else {
-		l.shown = key
+		e.words = key
 	}
 	w, h := l.size.pixels()
 	top := h - captionHeight(l.size)
-	draw.Draw(l.img, image.Rect(0, top, w, h), image.NewUniform(clipGround), image.Point{}, draw.Src)
+	draw.Draw(e.img, image.Rect(0, top, w, h), image.NewUniform(clipGround), image.Point{}, draw.Src)
 	pad := 16 * l.unit
 	width := float64(w) - 2*pad
 	y := float64(top) + 10*l.unit
 	if head != "" {
-		l.words.draw(l.img, head, Pt{pad, y}, 17*l.unit, true, clipAccent)
+		l.words.draw(e.img, head, Pt{pad, y}, 17*l.unit, true, clipAccent)
 	}
 	y += 26 * l.unit
 	size := 13 * l.unit
 	base := float64(h) - 10*l.unit - size
 	lines, tall := l.fit(text, width, base-6*l.unit-y)
 	for _, line := range lines {
-		l.words.draw(l.img, line, Pt{pad, y}, tall, true, clipText)
+		l.words.draw(e.img, line, Pt{pad, y}, tall, true, clipText)
 		y += lineShare * tall
 	}
 	foot := l.b.sheet.Student
@@ -211,8 +193,8 @@ func (l *reel) caption(m *moment) {
 	}
 	speed := strconv.FormatFloat(l.slow, 'g', 3, 64) + " times slower than life"
 	note := listedWith(" · ", speed, "in brackets the 95 % interval")
-	l.words.draw(l.img, foot, Pt{pad, base}, size, false, clipDim)
-	l.words.draw(l.img, note, Pt{float64(w) - pad - l.words.measure(note, size, false), base}, size, false, clipDim)
+	l.words.draw(e.img, foot, Pt{pad, base}, size, false, clipDim)
+	l.words.draw(e.img, note, Pt{float64(w) - pad - l.words.measure(note, size, false), base}, size, false, clipDim)
 }
 
 // lineShare is from one line of words to the next, in sizes.
@@ -236,10 +218,10 @@ func (l *reel) fit(text string, width, height float64) (lines []string, size flo
 }
 
 // end draws the words at the end, smaller where there are many.
-func (l *reel) end() {
+func (l *reel) end(img *image.RGBA) {
 	_, h := l.size.pixels()
 	for k := 1.0; k > 0.35; k *= 0.9 {
-		if l.endWords(k) <= float64(h) {
+		if l.endWords(img, k) <= float64(h) {
 			return
 		}
 	}
@@ -247,16 +229,16 @@ func (l *reel) end() {
 
 // endWords draws the words at the end, k times as large as usual, and returns
 // where they end.
-func (l *reel) endWords(k float64) float64 {
+func (l *reel) endWords(img *image.RGBA, k float64) float64 {
 	w, h := l.size.pixels()
-	draw.Draw(l.img, l.img.Rect, image.NewUniform(clipGround), image.Point{}, draw.Src)
+	draw.Draw(img, img.Rect, image.NewUniform(clipGround), image.Point{}, draw.Src)
 	pad := float64(w) * 0.1
 	width := float64(w) - 2*pad
 	y := float64(h) * (0.2*k - 0.02)
 	say := func(text string, size float64, bold bool, ink color.NRGBA, after float64) {
 		size *= k
 		for _, line := range l.words.wrap(text, size, bold, width) {
-			l.words.draw(l.img, line, Pt{pad, y}, size, bold, ink)
+			l.words.draw(img, line, Pt{pad, y}, size, bold, ink)
 			y += 1.35 * size
 		}
 		if text != "" {

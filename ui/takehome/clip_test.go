@@ -130,7 +130,7 @@ func TestTheTimeline(t *testing.T) {
 	stops := 0
 	for _, m := range moments {
 		if m.position == "" {
-			moving++
+			moving += m.hold
 			continue
 		}
 		stops++
@@ -238,22 +238,23 @@ func BenchmarkWriting(b *testing.B) {
 func TestLongWordsInTheClip(t *testing.T) {
 	b := &builder{sheet: &Sheet{Student: strings.Repeat("Hohenlohe-Østergaard ", 5), Cautions: annotations.Cautions}}
 	b.sheet.Work.Drill = strings.Repeat("Half swings with the trail heel against a wall. ", 20)
-	l := &reel{b: b, unit: 1, img: image.NewRGBA(image.Rect(0, 0, 1280, 720)), words: newLettering(), slow: 4}
+	l := &reel{b: b, unit: 1, words: newLettering(), slow: 4}
 	lines, size := l.fit("Your hips have turned 31°.", 1248, 80)
 	assert.Len(t, lines, 1)
 	assert.Equal(t, 21.0, size)
 	lines, size = l.fit(strings.Repeat("Your hips have turned. ", 40), 1248, 80)
 	assert.LessOrEqual(t, float64(len(lines))*lineShare*size, 80.0)
 	assert.True(t, strings.HasSuffix(lines[len(lines)-1], "…"))
-	l.end()
+	e := newEasel(1280, 720, 0)
+	l.end(e.img)
 	ink := 0
 	for x := range 1280 {
 		for y := 712; y < 720; y++ {
-			if c := l.img.RGBAAt(x, y); c.R > 0x40 {
+			if c := e.img.RGBAAt(x, y); c.R > 0x40 {
 				ink++
 			}
 		}
 	}
 	assert.Zero(t, ink, "nothing runs over the edge")
-	l.caption(&moment{position: geometry.Top, finding: &annotations.Finding{Text: strings.Repeat("Your hips have turned. ", 40)}})
+	l.caption(e, &moment{position: geometry.Top, finding: &annotations.Finding{Text: strings.Repeat("Your hips have turned. ", 40)}})
 }

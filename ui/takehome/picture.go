@@ -28,9 +28,10 @@ const (
 
 // album reads frames of a lesson's clips. One goroutine.
 type album struct {
-	folder string // of the lesson document
-	open   map[string]*shelf
-	notes  []string
+	folder  string // of the lesson document
+	forward bool   // the clips are worked through once
+	open    map[string]*shelf
+	notes   []string
 }
 
 // shelf is one clip of an album; reader is nil where it can't be read.
@@ -77,7 +78,7 @@ func (a *album) reader(c *annotations.Clip) *video.Reader {
 		_ = source.Close()
 		return nil
 	}
-	s.reader = video.NewReader(source, video.ReaderOptions{CacheBytes: 64 << 20})
+	s.reader = video.NewReader(source, video.ReaderOptions{CacheBytes: 64 << 20, Forward: a.forward})
 	return s.reader
 }
 

@@ -69,6 +69,11 @@ type moment struct {
 	hold     int                   // for how many frames
 }
 
+// shows reports whether another moment is seen as this one is.
+func (m *moment) shows(other *moment) bool {
+	return slices.Equal(m.frames, other.frames) && m.position == other.position && m.finding == other.finding
+}
+
 // timeline lists the moments of a swing: it runs through slowly and stands still
 // at each key position, longer where there is a finding, once for each.
 func timeline(s *annotations.Swing, panels []panel, slow float64) []moment {
@@ -120,27 +125,35 @@ func timeline(s *annotations.Swing, panels []panel, slow float64) []moment {
 		return m
 	}
 	var out []moment
+	add := func(m moment) {
+		// In slow motion a frame is shown several times.
+		if n := len(out); n > 0 && out[n-1].shows(&m) {
+			out[n-1].hold += m.hold
+			return
+		}
+		out = append(out, m)
+	}
 	step := 1 / (clipRate * slow)
 	t := math.Max(stops[0].at-runUp, 0)
 	for _, st := range stops {
 		for ; t < st.at-step/2; t += step {
-			out = append(out, moving(t))
+			add(moving(t))
 		}
 		t = st.at + step
 		told := false
 		for i := range s.Findings {
 			if f := &s.Findings[i]; f.Measure != "" && (f.Position == st.position || f.Position == "" && st.position == geometry.Top) {
-				out = append(out, moment{st.frames, st.position, f, holdFinding * clipRate})
+				add(moment{st.frames, st.position, f, holdFinding * clipRate})
 				told = true
 			}
 		}
 		if !told {
-			out = append(out, moment{st.frames, st.position, nil, holdPlain * clipRate})
+			add(moment{st.frames, st.position, nil, holdPlain * clipRate})
 		}
 	}
 	end := math.Min(stops[len(stops)-1].at+runUp, first.Seconds(first.Frames()-1))
 	for ; t < end; t += step {
-		out = append(out, moving(t))
+		add(moving(t))
 	}
 	return out
 }
