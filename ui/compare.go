@@ -129,25 +129,6 @@ func (d *desk) trouble(stage int) string {
 	}
 }
 
-// suits returns the swing of a lesson to compare with: one with marks, of the
-// same club if there is one.
-func suits(l *annotations.Lesson, club annotations.Club) (string, bool) {
-	best := ""
-	for i := range l.Swings {
-		sw := &l.Swings[i]
-		if len(sw.Marks) == 0 {
-			continue
-		}
-		if sw.Club.Group() == club.Group() {
-			return sw.ID, true
-		}
-		if best == "" {
-			best = sw.ID
-		}
-	}
-	return best, best != ""
-}
-
 // lookBack compares, unasked, with the student's last lesson before this one,
 // if it is known and was measured.
 func (a *App) lookBack(d *desk) {
@@ -170,7 +151,7 @@ func (a *App) lookBack(d *desk) {
 		if err != nil || earlier.ID == l.ID {
 			return // it was not asked for
 		}
-		if swing, ok := suits(earlier, club); ok {
+		if swing, ok := earlier.SwingToCompare(club); ok {
 			a.box.post(func() {
 				if a.desk == d && d.other == nil {
 					a.compareWith(before.Path, earlier, swing)

@@ -80,7 +80,7 @@ func (a *App) addNeighbours(c *compareCard) {
 		if err != nil || l.ID == d.bench.Lesson().ID { // or a copy of this one
 			continue
 		}
-		if swing, ok := suits(l, d.bench.Swing().Club); ok {
+		if swing, ok := l.SwingToCompare(d.bench.Swing().Club); ok {
 			c.choices = append(c.choices, compareChoice{title: l.Student.Name, more: joined(l.Title, l.Date), path: path, lesson: l, swing: swing})
 		}
 	}
@@ -127,7 +127,7 @@ func (a *App) compareWithFile(path string) {
 		a.alert(err.Error())
 		return
 	}
-	swing, ok := suits(l, a.desk.bench.Swing().Club)
+	swing, ok := l.SwingToCompare(a.desk.bench.Swing().Club)
 	switch {
 	case !ok:
 		a.alert(fmt.Sprintf("%s has no marked swing to compare with. Open it and mark one first.", filepath.Base(path)))

@@ -50,11 +50,11 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	}
 	b.rows = b.now.rows(targets)
 	if r.Earlier != nil {
-		switch i := suits(r.Earlier, b.now.swing().Club); {
-		case i < 0:
+		switch id, ok := r.Earlier.SwingToCompare(b.now.swing().Club); {
+		case !ok:
 			b.note("The earlier lesson has no swing with marks: the sheet compares with nothing.")
 		default:
-			if b.before, err = measure(ctx, r.Earlier, i, targets); err != nil {
+			if b.before, err = measure(ctx, r.Earlier, r.Earlier.SwingIndex(id), targets); err != nil {
 				return nil, err
 			}
 			if b.before.solution == nil {

@@ -132,22 +132,3 @@ func marks(s *annotations.Swing) (points, frames int) {
 	}
 	return points, len(seen)
 }
-
-// suits returns the index of the swing of an earlier lesson to compare with:
-// one with marks, of the same club if there is one; -1 for none.
-func suits(l *annotations.Lesson, club annotations.Club) int {
-	best := -1
-	for i := range l.Swings {
-		s := &l.Swings[i]
-		if len(s.Marks) == 0 {
-			continue
-		}
-		if s.Club.Group() == club.Group() {
-			return i
-		}
-		if best < 0 {
-			best = i
-		}
-	}
-	return best
-}
