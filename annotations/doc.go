@@ -2,7 +2,9 @@
 // to which swing, where the key positions are and what the coach has marked.
 // It reads and writes the lesson document (JSON, version 1), edits it with
 // undo, saves it in the background so that a kill loses nothing, turns a swing
-// into the input of the fit, and reports the measures against target ranges.
+// into the input of the fit, and reports the measures against target ranges. With
+// the lesson go the coach's drawings, findings and prescription, what was marked
+// a second time, and the shots, in blocks that can be compared.
 //
 // # The document
 //

@@ -128,7 +128,11 @@ func (a *App) logShot(block string) {
 		v, err := strconv.ParseFloat(strings.ReplaceAll(text, "−", "-"), 64)
 		info, _ := annotations.InfoOf(r)
 		if err != nil || v > info.Most || v < -info.Most {
-			s.entryError = fmt.Sprintf("“%s” is no %s in %s.", s.entry[i].Text(), r, info.Unit)
+			unit := info.Unit
+			if unit == "deg" {
+				unit = "degrees"
+			}
+			s.entryError = fmt.Sprintf("“%s” can't be the %s: write a number of %s, %g at most either way.", s.entry[i].Text(), r, unit, info.Most)
 			return
 		}
 		values[r] = v

@@ -176,7 +176,7 @@ func (a *App) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
 	})
 	col.add(func(gtx layout.Context) layout.Dimensions {
-		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, fmt.Sprintf("Rings: %s. Dots: %s. The ellipse holds the next shot with 95 %%.", earlier, later))
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, fmt.Sprintf("Rings: %s. Dots: %s. The next shot falls inside the ellipse 95 times of 100.", earlier, later))
 	})
 	told := false
 	for _, info := range annotations.Readings {
@@ -300,6 +300,15 @@ func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p shotPictur
 			if ok1 && ok2 {
 				both[i][0], both[i][1] = append(both[i][0], x), append(both[i][1], y)
 				half = max(half, math.Abs(x)*1.15, math.Abs(y)*1.15)
+			}
+		}
+	}
+	// The ellipses are seen whole, unless they would make the shots a heap.
+	most := 3 * half
+	for _, v := range both {
+		if e, ok := annotations.Dispersion(v[0], v[1]); ok {
+			for _, q := range ellipse(e, func(x, y float64) f32.Point { return f32.Pt(float32(x), float32(y)) }) {
+				half = max(half, min(1.05*math.Max(math.Abs(float64(q.X)), math.Abs(float64(q.Y))), most))
 			}
 		}
 	}

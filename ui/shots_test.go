@@ -30,7 +30,7 @@ func TestShotIsLoggedByHandAndTakenBack(t *testing.T) {
 	h.a.shots.entry[1].SetText("wide")
 	h.click("Add the shot")
 	h.frame()
-	h.find("“wide” is no face to path in deg.")
+	h.find("“wide” can't be the face to path: write a number of degrees, 45 at most either way.")
 	assert.Len(t, h.a.desk.bench.Lesson().Shots, 1)
 
 	h.click("after")

@@ -2,8 +2,8 @@
 // student: the lines that follow from the marks and the fit ([Frame.Figure]),
 // and the lines, angles and notes of the coach's own.
 //
-// There are three steps, so that the window, a still and later a film or a
-// printed sheet show the same thing:
+// There are three steps, so that the window, a still and the annotated clip
+// show the same thing:
 //
 //   - A [Figure] says what there is, in upright pixels of the clip: strokes,
 //     dots and labels. It knows nothing of any screen.
