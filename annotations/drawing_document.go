@@ -83,10 +83,7 @@ func (s *Swing) checkDrawings(f *Faults, at string, clips map[string]int) {
 		d := &s.Drawings[i]
 		in := fmt.Sprintf("%s.drawings[%d]", at, i)
 		f.id(in+".id", d.ID)
-		if j, twice := seen[d.ID]; twice {
-			f.add(in+".id", "%s is already the id of %s.drawings[%d]; give each drawing its own", quote(d.ID), at, j)
-		}
-		seen[d.ID] = i
+		f.once(seen, d.ID, in+".id", at+".drawings", "drawing", i)
 		c, ok := clips[d.Frame.Clip]
 		if !ok {
 			f.add(in+".clip", "there is no clip %s in this swing", quote(d.Frame.Clip))

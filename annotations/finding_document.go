@@ -81,10 +81,7 @@ func (s *Swing) checkFindings(f *Faults, at string) {
 		x := &s.Findings[i]
 		in := fmt.Sprintf("%s.findings[%d]", at, i)
 		f.id(in+".id", x.ID)
-		if j, twice := seen[x.ID]; twice {
-			f.add(in+".id", "%s is already the id of %s.findings[%d]; give each finding its own", quote(x.ID), at, j)
-		}
-		seen[x.ID] = i
+		f.once(seen, x.ID, in+".id", at+".findings", "finding", i)
 		f.text(in+".text", x.Text, maxFindingText)
 		f.text(in+".rule", x.Rule, maxName)
 		f.text(in+".measure", x.Measure, maxName)

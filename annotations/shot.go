@@ -216,10 +216,7 @@ func (l *Lesson) checkShots(f *Faults) {
 		s := &l.Shots[i]
 		at := "shots" + index(i)
 		f.id(at+".id", s.ID)
-		if j, twice := seen[s.ID]; twice {
-			f.add(at+".id", "%s is already the id of shots[%d]; give each shot its own", quote(s.ID), j)
-		}
-		seen[s.ID] = i
+		f.once(seen, s.ID, at+".id", "shots", "shot", i)
 		f.text(at+".block", s.Block, maxName)
 		f.text(at+".club", s.Club, maxName)
 		for _, k := range Readings {

@@ -81,10 +81,7 @@ func (l *Lesson) check() Faults {
 func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 	at := fmt.Sprintf("swings[%d]", i)
 	f.id(at+".id", s.ID)
-	if j, twice := seen[s.ID]; twice {
-		f.add(at+".id", "%s is already the id of swings[%d]; give each swing its own", quote(s.ID), j)
-	}
-	seen[s.ID] = i
+	f.once(seen, s.ID, at+".id", "swings", "swing", i)
 	f.text(at+".label", s.Label, maxName)
 	f.text(at+".club.name", s.Club.Name, maxName)
 	f.within(at+".club.length_m", s.Club.LengthM, 0.3, 1.6, "metres")
@@ -95,10 +92,7 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 	clips := map[string]int{}
 	for k := range s.Clips {
 		s.Clips[k].check(f, fmt.Sprintf("%s.clips[%d]", at, k))
-		if j, twice := clips[s.Clips[k].ID]; twice {
-			f.add(fmt.Sprintf("%s.clips[%d].id", at, k), "%s is already the id of %s.clips[%d]; give each clip its own", quote(s.Clips[k].ID), at, j)
-		}
-		clips[s.Clips[k].ID] = k
+		f.once(clips, s.Clips[k].ID, fmt.Sprintf("%s.clips[%d].id", at, k), at+".clips", "clip", k)
 	}
 	if len(s.Drawings) > maxDrawings {
 		f.add(at+".drawings", "has %d entries; at most %d are allowed", len(s.Drawings), maxDrawings)
@@ -279,6 +273,15 @@ func (f *Faults) id(path, v string) {
 		return
 	}
 	f.text(path, v, maxName)
+}
+
+// once notes at which index of a list each ID stands, and one that stands there
+// twice as a fault.
+func (f *Faults) once(seen map[string]int, id, path, list, thing string, i int) {
+	if j, twice := seen[id]; twice {
+		f.add(path, "%s is already the id of %s[%d]; give each %s its own", quote(id), list, j, thing)
+	}
+	seen[id] = i
 }
 
 func (f *Faults) text(path, v string, limit int) {

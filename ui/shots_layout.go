@@ -246,7 +246,7 @@ func (a *App) layoutDifference(gtx layout.Context, info annotations.ReadingInfo,
 		}
 		change = fmt.Sprintf("%s%s ± %s, ", sign, shortNumber(d.Value), shortNumber((d.High95-d.Low95)/2))
 	}
-	text := [4]string{sentenceCase(string(info.Name)) + ", " + strings.TrimSpace(unit), mean(earlier), mean(later), change + word}
+	text := [4]string{bench.Title(info.Name) + ", " + strings.TrimSpace(unit), mean(earlier), mean(later), change + word}
 	row := clip.Rect(image.Rect(0, 0, gtx.Constraints.Max.X, gtx.Sp(20))).Push(gtx.Ops)
 	semantic.LabelOp(fmt.Sprintf("%s: %s, then %s: %s", info.Name, text[1], text[2], text[3])).Add(gtx.Ops)
 	row.Pop()
@@ -274,8 +274,6 @@ func (a *App) differenceRow(gtx layout.Context, text [4]string, last color.NRGBA
 	}
 	return layout.Dimensions{Size: size}
 }
-
-func sentenceCase(s string) string { return strings.ToUpper(s[:1]) + s[1:] }
 
 // shotPicture is one reading against another.
 type shotPicture struct {
