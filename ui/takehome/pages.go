@@ -32,6 +32,7 @@ func (p *page) body() {
 	p.findings()
 	p.work()
 	p.next()
+	p.shots()
 	p.changes()
 	p.numbers()
 	p.end()

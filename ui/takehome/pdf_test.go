@@ -60,6 +60,12 @@ func (s *Sheet) words() []string {
 	for _, c := range s.Changes {
 		out = append(out, c.Change, c.Word)
 	}
+	if s.Shots != nil {
+		out = append(out, s.Shots.Note)
+		for _, r := range s.Shots.Rows {
+			out = append(out, r.Name, r.Before, r.After, r.Change, r.Word)
+		}
+	}
 	for _, n := range s.Numbers {
 		out = append(out, n.Number, n.Interval, n.Target)
 	}

@@ -21,6 +21,7 @@ type Sheet struct {
 	Findings []Finding
 	Work     annotations.Prescription
 	Next     []string // what to film or mark next
+	Shots    *Shots   // nil where the lesson has not two blocks of them
 	// Earlier says when the lesson was that Changes are since; "" for none.
 	Earlier  string
 	Changes  []Change

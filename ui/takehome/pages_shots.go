@@ -1,0 +1,41 @@
+package takehome
+
+import "turngauge/geometry"
+
+// shots sets the two blocks of shots.
+func (p *page) shots() {
+	s := p.sheet.Shots
+	if s == nil {
+		return
+	}
+	columns := []column{
+		{width: 118, wrap: true}, {width: 84, right: true}, {width: 84, right: true},
+		{head: "difference", width: 84, right: true}, {width: 15}, {width: p.width - 385, wrap: true},
+	}
+	for i, name := range []string{s.Earlier, s.Later} {
+		columns[i+1].head = p.short(name, small, columns[i+1].width-8)
+	}
+	below := p.table(len(s.Rows))
+	if len(s.Pictures) > 0 {
+		below += s.Pictures[0].Height + 8
+	}
+	p.title("Your shots before and after", below)
+	for i := range s.Pictures {
+		p.draw(&s.Pictures[i], p.left+float64(i)*(p.width-s.Pictures[i].Width), p.y)
+	}
+	if len(s.Pictures) > 0 {
+		p.y += s.Pictures[0].Height + 8
+	}
+	p.row(columns, heads(columns), small)
+	for _, r := range s.Rows {
+		st, v := cell, geometry.CantTell
+		if r.Real {
+			st, v = cellBold, geometry.Within
+		}
+		at, middle := p.row(columns, []string{r.Name, r.Before, r.After, r.Change, "", r.Word}, st)
+		d := changeSign(v)
+		p.draw(&d, at[4], middle-4.5)
+	}
+	p.y += 5
+	p.par(s.Note, small)
+}

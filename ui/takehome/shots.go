@@ -1,0 +1,239 @@
+package takehome
+
+import (
+	"fmt"
+	"image/color"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"turngauge/annotations"
+)
+
+// Shots are two blocks of shots held against each other.
+type Shots struct {
+	Earlier, Later string    // the names of the blocks
+	Pictures       []Drawing // where the ball met the face, and path and face
+	Note           string    // how to read it all
+	Rows           []ShotRow
+}
+
+// ShotRow is one reading of both blocks.
+type ShotRow struct {
+	Name, Before, After string
+	Change              string // with its 95 % interval; "" where there is none
+	Real                bool
+	Word                string
+}
+
+// The size of a picture of shots, points, and the room above and below the plot.
+const (
+	shotsWidth  = 244.0
+	shotsHeight = 150.0
+	shotsMargin = 34.0
+)
+
+// shots compares the first two blocks of the lesson's shots, if there are two.
+func (b *builder) shots() {
+	l := b.now.lesson
+	blocks := l.Blocks()
+	if len(blocks) < 2 {
+		return
+	}
+	earlier, later := blocks[0], blocks[1]
+	if earlier == "after" && slices.Contains(blocks, "before") { // read in the other order
+		earlier, later = "before", "after"
+	}
+	s := &Shots{Earlier: oneLine(earlier), Later: oneLine(later)}
+	var positive []string
+	for _, info := range annotations.Readings {
+		x, y := l.ReadingsOf(earlier, info.Name), l.ReadingsOf(later, info.Name)
+		if len(x)+len(y) == 0 {
+			continue
+		}
+		s.Rows = append(s.Rows, shotRow(info, x, y))
+		if info.Positive != "" {
+			positive = append(positive, string(info.Name)+": "+info.Positive)
+		}
+	}
+	if len(s.Rows) == 0 {
+		return
+	}
+	for _, p := range []shotPicture{
+		{title: "Strike on the face, mm", x: annotations.StrikeAcross, y: annotations.StrikeUp, right: "toe", up: "up", face: true, least: 25},
+		{title: "Path and face, °", x: annotations.ClubPath, y: annotations.FaceToPath, right: "in-to-out", up: "open", least: 6},
+	} {
+		if d, ok := p.draw(l, earlier, later); ok {
+			s.Pictures = append(s.Pictures, d)
+		}
+	}
+	if len(s.Pictures) > 0 {
+		s.Note = fmt.Sprintf("Rings: %s. Dots: %s. The next shot falls inside the ellipse 95 times of 100. ", s.Earlier, s.Later)
+	}
+	s.Note += "After ± stands the 95 % interval of the mean or of the difference."
+	if len(positive) > 0 {
+		s.Note += " What plus means: " + strings.Join(positive, "; ") + "."
+	}
+	b.sheet.Shots = s
+}
+
+// shotRow compares a reading of two blocks.
+func shotRow(info annotations.ReadingInfo, earlier, later []float64) ShotRow {
+	unit := info.Unit
+	if unit == "deg" {
+		unit = "°"
+	}
+	r := ShotRow{
+		Name: sentence(string(info.Name)) + ", " + unit, Before: shotMean(earlier), After: shotMean(later),
+		Word: "too few shots to tell",
+	}
+	d := annotations.CompareBlocks(earlier, later)
+	if len(earlier) > 1 && len(later) > 1 {
+		r.Change = shotNumber(d.Value) + " ± " + shotNumber((d.High95-d.Low95)/2)
+		if d.Value >= 0.05 {
+			r.Change = "+" + r.Change
+		}
+	}
+	switch {
+	case d.Enough && d.Real:
+		r.Real, r.Word = true, "real"
+	case d.Enough:
+		r.Word = "within the noise"
+	}
+	return r
+}
+
+// shotMean writes the mean of a block's values with its 95 % interval.
+func shotMean(values []float64) string {
+	s := annotations.Summarise(values)
+	switch s.N {
+	case 0:
+		return "none"
+	case 1:
+		return shotNumber(s.Mean)
+	}
+	return shotNumber(s.Mean) + " ± " + shotNumber((s.High95-s.Low95)/2)
+}
+
+// shotNumber writes a reading to a tenth.
+func shotNumber(v float64) string {
+	return strings.Replace(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64), "-", "−", 1)
+}
+
+// shotPicture is one reading against another, as the window shows them.
+type shotPicture struct {
+	title     string
+	x, y      annotations.Reading
+	right, up string
+	face      bool    // it is the club face itself
+	least     float64 // half the width shown at least
+}
+
+// cloud is a block's shots on a picture.
+type cloud struct {
+	at      []Pt // in readings
+	ellipse *annotations.Ellipse
+}
+
+func (p *shotPicture) cloud(l *annotations.Lesson, block string) cloud {
+	var c cloud
+	var xs, ys []float64
+	for i := range l.Shots {
+		s := &l.Shots[i]
+		x, ok1 := s.Values[p.x]
+		y, ok2 := s.Values[p.y]
+		if s.Block == block && ok1 && ok2 {
+			c.at = append(c.at, Pt{x, y})
+			xs, ys = append(xs, x), append(ys, y)
+		}
+	}
+	if e, ok := annotations.Dispersion(xs, ys); ok {
+		c.ellipse = &e
+	}
+	return c
+}
+
+// says is a block on a picture in words.
+func (c *cloud) says(block string) string {
+	if len(c.at) == 0 {
+		return block + ", no shots"
+	}
+	var x, y float64
+	for _, q := range c.at {
+		x, y = x+q.X/float64(len(c.at)), y+q.Y/float64(len(c.at))
+	}
+	return fmt.Sprintf("%s, %s about %s and %s", block, oneOf(len(c.at), "shot", "shots"), shotNumber(x), shotNumber(y))
+}
+
+// draw draws the picture; ok is false where no shot has both readings.
+func (p *shotPicture) draw(l *annotations.Lesson, earlier, later string) (d Drawing, ok bool) {
+	both := [2]cloud{p.cloud(l, earlier), p.cloud(l, later)}
+	if len(both[0].at)+len(both[1].at) == 0 {
+		return Drawing{}, false
+	}
+	half := p.least
+	for _, c := range both {
+		for _, q := range c.at {
+			half = max(half, 1.15*math.Abs(q.X), 1.15*math.Abs(q.Y))
+		}
+		if c.ellipse != nil {
+			for _, s := range ellipseOutline(c.ellipse, func(q Pt) Pt { return q }) {
+				half = max(half, 1.05*math.Abs(s.P[2].X), 1.05*math.Abs(s.P[2].Y))
+			}
+		}
+	}
+	d = Drawing{
+		Width: shotsWidth, Height: shotsHeight,
+		Says: fmt.Sprintf("%s (%s and %s): %s; %s", p.title, p.x, p.y, both[0].says(oneLine(earlier)), both[1].says(oneLine(later))),
+	}
+	k := (shotsHeight - shotsMargin) / 2 / half
+	centre := Pt{shotsWidth / 2, shotsHeight/2 + 6}
+	at := func(q Pt) Pt { return Pt{centre.X + k*q.X, centre.Y - k*q.Y} }
+	d.add(Shape{Path: rectangle(0, 0, d.Width, d.Height), Fill: paper.Panel})
+	d.text(p.title, Pt{8, 14}, 0, 8.5, true, paper.Text)
+	d.line(at(Pt{-half, 0}), at(Pt{half, 0}), 0.6, false, paper.Edge)
+	d.line(at(Pt{0, -half}), at(Pt{0, half}), 0.6, false, paper.Edge)
+	if p.face { // a plain face outline: heel at the left, toe at the right
+		d.add(Shape{Path: rounded(at(Pt{-38, 18}), at(Pt{38, -18}), 12*k), Stroke: paper.Edge, Width: 1})
+	}
+	d.text(p.right, Pt{at(Pt{half, 0}).X + 4, centre.Y + 2.5}, 0, 7.5, false, paper.Dim)
+	d.text(p.up, Pt{centre.X + 4, at(Pt{0, half}).Y + 6}, 0, 7.5, false, paper.Dim)
+	for i, c := range both {
+		ink := [2]color.NRGBA{paper.Dim, paper.Accent}[i]
+		for _, q := range c.at {
+			if i == 0 {
+				d.ring(at(q), 2.4, 1, ink)
+			} else {
+				d.disc(at(q), 2.6, ink)
+			}
+		}
+		if c.ellipse != nil {
+			d.add(Shape{Path: ellipseOutline(c.ellipse, at), Stroke: ink, Width: 1, Dashed: i == 0})
+		}
+	}
+	return d, true
+}
+
+// ellipseOutline is the outline of an ellipse: a circle, stretched and turned. at
+// places a pair of readings.
+func ellipseOutline(e *annotations.Ellipse, at func(Pt) Pt) []Step {
+	sin, cos := math.Sincos(e.AngleDeg * math.Pi / 180)
+	path := circle(Pt{}, 1)
+	for i := range path {
+		for k, q := range path[i].P {
+			u, v := e.Major*q.X, e.Minor*q.Y
+			path[i].P[k] = at(Pt{e.X + u*cos - v*sin, e.Y + u*sin + v*cos})
+		}
+	}
+	return path
+}
+
+// rounded is a rectangle between two corners, its own rounded.
+func rounded(a, b Pt, r float64) []Step {
+	path := arc(nil, Pt{b.X - r, a.Y + r}, r, -math.Pi/2, math.Pi/2)
+	path = arc(path, Pt{b.X - r, b.Y - r}, r, 0, math.Pi/2)
+	path = arc(path, Pt{a.X + r, b.Y - r}, r, math.Pi/2, math.Pi/2)
+	path = arc(path, Pt{a.X + r, a.Y + r}, r, math.Pi, math.Pi/2)
+	return append(path, Step{Do: ClosePath})
+}
