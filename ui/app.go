@@ -87,6 +87,7 @@ type App struct {
 	scrim      bool // tags of the modal card and of what it covers
 	modalArea  bool
 
+	keysKept bool // a card or a field kept the letters to itself in the last frame
 	ending   bool // the program was told to end
 	dropper  *drop.Listener
 	dropOver bool
@@ -344,9 +345,10 @@ func (a *App) updateFocus(gtx layout.Context) {
 // updateKeys does the commands whose keys were pressed. A card that is open
 // keeps the letters to itself; Esc and F1 always work.
 func (a *App) updateKeys(gtx layout.Context) {
+	again := false
 	for i := range a.table {
 		c := &a.table[i]
-		if (a.modal() || a.explain.typing || a.findings.typing) && c.id != "let go" && c.id != "help" {
+		if a.keepsKeys() && c.id != "let go" && c.id != "help" {
 			continue
 		}
 		for _, k := range c.keys {
@@ -357,11 +359,21 @@ func (a *App) updateKeys(gtx layout.Context) {
 				}
 				if e, ok := ev.(key.Event); ok && e.State == key.Press {
 					a.run(c.id)
+					again = again || c.id == "let go"
 				}
 			}
 		}
 	}
+	// A key is a command from the frame on that follows the one in which it was
+	// first asked for: that one must not wait for the key.
+	if kept := a.keepsKeys(); again || kept != a.keysKept {
+		a.keysKept = kept
+		gtx.Execute(op.InvalidateCmd{})
+	}
 }
+
+// keepsKeys reports whether a card or a field keeps the letters to itself.
+func (a *App) keepsKeys() bool { return a.modal() || a.explain.typing || a.findings.typing }
 
 // escape closes what is open on top, else lets go of what is in hand.
 func (a *App) escape() {

@@ -257,3 +257,59 @@ func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h.a.closeLesson()
 	h.until("everything to end", func() bool { return runtime.NumGoroutine() <= before })
 }
+
+// pressOnce presses a key as a hand does, slowly: only frames that were asked
+// for come after the one it is pressed in.
+func (h *harness) pressOnce(name key.Name, mods key.Modifiers) {
+	h.router.Queue(key.Event{Name: name, Modifiers: mods, State: key.Press}, key.Event{Name: name, Modifiers: mods, State: key.Release})
+	for range 5 {
+		h.frame()
+		if at, again := h.router.WakeupTime(); !again || at.After(h.now) {
+			return
+		}
+	}
+}
+
+func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	for name, open := range map[string]func(*App){
+		"help": func(a *App) { a.help = true }, "preferences": (*App).openPreferences,
+		"compare": (*App).chooseOther, "shots": (*App).openShots,
+		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			open(h.a)
+			h.frame()
+			h.frame()
+			h.pressOnce(key.NameEscape, 0)
+			require.False(t, h.a.modal())
+			h.pressOnce("P", 0)
+			assert.True(t, h.a.points.open)
+			h.a.points.open = false
+		})
+	}
+	t.Run("note", func(t *testing.T) {
+		h.press("N", key.ModShift)
+		h.clickAt(h.stagePoint(0, 100, 60))
+		h.frame()
+		h.write("Keep")
+		require.True(t, h.a.explain.typing)
+		h.pressOnce(key.NameEscape, 0)
+		h.pressOnce("S", key.ModCtrl)
+		assert.True(t, h.a.explain.save.open)
+		h.pressOnce(key.NameEscape, 0)
+		h.pressOnce("E", 0)
+		assert.False(t, h.a.explains())
+	})
+	t.Run("finding", func(t *testing.T) {
+		h.press("K", 0)
+		h.frame()
+		h.click("Drill")
+		h.write("Slowly")
+		require.True(t, h.a.findings.typing)
+		h.pressOnce(key.NameEscape, 0)
+		h.pressOnce("K", 0)
+		assert.False(t, h.a.findings.open)
+	})
+}
