@@ -5,15 +5,15 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"turngauge/annotations"
 	"turngauge/ui/takehome"
 )
 
-const reportHelp = `turngauge report LESSON [--pdf FILE] [--html FILE] [--paper a4|letter]
+const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--paper a4|letter]
                  [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
                  [--swing ID] [--earlier LESSON] [--targets RANGES.json] [--imperial]
+                 [--as pdf,html,mp4] [--out FOLDER]
 
 Writes the sheet that a student takes home from a lesson: the coach's findings,
 each with its number, its interval and the frame that shows it; the golfer from
@@ -21,6 +21,10 @@ above; what to work on; what has changed since an earlier lesson; how sure it al
 is. And a clip of the swing, slowed down, that stands still where there is
 something to see. Without --pdf, --html and --mp4, a PDF goes beside the lesson
 document.
+
+Of several lessons, or of a folder's, each gets its files beside it, or in the
+folder of --out, under its own name, and one line says which. One that fails does
+not keep the others from being written.
 
   --pdf FILE             write a PDF
   --html FILE            write one HTML file that needs no other
@@ -35,12 +39,16 @@ document.
   --targets RANGES.json  target ranges that go before the program's own, as for
                          "measure"
   --imperial             lengths in inches
+  --as KINDS             what to write of each lesson: pdf, html, mp4, or several
+                         with commas between; pdf unless it is said
+  --out FOLDER           where to write it
 
 Clips that are missing leave the pictures out, and it is said so; without any
 there is no annotated clip.
 
 Exit codes: 0 written; 1 a file can't be written; 2 the command line is wrong;
-3 a document can't be read or is invalid, or has no such swing.
+3 a document can't be read or is invalid, or has no such swing; of several lessons
+the highest.
 `
 
 func report(r *run, c *command) int {
@@ -51,12 +59,13 @@ func report(r *run, c *command) int {
 	swing, earlier := fs.String("swing", "", ""), fs.String("earlier", "", "")
 	own := fs.String("targets", "", "")
 	imperial := fs.Bool("imperial", false, "")
+	as, out := fs.String("as", "", ""), fs.String("out", "", "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
 	}
-	if len(files) != 1 {
-		return r.misuse(c, "name one lesson document to report on, not %d", len(files))
+	if len(files) == 0 {
+		return r.misuse(c, "name a lesson document to report on, or a folder of them")
 	}
 	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html, MP4: *mp4, Slow: *slow}
 	var ok bool
@@ -69,20 +78,6 @@ func report(r *run, c *command) int {
 	if !(q.Slow >= 1 && q.Slow <= 40) {
 		return r.misuse(c, "a clip can run 1 to 40 times slower than life, not %g", q.Slow)
 	}
-	if q.PDF == "" && q.HTML == "" && q.MP4 == "" {
-		q.PDF = strings.TrimSuffix(q.Path, filepath.Ext(q.Path)) + ".pdf"
-	}
-	files = []string{q.PDF, q.HTML, q.MP4}
-	for i, f := range files {
-		if sameFile(f, q.Path) || sameFile(f, *earlier) {
-			return r.misuse(c, "%s is a lesson document: name another file to write", f)
-		}
-		for _, g := range files[:i] {
-			if sameFile(f, g) {
-				return r.misuse(c, "%s is named for two things", f)
-			}
-		}
-	}
 	q.Targets = annotations.DefaultTargets()
 	if *own != "" {
 		more, err := readTargets(*own)
@@ -90,6 +85,30 @@ func report(r *run, c *command) int {
 			return r.fail(err, exitInput)
 		}
 		q.Targets = append(q.Targets, more...)
+	}
+	if len(files) > 1 || *as != "" || *out != "" || isFolder(files[0]) {
+		b := batch{request: q, kinds: *as, folder: *out}
+		if q.PDF != "" || q.HTML != "" || q.MP4 != "" {
+			return r.misuse(c, "--pdf, --html and --mp4 name one file each; say --as pdf,html,mp4 for several lessons, a folder or --out")
+		}
+		if q.Swing != "" || *earlier != "" {
+			return r.misuse(c, "--swing and --earlier are for one lesson; report on it alone")
+		}
+		return b.report(r, c, files)
+	}
+	if q.PDF == "" && q.HTML == "" && q.MP4 == "" {
+		q.PDF = beside(q.Path, "", ".pdf")
+	}
+	named := []string{q.PDF, q.HTML, q.MP4}
+	for i, f := range named {
+		if sameFile(f, q.Path) || sameFile(f, *earlier) {
+			return r.misuse(c, "%s is a lesson document: name another file to write", f)
+		}
+		for _, g := range named[:i] {
+			if sameFile(f, g) {
+				return r.misuse(c, "%s is named for two things", f)
+			}
+		}
 	}
 	var err error
 	if q.Lesson, err = r.load(q.Path); err != nil {
@@ -100,20 +119,28 @@ func report(r *run, c *command) int {
 			return r.fail(err, exitInput)
 		}
 	}
+	if f := overClip(&q); f != "" {
+		return r.misuse(c, "%s is a clip of the lesson: name another file to write", f)
+	}
+	return r.write(q)
+}
+
+// overClip names a file to be written that is a clip of the lesson, or "".
+func overClip(q *takehome.Request) string {
 	for i := range q.Lesson.Swings {
 		for k := range q.Lesson.Swings[i].Clips {
 			f := q.Lesson.Swings[i].Clips[k].File
 			if !filepath.IsAbs(f) {
 				f = filepath.Join(filepath.Dir(q.Path), f)
 			}
-			for _, g := range files {
+			for _, g := range []string{q.PDF, q.HTML, q.MP4} {
 				if sameFile(f, g) {
-					return r.misuse(c, "%s is a clip of the lesson: name another file to write", g)
+					return g
 				}
 			}
 		}
 	}
-	return r.write(q)
+	return ""
 }
 
 // write writes the sheet and says where it is.

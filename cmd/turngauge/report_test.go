@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -56,8 +57,11 @@ func TestReportSaysWhatIsWrong(t *testing.T) {
 		code int
 		says string
 	}{
-		{"no lesson", []string{"report"}, 2, "name one lesson document to report on, not 0"},
-		{"two lessons", []string{"report", marked, marked}, 2, "not 2"},
+		{"no lesson", []string{"report"}, 2, "name a lesson document to report on"},
+		{"a file for two lessons", []string{"report", marked, empty, "--pdf", "x.pdf"}, 2, "--pdf, --html and --mp4 name one file each"},
+		{"a swing of two lessons", []string{"report", marked, empty, "--swing", "s1"}, 2, "--swing and --earlier are for one lesson"},
+		{"kinds", []string{"report", marked, "--as", "pdf,doc"}, 2, `can't be written as "doc"; use pdf, html or mp4`},
+		{"an empty folder", []string{"report", t.TempDir()}, 3, "holds no lesson document"},
 		{"paper", []string{"report", marked, "--paper", "a3"}, 2, `there is no paper "a3" here; use a4 or letter`},
 		{"over the lesson", []string{"report", empty, "--pdf", empty}, 2, "is a lesson document: name another file"},
 		{"over the earlier lesson", []string{"report", marked, "--earlier", empty, "--html", empty}, 2, "is a lesson document"},
@@ -78,4 +82,46 @@ func TestReportSaysWhatIsWrong(t *testing.T) {
 			assert.Empty(t, stdout)
 		})
 	}
+}
+
+// Each lesson of a batch has its files and its line; one that fails keeps none of
+// the others from being written, and gives the exit code.
+func TestReportOnSeveralLessons(t *testing.T) {
+	data, err := os.ReadFile(marked)
+	require.NoError(t, err)
+	dir := t.TempDir()
+	put := func(name string, data string) string {
+		path := filepath.Join(dir, name)
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o755))
+		require.NoError(t, os.WriteFile(path, []byte(data), 0o600))
+		return path
+	}
+	a, b := put("lessons/a.json", string(data)), put("lessons/b.json", string(data))
+	put("lessons/truth.json", `{"kind":"something else"}`)
+	put("lessons/notes.txt", "turngauge-lesson")
+	other := put("other/c.json", string(data))
+	out := filepath.Join(dir, "sheets")
+
+	stdout, stderr, code := program(t, "report", filepath.Join(dir, "lessons"), other, a, "--as", "pdf,html", "--out", out)
+	require.Equal(t, 0, code, stderr)
+	want := ""
+	for _, path := range []string{a, b, other} {
+		name := filepath.Join(out, strings.TrimSuffix(filepath.Base(path), ".json"))
+		want += path + ": " + name + ".pdf, " + name + ".html\n"
+		assert.FileExists(t, name+".pdf")
+		assert.FileExists(t, name+".html")
+	}
+	assert.Equal(t, want, stdout)
+
+	broken := put("lessons/aa.json", `{"kind": "turngauge-lesson", "version": 1,`)
+	stdout, stderr, code = program(t, "report", filepath.Join(dir, "lessons"))
+	assert.Equal(t, 3, code)
+	assert.Contains(t, stderr, broken+": ")
+	assert.Equal(t, a+": "+strings.TrimSuffix(a, "json")+"pdf\n"+b+": "+strings.TrimSuffix(b, "json")+"pdf\n", stdout)
+
+	same := put("other/a.json", string(data))
+	_, stderr, code = program(t, "report", a, same, "--out", filepath.Join(dir, "none"))
+	assert.Equal(t, 2, code)
+	assert.Contains(t, stderr, "would both be written as")
+	assert.NoDirExists(t, filepath.Join(dir, "none"))
 }
