@@ -103,7 +103,8 @@ func commandTable() []command {
 		{id: "copy sheet", group: "Lesson", help: "Copy the sheet as text", keys: withMod(key.ModCtrl, "C"), do: (*App).copySheet},
 		{id: "next swing", group: "Lesson", help: "Next swing of the lesson", keys: withMod(key.ModCtrl, key.NamePageDown), do: (*App).nextSwing,
 			enabled: func(a *App) bool { return len(a.desk.bench.Lesson().Swings) > 1 }},
-		{id: "home", group: "Lesson", help: "Close the lesson; everything is saved", keys: withMod(key.ModCtrl, "W"), do: (*App).closeLesson},
+		{id: "home", group: "Lesson", help: "Close the lesson; everything is saved", keys: withMod(key.ModCtrl, "W"),
+			do: func(a *App) { a.closeLesson(); a.notices.passing = "" }}, // it was about the lesson
 		{id: "preferences", group: "Lesson", help: "How you like it: units, text, light or dark, memory", keys: withMod(key.ModCtrl, ","), do: (*App).openPreferences, anywhere: true},
 		{id: "tour", group: "Lesson", help: "A tour of the window in five steps", keys: withMod(key.ModShift, key.NameF1), do: (*App).startTour, anywhere: true},
 		{id: "help", group: "Lesson", help: "This list of keys", keys: on(key.NameF1), do: (*App).toggleHelp, anywhere: true},

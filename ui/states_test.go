@@ -144,9 +144,10 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 	other := h.openMarked(func(map[string]any) {})
 	now := h.a.desk.path
 	h.a.compareWithFile(other)
-	h.press("E", 0)
+	h.a.tell("Marks are safe.")
 	h.press("W", key.ModCtrl)
 	require.Nil(t, h.a.desk)
+	assert.Empty(t, h.a.notices.passing, "it was about the lesson")
 	h.a.openLesson(now)
 	h.frame()
 	assert.Nil(t, h.a.desk.comparing)
