@@ -199,41 +199,6 @@ func TestLetteringOnAPicture(t *testing.T) {
 	assert.Greater(t, ink, 20)
 }
 
-// BenchmarkClip makes the clip; BenchmarkWriting writes frames of its size and
-// does nothing else: what the encoder takes of it. Both tell frames a second.
-func BenchmarkClip(b *testing.B) {
-	l, path := fixture(b)
-	found(l)
-	out := filepath.Join(filepath.Dir(path), "x.mp4")
-	frames := 0
-	for b.Loop() {
-		_, err := Write(context.Background(), Request{Lesson: l, Path: path, MP4: out})
-		require.NoError(b, err)
-		s, err := video.Open(out)
-		require.NoError(b, err)
-		frames += s.Frames()
-		require.NoError(b, s.Close())
-	}
-	b.ReportMetric(float64(frames)/b.Elapsed().Seconds(), "frames/s")
-}
-
-func BenchmarkWriting(b *testing.B) {
-	w, h := Screen.pixels()
-	img := image.NewRGBA(image.Rect(0, 0, w, h))
-	out := filepath.Join(b.TempDir(), "x.mp4")
-	frames := 0
-	for b.Loop() {
-		to, err := video.Create(out, video.WriterOptions{Width: w, Height: h, RateNum: clipRate, CRF: 21})
-		require.NoError(b, err)
-		for range 300 {
-			require.NoError(b, to.WriteFrame(img))
-			frames++
-		}
-		require.NoError(b, to.Close())
-	}
-	b.ReportMetric(float64(frames)/b.Elapsed().Seconds(), "frames/s")
-}
-
 // Words that are many stay in their room.
 func TestLongWordsInTheClip(t *testing.T) {
 	b := &builder{sheet: &Sheet{Student: strings.Repeat("Hohenlohe-Østergaard ", 5), Cautions: annotations.Cautions}}
