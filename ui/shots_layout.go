@@ -319,13 +319,15 @@ func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p shotPictur
 	pen.Line(at(-half, 0), at(half, 0), hair)
 	pen.Line(at(0, -half), at(0, half), hair)
 	pen.Fill(th.Line)
+	edge := float32(size.X)
 	if p.face { // a plain face outline: heel at the left, toe at the right
 		pen.Begin(gtx.Ops)
 		a0, b0 := at(-38, 18), at(38, -18)
 		pen.RoundFrame(a0.X, a0.Y, b0.X, b0.Y, 12*k, hair*1.5)
 		pen.Fill(th.Edge)
+		edge = min(edge, b0.X)
 	}
-	th.TextAt(gtx, f32.Pt(float32(size.X)-float32(gtx.Dp(6)), centre.Y-float32(gtx.Dp(2))), 1, 1, draw.Small, font.Normal, th.Dim, p.right)
+	th.TextAt(gtx, f32.Pt(edge-float32(gtx.Dp(6)), centre.Y-float32(gtx.Dp(2))), 1, 1, draw.Small, font.Normal, th.Dim, p.right)
 	th.TextAt(gtx, at(0, half).Add(f32.Pt(float32(gtx.Dp(5)), 0)), 0, 0, draw.Small, font.Normal, th.Dim, p.up)
 	for i, v := range both {
 		ink := th.Ghost
