@@ -51,11 +51,14 @@ func (a *App) openPaths(paths []string) {
 			a.openLesson(p)
 			continue
 		}
-		if isTable(p) && a.desk != nil {
+		switch {
+		case !isTable(p):
+			clips = append(clips, p)
+		case a.desk == nil:
+			a.alert(filepath.Base(p) + " is a table of shots: open the lesson it belongs to, then drop it again.")
+		default:
 			a.readShotTable(p)
-			continue
 		}
-		clips = append(clips, p)
 	}
 	switch {
 	case len(clips) == 0:

@@ -92,3 +92,14 @@ func TestTableThatIsNoneIsToldSo(t *testing.T) {
 	require.Len(t, h.a.notices.alerts, 1)
 	assert.Contains(t, h.a.notices.alerts[0], "notes.txt: the table can't be read")
 }
+
+func TestTableOfShotsWithoutALessonIsToldSo(t *testing.T) {
+	h := newHarness(t)
+	path := filepath.Join(t.TempDir(), "bay 4.csv")
+	require.NoError(t, os.WriteFile(path, []byte("path;carry\n1;2\n"), 0o644))
+	h.a.openPaths([]string{path})
+	h.frame()
+	assert.False(t, h.a.student.open)
+	require.Len(t, h.a.notices.alerts, 1)
+	assert.Contains(t, h.a.notices.alerts[0], "open the lesson")
+}
