@@ -87,6 +87,7 @@ type App struct {
 	scrim      bool // tags of the modal card and of what it covers
 	modalArea  bool
 
+	keys     keyboard
 	keysKept bool // a card or a field kept the letters to itself in the last frame
 	ending   bool // the program was told to end
 	dropper  *drop.Listener
@@ -110,6 +111,7 @@ func newApp(p places, th *draw.Theme, wake func()) *App {
 		a.commands[a.table[i].id] = &a.table[i]
 	}
 	a.explain.copyPNG = clipboardPNG()
+	a.keys = newKeyboard(a.table)
 	a.chooser = choose.New(wake, choose.Clips, choose.Lessons)
 	a.home.refresh(a)
 	a.readOwn()
@@ -342,26 +344,24 @@ func (a *App) updateFocus(gtx layout.Context) {
 	}
 }
 
-// updateKeys does the commands whose keys were pressed. A card that is open
-// keeps the letters to itself; Esc and F1 always work.
+// updateKeys does the commands whose keys were pressed, in the order in which
+// they were. A card that is open keeps the letters to itself; Esc and F1 always
+// work.
 func (a *App) updateKeys(gtx layout.Context) {
 	again := false
-	for i := range a.table {
-		c := &a.table[i]
-		if a.keepsKeys() && c.id != "let go" && c.id != "help" {
-			continue
+	for {
+		wanted := a.keys.all
+		if a.keepsKeys() {
+			wanted = a.keys.always
 		}
-		for _, k := range c.keys {
-			for {
-				ev, ok := gtx.Event(key.Filter{Name: k.key, Required: k.mods})
-				if !ok {
-					break
-				}
-				if e, ok := ev.(key.Event); ok && e.State == key.Press {
-					a.run(c.id)
-					again = again || c.id == "let go"
-				}
-			}
+		ev, ok := gtx.Event(wanted...)
+		if !ok {
+			break
+		}
+		if e, ok := ev.(key.Event); ok && e.State == key.Press {
+			id := a.keys.bound[chord{e.Name, e.Modifiers}]
+			a.run(id)
+			again = again || id == "let go"
 		}
 	}
 	// A key is a command from the frame on that follows the one in which it was

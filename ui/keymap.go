@@ -3,6 +3,7 @@ package ui
 import (
 	"strings"
 
+	"gioui.org/io/event"
 	"gioui.org/io/key"
 )
 
@@ -72,6 +73,29 @@ func (c *command) changes() bool {
 		return false
 	}
 	return c.group == "Marks" || c.group == "Key positions" && !strings.HasPrefix(c.id, "go to ")
+}
+
+// keyboard is what the window asks of the keyboard: filters for the commands'
+// chords, those that work even while a card is open apart, and whose they are.
+type keyboard struct {
+	all, always []event.Filter
+	bound       map[chord]string // command IDs
+}
+
+func newKeyboard(table []command) keyboard {
+	k := keyboard{bound: make(map[chord]string)}
+	for i := range table {
+		c := &table[i]
+		for _, ch := range c.keys {
+			f := key.Filter{Name: ch.key, Required: ch.mods}
+			k.all = append(k.all, f)
+			if c.id == "let go" || c.id == "help" {
+				k.always = append(k.always, f)
+			}
+			k.bound[ch] = c.id
+		}
+	}
+	return k
 }
 
 func on(k key.Name) []chord                       { return []chord{{key: k}} }

@@ -314,3 +314,21 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 		assert.False(t, h.a.findings.open)
 	})
 }
+
+// TestKeysOfOneFrameKeepTheirOrder presses several keys before the window draws
+// again, as happens on a busy computer.
+func TestKeysOfOneFrameKeepTheirOrder(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(map[string]any) {})
+	h.a.compareWithFile(other)
+	h.until("both swings to be measured", h.compared)
+	require.NotNil(t, h.a.desk.comparing)
+	before := h.a.desk.bench.Editor().Revision()
+	for _, name := range []key.Name{"1", "H", key.NameEscape} {
+		h.router.Queue(key.Event{Name: name, State: key.Press}, key.Event{Name: name, State: key.Release})
+	}
+	h.frame()
+	h.frame()
+	assert.Nil(t, h.a.desk.comparing)
+	assert.Equal(t, before, h.a.desk.bench.Editor().Revision(), "the keys before Esc were for the comparison, which changes nothing")
+}
