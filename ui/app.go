@@ -142,6 +142,9 @@ func Main(ctx context.Context, o Options) error {
 		a.openDemo()
 	case len(o.Paths) > 0:
 		a.openPaths(o.Paths)
+		if a.desk != nil && a.places.isDemo(a.desk.path) {
+			a.tourOfDemo()
+		}
 	}
 	return a.loop(w, desktop.ListenEvents)
 }

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"turngauge/annotations"
+	"turngauge/ui/demo"
 )
 
 // places is where the program keeps things, by the XDG base directory
@@ -52,7 +53,14 @@ func standardPlaces() places {
 // DemoDir is where the window keeps the demo lesson.
 func DemoDir() string { return filepath.Join(standardPlaces().data, "demo") }
 
-func (p places) demo() string            { return filepath.Join(p.data, "demo") }
+func (p places) demo() string { return filepath.Join(p.data, "demo") }
+
+// isDemo reports whether a lesson document is that of the demo lesson itself.
+func (p places) isDemo(path string) bool {
+	abs, err := filepath.Abs(path)
+	return err == nil && abs == filepath.Join(p.demo(), demo.LessonFile)
+}
+
 func (p places) lesson(id string) string { return filepath.Join(p.data, "lessons", id+".json") }
 func (p places) recentFile() string      { return filepath.Join(p.state, "recent.json") }
 func (p places) settingsFile() string    { return filepath.Join(p.config, "settings.json") }
