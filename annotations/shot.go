@@ -92,6 +92,26 @@ func (l *Lesson) Blocks() []string {
 	return blocks
 }
 
+// The blocks that are there before anyone names others.
+const (
+	BeforeBlock = "before"
+	AfterBlock  = "after"
+)
+
+// ComparedBlocks returns the blocks that are held against each other: the first
+// two with shots, though never after against before. ok is false where fewer
+// than two have shots; then they are before and after.
+func (l *Lesson) ComparedBlocks() (earlier, later string, ok bool) {
+	blocks := l.Blocks()
+	switch {
+	case len(blocks) < 2:
+		return BeforeBlock, AfterBlock, false
+	case blocks[0] == AfterBlock && slices.Contains(blocks, BeforeBlock):
+		return BeforeBlock, AfterBlock, true
+	}
+	return blocks[0], blocks[1], true
+}
+
 // ReadingsOf returns the values of a reading in a block, in order.
 func (l *Lesson) ReadingsOf(block string, r Reading) []float64 {
 	var out []float64

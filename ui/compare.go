@@ -28,8 +28,7 @@ type other struct {
 	measures []geometry.Measure
 	points   [][geometry.NumPoints]geometry.PointEstimate // per position of the swing
 
-	films  [bench.NumStages]*film // by view, in the order of the bench's stages
-	errors [bench.NumStages]string
+	reels
 }
 
 func (o *other) theSwing() *annotations.Swing { return o.lesson.Swing(o.swing) }
@@ -94,39 +93,42 @@ func viewStage(v geometry.View) int {
 	return 0
 }
 
-// film returns the opened clip that a stage shows, or nil.
-func (d *desk) film(stage int) *film {
+// reels are the opened clips of a swing by view, in the order of the bench's
+// stages.
+type reels struct {
+	films  [bench.NumStages]*film
+	waves  [bench.NumStages][]float32 // sound level along the clip
+	errors [bench.NumStages]string    // why a clip can't be shown
+}
+
+// reel returns where the clip that a stage shows is kept.
+func (d *desk) reel(stage int) (*reels, int) {
 	switch {
 	case d.comparing == nil:
-		return d.films[stage]
+		return &d.reels, stage
 	case stage == 0:
-		return d.films[viewStage(d.comparing.View())]
+		return &d.reels, viewStage(d.comparing.View())
 	default:
-		return d.other.films[viewStage(d.comparing.View())]
+		return &d.other.reels, viewStage(d.comparing.View())
 	}
+}
+
+// film returns the opened clip that a stage shows, or nil.
+func (d *desk) film(stage int) *film {
+	r, i := d.reel(stage)
+	return r.films[i]
 }
 
 // wave returns the sound level along the clip that a stage shows.
 func (d *desk) wave(stage int) []float32 {
-	switch {
-	case d.comparing == nil:
-		return d.waves[stage]
-	case stage == 0:
-		return d.waves[viewStage(d.comparing.View())]
-	}
-	return nil
+	r, i := d.reel(stage)
+	return r.waves[i]
 }
 
 // trouble says why a stage shows no picture, or "".
 func (d *desk) trouble(stage int) string {
-	switch {
-	case d.comparing == nil:
-		return d.errors[stage]
-	case stage == 0:
-		return d.errors[viewStage(d.comparing.View())]
-	default:
-		return d.other.errors[viewStage(d.comparing.View())]
-	}
+	r, i := d.reel(stage)
+	return r.errors[i]
 }
 
 // lookBack compares, unasked, with the student's last lesson before this one,
@@ -326,11 +328,12 @@ func (a *App) goTo(name geometry.PositionName) {
 
 // goToNeighbour shows the next key position (1) or the one before (-1).
 func (a *App) goToNeighbour(step int) {
-	if c := a.desk.comparing; c != nil {
-		a.tell(c.GoToNeighbour(step))
+	name, note := a.desk.show().Neighbour(step)
+	if name == "" {
+		a.tell(note)
 		return
 	}
-	a.tell(a.desk.bench.GoToNeighbour(step))
+	a.goTo(name)
 }
 
 // handleCompared turns the pointer's events on a compared picture into moving

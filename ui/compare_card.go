@@ -2,14 +2,11 @@ package ui
 
 import (
 	"fmt"
-	"image"
 	"path/filepath"
 	"slices"
 
 	"gioui.org/font"
 	"gioui.org/layout"
-	"gioui.org/op"
-	"gioui.org/op/clip"
 
 	"turngauge/annotations"
 	"turngauge/ui/choose"
@@ -175,31 +172,16 @@ func (a *App) layoutCompareCard(gtx layout.Context) {
 // layoutComparing stands in the guide's place while two swings are compared.
 func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
 	th, d := a.theme, a.desk
-	size := gtx.Constraints.Max
-	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
-	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	pad := gtx.Dp(12)
-	defer op.Offset(image.Pt(pad, gtx.Dp(8))).Push(gtx.Ops).Pop()
-	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
-	col := column{gtx: g, gap: gtx.Dp(4)}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	p := a.beginGuidePlace(gtx)
+	p.add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.bench.Lesson()))
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	p.add(func(gtx layout.Context) layout.Dimensions {
 		text := "The sheet says which changes are real and which are within the noise of marking."
 		if !d.other.measured {
 			text = "The other swing is being measured …"
 		}
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 	})
-	y := size.Y - gtx.Dp(16) - gtx.Sp(draw.Compact)
-	off := op.Offset(image.Pt(0, max(y, col.y))).Push(gtx.Ops)
-	defer off.Pop()
-	command := func(id, label string) layout.Widget {
-		return func(gtx layout.Context) layout.Dimensions {
-			return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true, TipSide: draw.TipAbove})
-		}
-	}
-	return draw.Row(g, draw.Gap, command("compared view", "Other view"), command("choose other", "Other swing …"), command("compare", "End"))
+	return p.end(guideButton{"compared view", "Other view"}, guideButton{"choose other", "Other swing …"}, guideButton{"compare", "End"})
 }

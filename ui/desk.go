@@ -15,14 +15,12 @@ import (
 // desk is an open lesson: its editor and saver, the swing on the bench, the
 // opened clips and what was measured.
 type desk struct {
-	path   string // of the lesson document
-	saver  *annotations.Saver
-	bench  *bench.Bench
-	swing  string // the ID of the one on the bench
-	films  [bench.NumStages]*film
-	clips  [bench.NumStages]string    // IDs of those that films were opened for
-	waves  [bench.NumStages][]float32 // sound level along the clip
-	errors [bench.NumStages]string    // why a clip can't be shown
+	path  string // of the lesson document
+	saver *annotations.Saver
+	bench *bench.Bench
+	swing string // the ID of the one on the bench
+	reels
+	clips [bench.NumStages]string // IDs of those that films were opened for
 
 	fitter   *fitter
 	result   fitted

@@ -115,52 +115,33 @@ func (a *App) explainGroups() [][]layout.Widget {
 // drawing in hand, or what is still to be done for the lines.
 func (a *App) layoutExplaining(gtx layout.Context) layout.Dimensions {
 	th := a.theme
-	size := gtx.Constraints.Max
-	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
-	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	pad := gtx.Dp(12)
-	defer op.Offset(image.Pt(pad, gtx.Dp(8))).Push(gtx.Ops).Pop()
-	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
-	col := column{gtx: g, gap: gtx.Dp(6)}
-	command := func(id, label string) layout.Widget {
-		return func(gtx layout.Context) layout.Dimensions {
-			return a.commandButton(gtx, id, draw.ButtonStyle{Label: label, Compact: true, TipSide: draw.TipAbove})
-		}
-	}
-	foot := func(parts ...layout.Widget) {
-		y := size.Y - gtx.Dp(16) - gtx.Sp(draw.Compact)
-		off := op.Offset(image.Pt(0, max(y, col.y))).Push(gtx.Ops)
-		draw.Row(g, draw.Gap, parts...)
-		off.Pop()
-	}
+	p := a.beginGuidePlace(gtx)
 	d, _, ok := a.board().Held()
 	if ok {
 		title, hint := bench.Title(d.Kind.String())+" in hand", "what it is called, if anything"
 		if d.Kind == annotations.DrawnNote {
 			title, hint = "Note: what does it say?", "type it, then Enter"
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		p.add(func(gtx layout.Context) layout.Dimensions {
 			return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		p.add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &a.explain.text, draw.FieldStyle{Name: "Text of the drawing", Hint: hint})
 		})
-		foot(command("delete", "Delete"), command("let go", "Done"))
-		return layout.Dimensions{Size: size}
+		return p.end(guideButton{"delete", "Delete"}, guideButton{"let go", "Done"})
 	}
 	title, text := a.explainText()
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	p.add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
-		gtx.Constraints.Max.Y = max(size.Y-col.y-gtx.Dp(24)-gtx.Sp(draw.Compact), 0)
+	p.add(func(gtx layout.Context) layout.Dimensions {
+		gtx.Constraints.Max.Y = p.room()
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 	})
 	if len(a.desk.bench.Swing().Drawings) > 0 {
-		foot(command("previous drawn", "Drawn before"), command("next drawn", "Drawn next"))
+		return p.end(guideButton{"previous drawn", "Drawn before"}, guideButton{"next drawn", "Drawn next"})
 	}
-	return layout.Dimensions{Size: size}
+	return p.end()
 }
 
 // explainText is what there is to say while nothing is in hand.

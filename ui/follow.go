@@ -7,7 +7,6 @@ import (
 	"math"
 
 	"gioui.org/layout"
-	"gioui.org/op"
 
 	"turngauge/geometry"
 	"turngauge/ui/bench"
@@ -124,19 +123,17 @@ func (c followedClip) Size() image.Point {
 
 // layoutFollowing stands in the guide's place while marks are followed.
 func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
-	size := gtx.Constraints.Max
 	s := &a.desk.follow
-	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, a.theme.Panel)
-	pad := gtx.Dp(12)
-	defer op.Offset(image.Pt(pad, pad)).Push(gtx.Ops).Pop()
 	done, total := 0, 0
 	for i := range s.done {
 		done, total = done+s.done[i], total+s.total[i]
 	}
 	part := float32(done) / float32(max(total, 1))
-	g := gtx
-	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y-2*pad)}
-	return a.progress(g, fmt.Sprintf("Following the marks: %.0f %%", 100*part), part, &s.stop)
+	p := a.beginGuidePlace(gtx)
+	p.add(func(gtx layout.Context) layout.Dimensions {
+		return a.progress(gtx, fmt.Sprintf("Following the marks: %.0f %%", 100*part), part, &s.stop)
+	})
+	return p.end()
 }
 
 // updateFollowing stops following when the coach says so.

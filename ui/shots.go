@@ -42,7 +42,7 @@ var entryReadings = [...]annotations.Reading{
 }
 
 // standardBlocks are offered whether they have shots or not.
-var standardBlocks = []string{"before", "after"}
+var standardBlocks = []string{annotations.BeforeBlock, annotations.AfterBlock}
 
 func (a *App) openShots() {
 	a.shots.open = true

@@ -18,6 +18,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/takehome"
 )
 
 func (a *App) layoutShots(gtx layout.Context) {
@@ -159,16 +160,13 @@ func (a *App) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 // first two blocks that have shots.
 func (a *App) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 	th, l := a.theme, a.desk.bench.Lesson()
-	earlier, later := a.comparedBlocks()
+	earlier, later, _ := l.ComparedBlocks()
 	col := column{gtx: gtx, gap: gtx.Dp(10)}
 	col.add(func(gtx layout.Context) layout.Dimensions {
 		gap := gtx.Dp(12)
 		w := (gtx.Constraints.Max.X - gap) / 2
 		h := gtx.Sp(190)
-		for i, p := range []shotPicture{
-			{title: "Strike on the face, mm", x: annotations.StrikeAcross, y: annotations.StrikeUp, right: "toe", up: "up", face: true, least: 25},
-			{title: "Path and face, °", x: annotations.ClubPath, y: annotations.FaceToPath, right: "in-to-out", up: "open", least: 6},
-		} {
+		for i, p := range takehome.ShotPictures {
 			off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
 			a.drawShotPicture(gtx, image.Pt(w, h), p, earlier, later)
 			off.Pop()
@@ -199,16 +197,6 @@ func (a *App) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 		})
 	}
 	return col.done()
-}
-
-// comparedBlocks are the blocks that are held against each other: before and
-// after, or else the first two with shots.
-func (a *App) comparedBlocks() (earlier, later string) {
-	blocks := a.desk.bench.Lesson().Blocks()
-	if len(blocks) >= 2 && blocks[0] != standardBlocks[1] {
-		return blocks[0], blocks[1]
-	}
-	return standardBlocks[0], standardBlocks[1]
 }
 
 // layoutDifference writes one reading of both blocks and the difference.
@@ -275,26 +263,17 @@ func (a *App) differenceRow(gtx layout.Context, text [4]string, last color.NRGBA
 	return layout.Dimensions{Size: size}
 }
 
-// shotPicture is one reading against another.
-type shotPicture struct {
-	title     string
-	x, y      annotations.Reading
-	right, up string
-	face      bool    // it is the club face itself
-	least     float64 // half the width shown at least
-}
-
-func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p shotPicture, earlier, later string) {
+func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p takehome.ShotPicture, earlier, later string) {
 	th := a.theme
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.title)
-	half := p.least
+	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.Title)
+	half := p.Least
 	both := [2][2][]float64{}
 	for i, b := range []string{earlier, later} {
 		for _, s := range a.shotsOf(b) {
-			x, ok1 := s.Values[p.x]
-			y, ok2 := s.Values[p.y]
+			x, ok1 := s.Values[p.X]
+			y, ok2 := s.Values[p.Y]
 			if ok1 && ok2 {
 				both[i][0], both[i][1] = append(both[i][0], x), append(both[i][1], y)
 				half = max(half, math.Abs(x)*1.15, math.Abs(y)*1.15)
@@ -320,15 +299,15 @@ func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p shotPictur
 	pen.Line(at(0, -half), at(0, half), hair)
 	pen.Fill(th.Line)
 	edge := float32(size.X)
-	if p.face { // a plain face outline: heel at the left, toe at the right
+	if p.Face { // a plain face outline: heel at the left, toe at the right
 		pen.Begin(gtx.Ops)
 		a0, b0 := at(-38, 18), at(38, -18)
 		pen.RoundFrame(a0.X, a0.Y, b0.X, b0.Y, 12*k, hair*1.5)
 		pen.Fill(th.Edge)
 		edge = min(edge, b0.X)
 	}
-	th.TextAt(gtx, f32.Pt(edge-float32(gtx.Dp(6)), centre.Y-float32(gtx.Dp(2))), 1, 1, draw.Small, font.Normal, th.Dim, p.right)
-	th.TextAt(gtx, at(0, half).Add(f32.Pt(float32(gtx.Dp(5)), 0)), 0, 0, draw.Small, font.Normal, th.Dim, p.up)
+	th.TextAt(gtx, f32.Pt(edge-float32(gtx.Dp(6)), centre.Y-float32(gtx.Dp(2))), 1, 1, draw.Small, font.Normal, th.Dim, p.Right)
+	th.TextAt(gtx, at(0, half).Add(f32.Pt(float32(gtx.Dp(5)), 0)), 0, 0, draw.Small, font.Normal, th.Dim, p.Up)
 	for i, v := range both {
 		ink := th.Ghost
 		if i == 1 {

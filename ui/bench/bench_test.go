@@ -250,10 +250,12 @@ func TestNeighbouringPositions(t *testing.T) {
 		b.SetPosition(name)
 	}
 	b.GoTo(0, 130)
-	b.GoToNeighbour(1)
+	next, _ := b.Neighbour(1)
+	b.GoToPosition(next)
 	assert.Equal(t, geometry.LeadArmLevel, b.Position)
 	assert.Equal(t, 180, b.Stages[0].Frame)
-	b.GoToNeighbour(-1)
+	next, _ = b.Neighbour(-1)
+	b.GoToPosition(next)
 	assert.Equal(t, geometry.ClubLevelBack, b.Position)
 }
 
@@ -387,6 +389,8 @@ func act(b *Bench, next func() int) {
 	case 27:
 		b.Play()
 		b.Tick(float64(next()) / 100)
-		b.GoToNeighbour(next()%2*2 - 1)
+		if name, _ := b.Neighbour(next()%2*2 - 1); name != "" {
+			b.GoToPosition(name)
+		}
 	}
 }

@@ -91,13 +91,3 @@ func (c *Comparison) GoToPosition(name geometry.PositionName) Note {
 	}
 	return ""
 }
-
-// GoToNeighbour shows the next key position (step 1) or the one before (-1),
-// counted from the frame the active stage shows.
-func (c *Comparison) GoToNeighbour(step int) Note {
-	name, note := c.neighbour(step)
-	if name == "" {
-		return note
-	}
-	return c.GoToPosition(name)
-}

@@ -60,16 +60,6 @@ func (b *Bench) GoToPosition(name geometry.PositionName) Note {
 	return ""
 }
 
-// GoToNeighbour shows the next key position that is set or proposed (step 1)
-// or the one before (step -1), counted from the frame the active stage shows.
-func (b *Bench) GoToNeighbour(step int) Note {
-	name, note := b.neighbour(step)
-	if name == "" {
-		return note
-	}
-	return b.GoToPosition(name)
-}
-
 // ClearPosition takes a key position, and its marks, off both clips.
 func (b *Bench) ClearPosition(name geometry.PositionName) Note {
 	if b.Swing().Position(name) == nil {

@@ -229,9 +229,9 @@ func (s *Show) GoToPosition(name geometry.PositionName) bool {
 	return true
 }
 
-// neighbour returns the key position that is set or proposed next after the
+// Neighbour returns the key position that is set or proposed next after the
 // frame the active stage shows (step 1), or the one before (step -1).
-func (s *Show) neighbour(step int) (geometry.PositionName, Note) {
+func (s *Show) Neighbour(step int) (geometry.PositionName, Note) {
 	ticks := s.Ticks(s.Active)
 	if step < 0 {
 		slices.Reverse(ticks)

@@ -13,6 +13,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turngauge/ui/xtest"
 )
 
 // write makes files of a folder; a name that ends with a slash makes a folder.
@@ -68,10 +70,7 @@ func TestFoldersFirstThenNaturalOrder(t *testing.T) {
 // TestNaturalOrderAgreesWithSort holds the order of numbered names against GNU sort's version order, for
 // plain lower-case names on which the two conventions agree.
 func TestNaturalOrderAgreesWithSort(t *testing.T) {
-	bin, err := exec.LookPath("sort")
-	if err != nil {
-		t.Skip("sort is not installed")
-	}
+	bin := xtest.Need(t, "sort")
 	rng := rand.New(rand.NewPCG(7, 7))
 	l := Listing{}
 	var in bytes.Buffer

@@ -3,7 +3,6 @@ package choose
 import (
 	"bufio"
 	"net/url"
-	"os"
 	"os/exec"
 	"path/filepath"
 	"strings"
@@ -14,6 +13,8 @@ import (
 	"github.com/godbus/dbus/v5"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turngauge/ui/xtest"
 )
 
 // portal is a desktop's file chooser on a private session bus, after the description of
@@ -49,13 +50,7 @@ func (p *portal) OpenFile(sender dbus.Sender, _, _ string, options map[string]db
 // startPortal runs a session bus with the portal on it.
 func startPortal(t *testing.T, choose ...string) *portal {
 	t.Helper()
-	bin, err := exec.LookPath("dbus-daemon")
-	if err != nil {
-		if os.Getenv("CI") == "true" {
-			t.Fatal("dbus-daemon is not installed")
-		}
-		t.Skip("dbus-daemon is not installed")
-	}
+	bin := xtest.Need(t, "dbus-daemon")
 	cmd := exec.Command(bin, "--session", "--nofork", "--print-address=1", "--address=unix:dir="+t.TempDir())
 	out, err := cmd.StdoutPipe()
 	require.NoError(t, err)

@@ -196,6 +196,7 @@ func TestSourceDiesInTheDrop(t *testing.T) {
 	s.serve()
 	s.enter("text/uri-list")
 	s.send("XdndDrop", 0, 0)
+	<-s.asked // gone before it is asked, the server would refuse in its place
 	s.conn.Close()
 	assert.ErrorContains(t, rec.next(t).Err, "ended the drop before")
 }

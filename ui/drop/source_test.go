@@ -25,12 +25,13 @@ type fakeSource struct {
 	refusing bool   // answer it with a refusal
 
 	messages chan xproto.ClientMessageEvent
+	asked    chan struct{} // told of each request for the list
 }
 
 // newSource opens a drag source and finds out how to talk to the target.
 func newSource(t *testing.T, display string, target xproto.Window) *fakeSource {
 	t.Helper()
-	s := &fakeSource{t: t, conn: connect(t, display), target: target, to: target, messages: make(chan xproto.ClientMessageEvent, 1000)}
+	s := &fakeSource{t: t, conn: connect(t, display), target: target, to: target, messages: make(chan xproto.ClientMessageEvent, 1000), asked: make(chan struct{}, 1000)}
 	screen := xproto.Setup(s.conn).DefaultScreen(s.conn)
 	var err error
 	s.win, err = xproto.NewWindowId(s.conn)
@@ -65,6 +66,7 @@ func (s *fakeSource) serve() {
 			case xproto.ClientMessageEvent:
 				s.messages <- ev
 			case xproto.SelectionRequestEvent:
+				s.asked <- struct{}{}
 				if s.mute {
 					continue
 				}

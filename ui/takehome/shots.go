@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"image/color"
 	"math"
-	"slices"
 	"strconv"
 	"strings"
 
@@ -37,13 +36,9 @@ const (
 // shots compares the first two blocks of the lesson's shots, if there are two.
 func (b *builder) shots() {
 	l := b.now.lesson
-	blocks := l.Blocks()
-	if len(blocks) < 2 {
+	earlier, later, ok := l.ComparedBlocks()
+	if !ok {
 		return
-	}
-	earlier, later := blocks[0], blocks[1]
-	if earlier == "after" && slices.Contains(blocks, "before") { // read in the other order
-		earlier, later = "before", "after"
 	}
 	s := &Shots{Earlier: oneLine(earlier), Later: oneLine(later)}
 	var positive []string
@@ -60,10 +55,7 @@ func (b *builder) shots() {
 	if len(s.Rows) == 0 {
 		return
 	}
-	for _, p := range []shotPicture{
-		{title: "Strike on the face, mm", x: annotations.StrikeAcross, y: annotations.StrikeUp, right: "toe", up: "up", face: true, least: 25},
-		{title: "Path and face, °", x: annotations.ClubPath, y: annotations.FaceToPath, right: "in-to-out", up: "open", least: 6},
-	} {
+	for _, p := range ShotPictures {
 		if d, ok := p.draw(l, earlier, later); ok {
 			s.Pictures = append(s.Pictures, d)
 		}
@@ -121,13 +113,19 @@ func shotNumber(v float64) string {
 	return strings.Replace(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64), "-", "−", 1)
 }
 
-// shotPicture is one reading against another, as the window shows them.
-type shotPicture struct {
-	title     string
-	x, y      annotations.Reading
-	right, up string
-	face      bool    // it is the club face itself
-	least     float64 // half the width shown at least
+// ShotPicture is one reading of shots against another.
+type ShotPicture struct {
+	Title     string
+	X, Y      annotations.Reading
+	Right, Up string
+	Face      bool    // it is the club face itself
+	Least     float64 // half the width shown at least, in the readings' unit
+}
+
+// ShotPictures are those of the window and of the sheet.
+var ShotPictures = []ShotPicture{
+	{Title: "Strike on the face, mm", X: annotations.StrikeAcross, Y: annotations.StrikeUp, Right: "toe", Up: "up", Face: true, Least: 25},
+	{Title: "Path and face, °", X: annotations.ClubPath, Y: annotations.FaceToPath, Right: "in-to-out", Up: "open", Least: 6},
 }
 
 // cloud is a block's shots on a picture.
@@ -136,13 +134,13 @@ type cloud struct {
 	ellipse *annotations.Ellipse
 }
 
-func (p *shotPicture) cloud(l *annotations.Lesson, block string) cloud {
+func (p *ShotPicture) cloud(l *annotations.Lesson, block string) cloud {
 	var c cloud
 	var xs, ys []float64
 	for i := range l.Shots {
 		s := &l.Shots[i]
-		x, ok1 := s.Values[p.x]
-		y, ok2 := s.Values[p.y]
+		x, ok1 := s.Values[p.X]
+		y, ok2 := s.Values[p.Y]
 		if s.Block == block && ok1 && ok2 {
 			c.at = append(c.at, Pt{x, y})
 			xs, ys = append(xs, x), append(ys, y)
@@ -167,12 +165,12 @@ func (c *cloud) says(block string) string {
 }
 
 // draw draws the picture; ok is false where no shot has both readings.
-func (p *shotPicture) draw(l *annotations.Lesson, earlier, later string) (d Drawing, ok bool) {
+func (p *ShotPicture) draw(l *annotations.Lesson, earlier, later string) (d Drawing, ok bool) {
 	both := [2]cloud{p.cloud(l, earlier), p.cloud(l, later)}
 	if len(both[0].at)+len(both[1].at) == 0 {
 		return Drawing{}, false
 	}
-	half := p.least
+	half := p.Least
 	for _, c := range both {
 		for _, q := range c.at {
 			half = max(half, 1.15*math.Abs(q.X), 1.15*math.Abs(q.Y))
@@ -185,20 +183,20 @@ func (p *shotPicture) draw(l *annotations.Lesson, earlier, later string) (d Draw
 	}
 	d = Drawing{
 		Width: shotsWidth, Height: shotsHeight,
-		Says: fmt.Sprintf("%s (%s and %s): %s; %s", p.title, p.x, p.y, both[0].says(oneLine(earlier)), both[1].says(oneLine(later))),
+		Says: fmt.Sprintf("%s (%s and %s): %s; %s", p.Title, p.X, p.Y, both[0].says(oneLine(earlier)), both[1].says(oneLine(later))),
 	}
 	k := (shotsHeight - shotsMargin) / 2 / half
 	centre := Pt{shotsWidth / 2, shotsHeight/2 + 6}
 	at := func(q Pt) Pt { return Pt{centre.X + k*q.X, centre.Y - k*q.Y} }
 	d.add(Shape{Path: rectangle(0, 0, d.Width, d.Height), Fill: paper.Panel})
-	d.text(p.title, Pt{8, 14}, 0, 8.5, true, paper.Text)
+	d.text(p.Title, Pt{8, 14}, 0, 8.5, true, paper.Text)
 	d.line(at(Pt{-half, 0}), at(Pt{half, 0}), 0.6, false, paper.Edge)
 	d.line(at(Pt{0, -half}), at(Pt{0, half}), 0.6, false, paper.Edge)
-	if p.face { // a plain face outline: heel at the left, toe at the right
+	if p.Face { // a plain face outline: heel at the left, toe at the right
 		d.add(Shape{Path: rounded(at(Pt{-38, 18}), at(Pt{38, -18}), 12*k), Stroke: paper.Edge, Width: 1})
 	}
-	d.text(p.right, Pt{at(Pt{half, 0}).X + 4, centre.Y + 2.5}, 0, 7.5, false, paper.Dim)
-	d.text(p.up, Pt{centre.X + 4, at(Pt{0, half}).Y + 6}, 0, 7.5, false, paper.Dim)
+	d.text(p.Right, Pt{at(Pt{half, 0}).X + 4, centre.Y + 2.5}, 0, 7.5, false, paper.Dim)
+	d.text(p.Up, Pt{centre.X + 4, at(Pt{0, half}).Y + 6}, 0, 7.5, false, paper.Dim)
 	for i, c := range both {
 		ink := [2]color.NRGBA{paper.Dim, paper.Accent}[i]
 		for _, q := range c.at {
