@@ -188,7 +188,11 @@ func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.
 	}
 	switch {
 	case proposed && f.narrow:
-		th.TextAt(gtx, f32.Pt(float32(size.X-f.pad), foot), 1, 1, f.text, font.Normal, th.Dim, "?")
+		word := "proposed"
+		if w, _ := th.TextSize(gtx, f.text, font.Normal, word); w.X > size.X-2*f.pad-gtx.Sp(14) {
+			word = "new"
+		}
+		th.TextAt(gtx, f32.Pt(float32(size.X-f.pad), foot), 1, 1, f.text, font.Normal, th.Dim, word)
 	case proposed:
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, foot), 0.5, 1, f.text, font.Normal, th.Dim, "proposed")
 	case f.narrow && allUseful > 0:

@@ -189,6 +189,8 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		return fmt.Sprintf("Click the %s", p), text
 	case ok:
 		return fmt.Sprintf("Next: %s", p), "This frame is no key position. Press 1 to 7 to make it one; then click the point."
+	case !at && (a.desk.proposals[0].busy || a.desk.proposals[1].busy):
+		return "Looking for key positions …", "Address and the top are being looked for in the motion. You need not wait: scrub on, and press 1 to 7 where you see one."
 	case !at && b.Proposals() > 0:
 		return "Look at the proposed key positions", "The hollow ticks come from sound and motion. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all; drag a tick's number to correct it."
 	case !at:

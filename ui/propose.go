@@ -17,6 +17,7 @@ import (
 type proposal struct {
 	strike float64
 	begun  bool
+	busy   bool
 	cancel context.CancelFunc
 }
 
@@ -42,7 +43,7 @@ func (a *App) proposePositions() {
 			p.cancel()
 		}
 		ctx, cancel := context.WithCancel(d.ctx)
-		*p = proposal{strike: strike, begun: true, cancel: cancel}
+		*p = proposal{strike: strike, begun: true, busy: true, cancel: cancel}
 		go a.propose(ctx, d, i, d.films[i], strike, st.View)
 	}
 }
@@ -61,13 +62,17 @@ func (d *desk) wantsProposals(stage int) bool {
 // propose looks through one clip.
 func (a *App) propose(ctx context.Context, d *desk, stage int, f *film, strike float64, view geometry.View) {
 	src, err := video.OpenContext(ctx, f.info.Path)
-	if err != nil {
-		return // the stage says so
+	if err != nil { // the stage says so
+		a.box.post(func() { d.proposals[stage].busy = false })
+		return
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	found, err := motion.Propose(ctx, motionClip{r}, motionSize, strike)
 	r.Close()
 	a.box.post(func() {
+		if ctx.Err() == nil {
+			d.proposals[stage].busy = false
+		}
 		switch {
 		case a.desk != d || d.films[stage] != f || ctx.Err() != nil:
 		case errors.Is(err, motion.ErrNoSwing), errors.Is(err, motion.ErrNoStrike):
