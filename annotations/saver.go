@@ -188,10 +188,17 @@ func (s *Saver) run() {
 	}
 }
 
-// write saves the pending lesson, if any.
-func (s *Saver) write() error {
+// write saves the pending lesson, if any. A panic on the way, which is a mistake
+// in the program, is told like a full disk: what was written before stays.
+func (s *Saver) write() (err error) {
 	s.writing.Lock()
 	defer s.writing.Unlock()
+	defer func() {
+		if v := recover(); v != nil {
+			err = &NotSavedError{Path: s.path, Cause: fmt.Errorf("writing it met a mistake in the program (%v)", v)}
+			s.report(err)
+		}
+	}()
 	s.mu.Lock()
 	l := s.pending
 	s.mu.Unlock()

@@ -319,3 +319,22 @@ func TestKillLosesNothingAcknowledged(t *testing.T) {
 	assert.Empty(t, left, "temporary files of killed programs are cleaned")
 	t.Logf("%d kills, %d edits", *kills, total)
 }
+
+func TestAMistakeInTheProgramIsToldAndTheLessonKept(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lesson.json")
+	s, r := openSaver(t, path)
+	s.Save(titled("before"))
+	require.NoError(t, s.Flush())
+	replace := s.replace
+	s.replace = func(string, []byte) error { panic("a slip") }
+	s.Save(titled("after"))
+	require.ErrorContains(t, s.Flush(), "a slip")
+	assert.Equal(t, "before", load(t, path).Title)
+	assert.Contains(t, r.all()[0].Error(), "mistake in the program")
+
+	s.writing.Lock() // it may be about to try again
+	s.replace = replace
+	s.writing.Unlock()
+	require.NoError(t, s.Close(), "it is tried again")
+	assert.Equal(t, "after", load(t, path).Title)
+}

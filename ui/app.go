@@ -23,6 +23,7 @@ import (
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 	"turngauge/ui/drop"
+	"turngauge/ui/fault"
 	"turngauge/ui/sheet"
 	"turngauge/video"
 )
@@ -37,6 +38,8 @@ type Options struct {
 	// shows after each frame in which that changed. It is for tests that drive
 	// a real window.
 	Trace io.Writer
+	// Version is named in the reports of faults.
+	Version string
 }
 
 // The window's size when it is first opened, and the least.
@@ -87,6 +90,7 @@ type App struct {
 	scrim      bool // tags of the modal card and of what it covers
 	modalArea  bool
 
+	version  string
 	keys     keyboard
 	keysKept bool // a card or a field kept the letters to itself in the last frame
 	ending   bool // the program was told to end
@@ -128,7 +132,8 @@ func Main(ctx context.Context, o Options) error {
 	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
 	desktop := explorer.NewExplorer(w)
 	a.chooser.Desktop = desktop
-	a.tracer.out = o.Trace
+	a.tracer.out, a.version = o.Trace, o.Version
+	a.tellOfStop()
 	width, height := firstWidth, firstHeight
 	if a.settings.Width > 0 && a.settings.Height > 0 {
 		width = max(unit.Dp(a.settings.Width), leastWidth)
@@ -149,15 +154,19 @@ func Main(ctx context.Context, o Options) error {
 	return a.loop(w, desktop.ListenEvents)
 }
 
-// loop serves the window until it is closed; listen is shown every event. A panic puts the lesson away
-// safely before the program ends.
+// loop serves the window until it is closed; listen is shown every event. Where
+// the window itself breaks, the lesson is put away safely before the program
+// ends.
 func (a *App) loop(w *app.Window, listen func(event.Event)) error {
-	defer func() {
-		if r := recover(); r != nil {
-			a.closeLesson()
-			panic(r)
-		}
-	}()
+	err := fault.Guard(func() error { return a.serve(w, listen) })()
+	var f *fault.Error
+	if errors.As(err, &f) {
+		return a.stopped(f)
+	}
+	return err
+}
+
+func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 	var ops op.Ops
 	for {
 		e := w.Event()

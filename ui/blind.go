@@ -88,7 +88,7 @@ func (a *App) showRepeats(position geometry.PositionName) {
 	r.asked++
 	asked, l := r.asked, d.bench.Lesson()
 	swing := l.SwingIndex(d.bench.Swing().ID)
-	go func() {
+	a.work("Comparing the two markings", func() {
 		report, err := annotations.CompareRepeats(d.ctx, l, swing, position)
 		if err != nil {
 			return // the lesson was closed
@@ -98,7 +98,7 @@ func (a *App) showRepeats(position geometry.PositionName) {
 				r.report = report
 			}
 		})
-	}()
+	}, nil)
 }
 
 func (a *App) updateRepeats(gtx layout.Context) {

@@ -148,7 +148,7 @@ func (a *App) lookBack(d *desk) {
 		return
 	}
 	club := d.bench.Swing().Club
-	go func() {
+	a.work("Reading the last lesson", func() {
 		earlier, _, err := annotations.Load(before.Path)
 		if err != nil || earlier.ID == l.ID {
 			return // it was not asked for
@@ -160,7 +160,7 @@ func (a *App) lookBack(d *desk) {
 				}
 			})
 		}
-	}()
+	}, nil)
 }
 
 // compareWith makes a swing the one that the sheet and the plan view compare
@@ -174,7 +174,7 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 	o := &other{path: path, lesson: l, swing: swing}
 	d.other = o
 	index := l.SwingIndex(swing)
-	go func() {
+	a.work("Measuring the swing to compare with", func() {
 		problem, _ := annotations.Problem(l, index)
 		solution, err := geometry.NewSolver().Solve(d.ctx, problem)
 		a.box.post(func() {
@@ -192,7 +192,7 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 				a.tell("Nothing can be measured in the swing to compare with: mark it first.")
 			}
 		})
-	}()
+	}, func() { o.measured = true })
 }
 
 // startComparing puts the other swing beside the one on the bench.
@@ -262,7 +262,7 @@ func (a *App) openCompared() {
 			path = filepath.Join(filepath.Dir(o.path), path)
 		}
 		o.errors[at] = ""
-		go a.openOther(d, o, at, path)
+		a.work("Opening "+path, func() { a.openOther(d, o, at, path) }, nil)
 	}
 }
 

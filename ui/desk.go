@@ -8,6 +8,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
+	"turngauge/ui/fault"
 	"turngauge/video"
 	"turngauge/video/sound"
 )
@@ -80,7 +81,8 @@ func (a *App) startDesk(path string, l *annotations.Lesson) {
 	a.plan.made = false
 	d := &desk{path: path, saver: saver, ctx: ctx, stop: stop}
 	d.bench, d.swing = bench.New(annotations.NewEditor(l), l.Swings[0].ID), l.Swings[0].ID
-	d.fitter = newFitter(&a.box, func(f fitted) { a.fitDone(d, f) }, func(adv advised) { a.adviceDone(d, adv) })
+	d.fitter = newFitter(&a.box, func(f fitted) { a.fitDone(d, f) }, func(adv advised) { a.adviceDone(d, adv) },
+		func(f *fault.Error) { a.faulty("Measuring", f, nil) })
 	a.desk = d
 	a.places.remember(path, l)
 	a.openFilms()
@@ -245,7 +247,8 @@ func (a *App) openFilms() {
 			d.errors[i] = "This clip has no file. Drop the file on the window to show it."
 			continue
 		}
-		go a.openFilm(d, i, st.Clip, d.clipPath(c.File))
+		clip, path := st.Clip, d.clipPath(c.File)
+		a.work("Opening "+path, func() { a.openFilm(d, i, clip, path) }, nil)
 	}
 }
 
@@ -278,7 +281,7 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 		for _, w := range f.info.Warnings {
 			a.tell(bench.Note(w))
 		}
-		go a.listen(d, stage, f, path)
+		a.work("Listening for the strike", func() { a.listen(d, stage, f, path) }, nil)
 	})
 }
 
@@ -286,7 +289,7 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 func (a *App) newFilm(src *video.Source) *film {
 	f := &film{source: src, info: src.Info(), wanted: -1, closed: make(chan struct{})}
 	f.reader = video.NewReader(src, video.ReaderOptions{Budget: a.budget, OnReady: a.box.wake})
-	go a.watch(f)
+	a.work("Watching "+f.info.Path, func() { a.watch(f) }, nil)
 	return f
 }
 

@@ -76,7 +76,7 @@ func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
 	}
 	x.drawing = true
 	a.tell("Drawing the picture …")
-	go func() {
+	a.work("Drawing the picture", func() {
 		var told, problem string
 		data, err := encodeStill(s)
 		if err == nil {
@@ -91,7 +91,7 @@ func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
 			}
 			a.tell(bench.Note(told))
 		})
-	}()
+	}, func() { x.drawing = false })
 }
 
 func encodeStill(s *explain.Still) ([]byte, error) {

@@ -10,6 +10,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
+	"turngauge/ui/fault"
 	"turngauge/ui/sheet"
 )
 
@@ -19,6 +20,7 @@ type fitter struct {
 	box     *mailbox
 	done    func(fitted)
 	advised func(advised)
+	faulty  func(*fault.Error) // called from the fitter's own goroutine
 
 	mu      sync.Mutex
 	next    *fitRequest
@@ -64,10 +66,10 @@ type suspect struct {
 	reason   string
 }
 
-func newFitter(box *mailbox, done func(fitted), advised func(advised)) *fitter {
+func newFitter(box *mailbox, done func(fitted), advised func(advised), faulty func(*fault.Error)) *fitter {
 	ctx, cancel := context.WithCancel(context.Background())
 	f := &fitter{
-		box: box, done: done, advised: advised, cancel: cancel,
+		box: box, done: done, advised: advised, faulty: faulty, cancel: cancel,
 		wake: make(chan struct{}, 1), stopped: make(chan struct{}),
 	}
 	go f.run(ctx)
@@ -107,17 +109,35 @@ func (f *fitter) run(ctx context.Context) {
 		if r == nil {
 			continue
 		}
-		out, more := solve(ctx, solver, *r)
-		if ctx.Err() != nil {
-			return
-		}
-		f.box.post(func() { f.done(out) })
-		// What would sharpen each number takes longer than the numbers, so it
-		// follows when the hand rests.
-		if adv, ok := more.advise(f.overtaken); ok {
-			f.box.post(func() { f.advised(adv) })
+		err := fault.Guard(func() error { f.serve(ctx, solver, r); return nil })()
+		if err != nil {
+			solver = geometry.NewSolver() // what the other one keeps may be half done
+			f.failed(r, err.(*fault.Error))
 		}
 	}
+}
+
+// serve answers one request.
+func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitRequest) {
+	out, more := solve(ctx, solver, *r)
+	if ctx.Err() != nil {
+		return
+	}
+	f.box.post(func() { f.done(out) })
+	// What would sharpen each number takes longer than the numbers, so it
+	// follows when the hand rests.
+	if adv, ok := more.advise(f.overtaken); ok {
+		f.box.post(func() { f.advised(adv) })
+	}
+}
+
+// failed answers a request that the fit broke on: without numbers.
+func (f *fitter) failed(r *fitRequest, err *fault.Error) {
+	out := fitted{revision: r.revision, lesson: r.lesson}
+	out.problem = "These marks can't be measured: " + err.Error() + ". Undo the last change to go on."
+	out.sheet = sheet.Build(sheet.Input{Why: out.problem})
+	f.box.post(func() { f.done(out) })
+	f.faulty(err)
 }
 
 // overtaken reports whether a newer request, or the end, is waiting.

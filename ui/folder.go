@@ -66,7 +66,7 @@ func isLesson(path string) bool {
 // takeFolder opens what a dropped folder holds, or says why not. Reading it may
 // take long, on a card or over a network.
 func (a *App) takeFolder(dir string) {
-	go func() {
+	a.work("Reading the folder "+dir, func() {
 		f, err := readFolder(dir)
 		a.box.post(func() {
 			if err != nil {
@@ -75,7 +75,7 @@ func (a *App) takeFolder(dir string) {
 			}
 			a.openFolder(f)
 		})
-	}()
+	}, nil)
 }
 
 func (a *App) openFolder(f folder) {

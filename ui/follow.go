@@ -50,7 +50,11 @@ func (a *App) followMarks() {
 			points[m.Point] = true
 		}
 		d.follow.asked += len(points)
-		go a.followClip(ctx, d, f, d.films[f.Stage].info.Path)
+		path := d.films[f.Stage].info.Path
+		a.work("Following the marks", func() { a.followClip(ctx, d, f, path) }, func() {
+			cancel()
+			a.followEnded(ctx, d)
+		})
 	}
 }
 
@@ -60,28 +64,31 @@ func (a *App) followClip(ctx context.Context, d *desk, f bench.Following, path s
 		a.box.post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = done, total })
 	})
 	a.box.post(func() {
-		s := &d.follow
-		s.left--
 		switch {
-		case a.desk != d:
-			return
-		case ctx.Err() != nil:
+		case a.desk != d, ctx.Err() != nil:
 		case err != nil:
 			a.alert(err.Error())
 		default:
 			placed, note := d.bench.TakeFollowed(f, found)
 			a.tell(note)
-			s.placed += placed
+			d.follow.placed += placed
 		}
-		if s.left > 0 {
-			return
-		}
-		if ctx.Err() == nil {
-			a.tell(bench.Followed(s.placed, s.asked))
-		}
-		s.cancel()
-		s.cancel = nil
+		a.followEnded(ctx, d)
 	})
+}
+
+// followEnded counts a clip as done with, and says what came of all of them
+// after the last.
+func (a *App) followEnded(ctx context.Context, d *desk) {
+	s := &d.follow
+	if s.left--; s.left > 0 || a.desk != d {
+		return
+	}
+	if ctx.Err() == nil {
+		a.tell(bench.Followed(s.placed, s.asked))
+	}
+	s.cancel()
+	s.cancel = nil
 }
 
 // follow follows points through a clip to one frame.

@@ -86,7 +86,7 @@ func (a *App) makeHandout() {
 		r.Earlier = d.other.lesson
 	}
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
-	go func() {
+	a.work("Writing the take-home sheet", func() {
 		notes, err := takehome.Write(ctx, r)
 		stopped := ctx.Err() != nil
 		cancel()
@@ -108,7 +108,12 @@ func (a *App) makeHandout() {
 				a.tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
 			}
 		})
-	}()
+	}, func() {
+		cancel()
+		if h.ctx == ctx {
+			h.busy = false
+		}
+	})
 }
 
 func endings(r *takehome.Request) string {

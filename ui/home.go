@@ -74,7 +74,7 @@ func (a *App) openDemo() {
 	m := &making{cancel: cancel, total: 1}
 	a.home.making = m
 	dir := a.places.demo()
-	go func() {
+	a.work("Making the demo lesson", func() {
 		defer cancel()
 		path, err := demo.Create(ctx, dir, func(done, total int) {
 			a.box.post(func() { m.done, m.total = done, total })
@@ -91,7 +91,7 @@ func (a *App) openDemo() {
 				a.tourOfDemo()
 			}
 		})
-	}()
+	}, func() { a.home.making = nil })
 }
 
 func (a *App) layoutHome(gtx layout.Context) {

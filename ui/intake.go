@@ -80,7 +80,7 @@ func (a *App) takeIn(paths []string) {
 		}
 		c := &newClip{path: p, view: a.guessView(p)}
 		a.intake.clips = append(a.intake.clips, c)
-		go func() {
+		a.work("Looking at "+p, func() {
 			info, err := video.Probe(c.path)
 			var sum string
 			if err == nil {
@@ -93,7 +93,7 @@ func (a *App) takeIn(paths []string) {
 				}
 				c.info, c.sha256, c.ready = info, sum, true
 			})
-		}()
+		}, func() { c.err, c.leave = "This clip can't be looked at.", true })
 	}
 }
 

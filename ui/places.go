@@ -62,6 +62,8 @@ func (p places) isDemo(path string) bool {
 }
 
 func (p places) lesson(id string) string { return filepath.Join(p.data, "lessons", id+".json") }
+func (p places) faults() string          { return filepath.Join(p.state, "faults") }
+func (p places) stopFile() string        { return filepath.Join(p.state, "stopped.json") }
 func (p places) recentFile() string      { return filepath.Join(p.state, "recent.json") }
 func (p places) settingsFile() string    { return filepath.Join(p.config, "settings.json") }
 

@@ -44,7 +44,8 @@ func (a *App) proposePositions() {
 		}
 		ctx, cancel := context.WithCancel(d.ctx)
 		*p = proposal{strike: strike, begun: true, busy: true, cancel: cancel}
-		go a.propose(ctx, d, i, d.films[i], strike, st.View)
+		f, view := d.films[i], st.View
+		a.work("Looking for key positions", func() { a.propose(ctx, d, i, f, strike, view) }, func() { p.busy = false })
 	}
 }
 

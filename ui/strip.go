@@ -80,7 +80,7 @@ func (a *App) thumbOf(stage, frame int) *thumb {
 	t := new(thumb)
 	d.strip.thumbs[k] = t
 	part := thumbPart(d.show().Stages[stage].Picture)
-	go func() {
+	a.work("Making a small picture", func() {
 		img, err := f.thumbnail(d.ctx, frame, part, thumbSize)
 		if err == context.Canceled {
 			return
@@ -92,7 +92,7 @@ func (a *App) thumbOf(stage, frame int) *thumb {
 			t.op, t.ready = paint.NewImageOp(img), true
 			t.op.Filter = paint.FilterLinear
 		})
-	}()
+	}, func() { t.failed = true })
 	return t
 }
 

@@ -255,9 +255,23 @@ func (r *Reader) run() {
 			case <-time.After(politeWait):
 			}
 		default:
-			r.step(j)
+			r.stepOrFail(j)
 		}
 	}
+}
+
+// stepOrFail makes of a panic on the way to a picture, which is a mistake in
+// the program, a picture that can't be shown: the others still can, by a new
+// decoder.
+func (r *Reader) stepOrFail(j job) {
+	defer func() {
+		if v := recover(); v != nil {
+			r.s.dec = nil // what state it is in can't be told, so neither can it be freed
+			r.work = job{}
+			r.fail(j.target, fmt.Errorf("it met a mistake in the program (%v)", v))
+		}
+	}()
+	r.step(j)
 }
 
 func (r *Reader) shutDown() {

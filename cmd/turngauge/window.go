@@ -25,7 +25,7 @@ func window(r *run) int {
 			return r.fail(fmt.Errorf("%s can't be opened: %w", p, err), exitInput)
 		}
 	}
-	o := ui.Options{Paths: r.args}
+	o := ui.Options{Paths: r.args, Version: version()}
 	if os.Getenv("TURNGAUGE_TRACE") != "" { // a line of JSON for each change of what is shown; see DEVELOPERS.md
 		o.Trace = r.stdout
 	}

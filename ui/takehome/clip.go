@@ -13,6 +13,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/explain"
+	"turngauge/ui/fault"
 	"turngauge/video"
 )
 
@@ -101,7 +102,7 @@ func (l *reel) moment(ctx context.Context, e *easel, m *moment) error {
 			continue
 		}
 		e.views[i] = key
-		g.Go(func() error { return l.panel(ctx, e.img, &l.panels[i], m, m.frames[i]) })
+		g.Go(fault.Guard(func() error { return l.panel(ctx, e.img, &l.panels[i], m, m.frames[i]) }))
 	}
 	l.caption(e, m) // below the panels
 	return g.Wait()

@@ -8,6 +8,7 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"turngauge/annotations"
+	"turngauge/ui/fault"
 	"turngauge/video"
 )
 
@@ -54,11 +55,11 @@ func (l *reel) film(ctx context.Context, out *video.Writer, moments []moment, wr
 		free <- newEasel(w, h, len(l.panels))
 	}
 	g, ctx := errgroup.WithContext(ctx)
-	g.Go(func() error {
+	g.Go(fault.Guard(func() error {
 		defer close(ready)
 		return l.draw(ctx, moments, free, ready)
-	})
-	g.Go(func() error { return write(ctx, out, free, ready, written) })
+	}))
+	g.Go(fault.Guard(func() error { return write(ctx, out, free, ready, written) }))
 	return g.Wait()
 }
 

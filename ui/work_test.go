@@ -1,0 +1,80 @@
+package ui
+
+import (
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/ui/draw"
+	"turngauge/ui/fault"
+)
+
+// report returns the text of the report that an alert names.
+func report(t *testing.T, alert string) string {
+	t.Helper()
+	_, path, ok := strings.Cut(alert, "lies at ")
+	require.True(t, ok, alert)
+	text, err := os.ReadFile(strings.TrimSuffix(path, "."))
+	require.NoError(t, err)
+	return string(text)
+}
+
+func TestAMistakeInAWorkerIsToldAndTheLessonGoesOn(t *testing.T) {
+	h := newHarness(t)
+	h.a.version = "turngauge 1.2.3"
+	h.openTestLesson()
+	put := false
+	h.a.work("Drawing the picture", func() { panic("a slip") }, func() { put = true })
+	h.until("the coach to be told", func() bool { return len(h.a.notices.alerts) > 0 })
+	said := h.a.notices.alerts[0]
+	assert.True(t, put, "what was busy is free again")
+	assert.Contains(t, said, "Drawing the picture failed")
+	assert.Contains(t, said, "The lesson is safe")
+	text := report(t, said)
+	assert.Contains(t, text, "turngauge 1.2.3")
+	assert.Contains(t, text, "work_test.go")
+
+	h.press("1", 0)
+	assert.NotEmpty(t, h.a.desk.bench.Swing().Positions, "and there is work to go on with")
+}
+
+func TestAMistakeInTheFitLeavesTheNextOneToBeMade(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.until("the first fit", func() bool { return h.a.desk.result.sheet != nil })
+	l := h.a.desk.bench.Lesson()
+	h.a.desk.fitter.request(fitRequest{lesson: l, swing: "no such swing", revision: 1 << 40})
+	h.until("the coach to be told", func() bool { return len(h.a.notices.alerts) > 0 })
+	assert.Contains(t, h.a.notices.alerts[0], "Measuring failed")
+	assert.Contains(t, h.a.desk.result.problem, "Undo the last change")
+
+	h.press("1", 0)
+	h.until("another fit", func() bool { return !strings.Contains(h.a.desk.result.problem, "mistake") })
+}
+
+func TestAMistakeInTheWindowSavesTheLessonAndIsToldAtTheNextStart(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	path := h.a.desk.path
+	h.press("1", 0)
+	require.NotEmpty(t, h.a.desk.bench.Swing().Positions)
+	err := fault.Guard(func() error { panic("a slip") })()
+	said := h.a.stopped(err.(*fault.Error)).Error()
+	assert.Contains(t, said, path)
+	assert.Contains(t, report(t, said), "a slip")
+	l, _, err := annotations.Load(path)
+	require.NoError(t, err)
+	assert.NotEmpty(t, l.Swings[0].Positions, "the last edit is on the disk")
+
+	next := newApp(h.a.places, draw.NewFixedTheme(true, 1), func() {})
+	next.tellOfStop()
+	require.Len(t, next.notices.alerts, 1)
+	assert.Contains(t, next.notices.alerts[0], path)
+	again := newApp(h.a.places, draw.NewFixedTheme(true, 1), func() {})
+	again.tellOfStop()
+	assert.Empty(t, again.notices.alerts, "it is said once")
+}
