@@ -45,6 +45,7 @@ TEST_ENV = unset DISPLAY WAYLAND_DISPLAY; XDG_RUNTIME_DIR=$$(mktemp -d); export 
 test: test-packages check
 	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -timeout 15m ./...
 	@$(GO) test -tags '$(TAGS)' ./video -run '^$$' -fuzz '^FuzzOpen$$' -fuzztime 2000x -fuzzminimizetime 1x
+	@$(GO) test ./video/pose/tflite -run '^$$' -fuzz '^FuzzLoad$$' -fuzztime 5000x -fuzzminimizetime 1x
 
 race: test-packages
 	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -race -timeout 30m ./annotations ./video/... ./ui/...
