@@ -20,7 +20,7 @@ func Save(path string, l *Lesson) error {
 		return err
 	}
 	if err := replaceFile(path, data); err != nil {
-		return fmt.Errorf("the lesson can't be saved as %s: %w", path, explain(err))
+		return fmt.Errorf("the lesson can't be saved as %s: %w", path, Explain(err))
 	}
 	return nil
 }
@@ -104,8 +104,8 @@ type plainError struct {
 func (e *plainError) Error() string { return e.text }
 func (e *plainError) Unwrap() error { return e.cause }
 
-// explain puts the usual reasons why a file can't be written into words.
-func explain(err error) error {
+// Explain puts the usual reasons why a file can't be written into words.
+func Explain(err error) error {
 	for _, r := range []struct {
 		is   error
 		text string

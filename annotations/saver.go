@@ -216,7 +216,7 @@ func (s *Saver) write() (err error) {
 		err = s.replace(s.path, data)
 	}
 	if err != nil {
-		failure := &NotSavedError{Path: s.path, Cause: explain(err)}
+		failure := &NotSavedError{Path: s.path, Cause: Explain(err)}
 		if spare, err := keepSpare(s.path, data); err == nil {
 			failure.Spare = spare
 		}
