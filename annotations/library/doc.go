@@ -1,0 +1,50 @@
+// Package library keeps a coach's lessons together: which students there are,
+// which lessons of theirs, what was measured, found and prescribed in each.
+//
+// # What is the truth
+//
+// A lesson is its document (package annotations). It lies where the coach has
+// it, is saved by annotations.Saver, and can be read without this program. The
+// library never writes it. It is an index beside the documents, so a lesson can
+// be worked on while the library is broken, missing or read-only, and a library
+// that is lost can be made again from documents.
+//
+// Beside the index the library keeps a copy of every document it has seen, one
+// for each of the last days on which it changed, in plain gzip files. A lost
+// or spoilt document is got back from there ([Library.Restore]), and a library
+// without a good backup is filled from there.
+//
+// Some things are in the library alone: tags, the drill shelf, target ranges of
+// the coach's own and for a student. They are in the backups.
+//
+// # Files
+//
+//	library.db                     the index: SQLite, write-ahead log
+//	copies/UID/2026-05-02.json.gz  copies of a lesson's document
+//	backups/library 2026-05-02.db  backups in rotation
+//	trash/UID.json                 documents of deleted lessons
+//
+// The driver is modernc.org/sqlite, SQLite in Go: it comes with full text
+// search, needs no C compiler settings of its own, and is as fast as this needs
+// (see the benchmarks). Each change is one transaction that is on the disk when
+// it returns (synchronous = FULL).
+//
+// # Who a student is
+//
+// Documents name their student and give no other sign of who it is, so students
+// are told apart by name, without regard to case and spaces. Two students of one
+// name need two names, such as with a year.
+//
+// # Two windows, and damage
+//
+// Several processes may have a library open; SQLite's locks keep their changes
+// apart, and a change waits for up to five seconds. [Open] makes sure that the
+// index is sound. If it is damaged, it is put aside under a name with its date,
+// the newest good backup takes its place, lessons that changed since are read
+// from their copies, and [Library.Notices] says so.
+//
+// # Times and texts
+//
+// Times are milliseconds since 1970. Text is searched folded: in lower case and
+// without diacritics, so that "muller" finds Müller and "bjorn" Bjørn.
+package library

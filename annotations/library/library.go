@@ -1,0 +1,253 @@
+package library
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"net/url"
+	"os"
+	"path/filepath"
+	"sync"
+	"syscall"
+	"time"
+
+	_ "modernc.org/sqlite" // the driver
+)
+
+// Library is a coach's open library. Its methods are safe for concurrent use.
+// Errors are sentences for the coach.
+type Library struct {
+	folder   string
+	readOnly bool
+
+	mu      sync.RWMutex // held for writing while the next two are replaced
+	db      *sql.DB
+	file    fs.FileInfo // of the index as it was opened
+	notices []string
+	mending bool // the index is being replaced
+
+	now func() time.Time // for tests
+}
+
+const (
+	indexName  = "library.db"
+	lockName   = ".lock"
+	movedName  = "moved to"
+	busyWait   = 5 * time.Second
+	maxReaders = 4
+)
+
+// Open opens the library in a folder, which is made if need be, brings it to
+// this version of the program, and makes sure that it is sound: damaged, it is
+// put aside and the newest good backup opened (see [Library.Notices]). In a
+// folder that can't be written it can be read only. The error is ErrNewer, that
+// of ctx, or a sentence why there is no library.
+func Open(ctx context.Context, folder string) (*Library, error) {
+	if to, err := os.ReadFile(filepath.Join(folder, movedName)); err == nil && filepath.IsAbs(string(to)) {
+		folder = string(to)
+	}
+	l := &Library{folder: folder, now: time.Now}
+	if err := os.MkdirAll(folder, 0o700); err != nil {
+		return nil, sentence("the library in "+folder+" can't be made", err)
+	}
+	unlock, err := lockFolder(ctx, folder)
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS):
+		l.readOnly = true
+	case err != nil:
+		return nil, sentence("the library in "+folder+" can't be opened", err)
+	default:
+		defer unlock()
+	}
+	if err := l.open(ctx); err != nil {
+		return nil, sentence("the library in "+folder+" can't be opened", err)
+	}
+	return l, nil
+}
+
+// open opens the index, or what can be had in its place. The folder is locked.
+func (l *Library) open(ctx context.Context) error {
+	err := l.connect(ctx)
+	if err == nil {
+		err = l.migrate(ctx)
+	}
+	if err == nil && l.small() {
+		err = l.quickCheck(ctx)
+	}
+	if isDamage(err) && !l.readOnly {
+		err = l.repair(ctx)
+	}
+	if err != nil && l.db != nil {
+		_ = l.db.Close()
+	}
+	return err
+}
+
+// connect opens the index as it is.
+func (l *Library) connect(ctx context.Context) error {
+	path := l.index()
+	mode := "rwc"
+	if l.readOnly {
+		mode = "ro"
+		if _, err := os.Stat(path); err != nil {
+			return err
+		}
+	}
+	db, err := sql.Open("sqlite", dsn(path, mode, ""))
+	if err != nil {
+		return err
+	}
+	db.SetMaxOpenConns(maxReaders)
+	db.SetMaxIdleConns(maxReaders)
+	l.db = db
+	var n int
+	err = db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&n)
+	if readOnly(err) && l.readOnly {
+		// No shared memory can be made beside it: read what has reached the file
+		// itself.
+		_ = db.Close()
+		if l.db, err = sql.Open("sqlite", dsn(path, "ro", "&immutable=1")); err == nil {
+			err = l.db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&n)
+		}
+	}
+	if err != nil {
+		_ = l.db.Close()
+		return err
+	}
+	l.file, err = os.Stat(path)
+	return err
+}
+
+func dsn(path, mode, more string) string {
+	u := url.URL{Scheme: "file", Path: path}
+	q := fmt.Sprintf("?mode=%s&_txlock=immediate&_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)", mode, busyWait.Milliseconds())
+	if mode != "ro" {
+		q += "&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)"
+	}
+	return u.String() + q + more
+}
+
+func (l *Library) index() string   { return filepath.Join(l.folder, indexName) }
+func (l *Library) copies() string  { return filepath.Join(l.folder, "copies") }
+func (l *Library) backups() string { return filepath.Join(l.folder, "backups") }
+func (l *Library) trash() string   { return filepath.Join(l.folder, "trash") }
+
+// Folder returns where the library is.
+func (l *Library) Folder() string { return l.folder }
+
+// ReadOnly reports whether the library can be read but not changed.
+func (l *Library) ReadOnly() bool { return l.readOnly }
+
+// Notices returns what the coach is to be told of the opening, once.
+func (l *Library) Notices() []string {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	n := l.notices
+	l.notices = nil
+	return n
+}
+
+// Close closes the library. Its methods must not be called afterwards.
+func (l *Library) Close() error {
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	return sentence("the library was not closed well", l.db.Close())
+}
+
+// change runs a transaction that is on the disk when change returns nil, and
+// not there at all otherwise.
+func (l *Library) change(ctx context.Context, what string, do func(tx *sql.Tx) error) error {
+	if l.readOnly {
+		return ErrReadOnly
+	}
+	if err := l.follow(ctx); err != nil {
+		return sentence(what, err)
+	}
+	l.mu.RLock()
+	defer l.mu.RUnlock()
+	tx, err := l.db.BeginTx(ctx, nil)
+	if err != nil {
+		return sentence(what, err)
+	}
+	if err = do(tx); err == nil {
+		err = tx.Commit()
+	}
+	if err != nil {
+		_ = tx.Rollback()
+		return sentence(what, err)
+	}
+	return nil
+}
+
+// follow opens the index anew where another window has put another file in its
+// place, after damage.
+func (l *Library) follow(ctx context.Context) error {
+	l.mu.RLock()
+	known := l.file
+	l.mu.RUnlock()
+	now, err := os.Stat(l.index())
+	if err == nil && os.SameFile(now, known) {
+		return nil
+	}
+	if to, err := os.ReadFile(filepath.Join(l.folder, movedName)); err == nil {
+		return fmt.Errorf("it was moved to %s by another window: close this one and start it again", to)
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	unlock, err := lockFolder(ctx, l.folder)
+	if err != nil {
+		return err
+	}
+	defer unlock()
+	old := l.db
+	if err := l.open(ctx); err != nil {
+		l.db = old
+		return err
+	}
+	return old.Close()
+}
+
+// query reads rows, one after another.
+func (l *Library) query(ctx context.Context, what, q string, args []any, row func(*sql.Rows) error) error {
+	l.mu.RLock()
+	defer l.mu.RUnlock()
+	rows, err := l.db.QueryContext(ctx, q, args...)
+	if err != nil {
+		return sentence(what, err)
+	}
+	defer func() { _ = rows.Close() }()
+	for rows.Next() {
+		if err := row(rows); err != nil {
+			return sentence(what, err)
+		}
+	}
+	return sentence(what, rows.Err())
+}
+
+// lockFolder keeps other processes from opening, mending and backing up the
+// library meanwhile.
+func lockFolder(ctx context.Context, folder string) (unlock func(), err error) {
+	f, err := os.OpenFile(filepath.Join(folder, lockName), os.O_RDWR|os.O_CREATE, 0o600)
+	if err != nil {
+		return nil, err
+	}
+	for {
+		err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
+		if !errors.Is(err, syscall.EWOULDBLOCK) {
+			// A file system without locks has no second window to wait for.
+			return func() { _ = f.Close() }, nil
+		}
+		select {
+		case <-ctx.Done():
+			_ = f.Close()
+			return nil, ctx.Err()
+		case <-time.After(20 * time.Millisecond):
+		}
+	}
+}
+
+func millis(t time.Time) int64 { return t.UnixMilli() }

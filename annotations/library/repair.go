@@ -1,0 +1,235 @@
+package library
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+	"time"
+)
+
+// errUnsound is what quickCheck finds where SQLite itself reports no error.
+type errUnsound struct{ finding string }
+
+func (e *errUnsound) Error() string { return "the index is damaged: " + e.finding }
+
+// quickCheck makes sure that the index is sound.
+func (l *Library) quickCheck(ctx context.Context) error { return quickCheck(ctx, l.db) }
+
+func quickCheck(ctx context.Context, db *sql.DB) error {
+	var finding string
+	if err := db.QueryRowContext(ctx, "PRAGMA quick_check(1)").Scan(&finding); err != nil {
+		return err
+	}
+	if finding != "ok" {
+		return &errUnsound{finding}
+	}
+	return nil
+}
+
+// isDamage reports whether an index must be replaced.
+func isDamage(err error) bool {
+	var u *errUnsound
+	return errors.As(err, &u) || damaged(err)
+}
+
+// Check makes sure that the whole index is sound, which Open does by itself only
+// for a small one, and replaces it if it is damaged. It reports whether it did;
+// Notices then says so.
+func (l *Library) Check(ctx context.Context) (replaced bool, err error) {
+	const what = "the library can't be checked"
+	// A connection of its own has nothing in its memory yet, and reads the file.
+	mode := "rw"
+	if l.readOnly {
+		mode = "ro"
+	}
+	db, err := sql.Open("sqlite", dsn(l.index(), mode, ""))
+	if err == nil {
+		err = quickCheck(ctx, db)
+		_ = db.Close()
+	}
+	if !isDamage(err) || l.readOnly {
+		return false, sentence(what, err)
+	}
+	l.mu.Lock()
+	defer l.mu.Unlock()
+	unlock, lockErr := lockFolder(ctx, l.folder)
+	if lockErr != nil {
+		return false, sentence(what, lockErr)
+	}
+	defer unlock()
+	if err := l.repair(ctx); err != nil {
+		return false, sentence("the library is damaged and no backup could be opened", err)
+	}
+	return true, nil
+}
+
+// repair puts the damaged index aside and opens the newest good backup in its
+// place, or an empty index where there is none; then it reads lessons that are
+// newer from their copies. The folder is locked.
+func (l *Library) repair(ctx context.Context) error {
+	if l.db != nil {
+		_ = l.db.Close()
+	}
+	aside := filepath.Join(l.folder, "library damaged "+l.now().Format("2006-01-02 15.04.05")+".db")
+	for _, tail := range []string{"", "-wal", "-shm"} {
+		if err := os.Rename(l.index()+tail, aside+tail); err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return err
+		}
+	}
+	from := l.newestGoodBackup(ctx)
+	if from != "" {
+		if err := copyFile(from, l.index()); err != nil {
+			return err
+		}
+	}
+	l.mending = true
+	defer func() { l.mending = false }()
+	if err := l.connect(ctx); err != nil {
+		return err
+	}
+	if err := l.migrate(ctx); err != nil {
+		return err
+	}
+	read, lost := l.readCopies(ctx)
+	what := "There was no backup to open"
+	if from != "" {
+		what = "The backup " + filepath.Base(from) + " was opened in its place"
+	}
+	n := fmt.Sprintf("The library was damaged. %s, and %s read from the copies of their documents. The damaged file is kept as %s.", what, count(read, "lesson was", "lessons were"), aside)
+	if lost > 0 {
+		n += fmt.Sprintf(" Copies that can't be read: %d, in %s.", lost, l.copies())
+	}
+	l.notices = append(l.notices, n)
+	return nil
+}
+
+// count writes a number with its noun.
+func count(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
+
+// newestGoodBackup returns the path of the newest backup that is sound, or "".
+func (l *Library) newestGoodBackup(ctx context.Context) string {
+	list := l.listBackups()
+	for _, b := range slices.Backward(list) {
+		db, err := sql.Open("sqlite", dsn(b, "ro", "&immutable=1"))
+		if err != nil {
+			continue
+		}
+		err = quickCheck(ctx, db)
+		var v int
+		if err == nil {
+			err = db.QueryRowContext(ctx, "PRAGMA user_version").Scan(&v)
+		}
+		_ = db.Close()
+		if err == nil && v > 0 && v <= Version {
+			return b
+		}
+	}
+	return ""
+}
+
+const dayFormat = time.DateOnly
+
+// How many backups are kept: of the last days, and of the months before.
+const (
+	keptDays   = 7
+	keptMonths = 12
+)
+
+// listBackups lists the paths of the backups, oldest first.
+func (l *Library) listBackups() []string {
+	entries, err := os.ReadDir(l.backups())
+	if err != nil {
+		return nil
+	}
+	var out []string
+	for _, e := range entries {
+		if e.Type().IsRegular() && strings.HasPrefix(e.Name(), "library 2") && strings.HasSuffix(e.Name(), ".db") {
+			out = append(out, filepath.Join(l.backups(), e.Name()))
+		}
+	}
+	return out // by name, and so by date
+}
+
+// Backup makes today's backup, unless there is one, and removes those that are
+// out of the rotation: the last seven days and the first of each of the twelve
+// months before stay.
+func (l *Library) Backup(ctx context.Context) error {
+	if l.readOnly {
+		return ErrReadOnly
+	}
+	unlock, err := lockFolder(ctx, l.folder)
+	if err != nil {
+		return err
+	}
+	defer unlock()
+	name := "library " + l.now().Format(dayFormat) + ".db"
+	if _, err := os.Stat(filepath.Join(l.backups(), name)); err == nil {
+		return nil
+	}
+	l.mu.RLock()
+	err = l.backupAs(ctx, name)
+	l.mu.RUnlock()
+	if err != nil {
+		return sentence("the library can't be backed up", err)
+	}
+	l.rotate()
+	return nil
+}
+
+// backupAs writes a backup under a name, which it gets when it is whole.
+func (l *Library) backupAs(ctx context.Context, name string) error {
+	if err := os.MkdirAll(l.backups(), 0o700); err != nil {
+		return err
+	}
+	temp := filepath.Join(l.backups(), ".making.db")
+	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	_, err := l.db.ExecContext(ctx, "VACUUM INTO ?", temp)
+	if err == nil {
+		err = syncFile(temp)
+	}
+	if err == nil {
+		err = os.Rename(temp, filepath.Join(l.backups(), name))
+	}
+	if err != nil {
+		_ = os.Remove(temp)
+		return err
+	}
+	return syncFile(l.backups())
+}
+
+// rotate removes backups that are out of the rotation. One that can't be
+// removed is tried again the next day.
+func (l *Library) rotate() {
+	list := l.listBackups()
+	recent := max(len(list)-keptDays, 0)
+	months := make(map[string]bool)
+	oldest := l.now().AddDate(0, -keptMonths, 0).Format("2006-01")
+	for _, b := range list[:recent] {
+		month := strings.TrimPrefix(filepath.Base(b), "library ")[:len("2006-01")]
+		if months[month] || month < oldest {
+			_ = os.Remove(b)
+		}
+		months[month] = true
+	}
+}
+
+func syncFile(path string) error {
+	f, err := os.Open(path)
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}
