@@ -1,0 +1,233 @@
+package library
+
+import (
+	"context"
+	"database/sql"
+	"math"
+	"slices"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// RecordMeasures keeps what was measured of a lesson, whose document had a
+// fingerprint; where the lesson has changed since, it does nothing.
+func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, r *annotations.Report) error {
+	now := millis(l.now())
+	return l.change(ctx, "the measures can't be taken into the library", func(tx *sql.Tx) error {
+		var n int
+		if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM lesson WHERE key = ? AND sha256 = ?", key, sha).Scan(&n); err != nil || n == 0 {
+			return err
+		}
+		t := terms{tx: tx, known: make(map[string]int64)}
+		insert, err := tx.PrepareContext(ctx, `INSERT OR REPLACE INTO measure
+			(swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source)
+			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`)
+		if err != nil {
+			return err
+		}
+		defer func() { _ = insert.Close() }()
+		for i := range r.Swings {
+			if err := recordSwing(ctx, tx, insert, &t, key, sha, now, &r.Swings[i]); err != nil {
+				return err
+			}
+		}
+		return nil
+	})
+}
+
+func recordSwing(ctx context.Context, tx *sql.Tx, insert *sql.Stmt, t *terms, lesson int64, sha string, now int64, s *annotations.SwingReport) error {
+	var swing int64
+	if err := tx.QueryRowContext(ctx, "SELECT key FROM swing WHERE lesson = ? AND id = ?", lesson, s.ID).Scan(&swing); err != nil {
+		return err
+	}
+	if _, err := tx.ExecContext(ctx, "DELETE FROM measure WHERE swing = ?", swing); err != nil {
+		return err
+	}
+	if _, err := tx.ExecContext(ctx, "INSERT OR REPLACE INTO measured (swing, sha256, at) VALUES (?, ?, ?)", swing, sha, now); err != nil {
+		return err
+	}
+	for i := range s.Measures {
+		m := &s.Measures[i]
+		var low, high, source any
+		if m.Target != nil {
+			source = t.key(ctx, m.Target.Source)
+			if m.Target.Low != nil {
+				low = *m.Target.Low
+			}
+			if m.Target.High != nil {
+				high = *m.Target.High
+			}
+		}
+		args := []any{swing, t.key(ctx, m.Name), t.key(ctx, string(m.Position)), m.Value, m.SD, m.Low95, m.High95,
+			t.key(ctx, string(m.Unit)), t.key(ctx, m.Method), t.key(ctx, string(m.Verdict)), low, high, source}
+		if t.err != nil {
+			return t.err
+		}
+		if _, err := insert.ExecContext(ctx, args...); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// terms finds the keys of words, adding those that are new. Its first error
+// stays.
+type terms struct {
+	tx    *sql.Tx
+	known map[string]int64
+	err   error
+}
+
+func (t *terms) key(ctx context.Context, text string) int64 {
+	k, ok := t.known[text]
+	if ok || t.err != nil {
+		return k
+	}
+	t.err = t.tx.QueryRowContext(ctx, "INSERT INTO term (text) VALUES (?1) ON CONFLICT (text) DO UPDATE SET text = ?1 RETURNING key", text).Scan(&k)
+	t.known[text] = k
+	return k
+}
+
+// Unmeasured lists the marked lessons whose measures are not known, or are not
+// those of the document as it was recorded.
+func (l *Library) Unmeasured(ctx context.Context) ([]Entry, error) {
+	var out []Entry
+	err := l.query(ctx, "the lessons can't be listed", "SELECT "+entryColumns+`WHERE lesson.deleted IS NULL AND lesson.marks > 0 AND EXISTS (
+		SELECT 1 FROM swing LEFT JOIN measured ON measured.swing = swing.key
+		WHERE swing.lesson = lesson.key AND swing.marks > 0 AND ifnull(measured.sha256, '') <> lesson.sha256)`, nil, func(r *sql.Rows) error {
+		e, err := scanEntry(r)
+		out = append(out, e)
+		return err
+	})
+	return out, err
+}
+
+// Value is a measure of one lesson as it is known to the library.
+type Value struct {
+	Lesson   int64
+	Path     string
+	Date     string
+	Title    string
+	Swing    string // ID
+	Club     string
+	Name     string
+	Position geometry.PositionName
+	Unit     geometry.Unit
+	Value    float64
+	SD       float64
+	Low95    float64
+	High95   float64
+	Method   string
+	// Target is the range that it was judged against then, nil for none.
+	Target  *geometry.Range
+	Source  string // of the range
+	Verdict geometry.Verdict
+	// Change is since the value before, nil for the first.
+	Change *geometry.Change
+
+	key   int64 // of the swing
+	group string
+	id    string // of the lesson's document
+}
+
+// Measure names a measure at a key position.
+type Measure struct {
+	Name     string
+	Position geometry.PositionName
+	Unit     geometry.Unit
+	Lessons  int // how many lessons of the student have it
+	Target   bool
+}
+
+const valueColumns = `
+	lesson.key, lesson.path, lesson.date, lesson.title, lesson.id, swing.key, swing.id, swing.club, swing.club_group,
+	n.text, p.text, u.text, m.value, m.sd, m.low95, m.high95, w.text, m.target_low, m.target_high, ifnull(s.text, ''), v.text
+	FROM measure m JOIN swing ON swing.key = m.swing JOIN lesson ON lesson.key = swing.lesson
+	JOIN term n ON n.key = m.name JOIN term p ON p.key = m.position JOIN term u ON u.key = m.unit
+	JOIN term w ON w.key = m.method JOIN term v ON v.key = m.verdict LEFT JOIN term s ON s.key = m.source `
+
+func scanValue(r *sql.Rows) (Value, error) {
+	var v Value
+	var low, high *float64
+	var source string
+	err := r.Scan(&v.Lesson, &v.Path, &v.Date, &v.Title, &v.id, &v.key, &v.Swing, &v.Club, &v.group,
+		&v.Name, &v.Position, &v.Unit, &v.Value, &v.SD, &v.Low95, &v.High95, &v.Method, &low, &high, &source, &v.Verdict)
+	if low != nil || high != nil {
+		t := geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}
+		if low != nil {
+			t.Low = *low
+		}
+		if high != nil {
+			t.High = *high
+		}
+		v.Target, v.Source = &t, source
+	}
+	return v, err
+}
+
+// MeasuresOf lists what was measured of a student's lessons, in the order of the
+// definitions and key positions.
+func (l *Library) MeasuresOf(ctx context.Context, student int64) ([]Measure, error) {
+	var out []Measure
+	err := l.query(ctx, "the measures can't be listed", `
+		SELECT n.text, p.text, u.text, count(DISTINCT lesson.key), max(m.target_low IS NOT NULL OR m.target_high IS NOT NULL)
+		FROM lesson JOIN swing ON swing.lesson = lesson.key JOIN measure m ON m.swing = swing.key
+		JOIN term n ON n.key = m.name JOIN term p ON p.key = m.position JOIN term u ON u.key = m.unit
+		WHERE lesson.student = ? AND lesson.deleted IS NULL GROUP BY m.name, m.position, m.unit`,
+		[]any{student}, func(r *sql.Rows) error {
+			var m Measure
+			err := r.Scan(&m.Name, &m.Position, &m.Unit, &m.Lessons, &m.Target)
+			out = append(out, m)
+			return err
+		})
+	order := make(map[string]int)
+	for i, d := range geometry.Definitions() {
+		order[d.Name] = i
+	}
+	slices.SortStableFunc(out, func(a, b Measure) int {
+		if c := order[a.Name] - order[b.Name]; c != 0 {
+			return c
+		}
+		return slices.Index(geometry.KeyPositions, a.Position) - slices.Index(geometry.KeyPositions, b.Position)
+	})
+	return out, err
+}
+
+// Progress returns a measure of a student's lessons from the first to the last,
+// one value a lesson, with the change since the lesson before. clubs restricts it
+// to swings of a group of clubs; annotations.AnyClub takes the first swing of
+// each lesson that has the measure. A change is real only where its 95 % interval
+// leaves out zero; the intervals take in the coach's marking.
+func (l *Library) Progress(ctx context.Context, student int64, name string, position geometry.PositionName, clubs annotations.ClubGroup) ([]Value, error) {
+	var all []Value
+	where := `WHERE lesson.student = ?1 AND lesson.deleted IS NULL AND n.text = ?2 AND p.text = ?3 AND (?4 = '' OR swing.club_group = ?4)
+		ORDER BY lesson.date, lesson.recorded, swing.ordinal`
+	err := l.query(ctx, "the progress can't be read", "SELECT "+valueColumns+where, []any{student, name, string(position), string(clubs)}, func(r *sql.Rows) error {
+		v, err := scanValue(r)
+		all = append(all, v)
+		return err
+	})
+	return withChanges(all), err
+}
+
+// withChanges keeps one value of each lesson and adds the changes. Of several
+// copies of one document the one recorded last counts.
+func withChanges(all []Value) []Value {
+	var out []Value
+	for _, v := range all {
+		n := len(out)
+		if n > 0 && out[n-1].Lesson == v.Lesson {
+			continue
+		}
+		if n > 0 && v.id != "" && out[n-1].id == v.id {
+			out = out[:n-1]
+		}
+		out = append(out, v)
+	}
+	for i := 1; i < len(out); i++ {
+		c := geometry.Changed(out[i-1].Value, out[i-1].SD, out[i].Value, out[i].SD, 0)
+		out[i].Change = &c
+	}
+	return out
+}

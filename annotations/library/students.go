@@ -1,0 +1,140 @@
+package library
+
+import (
+	"context"
+	"database/sql"
+	"slices"
+	"strings"
+	"time"
+
+	"turngauge/geometry"
+)
+
+// DueAfter is after how long without a lesson a student with a prescription is
+// due to have it checked: four weeks (common practice, no source).
+const DueAfter = 28 * 24 * time.Hour
+
+// Student is a student of the library with what has come of the lessons.
+type Student struct {
+	Key     int64
+	Name    string
+	Handed  string // "right" or "left"
+	Lessons int
+	Last    string // date of the last lesson; "" where none has one
+	LastKey int64  // that lesson
+	// Prescribed says that the last lesson prescribes something.
+	Prescribed bool
+	// Measured counts the lessons with measures.
+	Measured int
+	// Compared says that two lessons were measured, and the next two count the
+	// measures with a target range whose change between the last two is real:
+	// closer to the range, and farther from it.
+	Compared         bool
+	Closer, Farther  int
+	Since            string // date of the lesson that the last is compared with
+	folded, lastSort string
+}
+
+// Due reports whether a student's prescription waits for its check: the last
+// lesson prescribes something and was longer ago than DueAfter.
+func (s *Student) Due(now time.Time) bool {
+	day, err := time.ParseInLocation(time.DateOnly, s.Last, now.Location())
+	return err == nil && s.Prescribed && now.Sub(day) >= DueAfter
+}
+
+// Students lists the students with lessons that match a query, by name. The
+// counts are over all their lessons.
+func (l *Library) Students(ctx context.Context, q Query) ([]Student, error) {
+	where, args := "", []any{}
+	if m := match(q.Text); m != "" {
+		where += " AND lesson.key IN (SELECT rowid FROM search WHERE search MATCH ?)"
+		args = append(args, m)
+	}
+	if q.Tag != "" {
+		where += " AND EXISTS (SELECT 1 FROM tag WHERE tag.lesson = lesson.key AND tag.folded = ?)"
+		args = append(args, nameKey(q.Tag))
+	}
+	var out []Student
+	err := l.query(ctx, "the students can't be listed", `
+		WITH wanted AS MATERIALIZED (SELECT DISTINCT student FROM lesson WHERE deleted IS NULL AND student IS NOT NULL`+where+`)
+		SELECT student.key, student.name, student.folded, student.handed,
+			(SELECT count(*) FROM lesson WHERE lesson.student = student.key AND deleted IS NULL),
+			last.date, last.key, EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = last.key)
+		FROM wanted CROSS JOIN student ON student.key = wanted.student CROSS JOIN lesson AS last ON last.key =
+			(SELECT key FROM lesson WHERE lesson.student = student.key AND deleted IS NULL ORDER BY date DESC, recorded DESC LIMIT 1)`, args, func(r *sql.Rows) error {
+		var s Student
+		err := r.Scan(&s.Key, &s.Name, &s.folded, &s.Handed, &s.Lessons, &s.Last, &s.LastKey, &s.Prescribed)
+		out = append(out, s)
+		return err
+	})
+	if err != nil {
+		return nil, err
+	}
+	for i := range out {
+		out[i].lastSort = fold(out[i].Name)
+	}
+	slices.SortFunc(out, func(a, b Student) int { return strings.Compare(a.lastSort, b.lastSort) })
+	return out, nil
+}
+
+// Improvement adds to students what changed for real between their last two
+// measured lessons.
+func (l *Library) Improvement(ctx context.Context, students []Student) error {
+	for i := range students {
+		if err := l.improvement(ctx, &students[i]); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (l *Library) improvement(ctx context.Context, s *Student) error {
+	// The last two days with a measured lesson, and the measures with a range.
+	var values []Value
+	err := l.query(ctx, "the improvement can't be read", "SELECT "+valueColumns+`
+		WHERE lesson.key IN (SELECT key FROM lesson WHERE student = ?1 AND deleted IS NULL
+			AND EXISTS (SELECT 1 FROM swing JOIN measured ON measured.swing = swing.key WHERE swing.lesson = lesson.key AND swing.marks > 0)
+			ORDER BY date DESC, recorded DESC LIMIT 2)
+		AND (m.target_low IS NOT NULL OR m.target_high IS NOT NULL)
+		ORDER BY lesson.date, lesson.recorded, swing.ordinal`, []any{s.Key}, func(r *sql.Rows) error {
+		v, err := scanValue(r)
+		values = append(values, v)
+		return err
+	})
+	if err != nil || len(values) == 0 {
+		return err
+	}
+	last := values[len(values)-1].Lesson
+	type row struct {
+		name     string
+		position geometry.PositionName
+	}
+	before, seen := make(map[row]Value), make(map[row]bool)
+	for _, v := range values {
+		k := row{v.Name, v.Position}
+		if v.Lesson != last {
+			if _, ok := before[k]; !ok {
+				before[k] = v
+			}
+			s.Compared, s.Since = true, v.Date
+			continue
+		}
+		old, ok := before[k]
+		if !ok || seen[k] {
+			continue
+		}
+		seen[k] = true
+		if c := geometry.Changed(old.Value, old.SD, v.Value, v.SD, 0); c.Real {
+			switch a, z := outside(old.Value, *v.Target), outside(v.Value, *v.Target); {
+			case z < a:
+				s.Closer++
+			case z > a:
+				s.Farther++
+			}
+		}
+	}
+	return nil
+}
+
+// outside is how far a value lies outside a range.
+func outside(v float64, r geometry.Range) float64 { return max(r.Low-v, v-r.High, 0) }
