@@ -1,0 +1,260 @@
+package library
+
+import (
+	"archive/zip"
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+	"unicode"
+
+	"turngauge/annotations"
+)
+
+// An export is a zip file that is of use without this program: of each lesson a
+// folder with its document and, if wanted, its clips, which the document names
+// beside itself. What is only in the library goes into manifestName.
+const manifestName = "turngauge-export.json"
+
+const exportKind, exportVersion = "turngauge-export", 1
+
+type manifest struct {
+	Kind    string            `json:"kind"`
+	Version int               `json:"version"`
+	Lessons []manifestLesson  `json:"lessons"`
+	Targets []manifestTargets `json:"targets,omitempty"`
+}
+
+type manifestLesson struct {
+	Document string   `json:"document"` // name in the zip file
+	Tags     []string `json:"tags,omitempty"`
+}
+
+// manifestTargets are the ranges for a student.
+type manifestTargets struct {
+	Student string              `json:"student"`
+	Ranges  annotations.Targets `json:"ranges"`
+}
+
+// ExportOptions say what goes into an export.
+type ExportOptions struct {
+	// Clips takes the clips in, too.
+	Clips bool
+	// Progress is called with the bytes of clips that are written and of all.
+	Progress func(done, total int64)
+}
+
+// Exported says what an export holds.
+type Exported struct {
+	Lessons, Clips int
+	// Notes tell the coach what is not in it, and why.
+	Notes []string
+}
+
+// Export writes lessons to a zip file, which it replaces as a whole once it is
+// complete.
+func (l *Library) Export(ctx context.Context, to string, keys []int64, o ExportOptions) (Exported, error) {
+	const what = "the export can't be written"
+	x := exporter{ctx: ctx, options: o, taken: make(map[string]bool)}
+	students := make(map[int64]string)
+	for _, k := range keys {
+		e, err := l.Lesson(ctx, k)
+		if err != nil {
+			return x.out, err
+		}
+		data, err := l.document(ctx, e)
+		if err != nil {
+			return x.out, sentence(what, err)
+		}
+		if err := x.plan(e, data); err != nil {
+			return x.out, sentence(what, err)
+		}
+		if e.StudentKey != 0 {
+			students[e.StudentKey] = e.Student
+		}
+	}
+	for key, name := range students {
+		if s, ok, err := l.TargetSet(ctx, key); err != nil {
+			return x.out, err
+		} else if ok {
+			x.manifest.Targets = append(x.manifest.Targets, manifestTargets{name, s.Ranges})
+		}
+	}
+	r, w := io.Pipe()
+	go func() { w.CloseWithError(x.write(w)) }()
+	err := writeFile(to, r)
+	_ = r.CloseWithError(err)
+	if err != nil {
+		return x.out, sentence(what, err)
+	}
+	return x.out, nil
+}
+
+// document returns the document of a lesson, or its copy where that is gone.
+func (l *Library) document(ctx context.Context, e Entry) ([]byte, error) {
+	data, err := os.ReadFile(e.Path)
+	if err == nil {
+		return data, nil
+	}
+	copies, listErr := l.Copies(ctx, e.Key)
+	if listErr == nil && len(copies) > 0 {
+		if data, _, err := readCopy(copies[0].file); err == nil {
+			return data, nil
+		}
+	}
+	return nil, err
+}
+
+// exporter collects what goes into a zip file.
+type exporter struct {
+	ctx      context.Context
+	options  ExportOptions
+	out      Exported
+	manifest manifest
+	taken    map[string]bool // names in the zip file, in lower case
+	texts    []part
+	clips    []part
+	total    int64
+	done     int64
+}
+
+type part struct {
+	name string
+	data []byte // of a document
+	file string // of a clip
+}
+
+// plan takes a lesson in.
+func (x *exporter) plan(e Entry, data []byte) error {
+	lesson, _, err := annotations.Decode(data)
+	if err != nil {
+		return fmt.Errorf("%s can't be used:\n%w", e.Path, err)
+	}
+	lesson = lesson.Clone()
+	folder := x.free(strings.TrimSpace(strings.Join([]string{safeName(e.Student), safeName(e.Date), safeName(e.Title)}, " ")), "")
+	for i := range lesson.Swings {
+		for j := range lesson.Swings[i].Clips {
+			c := &lesson.Swings[i].Clips[j]
+			if c.File == "" {
+				continue
+			}
+			file := c.File
+			if !filepath.IsAbs(file) {
+				file = filepath.Join(filepath.Dir(e.Path), file)
+			}
+			ext := filepath.Ext(file)
+			c.File = safeName(strings.TrimSuffix(filepath.Base(file), ext)) + ext
+			if !x.options.Clips {
+				continue
+			}
+			info, err := os.Stat(file)
+			if err != nil {
+				x.out.Notes = append(x.out.Notes, fmt.Sprintf("%s is not in it: the file is not there", file))
+				continue
+			}
+			name := x.free(path.Join(folder, strings.TrimSuffix(c.File, ext)), ext)
+			c.File = path.Base(name)
+			x.clips = append(x.clips, part{name: name, file: file})
+			x.total += info.Size()
+			x.out.Clips++
+		}
+	}
+	if data, err = lesson.Encode(); err != nil {
+		return err
+	}
+	name := path.Join(folder, "lesson.json")
+	x.taken[strings.ToLower(name)] = true
+	x.texts = append(x.texts, part{name: name, data: data})
+	x.manifest.Lessons = append(x.manifest.Lessons, manifestLesson{name, e.Tags})
+	x.out.Lessons++
+	return nil
+}
+
+// free returns a name in the zip file that is not taken yet, and takes it.
+func (x *exporter) free(name, ext string) string {
+	if name == "" {
+		name = "lesson"
+	}
+	free := name + ext
+	for n := 2; x.taken[strings.ToLower(free)]; n++ {
+		free = fmt.Sprintf("%s (%d)%s", name, n, ext)
+	}
+	x.taken[strings.ToLower(free)] = true
+	return free
+}
+
+// safeName returns a text as a file may be named on all systems.
+func safeName(s string) string {
+	s = strings.Map(func(r rune) rune {
+		if unicode.IsControl(r) || strings.ContainsRune(`/\:*?"<>|`, r) {
+			return '-'
+		}
+		return r
+	}, s)
+	r := []rune(strings.Trim(s, " ."))
+	return strings.TrimSpace(string(r[:min(len(r), 80)]))
+}
+
+// write writes the zip file.
+func (x *exporter) write(w io.Writer) error {
+	z := zip.NewWriter(w)
+	x.manifest.Kind, x.manifest.Version = exportKind, exportVersion
+	head, err := json.MarshalIndent(x.manifest, "", "  ")
+	if err != nil {
+		return err
+	}
+	for _, p := range append([]part{{name: manifestName, data: append(head, '\n')}}, x.texts...) {
+		f, err := z.Create(p.name)
+		if err != nil {
+			return err
+		}
+		if _, err := io.Copy(f, bytes.NewReader(p.data)); err != nil {
+			return err
+		}
+	}
+	for _, p := range x.clips {
+		// Film is packed already: it is stored as it is.
+		f, err := z.CreateHeader(&zip.FileHeader{Name: p.name, Method: zip.Store})
+		if err != nil {
+			return err
+		}
+		if err := x.copyClip(f, p.file); err != nil {
+			return err
+		}
+	}
+	return z.Close()
+}
+
+func (x *exporter) copyClip(w io.Writer, file string) error {
+	f, err := os.Open(file)
+	if err != nil {
+		return err
+	}
+	defer func() { _ = f.Close() }()
+	buffer := make([]byte, 1<<20)
+	for {
+		if err := x.ctx.Err(); err != nil {
+			return err
+		}
+		n, err := f.Read(buffer)
+		if _, err := w.Write(buffer[:n]); err != nil {
+			return err
+		}
+		x.done += int64(n)
+		if x.options.Progress != nil {
+			x.options.Progress(x.done, x.total)
+		}
+		if errors.Is(err, io.EOF) {
+			return nil
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
