@@ -1,0 +1,484 @@
+package library
+
+import (
+	"bufio"
+	"context"
+	"database/sql"
+	"errors"
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"os/signal"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"sync"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+var kills = flag.Int("kills", 20, "how often TestKillLosesNothingAcknowledged kills the program")
+
+// TestMain lets the test binary be the other program.
+func TestMain(m *testing.M) {
+	if job := os.Getenv("TURNGAUGE_TEST_JOB"); job != "" {
+		if err := jobs[job](os.Getenv("TURNGAUGE_TEST_DIR")); err != nil {
+			fmt.Println("error:", err)
+			os.Exit(1)
+		}
+		os.Exit(0)
+	}
+	os.Exit(m.Run())
+}
+
+var jobs = map[string]func(dir string) error{
+	"record until killed": recordUntilKilled,
+	"record many":         recordMany,
+	"small files only":    smallFilesOnly,
+	"read only":           readOnlyFolder,
+}
+
+// job prepares the test binary to do a job in a folder.
+func job(t *testing.T, name, dir string) *exec.Cmd {
+	t.Helper()
+	exe, err := os.Executable()
+	require.NoError(t, err)
+	cmd := exec.Command(exe)
+	cmd.Env = append(os.Environ(), "TURNGAUGE_TEST_JOB="+name, "TURNGAUGE_TEST_DIR="+dir)
+	return cmd
+}
+
+func generated(i int) *annotations.Lesson {
+	l := annotations.NewLesson()
+	l.Title, l.Date = fmt.Sprintf("Lesson %d", i), "2026-05-02"
+	l.Student.Name = fmt.Sprintf("Student %d", i%10)
+	l.Swings = []annotations.Swing{{ID: "s1", Club: annotations.Club{Name: "7-iron"}}}
+	return l
+}
+
+func recordUntilKilled(dir string) error {
+	ctx := context.Background()
+	l, err := Open(ctx, dir)
+	if err != nil {
+		return err
+	}
+	list, err := l.Lessons(ctx, Query{})
+	if err != nil {
+		return err
+	}
+	for i := len(list); ; i++ {
+		key, err := l.Record(ctx, filepath.Join("/lessons", strconv.Itoa(i)+".json"), generated(i), true)
+		if err != nil {
+			return err
+		}
+		if err := l.SetTags(ctx, key, []string{fmt.Sprintf("tag %d", i)}); err != nil {
+			return err
+		}
+		if i%20 == 0 {
+			if err := l.Backup(ctx); err != nil {
+				return err
+			}
+		}
+		fmt.Println(i)
+	}
+}
+
+// TestKillLosesNothingAcknowledged kills a program that records lessons at random
+// moments. The library must be sound each time, and hold each lesson, with its
+// copy, that the program said was in it. Run it longer with -kills 1000.
+func TestKillLosesNothingAcknowledged(t *testing.T) {
+	ctx, dir := context.Background(), filepath.Join(t.TempDir(), "library")
+	total := -1
+	for range *kills {
+		cmd := job(t, "record until killed", dir)
+		out, err := cmd.StdoutPipe()
+		require.NoError(t, err)
+		require.NoError(t, cmd.Start())
+		lines := bufio.NewScanner(out)
+		require.True(t, lines.Scan(), "the program must acknowledge something")
+		kill := time.AfterFunc(time.Duration(rand.IntN(60_000))*time.Microsecond, func() { _ = cmd.Process.Kill() })
+		acknowledged := lines.Text()
+		for lines.Scan() {
+			acknowledged = lines.Text()
+		}
+		err = cmd.Wait()
+		kill.Stop()
+		require.ErrorContains(t, err, "killed", "the program said: %s", acknowledged)
+		want, err := strconv.Atoi(acknowledged)
+		require.NoError(t, err, acknowledged)
+		require.Greater(t, want, total)
+		total = want
+
+		l, err := Open(ctx, dir)
+		require.NoError(t, err)
+		require.Empty(t, l.Notices(), "nothing was damaged")
+		require.NoError(t, l.quickCheck(ctx))
+		list, err := l.Lessons(ctx, Query{Text: fmt.Sprintf("tag %d", want)})
+		require.NoError(t, err)
+		require.NotEmpty(t, list)
+		all, err := l.Lessons(ctx, Query{})
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, len(all), want+1)
+		e, err := l.At(ctx, filepath.Join("/lessons", strconv.Itoa(want)+".json"))
+		require.NoError(t, err)
+		data, _, err := readCopy(l.newestCopy(e.uid))
+		require.NoError(t, err)
+		require.Equal(t, e.SHA256, hashOf(data))
+		require.NoError(t, l.Close())
+	}
+	t.Logf("%d kills, %d lessons", *kills, total+1)
+}
+
+func recordMany(dir string) error {
+	ctx := context.Background()
+	l, err := Open(ctx, dir)
+	if err != nil {
+		return err
+	}
+	for i := range 60 {
+		path := fmt.Sprintf("/lessons/%d/%d.json", os.Getpid(), i)
+		if _, err := l.Record(ctx, path, generated(i), true); err != nil {
+			return err
+		}
+	}
+	return l.Close()
+}
+
+func TestTwoProgramsWriteAtOnce(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "library")
+	l := openAt(t, dir) // a third one
+	var wait sync.WaitGroup
+	for range 2 {
+		cmd := job(t, "record many", dir)
+		wait.Go(func() {
+			out, err := cmd.CombinedOutput()
+			assert.NoError(t, err, "%s", out)
+		})
+	}
+	for i := range 60 {
+		record(t, l, fmt.Sprintf("/lessons/here/%d.json", i), generated(i))
+	}
+	wait.Wait()
+	assert.Len(t, titles(t, l, Query{}), 180)
+	students, err := l.Students(context.Background(), Query{})
+	require.NoError(t, err)
+	assert.Len(t, students, 10)
+	require.NoError(t, l.quickCheck(context.Background()))
+}
+
+// TestMigratesEveryEarlierVersion opens a dump of each version of the schema that
+// there has been.
+func TestMigratesEveryEarlierVersion(t *testing.T) {
+	ctx := context.Background()
+	for v := 1; v <= Version; v++ {
+		t.Run(fmt.Sprint(v), func(t *testing.T) {
+			dir := filepath.Join(t.TempDir(), "library")
+			require.NoError(t, os.MkdirAll(dir, 0o700))
+			dump, err := os.ReadFile(fmt.Sprintf("testdata/version%d.sql", v))
+			require.NoError(t, err, "each version needs a dump")
+			db, err := sql.Open("sqlite", dsn(filepath.Join(dir, indexName), "rwc", ""))
+			require.NoError(t, err)
+			_, err = db.Exec(string(dump))
+			require.NoError(t, err)
+			require.NoError(t, db.Close())
+
+			l := openAt(t, dir)
+			var now int
+			require.NoError(t, l.db.QueryRow("PRAGMA user_version").Scan(&now))
+			assert.Equal(t, Version, now)
+			fresh := openAt(t, filepath.Join(t.TempDir(), "fresh"))
+			assert.Equal(t, tables(t, fresh), tables(t, l), "the same schema as a new library")
+
+			list, err := l.Lessons(ctx, Query{Text: "belt wrist mara"})
+			require.NoError(t, err)
+			require.Len(t, list, 1)
+			assert.Equal(t, []string{"Junior squad"}, list[0].Tags)
+			assert.True(t, list[0].Prescribed)
+			if v >= 2 {
+				values, err := l.Progress(ctx, 7, "pelvis turn", geometry.Top, annotations.MidIron)
+				require.NoError(t, err)
+				require.Len(t, values, 1)
+				assert.InDelta(t, 31.2, values[0].Value, 1e-12)
+			}
+			if v >= 3 {
+				drills, err := l.Drills(ctx, "")
+				require.NoError(t, err)
+				assert.Len(t, drills, 1)
+				_, ok, err := l.TargetSet(ctx, 0)
+				require.NoError(t, err)
+				assert.True(t, ok)
+			}
+			if v < Version {
+				assert.Len(t, l.listBackups(), 1, "there is a backup of what was before")
+			}
+		})
+	}
+}
+
+func tables(t *testing.T, l *Library) []string {
+	t.Helper()
+	var out []string
+	require.NoError(t, l.query(context.Background(), "", "SELECT sql FROM sqlite_schema WHERE sql IS NOT NULL ORDER BY name", nil, func(r *sql.Rows) error {
+		var s string
+		err := r.Scan(&s)
+		out = append(out, s)
+		return err
+	}))
+	return out
+}
+
+func TestNewerLibraryIsLeftAlone(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "library")
+	l := openAt(t, dir)
+	_, err := l.db.Exec(fmt.Sprintf("PRAGMA user_version = %d", Version+1))
+	require.NoError(t, err)
+	require.NoError(t, l.Close())
+	before, err := os.ReadFile(filepath.Join(dir, indexName))
+	require.NoError(t, err)
+	_, err = Open(context.Background(), dir)
+	require.ErrorIs(t, err, ErrNewer)
+	after, err := os.ReadFile(filepath.Join(dir, indexName))
+	require.NoError(t, err)
+	assert.Equal(t, before, after)
+}
+
+func TestDamageOpensTheNewestGoodBackupAndReadsNewerCopies(t *testing.T) {
+	ctx := context.Background()
+	for name, damage := range map[string]func(t *testing.T, index string){
+		"overwritten in the middle": func(t *testing.T, index string) {
+			f, err := os.OpenFile(index, os.O_RDWR, 0)
+			require.NoError(t, err)
+			info, err := f.Stat()
+			require.NoError(t, err)
+			junk := make([]byte, 4096)
+			for i := range junk {
+				junk[i] = byte(i * 7)
+			}
+			for at := int64(4096); at < info.Size(); at += 8192 {
+				_, err = f.WriteAt(junk, at)
+				require.NoError(t, err)
+			}
+			require.NoError(t, f.Close())
+		},
+		"no database at all": func(t *testing.T, index string) {
+			require.NoError(t, os.WriteFile(index, []byte(strings.Repeat("not a database ", 1000)), 0o600))
+		},
+		"cut off": func(t *testing.T, index string) { require.NoError(t, os.Truncate(index, 5000)) },
+		"empty":   func(t *testing.T, index string) { require.NoError(t, os.Truncate(index, 0)) },
+		"gone":    func(t *testing.T, index string) { require.NoError(t, os.Remove(index)) },
+	} {
+		t.Run(name, func(t *testing.T) {
+			dir := t.TempDir()
+			folder := filepath.Join(dir, "library")
+			l := openAt(t, folder)
+			path := filepath.Join(dir, "a.json")
+			key := record(t, l, path, written(t, path, "Mara Lindqvist", "First visit", "2026-05-02"))
+			require.NoError(t, l.SetTags(ctx, key, []string{"squad"}))
+			require.NoError(t, l.Backup(ctx))
+			l.now = func() time.Time { return day.AddDate(0, 0, 1) }
+			require.NoError(t, l.Backup(ctx))
+			second := filepath.Join(dir, "b.json")
+			record(t, l, second, written(t, second, "Mara Lindqvist", "Second visit", "2026-05-30"))
+			require.NoError(t, l.Close())
+			newest := l.listBackups()[1]
+			require.NoError(t, os.WriteFile(newest, []byte("spoilt as well"), 0o600))
+			_ = os.Remove(filepath.Join(folder, indexName+"-wal"))
+			damage(t, filepath.Join(folder, indexName))
+
+			again, err := Open(ctx, folder)
+			require.NoError(t, err)
+			defer func() { _ = again.Close() }()
+			notes := again.Notices()
+			require.Len(t, notes, 1)
+			assert.Contains(t, notes[0], "library 2026-05-02.db was opened in its place, and 1 lesson was read")
+			assert.Equal(t, []string{"Second visit", "First visit"}, titles(t, again, Query{Text: "mara"}))
+			assert.Equal(t, []string{"First visit"}, titles(t, again, Query{Tag: "squad"}))
+			kept, err := filepath.Glob(filepath.Join(folder, "library damaged *.db"))
+			require.NoError(t, err)
+			if name != "gone" {
+				assert.Len(t, kept, 1)
+			}
+			assert.Empty(t, again.Notices(), "it is told once")
+		})
+	}
+}
+
+func TestWithoutABackupTheLibraryIsMadeFromCopies(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	folder := filepath.Join(dir, "library")
+	l := openAt(t, folder)
+	for i := range 5 {
+		record(t, l, filepath.Join(dir, fmt.Sprintf("lesson %d – Übung.json", i)), generated(i))
+	}
+	require.NoError(t, l.Close())
+	require.NoError(t, os.WriteFile(filepath.Join(folder, indexName), []byte("rubbish that is no database"), 0o600))
+	again := openAt(t, folder)
+	require.Len(t, again.notices, 1)
+	assert.Contains(t, again.notices[0], "no backup to open, and 5 lessons were read")
+	e, err := again.At(ctx, filepath.Join(dir, "lesson 3 – Übung.json"))
+	require.NoError(t, err)
+	assert.Equal(t, "Lesson 3", e.Title)
+}
+
+func TestCheckMendsALargeLibraryWhileItIsOpenInTwoWindows(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	folder := filepath.Join(dir, "library")
+	l := openAt(t, folder)
+	for i := range 100 {
+		record(t, l, fmt.Sprintf("/lessons/%d.json", i), generated(i))
+	}
+	require.NoError(t, l.Backup(ctx))
+	_, err := l.db.Exec("PRAGMA wal_checkpoint(TRUNCATE)")
+	require.NoError(t, err)
+	other := openAt(t, folder)
+	f, err := os.OpenFile(filepath.Join(folder, indexName), os.O_RDWR, 0)
+	require.NoError(t, err)
+	info, err := f.Stat()
+	require.NoError(t, err)
+	for at := int64(8192); at < info.Size(); at += 4096 {
+		_, err = f.WriteAt([]byte("spoilt spoilt spoilt"), at)
+		require.NoError(t, err)
+	}
+	require.NoError(t, f.Close())
+	replaced, err := l.Check(ctx)
+	require.NoError(t, err)
+	require.True(t, replaced)
+	assert.Len(t, titles(t, l, Query{}), 100)
+	record(t, other, "/lessons/new.json", generated(1))
+	assert.Len(t, titles(t, l, Query{}), 101, "the other window writes to the new file")
+}
+
+func TestBackupsRotate(t *testing.T) {
+	ctx := context.Background()
+	l := openAt(t, filepath.Join(t.TempDir(), "library"))
+	for d := range 500 {
+		l.now = func() time.Time { return day.AddDate(0, 0, d) }
+		if d%3 != 0 && d < 490 { // not every day is a working day
+			continue
+		}
+		require.NoError(t, l.Backup(ctx))
+		require.NoError(t, l.Backup(ctx)) // a second one the same day does nothing
+	}
+	list := l.listBackups()
+	var names []string
+	for _, b := range list {
+		names = append(names, strings.TrimSuffix(strings.TrimPrefix(filepath.Base(b), "library "), ".db"))
+	}
+	last := day.AddDate(0, 0, 499).Format(dayFormat)
+	assert.Equal(t, last, names[len(names)-1])
+	assert.LessOrEqual(t, len(names), keptDays+keptMonths+1)
+	assert.GreaterOrEqual(t, len(names), keptDays+keptMonths-1)
+	months := make(map[string]int)
+	for _, n := range names[:len(names)-keptDays] {
+		months[n[:7]]++
+	}
+	for m, n := range months {
+		assert.Equal(t, 1, n, m)
+	}
+}
+
+func smallFilesOnly(dir string) error {
+	signal.Ignore(syscall.SIGXFSZ)
+	ctx := context.Background()
+	l, err := Open(ctx, dir)
+	if err != nil {
+		return err
+	}
+	info, err := os.Stat(filepath.Join(dir, indexName+"-wal"))
+	if err != nil {
+		return err
+	}
+	limit := uint64(info.Size()) + 20_000
+	if err := syscall.Setrlimit(syscall.RLIMIT_FSIZE, &syscall.Rlimit{Cur: limit, Max: limit}); err != nil {
+		return err
+	}
+	for i := range 500 {
+		if _, err := l.Record(ctx, fmt.Sprintf("/lessons/%d.json", i), generated(i), true); err != nil {
+			fmt.Println(i)
+			fmt.Println(err)
+			return nil
+		}
+	}
+	return errors.New("nothing failed")
+}
+
+// TestFullDisk lets writing fail in the middle of a transaction. What was there
+// before stays, and the coach reads a sentence.
+func TestFullDisk(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "library")
+	out, err := job(t, "small files only", dir).CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	lines := strings.SplitN(string(out), "\n", 2)
+	n, err := strconv.Atoi(lines[0])
+	require.NoError(t, err)
+	assert.Contains(t, lines[1], "see whether it is full")
+	l := openAt(t, dir)
+	assert.Empty(t, l.notices)
+	assert.Len(t, titles(t, l, Query{}), n)
+	require.NoError(t, l.quickCheck(context.Background()))
+
+	// SQLite's own word for it, which comes with a quota of pages.
+	l.db.SetMaxOpenConns(1)
+	_, err = l.db.Exec("PRAGMA max_page_count = 1")
+	require.NoError(t, err)
+	for i := range 500 {
+		if _, err = l.Record(context.Background(), fmt.Sprintf("/full/%d.json", i), generated(i), true); err != nil {
+			break
+		}
+	}
+	require.ErrorContains(t, err, "the disk is full; make room on it")
+}
+
+func readOnlyFolder(dir string) error {
+	ctx := context.Background()
+	l, err := Open(ctx, dir)
+	if err != nil {
+		return err
+	}
+	list, err := l.Lessons(ctx, Query{Text: "mara"})
+	if err != nil {
+		return err
+	}
+	_, err = l.Record(ctx, "/lessons/x.json", generated(1), true)
+	fmt.Println(l.ReadOnly(), len(list), errors.Is(err, ErrReadOnly), errors.Is(l.Backup(ctx), ErrReadOnly), errors.Is(l.Delete(ctx, list[0].Key), ErrReadOnly))
+	return l.Close()
+}
+
+func TestReadOnlyFolder(t *testing.T) {
+	dir := t.TempDir()
+	folder := filepath.Join(dir, "library")
+	l := openAt(t, folder)
+	path := filepath.Join(dir, "a.json")
+	record(t, l, path, written(t, path, "Mara Lindqvist", "First visit", "2026-05-02"))
+	require.NoError(t, l.Close())
+	cmd := job(t, "read only", folder)
+	if os.Geteuid() == 0 { // root may write everywhere: be someone else
+		for p := folder; p != filepath.Clean(os.TempDir()) && p != "/"; p = filepath.Dir(p) {
+			require.NoError(t, os.Chmod(p, 0o755))
+		}
+		exe := filepath.Join(dir, "test.exe")
+		require.NoError(t, copyFile(cmd.Path, exe))
+		require.NoError(t, os.Chmod(exe, 0o755))
+		require.NoError(t, os.Chmod(filepath.Join(folder, indexName), 0o644))
+		require.NoError(t, os.Chmod(filepath.Join(folder, lockName), 0o644))
+		cmd.Path = exe
+		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
+	} else {
+		require.NoError(t, os.Chmod(filepath.Join(folder, indexName), 0o444))
+		require.NoError(t, os.Chmod(filepath.Join(folder, lockName), 0o444))
+		require.NoError(t, os.Chmod(folder, 0o555))
+		t.Cleanup(func() { _ = os.Chmod(folder, 0o755) })
+	}
+	out, err := cmd.CombinedOutput()
+	require.NoError(t, err, "%s", out)
+	assert.Equal(t, "true 1 true true true\n", string(out))
+}
