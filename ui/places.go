@@ -61,6 +61,19 @@ func (p places) isDemo(path string) bool {
 	return err == nil && abs == filepath.Join(p.demo(), demo.LessonFile)
 }
 
+// LibraryFolder is where the library is.
+func LibraryFolder() string { return standardPlaces().library() }
+
+// LessonFolder is where the window puts new lessons.
+func LessonFolder() string { return filepath.Join(standardPlaces().data, "lessons") }
+
+func (p places) library() string {
+	if f := p.settings().LibraryFolder; filepath.IsAbs(f) {
+		return f
+	}
+	return filepath.Join(p.data, "library")
+}
+
 func (p places) lesson(id string) string { return filepath.Join(p.data, "lessons", id+".json") }
 func (p places) faults() string          { return filepath.Join(p.state, "faults") }
 func (p places) stopFile() string        { return filepath.Join(p.state, "stopped.json") }
@@ -149,6 +162,8 @@ type settings struct {
 	ExplainLines string `json:"explain_lines,omitempty"`
 	// StillFolder is where a picture was saved last.
 	StillFolder string `json:"still_folder,omitempty"`
+	// LibraryFolder is where the library was moved to; "" for its usual place.
+	LibraryFolder string `json:"library_folder,omitempty"`
 	// TourSeen says that the tour was shown, or turned away.
 	TourSeen bool `json:"tour_seen,omitempty"`
 }

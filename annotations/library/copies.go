@@ -232,6 +232,7 @@ func place(path string, r io.Reader, rename func(temp, path string) error) (err 
 		return err
 	}
 	defer func() { _ = os.Remove(f.Name()) }()
+	_ = f.Chmod(0o644) // as any file; some file systems have no modes
 	if _, err := io.Copy(f, r); err != nil {
 		_ = f.Close()
 		return err

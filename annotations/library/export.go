@@ -189,6 +189,15 @@ func (x *exporter) free(name, ext string) string {
 	return free
 }
 
+// ExportName returns a name for an export of what is called so, without an
+// ending, as files may be named on all systems.
+func ExportName(of string) string {
+	if name := safeName(of); name != "" {
+		return name
+	}
+	return "lessons"
+}
+
 // safeName returns a text as a file may be named on all systems.
 func safeName(s string) string {
 	s = strings.Map(func(r rune) rune {

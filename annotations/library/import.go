@@ -209,7 +209,7 @@ type importer struct {
 // take unpacks one lesson into a folder of its own and records it.
 func (im *importer) take(d document, tags []string) (Import, error) {
 	lesson := d.lesson.Clone()
-	out := Import{Title: joined(lesson.Student.Name, lesson.Title, lesson.Date)}
+	out := Import{Title: Joined(lesson.Student.Name, lesson.Title, lesson.Date)}
 	same, other, err := im.twin(d)
 	if err != nil {
 		return out, err
@@ -222,7 +222,7 @@ func (im *importer) take(d document, tags []string) (Import, error) {
 		out.Changed = true
 		lesson.Title = strings.TrimSpace(lesson.Title + " (imported " + im.l.now().Format(dayFormat) + ")")
 	}
-	name := safeName(joined(lesson.Student.Name, lesson.Date, d.lesson.Title))
+	name := safeName(Joined(lesson.Student.Name, lesson.Date, d.lesson.Title))
 	if name == "" {
 		name = "lesson"
 	}
@@ -395,7 +395,8 @@ func freeBytes(dir string) (uint64, bool) {
 	return s.Bavail * uint64(s.Bsize), true
 }
 
-func joined(parts ...string) string {
+// Joined puts what is known of a lesson in a row, with commas between.
+func Joined(parts ...string) string {
 	var out []string
 	for _, p := range parts {
 		if p != "" {

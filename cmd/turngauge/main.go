@@ -1,7 +1,7 @@
 // Turngauge measures a golfer's body turn from clips filmed with a phone.
 //
 // Without a command it opens the window. Its commands do without one:
-// measure, report, probe and demo. "turngauge help" explains them.
+// measure, report, list, export, import, probe and demo. "turngauge help" explains them.
 package main
 
 import (
@@ -45,6 +45,9 @@ func commands() []*command {
 	return []*command{
 		{"measure", "measure the swings of lesson documents", measureHelp, measure},
 		{"report", "write the sheet a student takes home, as PDF or HTML", reportHelp, report},
+		{"list", "list the lessons of the library, or search them", listHelp, list},
+		{"export", "write lessons to a zip file", exportHelp, export},
+		{"import", "take lessons into the library", importHelp, importLessons},
 		{"probe", "say what the program sees and hears in a clip", probeHelp, probe},
 		{"demo", "make the demo lesson", demoHelp, makeDemo},
 	}

@@ -2,20 +2,30 @@ package main
 
 import (
 	"bytes"
+	"encoding/csv"
 	"encoding/json"
 	"fmt"
 	"os"
+	"runtime"
 
 	"turngauge/annotations"
 )
 
-const measureHelp = `turngauge measure FILE... [--json] [--targets RANGES.json]
+const measureHelp = `turngauge measure FILE... [--json | --csv | --rows] [--targets RANGES.json]
+                  [--jobs N]
 
 Measures the swings of lesson documents from their marks and prints a table:
 every measure with its 95 % interval, its target range and the verdict. The
-clips themselves are not needed.
+clips themselves are not needed. Of a folder, all lesson documents in it are
+measured. Several are measured at once and printed in their order.
 
   --json                 print JSON instead, one object for each file
+  --csv                  print one table for all files as CSV: a row for each
+                         lesson, swing, measure and key position, with value,
+                         interval, standard deviation, verdict and method
+  --rows                 print the same rows as JSON, one a line
+  --jobs N               how many to measure at once; as many as there are
+                         processors unless it is said
   --targets RANGES.json  target ranges that go before the program's own: a list
                          of {"measure", "position", "clubs", "sex", "low",
                          "high", "source"}, of which "measure" and one end are
@@ -23,19 +33,31 @@ clips themselves are not needed.
 
 Exit codes: 0 measured; 2 the command line is wrong; 3 a document can't be read
 or is invalid, every fault listed by its JSON path; 4 nothing could be measured
-in a lesson, the reasons printed.
+in a lesson, the reasons printed; of several lessons the highest.
 `
 
 func measure(r *run, c *command) int {
 	fs := c.flags()
-	asJSON := fs.Bool("json", false, "")
+	asJSON, asCSV, asRows := fs.Bool("json", false, ""), fs.Bool("csv", false, ""), fs.Bool("rows", false, "")
+	jobs := fs.Int("jobs", runtime.GOMAXPROCS(0), "")
 	own := fs.String("targets", "", "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
 	}
-	if len(files) == 0 {
+	kinds := 0
+	for _, k := range []bool{*asJSON, *asCSV, *asRows} {
+		if k {
+			kinds++
+		}
+	}
+	switch {
+	case len(files) == 0:
 		return r.misuse(c, "name a lesson document to measure")
+	case kinds > 1:
+		return r.misuse(c, "say one of --json, --csv and --rows")
+	case *jobs < 1 || *jobs > 256:
+		return r.misuse(c, "--jobs is from 1 to 256, not %d", *jobs)
 	}
 	targets := annotations.DefaultTargets()
 	if *own != "" {
@@ -45,14 +67,20 @@ func measure(r *run, c *command) int {
 		}
 		targets = append(targets, more...)
 	}
-	code = exitOK
-	for i, path := range files {
-		if i > 0 && !*asJSON {
-			_, _ = fmt.Fprintln(r.stdout)
-		}
-		code = max(code, measureFile(r, path, targets, *asJSON))
+	files, code = lessonsOf(r, files)
+	var out printer = &tables{run: r}
+	switch {
+	case *asJSON:
+		out = &objects{run: r}
+	case *asCSV:
+		out = &csvRows{w: csv.NewWriter(r.stdout)}
+	case *asRows:
+		out = &jsonRows{run: r}
 	}
-	return code
+	if err := out.begin(); err != nil {
+		return r.fail(fmt.Errorf("the measures can't be written: %w", err), exitFailed)
+	}
+	return max(code, measureAll(r, files, targets, *jobs, out))
 }
 
 func readTargets(path string) (annotations.Targets, error) {
@@ -65,35 +93,6 @@ func readTargets(path string) (annotations.Targets, error) {
 		return nil, fmt.Errorf("%s can't be used: %w", path, err)
 	}
 	return t, nil
-}
-
-// measureFile measures one document and prints the outcome.
-func measureFile(r *run, path string, targets annotations.Targets, asJSON bool) int {
-	lesson, err := r.load(path)
-	if err != nil {
-		return r.fail(err, exitInput)
-	}
-	report, err := annotations.Measure(r.ctx, lesson, nil, targets)
-	if err != nil {
-		return r.fail(err, exitFailed)
-	}
-	if asJSON {
-		err = writeJSON(r, report)
-	} else {
-		err = report.WriteTable(r.stdout, lesson)
-	}
-	if err != nil {
-		return r.fail(fmt.Errorf("the measures can't be written: %w", err), exitFailed)
-	}
-	if !report.Measured() {
-		if asJSON {
-			r.say("nothing could be measured in %s; \"missing\" says what to mark", path)
-		} else {
-			r.say("nothing could be measured in %s", path)
-		}
-		return exitNothing
-	}
-	return exitOK
 }
 
 func writeJSON(r *run, v any) error {

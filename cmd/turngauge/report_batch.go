@@ -91,10 +91,19 @@ func one(r *run, q takehome.Request) int {
 // lessonsOf lists the lesson documents that are named, and those in folders that
 // are, each once. What can't be listed is said, and gives the exit code.
 func lessonsOf(r *run, named []string) (lessons []string, code int) {
+	known := make(map[string]bool)
 	add := func(path string) {
-		if !slices.ContainsFunc(lessons, func(other string) bool { return sameFile(other, path) }) {
+		real, err := filepath.EvalSymlinks(path)
+		if err != nil {
+			real = path
+		}
+		if abs, err := filepath.Abs(real); err == nil {
+			real = abs
+		}
+		if !known[real] {
 			lessons = append(lessons, path)
 		}
+		known[real] = true
 	}
 	for _, path := range named {
 		if !isFolder(path) {

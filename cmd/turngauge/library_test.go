@@ -1,0 +1,144 @@
+package main
+
+import (
+	"encoding/csv"
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+)
+
+// coach gives the program run by the test places of its own.
+func coach(t *testing.T) string {
+	t.Helper()
+	dir := t.TempDir()
+	for _, v := range []string{"DATA", "CONFIG", "STATE"} {
+		t.Setenv("XDG_"+v+"_HOME", filepath.Join(dir, strings.ToLower(v)))
+	}
+	return dir
+}
+
+func TestLessonsGoThroughTheLibraryAndOut(t *testing.T) {
+	dir := coach(t)
+	_, stderr, code := program(t, "list")
+	assert.Equal(t, exitNothing, code)
+	assert.Contains(t, stderr, "no lesson in the library yet")
+
+	stdout, stderr, code := program(t, "import", lessons)
+	require.Equal(t, exitOK, code, stderr)
+	assert.Contains(t, stdout, "Mara Lindqvist")
+	stdout, stderr, code = program(t, "list", "MARA", "--json")
+	require.Equal(t, exitOK, code, stderr)
+	var list []listed
+	require.NoError(t, json.Unmarshal([]byte(stdout), &list))
+	require.NotEmpty(t, list)
+	assert.Equal(t, "Mara Lindqvist", list[0].Student)
+	abs, err := filepath.Abs(marked)
+	require.NoError(t, err)
+	assert.Contains(t, stdout, abs, "the document stays where it is")
+	stdout, _, code = program(t, "list")
+	assert.Equal(t, exitOK, code)
+	assert.Contains(t, stdout, "Mara Lindqvist")
+	_, stderr, code = program(t, "list", "nobody")
+	assert.Equal(t, exitNothing, code)
+	assert.Contains(t, stderr, "no lesson was found")
+	_, stderr, code = program(t, "list", "--student", "Nobody")
+	assert.Equal(t, exitNothing, code)
+	assert.Contains(t, stderr, `no student "Nobody"`)
+
+	zip := filepath.Join(dir, "mara.zip")
+	stdout, stderr, code = program(t, "export", "--student", "mara lindqvist", "--out", zip)
+	require.Equal(t, exitOK, code, stderr)
+	assert.Contains(t, stdout, zip+": lessons ")
+	stdout, stderr, code = program(t, "import", zip)
+	require.Equal(t, exitOK, code, stderr)
+	assert.NotContains(t, stdout, ": taken", "all of it is there")
+
+	other := filepath.Join(dir, "other")
+	stdout, stderr, code = program(t, "import", zip, "--library", other, "--to", filepath.Join(dir, "there"), "--json")
+	require.Equal(t, exitOK, code, stderr)
+	var took []taken
+	require.NoError(t, json.Unmarshal([]byte(stdout), &took))
+	for _, x := range took {
+		_, _, err := annotations.Load(x.Document)
+		require.NoError(t, err)
+		assert.True(t, strings.HasPrefix(x.Document, filepath.Join(dir, "there")), x.Document)
+	}
+	_, stderr, code = program(t, "import", marked+".none", filepath.Join(dir, "none.zip"))
+	assert.Equal(t, exitInput, code)
+	assert.Contains(t, stderr, "none.zip can't be imported")
+	assert.Contains(t, stderr, "marked.json.none")
+	_, stderr, code = program(t, "export", "--student", "nobody")
+	assert.Equal(t, exitInput, code)
+	assert.Contains(t, stderr, "no student")
+}
+
+func TestExportReplacesNothingUnasked(t *testing.T) {
+	coach(t)
+	at, err := os.Getwd()
+	require.NoError(t, err)
+	document := filepath.Join(at, marked)
+	t.Chdir(t.TempDir())
+	require.NoError(t, os.WriteFile("marked.zip", []byte("mine"), 0o600))
+	_, stderr, code := program(t, "export", document)
+	assert.Equal(t, exitFailed, code)
+	assert.Contains(t, stderr, "marked.zip already")
+	_, stderr, code = program(t, "export", document, "--out", "marked.zip")
+	assert.Equal(t, exitOK, code, stderr)
+}
+
+// TestMeasureManyAgreesWithOne holds the rows of several documents, measured at
+// once, to the JSON output of one, in the order in which they were named.
+func TestMeasureManyAgreesWithOne(t *testing.T) {
+	data, err := os.ReadFile(marked)
+	require.NoError(t, err)
+	dir := t.TempDir()
+	var files []string
+	for i := range 7 {
+		f := filepath.Join(dir, strconv.Itoa(i)+".json")
+		require.NoError(t, os.WriteFile(f, data, 0o600))
+		files = append(files, f)
+	}
+	stdout, stderr, code := program(t, "measure", "--json", marked)
+	require.Equal(t, exitOK, code, stderr)
+	var one annotations.Report
+	require.NoError(t, json.Unmarshal([]byte(stdout), &one))
+	measures := one.Swings[0].Measures
+
+	stdout, stderr, code = program(t, "measure", "--csv", "--jobs", "3", files[0], dir)
+	require.Equal(t, exitOK, code, stderr)
+	rows, err := csv.NewReader(strings.NewReader(stdout)).ReadAll()
+	require.NoError(t, err)
+	require.Len(t, rows, 1+len(files)*len(measures))
+	column := make(map[string]int)
+	for i, name := range rows[0] {
+		column[name] = i
+	}
+	for i, r := range rows[1:] {
+		m := measures[i%len(measures)]
+		require.Equal(t, files[i/len(measures)], r[column["file"]])
+		require.Equal(t, m.Name, r[column["measure"]])
+		require.Equal(t, string(m.Position), r[column["position"]])
+		require.Equal(t, string(m.Verdict), r[column["verdict"]])
+		for name, want := range map[string]float64{"value": m.Value, "low95": m.Low95, "high95": m.High95, "sd": m.SD} {
+			got, err := strconv.ParseFloat(r[column[name]], 64)
+			require.NoError(t, err)
+			require.InDelta(t, want, got, 1e-9, name)
+		}
+	}
+	stdout, stderr, code = program(t, "measure", "--rows", files[0], filepath.Join(dir, "none.json"), files[1])
+	assert.Equal(t, exitInput, code)
+	assert.Contains(t, stderr, "none.json")
+	lines := strings.Split(strings.TrimSpace(stdout), "\n")
+	require.Len(t, lines, 2*len(measures), "the others are measured")
+	var x row
+	require.NoError(t, json.Unmarshal([]byte(lines[0]), &x))
+	assert.Equal(t, measures[0].Name, x.Measure)
+}

@@ -1,0 +1,148 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"os"
+	"strings"
+	"text/tabwriter"
+
+	"turngauge/annotations/library"
+	"turngauge/ui"
+)
+
+const listHelp = `turngauge list [WORD...] [--student NAME] [--tag TAG] [--trash] [--json]
+               [--library FOLDER]
+
+Lists the lessons of the library, the newest first: when, who, what, how many
+marks, and where the document is. With words, those lessons in which each of them
+begins a word of the student's name, the title, the tags, the notes, the findings
+or the prescription; case and accents don't matter.
+
+  --student NAME    lessons of this student only
+  --tag TAG         lessons with this tag only
+  --trash           lessons that were deleted and can be got back
+  --json            print JSON instead
+  --library FOLDER  the library in this folder, in place of your own
+
+Lessons come into the library when the window opens them, or by "import".
+
+Exit codes: 0 listed; 1 there is no library that can be read; 2 the command line is
+wrong; 4 nothing was found.
+`
+
+// openLibrary opens the library in a folder, or the coach's own.
+func (r *run) openLibrary(folder string) (*library.Library, error) {
+	if folder == "" {
+		folder = ui.LibraryFolder()
+	}
+	l, err := library.Open(r.ctx, folder)
+	if err != nil {
+		return nil, err
+	}
+	for _, n := range l.Notices() {
+		r.say("%s", n)
+	}
+	return l, nil
+}
+
+// listed is a lesson as list prints it.
+type listed struct {
+	Lesson   string   `json:"lesson,omitempty"`
+	Title    string   `json:"title,omitempty"`
+	Date     string   `json:"date,omitempty"`
+	Student  string   `json:"student,omitempty"`
+	Clubs    string   `json:"clubs,omitempty"`
+	Tags     []string `json:"tags,omitempty"`
+	Swings   int      `json:"swings"`
+	Marks    int      `json:"marks"`
+	Shots    int      `json:"shots"`
+	Opened   string   `json:"opened"`
+	Deleted  string   `json:"deleted,omitempty"`
+	Document string   `json:"document"`
+	// Missing says that the document is not there.
+	Missing bool `json:"missing,omitempty"`
+}
+
+func list(r *run, c *command) int {
+	fs := c.flags()
+	asJSON, trash := fs.Bool("json", false, ""), fs.Bool("trash", false, "")
+	student, tag, folder := fs.String("student", "", ""), fs.String("tag", "", ""), fs.String("library", "", "")
+	words, code, done := r.parse(c, fs)
+	if done {
+		return code
+	}
+	l, err := r.openLibrary(*folder)
+	if err != nil {
+		return r.fail(err, exitFailed)
+	}
+	defer func() { _ = l.Close() }()
+	q := library.Query{Text: strings.Join(words, " "), Tag: *tag, Trash: *trash}
+	if *student != "" {
+		if q.Student, err = studentOf(r.ctx, l, *student); err != nil {
+			return r.fail(err, exitNothing)
+		}
+	}
+	entries, err := l.Lessons(r.ctx, q)
+	if err != nil {
+		return r.fail(err, exitFailed)
+	}
+	out := make([]listed, len(entries))
+	for i, e := range entries {
+		_, err := os.Stat(e.Path)
+		out[i] = listed{
+			Lesson: e.ID, Title: e.Title, Date: e.Date, Student: e.Student, Clubs: e.Clubs, Tags: e.Tags, Swings: e.Swings,
+			Marks: e.Marks, Shots: e.Shots, Opened: e.Opened.Format("2006-01-02T15:04:05Z07:00"), Document: e.Path,
+			Missing: errors.Is(err, os.ErrNotExist),
+		}
+		if !e.Deleted.IsZero() {
+			out[i].Deleted = e.Deleted.Format("2006-01-02T15:04:05Z07:00")
+		}
+	}
+	if *asJSON {
+		err = writeJSON(r, out)
+	} else {
+		err = writeList(r, out)
+	}
+	if err != nil {
+		return r.fail(fmt.Errorf("the list can't be written: %w", err), exitFailed)
+	}
+	if len(out) == 0 {
+		switch {
+		case len(words) > 0 || *tag != "" || *student != "":
+			r.say("no lesson was found")
+		case *trash:
+			r.say("the trash is empty")
+		default:
+			r.say("there is no lesson in the library yet: open one in the window, or say \"turngauge import FILE\"")
+		}
+		return exitNothing
+	}
+	return exitOK
+}
+
+// studentOf returns the key of a student by name.
+func studentOf(ctx context.Context, l *library.Library, name string) (int64, error) {
+	key, err := l.StudentNamed(ctx, name)
+	if err == nil && key == 0 {
+		err = fmt.Errorf("there is no student %q in the library; \"turngauge list\" shows who there is", name)
+	}
+	return key, err
+}
+
+func writeList(r *run, out []listed) error {
+	if len(out) == 0 {
+		return nil
+	}
+	w := tabwriter.NewWriter(r.stdout, 0, 0, 2, ' ', 0)
+	_, _ = fmt.Fprintln(w, "date\tstudent\tlesson\tclubs\tmarks\ttags\tdocument")
+	for _, e := range out {
+		where := e.Document
+		if e.Missing {
+			where += " (not there)"
+		}
+		_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\t%s\t%s\n", e.Date, e.Student, e.Title, e.Clubs, e.Marks, strings.Join(e.Tags, ", "), where)
+	}
+	return w.Flush()
+}
