@@ -17,7 +17,7 @@ import (
 var (
 	accuracy     = flag.Bool("accuracy", false, "run the full Monte Carlo accuracy table (make accuracy)")
 	accuracyN    = flag.Int("accuracy-n", 400, "golfers per row of the accuracy table")
-	accuracyRows = flag.String("accuracy-rows", "", "only the tables whose name contains this")
+	accuracyRows = flag.String("accuracy-rows", "", "only the tables whose name contains this, or, after =, is this")
 	accuracySeed = flag.Uint64("accuracy-seed", 20261125, "seed of the accuracy table")
 )
 
@@ -219,7 +219,7 @@ func TestAccuracyTable(t *testing.T) {
 	t.Logf("seed %d, %d golfers a table", *accuracySeed, *accuracyN)
 	for i := range scenarios {
 		sc := &scenarios[i]
-		if !strings.Contains(sc.name, *accuracyRows) {
+		if want, exact := strings.CutPrefix(*accuracyRows, "="); exact && sc.name != want || !exact && !strings.Contains(sc.name, want) {
 			continue
 		}
 		fmt.Print(table(sc, sc.run(t, *accuracySeed, *accuracyN, true)))
