@@ -49,18 +49,18 @@ var segmentPriors = [numLengths]segmentPrior{
 	lenHipBuckle:           {0.098, 0.18, 0.006},
 	lenHipTailbone:         {0.095, 0.18, 0.006},
 	lenBuckleTailbone:      {0.125, 0.18, 0.007},
-	lenShoulderWidth:       {0.218, 0.13, 0.018}, // D&C 0.259 is the breadth over the shoulders; joint centres are nearer
+	lenShoulderWidth:       {0.218, 0.13, 0.012}, // D&C 0.259 is the breadth over the shoulders; joint centres are nearer
 	lenShoulderBreastbone:  {0.135, 0.16, 0.020},
 	lenShoulderUpperBack:   {0.135, 0.16, 0.020},
 	lenBreastboneUpperBack: {0.130, 0.16, 0.012},
-	lenTrunk:               {0.288, 0.055, 0.020}, // D&C
+	lenTrunk:               {0.288, 0.055, 0.012}, // D&C
 	lenThigh:               {0.245, 0.07, 0.005},  // D&C
 	lenShank:               {0.246, 0.07, 0.005},  // D&C
 	lenAnkleHeel:           {0.055, 0.25, 0.006},  // D&C: 0.035 back and 0.039 down
 	lenHeelToe:             {0.165, 0.07, 0.006},  // D&C 0.152, and the shoe
 	lenAnkleToe:            {0.132, 0.12, 0.007},  // D&C: 0.117 forward and 0.039 down
-	lenUpperArm:            {0.176, 0.10, 0.015},  // D&C 0.186 from the acromion
-	lenForearm:             {0.146, 0.09, 0.012},  // D&C
+	lenUpperArm:            {0.176, 0.10, 0.010},  // D&C 0.186 from the acromion
+	lenForearm:             {0.146, 0.09, 0.008},  // D&C
 	lenHead:                {0.135, 0.25, 0.025},
 	lenLeadWristGrip:       {0.055, 0.40, 0.020},
 	lenTrailWristGrip:      {0.095, 0.40, 0.020},
