@@ -22,6 +22,7 @@ type Definition struct {
 	// be marked, for measures that the other views by themselves can't give.
 	views []View
 	value func(*reader) dual
+	chain chain // see towardMean
 	// open is the standard deviation, in Unit, from which on the marks are
 	// said to leave the value open: it is then no better known than it is of
 	// any golfer.
@@ -145,17 +146,17 @@ func buildDefinitions() []Definition {
 			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurn, open: 20,
 			Source: "horizontal-plane angle of the medio-lateral axis: Baker 2001, Gait Posture 13:1", needs: []need{needPelvis(slotsBoth)}},
 		{Name: "torso turn", Definition: "heading in the ground plane of the line trail shoulder to lead shoulder, since address",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurn, open: 20,
+			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurn, chain: shoulderChain, open: 20,
 			Source: "as pelvis turn, with the shoulder line", needs: []need{needTorso(slotsBoth)}},
 		{Name: "separation", Definition: "torso turn minus pelvis turn at the same instant, both in the ground plane since address",
-			Positive: "torso turned further away", Unit: Degrees, SinceAddress: true, value: separation, open: 20,
+			Positive: "torso turned further away", Unit: Degrees, SinceAddress: true, value: separation, chain: shoulderChain, open: 20,
 			Source: "difference of turns: McTeigue et al. 1994", needs: []need{needPelvis(slotsBoth), needTorso(slotsBoth)}},
 		{Name: "pelvis turn about its own axis", Definition: "rotation of the pelvis about its own long axis since address (order: forward tilt, side tilt, turn; long axis square to the hip line and to tailbone-buckle)",
 			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurnOwn, open: 20,
 			Source: "Grood & Suntay 1983, J Biomech Eng 105:136; axes after Wu et al. 2002",
 			needs:  []need{needPelvis(slotsBoth), {[]Point{Buckle, Tailbone}, 1, slotsBoth, "the buckle or the tailbone"}}},
 		{Name: "torso turn about the spine", Definition: "rotation of the shoulder line about the line mid-hip to mid-shoulder since address (order: forward bend, side bend, turn)",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurnOwn, open: 20,
+			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurnOwn, chain: shoulderChain, open: 20,
 			Source: "Grood & Suntay 1983, J Biomech Eng 105:136; order after Wu et al. 2005",
 			needs:  []need{needTorso(slotsBoth), needHips(slotsBoth)}},
 		{Name: "pelvis tilt", Definition: "slope of the line trail hip to lead hip against the horizontal",
@@ -188,13 +189,13 @@ func legDefinitions(hip Point) []Definition {
 	line := "sagittal plane: hip against the straight line through the ankle and the back of the knee, " + s + " leg"
 	return []Definition{
 		{Name: s + " knee flex", Definition: "180 degrees minus the angle hip-knee-ankle in space, " + s + " leg",
-			Positive: "bent", Unit: Degrees, value: kneeFlex(hip), open: 12, Source: ownSource, needs: []need{needLeg(hip)}},
+			Positive: "bent", Unit: Degrees, value: kneeFlex(hip), chain: legChain, open: 12, Source: ownSource, needs: []need{needLeg(hip)}},
 		{Name: s + " leg line offset", Definition: "distance, in the " + line, Positive: "hip behind the line", Unit: Centimetres,
-			value: legOffset(hip), open: 8, Source: source, Positions: body, needs: []need{needLeg(hip)}},
+			value: legOffset(hip), chain: legChain, open: 8, Source: source, Positions: body, needs: []need{needLeg(hip)}},
 		{Name: s + " leg line offset over shank", Definition: "distance divided by the length knee to ankle, in the " + line, Positive: "hip behind the line", Unit: Ratio,
-			value: legOffsetOverShank(hip), open: 0.2, Source: source, Positions: body, needs: []need{needLeg(hip)}},
+			value: legOffsetOverShank(hip), chain: legChain, open: 0.2, Source: source, Positions: body, needs: []need{needLeg(hip)}},
 		{Name: s + " leg line angle", Definition: "angle at the back of the knee, in the " + line, Positive: "hip behind the line", Unit: Degrees,
-			value: legAngle(hip), open: 12, Source: source, Positions: body, needs: []need{needLeg(hip)}},
+			value: legAngle(hip), chain: legChain, open: 12, Source: source, Positions: body, needs: []need{needLeg(hip)}},
 	}
 }
 
@@ -249,7 +250,7 @@ func clubDefinitions() []Definition {
 	head := needPoints(slotsHere, "the clubhead", Clubhead)
 	return []Definition{
 		{Name: "shaft plane", Definition: "inclination to the ground of the plane through the shaft at address and the target direction",
-			Positive: "steeper", Unit: Degrees, value: shaftPlane, open: 8, Source: ownSource, Group: SetUp,
+			Positive: "steeper", Unit: Degrees, value: shaftPlane, chain: handChain, open: 8, Source: ownSource, Group: SetUp,
 			Positions: []PositionName{Address}, needs: []need{shaft}, views: viewsDownTheLine},
 		{Name: "club above plane", Definition: "distance of the clubhead from the address shaft plane",
 			Positive: "above", Unit: Centimetres, value: clubAbovePlane, open: 25, Source: ownSource,

@@ -8,16 +8,18 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-// projection pictures a fitted point with its derivatives.
+// projection pictures a fitted point, as it is at the time of the clip's frame,
+// with its derivatives.
 func (s *Solution) projection(clip, pos int, pt Point) (projection, bool) {
-	w := r3.Vec{}
 	if pt == Ball {
 		o := s.p.oBall
-		w = r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]}
-	} else {
-		w = s.st.at(pos, pt)
+		return s.st.cams[clip].project(r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]}, true)
 	}
-	return s.st.cams[clip].project(w, true)
+	at, by, o := s.p.shown(s.st, clip, pos, pt)
+	pr, ok := s.st.cams[clip].project(at, true)
+	pr.late = o
+	pr.dt = [2]float64{r3.Dot(pr.dp[0], by), r3.Dot(pr.dp[1], by)}
+	return pr, ok
 }
 
 // Reproject returns where the fit expects a point in a clip at a position, in
@@ -115,7 +117,7 @@ func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]
 	for i := range out {
 		d, w := pr.dp[i], pr.dw[i]
 		out[i] = d.X*(point[0]-xG[o]) + d.Y*(point[1]-xG[o+1]) + d.Z*(point[2]-xG[o+2]) +
-			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.df[i]*xG[o+camLogFocal] + pr.dk[i]*xG[o+camK1]
+			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.df[i]*xG[o+camLogFocal] + pr.dk[i]*xG[o+camK1] + pr.dt[i]*xG[pr.late]
 	}
 	return out
 }

@@ -92,12 +92,16 @@ func (s *Solution) measure(d *Definition, pos int) (Measure, string) {
 	}
 	v, gr := s.p.differentiate(s.st, d, slots)
 	variance := s.post.solveFor(gr, true) + s.markingVariance()
-	if s.p.oneViewed(pos) || slots[atAddress] >= 0 && s.p.oneViewed(slots[atAddress]) {
+	oneViewed := s.p.oneViewed(pos) || slots[atAddress] >= 0 && s.p.oneViewed(slots[atAddress])
+	if oneViewed {
 		variance += s.curvedVariance(d, slots, gr)
 	}
 	sigma := math.Sqrt(variance)
 	if !finite(v, sigma) {
 		return Measure{}, "the marked points lie so that it is not defined: check them"
+	}
+	if oneViewed {
+		v += s.towardMean(d, gr, sigma)
 	}
 	mean, sd, lo, hi, twofold := s.blend(d, pos, slots, v, sigma)
 	if twofold {

@@ -95,11 +95,12 @@ func (q *posterior) solveFor(gr *gradient, all bool) float64 {
 }
 
 // blockCovariance holds what is wanted of one position's covariance: that of
-// every point (3×3, metres squared) and of every unknown with the global ones
-// (blockSize×nG).
+// every point (3×3, metres squared), of the two ends of every segment with each
+// other, and of every unknown with the global ones (blockSize×nG).
 type blockCovariance struct {
-	point  [numBody][3][3]float64
-	global []float64
+	point   [numBody][3][3]float64
+	segment [][3][3]float64 // by bodyLengths; rows those of its first end
+	global  []float64
 }
 
 // covariances computes, once, the covariance of the global unknowns and of
@@ -135,14 +136,23 @@ func (q *posterior) covariances() {
 		blas64.Trsm(blas.Left, blas.NoTrans, 1, u, ym)         // u⁻¹w
 		blas64.Trsm(blas.Right, blas.NoTrans, 1, m.triG(), ym) // u⁻¹w sᵤ⁻¹
 		c := blockCovariance{global: make([]float64, nB*nG)}
+		entry := func(i, j int) float64 {
+			return blas64.Dot(vec(inv[i*nB:(i+1)*nB]), vec(inv[j*nB:(j+1)*nB])) +
+				blas64.Dot(vec(y[i*nG:(i+1)*nG]), vec(y[j*nG:(j+1)*nG]))
+		}
 		for pt := 0; pt < numBody; pt++ {
 			for i := 0; i < 3; i++ {
-				ri := 3*pt + i
 				for j := i; j < 3; j++ {
-					rj := 3*pt + j
-					v := blas64.Dot(vec(inv[ri*nB:(ri+1)*nB]), vec(inv[rj*nB:(rj+1)*nB])) +
-						blas64.Dot(vec(y[ri*nG:(ri+1)*nG]), vec(y[rj*nG:(rj+1)*nG]))
+					v := entry(3*pt+i, 3*pt+j)
 					c.point[pt][i][j], c.point[pt][j][i] = v, v
+				}
+			}
+		}
+		c.segment = make([][3][3]float64, len(bodyLengths))
+		for k, l := range bodyLengths {
+			for i := 0; i < 3; i++ {
+				for j := 0; j < 3; j++ {
+					c.segment[k][i][j] = entry(3*int(l.a)+i, 3*int(l.b)+j)
 				}
 			}
 		}
@@ -172,27 +182,32 @@ func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
 // of the global block.
 func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt Point, o int) (out [2][2]float64) {
 	nG := q.m.nG
-	var jg [2][camUnknowns]float64
+	const n = camUnknowns + 1 // the camera and the time of the frame
+	var at [n]int
+	var jg [2][n]float64
 	var jp [2][3]float64
+	for a := range at {
+		at[a] = clip*camUnknowns + a
+	}
+	at[n-1] = pr.late
 	for i := 0; i < 2; i++ {
 		d, w := pr.dp[i], pr.dw[i]
-		jg[i] = [camUnknowns]float64{-d.X, -d.Y, -d.Z, w.X, w.Y, w.Z, pr.df[i], pr.dk[i]}
+		jg[i] = [n]float64{-d.X, -d.Y, -d.Z, w.X, w.Y, w.Z, pr.df[i], pr.dk[i], pr.dt[i]}
 		jp[i] = [3]float64{d.X, d.Y, d.Z}
 	}
-	c0 := clip * camUnknowns
 	for i := 0; i < 2; i++ {
 		for j := 0; j < 2; j++ {
 			var v float64
-			for a := 0; a < camUnknowns; a++ {
-				for b := 0; b < camUnknowns; b++ {
-					v += jg[i][a] * q.covG[(c0+a)*nG+c0+b] * jg[j][b]
+			for a, ga := range at {
+				for b, gb := range at {
+					v += jg[i][a] * q.covG[ga*nG+gb] * jg[j][b]
 				}
 				for b := 0; b < 3; b++ {
 					var c float64
 					if pos >= 0 {
-						c = q.block[pos].global[(3*int(pt)+b)*nG+c0+a]
+						c = q.block[pos].global[(3*int(pt)+b)*nG+ga]
 					} else {
-						c = q.covG[(o+b)*nG+c0+a]
+						c = q.covG[(o+b)*nG+ga]
 					}
 					v += jg[i][a]*c*jp[j][b] + jp[i][b]*c*jg[j][a]
 				}

@@ -49,23 +49,26 @@ const (
 	// motion capture database, see mocap_test.go) is 2.5 degrees off square at
 	// address and 12 at the top and at impact.
 	shouldersAddressSigma = 0.09
-	shouldersSquareSigma  = 0.17
-	beltAboveM            = 0.075 // buckle and tailbone above the hips, upright
-	beltSigmaM            = 0.045
-	turnHingeSigmaRad     = 6 * math.Pi / 180
-	kneeForwardM          = 0.08 // in front of the line hip to ankle, toward the toes
-	kneeStraightM         = 0.05 // as the legs straighten through the ball
-	kneeForwardSigmaM     = 0.07
-	kneeAsideSigmaM       = 0.05
-	cameraRollSigma       = 0.04
-	cameraPitchSigma      = 0.20
-	cameraYawSigma        = 0.12
-	cameraHeightM         = 1.05
-	cameraHeightSigmaM    = 0.40
-	cameraSideSigmaM      = 0.50
-	cameraAwayM           = 4.0
-	cameraAwaySigmaM      = 2.0
-	k1Sigma               = 0.01
+	shouldersSquareSigma  = 0.13
+	// The belt above the hips: its front lower than its rear, as a golfer tips
+	// the pelvis forward by some 15 degrees.
+	buckleAboveM       = 0.055
+	tailboneAboveM     = 0.095
+	beltSigmaM         = 0.045
+	turnHingeSigmaRad  = 6 * math.Pi / 180
+	kneeForwardM       = 0.08 // in front of the line hip to ankle, toward the toes
+	kneeStraightM      = 0.05 // as the legs straighten through the ball
+	kneeForwardSigmaM  = 0.07
+	kneeAsideSigmaM    = 0.05
+	cameraRollSigma    = 0.04
+	cameraPitchSigma   = 0.20
+	cameraYawSigma     = 0.12
+	cameraHeightM      = 1.05
+	cameraHeightSigmaM = 0.40
+	cameraSideSigmaM   = 0.50
+	cameraAwayM        = 4.0
+	cameraAwaySigmaM   = 2.0
+	k1Sigma            = 0.01
 	// A phone's main camera has 26 mm equivalent, 0.751 of the long side of
 	// the picture (diagonal rule), and the crop for stabilising adds up to a
 	// fifth.
@@ -109,6 +112,10 @@ type problem struct {
 	statureM, statureLog                        float64 // prior
 	clubM, clubLog                              float64
 	kept                                        float64 // see noise.go
+
+	late      [][]int // by position and clip: index of the unknown time, or 0; see asynchrony.go
+	lateSigma [][]float64
+	moving    [][numBody]r3.Vec
 }
 
 // state is a value of all unknowns.
@@ -230,7 +237,7 @@ func newProblem(sw *Swing) *problem {
 		}
 		p.lineOffset = append(p.lineOffset, o)
 	}
-	p.nG = n
+	p.nG = p.layLateness(sw, n)
 	p.marks = make([][]markTerm, len(p.names))
 	p.marked = make([][numBody]bool, len(p.names))
 	for _, name := range p.names {
@@ -308,6 +315,20 @@ func plantedSigma(name PositionName, pt Point) (across, up float64) {
 			return 0.06, 0.04
 		}
 	}
+}
+
+// heelRise is by how much, metres, a heel or an ankle stands above its place at
+// address: half of what the rough golfer lifts it by, since a heel may stay
+// down and never sinks.
+func (p *problem) heelRise(pos int, pt Point) float64 {
+	if p.names[pos] == Address || pt == LeadToe || pt == TrailToe {
+		return 0
+	}
+	lift := stanceFor(p.names[pos]).heelLift
+	if pt.Side() == Trail {
+		return lift[1] * p.statureM / 2
+	}
+	return lift[0] * p.statureM / 2
 }
 
 // turnRange is how far, in degrees from square, pelvis and torso may be turned

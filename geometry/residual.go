@@ -81,6 +81,8 @@ type projection struct {
 	dp     [2]r3.Vec // by the world point; by the camera position it is the negative
 	dw     [2]r3.Vec // by the small rotation
 	df, dk [2]float64
+	late   int        // index of the unknown time of the frame, or 0
+	dt     [2]float64 // by that
 }
 
 // behindCost is the cost of a mark whose point lies behind the camera: high, but
@@ -166,7 +168,13 @@ func (e *evaluator) positionTerms(pos int) {
 	st := e.st
 	for i := range e.marks[pos] {
 		m := &e.marks[pos][i]
-		e.pixel(pos, m.clip, st.at(pos, m.pt), m.x, m.y, m.sigma, func(d r3.Vec) { e.localVec(m.pt, d) })
+		at, by, o := e.shown(st, m.clip, pos, m.pt)
+		e.pixel(pos, m.clip, at, m.x, m.y, m.sigma, func(d r3.Vec) {
+			e.localVec(m.pt, d)
+			if o > 0 {
+				e.r.global(o, r3.Dot(d, by))
+			}
+		})
 	}
 	for _, l := range bodyLengths {
 		d := r3.Sub(st.at(pos, l.a), st.at(pos, l.b))
@@ -283,15 +291,15 @@ func (e *evaluator) footTerms(pos int) {
 	for k, pt := range plantedPoints {
 		across, up := plantedSigma(e.names[pos], pt)
 		for i := 0; i < 3; i++ {
-			sigma := across
+			sigma, rise := across, 0.0
 			if i == 1 {
-				sigma = up
+				sigma, rise = up, e.heelRise(pos, pt)
 			}
 			o := e.oPlanted + 3*k + i
 			e.r.reset()
 			e.r.local(3*int(pt)+i, 1)
 			e.r.global(o, -1)
-			e.emit(pos, e.st.p[pos][3*int(pt)+i]-e.st.g[o], sigma)
+			e.emit(pos, e.st.p[pos][3*int(pt)+i]-e.st.g[o]-rise, sigma)
 		}
 	}
 }

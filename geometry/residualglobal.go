@@ -63,6 +63,7 @@ func (e *evaluator) globalTerms() {
 	}
 	e.emit(-1, mean-shoeHeightM, shoeHeightSigmaM)
 	e.ballTerms()
+	e.latenessTerms()
 	for c := range e.clips {
 		e.cameraTerms(c)
 		for k := range e.clips[c].GroundLines {

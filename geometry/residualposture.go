@@ -143,7 +143,11 @@ func (e *evaluator) beltHeight(pos int, pt Point) {
 	e.r.local(3*int(pt)+1, 1)
 	e.r.local(3*int(LeadHip)+1, -0.5)
 	e.r.local(3*int(TrailHip)+1, -0.5)
-	e.emit(pos, x[3*int(pt)+1]-0.5*(x[3*int(LeadHip)+1]+x[3*int(TrailHip)+1])-beltAboveM, beltSigmaM)
+	above := buckleAboveM
+	if pt == Tailbone {
+		above = tailboneAboveM
+	}
+	e.emit(pos, x[3*int(pt)+1]-0.5*(x[3*int(LeadHip)+1]+x[3*int(TrailHip)+1])-above, beltSigmaM)
 }
 
 // kneeBend says that a knee lies in front of the line from hip to ankle, toward

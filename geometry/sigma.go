@@ -75,13 +75,3 @@ func pointSpeed(name PositionName, p Point) float64 {
 		return [3]float64{0.5, 2, 6}[part]
 	}
 }
-
-// frameSigmaPx is the standard deviation, in pixels, that the choice of a
-// frame in each of two clips adds to a mark: either lies anywhere within half a
-// frame of the same instant.
-func frameSigmaPx(pos *Position, clip int, p Point, pxPerM float64) float64 {
-	if clip >= len(pos.FrameSeconds) || !(pos.FrameSeconds[clip] > 0) {
-		return 0
-	}
-	return pointSpeed(pos.Name, p) * pos.FrameSeconds[clip] / math.Sqrt(12) * pxPerM
-}

@@ -45,6 +45,7 @@ type Solution struct {
 	pulls []pull      // see findPulls
 	cands []candidate // see candidates
 	alike []likeness
+	skew  [numChains][][]float64 // see meanShift
 
 	reflections []reflection
 }

@@ -223,8 +223,8 @@ func solve3(m [3][3]float64, b [3]float64) (r3.Vec, float64) {
 	}, det
 }
 
-// setSigmas gives every mark its standard deviation at the scale of the
-// cameras of st.
+// setSigmas gives every mark its standard deviation, and every point its
+// motion, at the scale of the cameras of st.
 func (p *problem) setSigmas(sw *Swing, st *state) {
 	click := sw.ClickSigmaPx
 	if click <= 0 {
@@ -238,10 +238,15 @@ func (p *problem) setSigmas(sw *Swing, st *state) {
 		if t.sigma <= 0 {
 			t.sigma = math.Sqrt(p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
 		}
-		if both {
-			t.sigma = math.Hypot(t.sigma, frameSigmaPx(&sw.Positions[t.pos], t.clip, t.pt, scale))
+		if both { // the other clip's frame may differ in time; see asynchrony.go
+			blur := pointSpeed(p.names[t.pos], t.pt) * frameSigma(&sw.Positions[t.pos], t.clip) * scale
+			if p.late[t.pos][t.clip] > 0 && p.moving[t.pos][t.pt] != (r3.Vec{}) {
+				blur *= frameAside
+			}
+			t.sigma = math.Hypot(t.sigma, blur)
 		}
 	}
+	p.setMoving(st)
 	for pos := range p.marks {
 		centre := r3.Scale(0.5, r3.Add(st.at(pos, LeadHip), st.at(pos, TrailHip)))
 		both := p.inSeveralClips(pos)

@@ -148,7 +148,8 @@ func (s *Solution) withoutMark(ctx context.Context, e *engine, d *doubt) error {
 	if err != nil {
 		return err
 	}
-	pr, ok := st.cams[d.m.clip].project(st.at(d.m.pos, d.m.pt), false)
+	at, _, _ := s.p.shown(st, d.m.clip, d.m.pos, d.m.pt)
+	pr, ok := st.cams[d.m.clip].project(at, false)
 	if ok {
 		d.distance([2]float64{d.m.x - pr.x, d.m.y - pr.y})
 	}

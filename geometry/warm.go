@@ -66,6 +66,11 @@ func compatible(last *Solution, sw *Swing) bool {
 		if o.Positions[i].Name != sw.Positions[i].Name {
 			return false
 		}
+		for c := range sw.Clips {
+			if frameSigma(&o.Positions[i], c) != frameSigma(&sw.Positions[i], c) {
+				return false
+			}
+		}
 	}
 	return true
 }
