@@ -1,0 +1,321 @@
+package geometry
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// curveLimits are the standard deviations beyond which a measure is not shown,
+// in its unit.
+var curveLimits = [numCurves]float64{8, 8, 10, 4, 10, 10, 6}
+
+const toDegrees = 180 / math.Pi
+
+// curveDofsOf lists the degrees of freedom that a measure depends on.
+var curveDofsOf = [numCurves][]int{
+	curvePelvis: {dofTurn}, curveTorso: {segmentDofs + dofTurn}, curveSeparation: {dofTurn, segmentDofs + dofTurn},
+	curveSway:      {0},
+	curveLeadKnee:  {0, 1, 2, 3, 4, 5, dofLeadKnee, dofLeadKnee + 1, dofLeadKnee + 2, dofLeadAnkle, dofLeadAnkle + 1, dofLeadAnkle + 2},
+	curveTrailKnee: {0, 1, 2, 3, 4, 5, dofTrailKnee, dofTrailKnee + 1, dofTrailKnee + 2, dofTrailAnkle, dofTrailAnkle + 1, dofTrailAnkle + 2},
+	curveBend:      {1, 2, segmentDofs + 1, segmentDofs + 2},
+}
+
+// curveSince says whether a measure is counted since address.
+var curveSince = [numCurves]bool{curvePelvis: true, curveTorso: true, curveSeparation: true, curveSway: true}
+
+// absolute is a measure at an instant, not yet counted since address.
+func absolute(curve int, x []float64, half float64) float64 {
+	switch curve {
+	case curvePelvis:
+		return x[dofTurn] * toDegrees
+	case curveTorso:
+		return x[segmentDofs+dofTurn] * toDegrees
+	case curveSeparation:
+		return (x[segmentDofs+dofTurn] - x[dofTurn]) * toDegrees
+	case curveSway:
+		return 100 * x[0]
+	case curveBend:
+		return math.Atan2(x[segmentDofs+2]-x[2], x[segmentDofs+1]-x[1]) * toDegrees
+	default:
+		hip, knee, ankle := legOf(curve, x, half)
+		a, b := r3.Sub(hip, knee), r3.Sub(ankle, knee)
+		return 180 - math.Atan2(r3.Norm(r3.Cross(a, b)), r3.Dot(a, b))*toDegrees
+	}
+}
+
+func legOf(curve int, x []float64, half float64) (hip, knee, ankle r3.Vec) {
+	k, side := 0, 1.0
+	if curve == curveTrailKnee {
+		k, side = 3, -1
+	}
+	pose := poseOf(x)
+	hip = r3.Add(pose.at, r3.Scale(side*half, pose.axes[0]))
+	knee = r3.Vec{X: x[dofLeadKnee+k], Y: x[dofLeadKnee+k+1], Z: x[dofLeadKnee+k+2]}
+	ankle = r3.Vec{X: x[dofLeadAnkle+k], Y: x[dofLeadAnkle+k+1], Z: x[dofLeadAnkle+k+2]}
+	return hip, knee, ankle
+}
+
+// slope is the derivative of a measure by the degrees of freedom of an instant
+// and by half the pelvis's width: central differences, good to 1e-9.
+func slope(curve int, x []float64, half float64) (by [curveDofs]float64, byHalf float64) {
+	const h = 1e-5
+	var y [curveDofs]float64
+	copy(y[:], x[:curveDofs])
+	for _, d := range curveDofsOf[curve] {
+		y[d] = x[d] + h
+		up := absolute(curve, y[:], half)
+		y[d] = x[d] - h
+		by[d] = (up - absolute(curve, y[:], half)) / (2 * h)
+		y[d] = x[d]
+	}
+	if curve == curveLeadKnee || curve == curveTrailKnee {
+		byHalf = (absolute(curve, x, half+h) - absolute(curve, x, half-h)) / (2 * h)
+	}
+	return by, byHalf
+}
+
+// curveCovariance is what the variances of the curves are made from.
+type curveCovariance struct {
+	own, border [][]float64
+	g           []float64
+	address     [][]float64 // of each instant's block with the address's values
+}
+
+func (f *curveFit) covariance() *curveCovariance {
+	c := &curveCovariance{}
+	c.own, c.border, c.g = f.m.blocks()
+	x, xG := f.m.columns(curveDofs)
+	for d := range curveDofs {
+		x[f.address][d*curveDofs+d] = 1
+	}
+	f.m.solve(x, xG, curveDofs)
+	c.address = x
+	return c
+}
+
+// evaluate fills the curves with values, speeds and their deviations.
+func (c *Curves) evaluate(ctx context.Context) error {
+	f := c.fit
+	cov := f.covariance()
+	half := f.st.g[f.oShape+shapePelvisWidth]
+	at := f.st.x[f.address]
+	if m, miss := f.key.Measure(curveNames[curveBend], Address); miss == nil {
+		f.bendSigma = m.Sigma
+	}
+	for k := range numCurves {
+		d := definitionOf(curveNames[k])
+		curve := Curve{Name: d.Name, Definition: d.Definition, Positive: d.Positive, Unit: d.Unit,
+			Values: make([]CurveValue, len(f.times))}
+		known := 0
+		for i := range f.times {
+			if err := ctx.Err(); err != nil {
+				return err
+			}
+			v := f.curveValue(k, i, at, half, cov)
+			if v.Known {
+				known++
+			}
+			curve.Values[i] = v
+		}
+		if known == 0 {
+			curve.Missing = "the points it needs could not be followed well enough"
+		}
+		c.Curves = append(c.Curves, curve)
+	}
+	return nil
+}
+
+// curveValue is one measure at one instant, where it is sure enough.
+func (f *curveFit) curveValue(k, i int, at []float64, half float64, cov *curveCovariance) CurveValue {
+	x := f.st.x[i]
+	by, byHalf := slope(k, x, half)
+	value := absolute(k, x, half)
+	variance := f.misplaced(k, x, at, half)
+	oHalf := f.oShape + shapePelvisWidth
+	own, border := cov.own[i], cov.border[i]
+	for a := range curveDofs {
+		if by[a] == 0 {
+			continue
+		}
+		for b := range curveDofs {
+			variance += by[a] * by[b] * own[a*curveBlock+b]
+		}
+		variance += 2 * by[a] * byHalf * border[a*f.nG+oHalf]
+	}
+	variance += sq(byHalf) * cov.g[oHalf*f.nG+oHalf]
+	if curveSince[k] {
+		then, _ := slope(k, at, half)
+		value -= absolute(k, at, half)
+		home := cov.own[f.address]
+		for a := range curveDofs {
+			for b := range curveDofs {
+				variance += then[a] * then[b] * home[a*curveBlock+b]
+				variance -= 2 * by[a] * then[b] * cov.address[i][a*curveDofs+b]
+			}
+		}
+	}
+	if k == curveSway {
+		variance += sq(f.scaleSigma * value)
+	}
+	if k == curveBend { // its level hangs on how level the phones stand, as at the key positions
+		variance = math.Max(variance, sq(f.bendSigma))
+	}
+	// The rate is the slope times the speeds.
+	const h = 1e-4
+	var ahead, behind [curveDofs]float64
+	var rate float64
+	for a := range curveDofs {
+		rate += by[a] * x[curveDofs+a]
+		ahead[a], behind[a] = x[a]+h*x[curveDofs+a], x[a]-h*x[curveDofs+a]
+	}
+	s1, _ := slope(k, ahead[:], half)
+	s0, _ := slope(k, behind[:], half)
+	var r [curveBlock]float64
+	for a := range curveDofs {
+		r[a], r[curveDofs+a] = (s1[a]-s0[a])/(2*h), by[a]
+	}
+	var rateVariance float64
+	for a := range curveBlock {
+		if r[a] == 0 {
+			continue
+		}
+		for b := range curveBlock {
+			rateVariance += r[a] * r[b] * own[a*curveBlock+b]
+		}
+	}
+	v := CurveValue{Value: value, Sigma: math.Sqrt(math.Max(variance, 0)), Rate: rate, RateSigma: math.Sqrt(math.Max(rateVariance, 0))}
+	if !finite(v.Value, v.Sigma, v.Rate, v.RateSigma) || v.Sigma > curveLimits[k] {
+		return CurveValue{}
+	}
+	v.Known = true
+	v.Low95, v.High95 = v.Value-z95*v.Sigma, v.Value+z95*v.Sigma
+	v.RateLow95, v.RateHigh95 = v.Rate-z95*v.RateSigma, v.Rate+z95*v.RateSigma
+	return v
+}
+
+// misplaced is the variance of a measure from landmarks that are taken to be a
+// little off: the same on the body all the time, so that of a change since
+// address only as much is left as the body has tipped over.
+func (f *curveFit) misplaced(k int, x, at []float64, half float64) float64 {
+	off := sq(placingSigmaM)
+	heading := func(dof int, half float64) float64 {
+		now, then := headingBy(x[dof:], half), headingBy(at[dof:], half)
+		var s float64
+		for i := range now {
+			s += sq((now[i] - then[i]) * toDegrees)
+		}
+		return 2 * off * s
+	}
+	pelvis := func() float64 { return heading(0, half) }
+	chest := func() float64 { return heading(segmentDofs, f.st.g[f.oShape+shapeChestWidth]) }
+	switch k {
+	case curvePelvis:
+		return pelvis()
+	case curveTorso:
+		return chest()
+	case curveSeparation:
+		return pelvis() + chest()
+	case curveSway:
+		now, then := poseOf(x), poseOf(at)
+		var s float64
+		for i := range now.axes {
+			s += sq(100 * (now.axes[i].X - then.axes[i].X))
+		}
+		return off / 2 * s
+	case curveBend:
+		l2 := sq(x[segmentDofs+2]-x[2]) + sq(x[segmentDofs+1]-x[1])
+		return off / 2 * 2 * sq(toDegrees) / math.Max(l2, 1e-4)
+	default:
+		hip, knee, ankle := legOf(k, x, half)
+		a, b := r3.Norm(r3.Sub(hip, knee)), r3.Norm(r3.Sub(ankle, knee))
+		c := r3.Norm(r3.Sub(hip, ankle))
+		// Each end turns its bone; the knee both, by as much as the ends lie apart.
+		return off * sq(toDegrees) * (1/sq(a) + 1/sq(b) + sq(c/(a*b)))
+	}
+}
+
+// headingBy is the derivative of the heading of a segment's line by where one of
+// its ends lies on the body, along the segment's axes, radians per metre.
+func headingBy(x []float64, half float64) (out [3]float64) {
+	p := poseOf(x)
+	d := r3.Scale(2*half, p.axes[0])
+	rho2 := math.Max(d.X*d.X+d.Z*d.Z, 1e-6)
+	for i, axis := range p.axes {
+		out[i] = (d.X*axis.Z - d.Z*axis.X) / rho2
+	}
+	return out
+}
+
+// At returns a curve's value at a time on the common clock; it is not known
+// outside the instants, nor next to one where there is none.
+func (c *Curves) At(curve int, seconds float64) CurveValue {
+	f := c.fit
+	if curve < 0 || curve >= len(c.Curves) || !(seconds >= c.Seconds[0] && seconds <= c.Seconds[len(c.Seconds)-1]) {
+		return CurveValue{}
+	}
+	h := f.hermiteAt(seconds)
+	a, b := &c.Curves[curve].Values[h.i], &c.Curves[curve].Values[h.i+1]
+	part := (seconds - c.Seconds[h.i]) / (c.Seconds[h.i+1] - c.Seconds[h.i])
+	switch {
+	case part <= 1e-9:
+		return *a
+	case part >= 1-1e-9:
+		return *b
+	case !a.Known || !b.Known:
+		return CurveValue{}
+	}
+	v := CurveValue{Known: true}
+	p := [4]float64{a.Value, a.Rate, b.Value, b.Rate}
+	for j := range p {
+		v.Value += h.value[j] * p[j]
+		v.Rate += h.speed[j] * p[j]
+	}
+	mix := func(p, q float64) float64 { return (1-part)*p + part*q }
+	v.Sigma, v.RateSigma = mix(a.Sigma, b.Sigma), mix(a.RateSigma, b.RateSigma)
+	v.Low95, v.High95 = v.Value-z95*v.Sigma, v.Value+z95*v.Sigma
+	v.RateLow95, v.RateHigh95 = v.Rate-z95*v.RateSigma, v.Rate+z95*v.RateSigma
+	return v
+}
+
+// Measures returns the curves' values at the key positions, as measures whose
+// method says that they come from the fit through time.
+func (c *Curves) Measures() []Measure {
+	var out []Measure
+	for i, name := range c.names {
+		if !finite(c.Positions[i]) {
+			continue
+		}
+		for k := range c.Curves {
+			d := definitionOf(c.Curves[k].Name)
+			if v := c.At(k, c.Positions[i]); v.Known && d.appliesTo(name) {
+				out = append(out, newMeasure(d, name, v.Value, v.Sigma, "tracked, fit through time"))
+			}
+		}
+	}
+	return out
+}
+
+// PointsAt returns where the golfer's pelvis, chest, knees and ankles are at a
+// time on the common clock, metres; ok is false outside the instants.
+func (c *Curves) PointsAt(seconds float64) (out [len(CurvePoints)]WorldPt, ok bool) {
+	if !(seconds >= c.Seconds[0] && seconds <= c.Seconds[len(c.Seconds)-1]) {
+		return out, false
+	}
+	f := c.fit
+	h := f.hermiteAt(seconds)
+	for i, pt := range CurvePoints {
+		k := carrierOf(pt)
+		var x, v [segmentDofs]float64
+		if k.shape < 0 {
+			h.mix(f.st.x, k.dof, 3, x[:], v[:])
+			out[i] = r3.Vec{X: x[0], Y: x[1], Z: x[2]}
+			continue
+		}
+		h.mix(f.st.x, k.dof, segmentDofs, x[:], v[:])
+		pose := poseOf(x[:])
+		out[i] = r3.Add(pose.at, weighted(&pose.axes, k.placeIn(f.st.g[f.oShape:])))
+	}
+	return out, true
+}

@@ -1,0 +1,344 @@
+package geometry
+
+import (
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
+
+// hermite holds the weights by which values and speeds at two neighbouring
+// instants make a value, and a speed, between them. Without anything seen
+// between, that is where the motion prior expects it.
+type hermite struct {
+	i     int
+	value [4]float64 // of value and speed at i, then at i+1
+	speed [4]float64
+}
+
+func (f *curveFit) hermiteAt(t float64) hermite {
+	i := sort.SearchFloat64s(f.times, t) - 1
+	i = min(max(i, 0), len(f.times)-2)
+	dt := f.times[i+1] - f.times[i]
+	s := (t - f.times[i]) / dt
+	s2, s3 := s*s, s*s*s
+	return hermite{i,
+		[4]float64{2*s3 - 3*s2 + 1, (s3 - 2*s2 + s) * dt, 3*s2 - 2*s3, (s3 - s2) * dt},
+		[4]float64{6 * (s2 - s) / dt, 3*s2 - 4*s + 1, 6 * (s - s2) / dt, 3*s2 - 2*s}}
+}
+
+// mix returns the degrees of freedom from dof on, n of them, and their speeds.
+func (h *hermite) mix(x [][]float64, dof, n int, value, speed []float64) {
+	a, b := x[h.i][dof:], x[h.i+1][dof:]
+	for k := range n {
+		p := [4]float64{a[k], a[curveDofs+k], b[k], b[curveDofs+k]}
+		value[k], speed[k] = 0, 0
+		for j := range p {
+			value[k] += h.value[j] * p[j]
+			speed[k] += h.speed[j] * p[j]
+		}
+	}
+}
+
+// put fills a row with a derivative by a degree of freedom between instants.
+func (h *hermite) put(r *bandRow, dof int, d float64) {
+	r.local(dof, d*h.value[0])
+	r.local(curveDofs+dof, d*h.value[1])
+	r.local(curveBlock+dof, d*h.value[2])
+	r.local(curveBlock+curveDofs+dof, d*h.value[3])
+}
+
+// total is the cost of a state; with m its normal matrix is added up.
+func (f *curveFit) total(st *curveState, m *band) float64 {
+	e := curveSum{curveFit: f, st: st, m: m}
+	for i := range f.spots {
+		e.spot(&f.spots[i])
+	}
+	e.motion()
+	e.first()
+	for i := range f.times {
+		e.legs(i)
+	}
+	e.border()
+	return e.cost
+}
+
+// curveSum adds up the residuals of a state.
+type curveSum struct {
+	*curveFit
+	st   *curveState
+	m    *band
+	r    bandRow
+	cost float64
+}
+
+func (e *curveSum) emit(i int, res, variance float64) {
+	w := 1 / variance
+	e.cost += 0.5 * w * res * res
+	if e.m != nil {
+		e.m.add(min(i, e.m.n-1), &e.r, res, w)
+	}
+}
+
+// spot adds one observation, with the robust loss of marks.
+func (e *curveSum) spot(s *seenSpot) {
+	pt := CurvePoints[s.pt]
+	c := carrierOf(pt)
+	t := s.seconds
+	if s.clip > 0 {
+		t += e.st.g[e.oLate+s.clip-1]
+	}
+	h := e.hermiteAt(t)
+	o := e.oOffset[s.clip][s.pt]
+	off := e.st.g[o:][:3]
+	var x, v [segmentDofs]float64
+	var w, speed r3.Vec
+	var pose segmentPose
+	var q [3]float64
+	if c.shape >= 0 {
+		h.mix(e.st.x, c.dof, segmentDofs, x[:], v[:])
+		pose = poseOf(x[:])
+		q = c.placeIn(e.st.g[e.oShape:])
+		for k := range q {
+			q[k] += off[k]
+		}
+		w = r3.Add(pose.at, weighted(&pose.axes, q))
+	} else {
+		h.mix(e.st.x, c.dof, 3, x[:], v[:])
+		w = r3.Vec{X: x[0] + off[0], Y: x[1] + off[1], Z: x[2] + off[2]}
+	}
+	pr, ok := e.st.cams[s.clip].project(w, e.m != nil)
+	if !ok {
+		e.cost += behindCost
+		return
+	}
+	rx, ry := pr.x-s.x, pr.y-s.y
+	cost, weight := robust((rx*rx + ry*ry) * s.weight)
+	e.cost += cost
+	if e.m == nil {
+		return
+	}
+	if e.cautious {
+		weight = math.Min(weight, 1)
+	}
+	weight *= s.weight
+	for k, res := range [2]float64{rx, ry} {
+		d := pr.dp[k]
+		r := &e.r
+		r.reset()
+		speed = r3.Vec{X: v[0], Y: v[1], Z: v[2]}
+		for j, g := range [3]float64{d.X, d.Y, d.Z} {
+			h.put(r, c.dof+j, g)
+		}
+		if c.shape >= 0 {
+			for j := range pose.by {
+				by := weighted(&pose.by[j], q)
+				h.put(r, c.dof+dofTurn+j, r3.Dot(d, by))
+				speed = r3.Add(speed, r3.Scale(v[dofTurn+j], by))
+			}
+			for j, axis := range pose.axes {
+				g := r3.Dot(d, axis)
+				r.global(o+j, g)
+				if c.side != 0 && j == 0 {
+					r.global(e.oShape+c.shape, c.side*g)
+				} else if c.side == 0 {
+					r.global(e.oShape+c.shape+j, g)
+				}
+			}
+		} else {
+			for j, g := range [3]float64{d.X, d.Y, d.Z} {
+				r.global(o+j, g)
+			}
+		}
+		if s.clip > 0 {
+			r.global(e.oLate+s.clip-1, r3.Dot(d, speed))
+		}
+		b := s.clip * camUnknowns
+		for j, g := range [camUnknowns]float64{-d.X, -d.Y, -d.Z, pr.dw[k].X, pr.dw[k].Y, pr.dw[k].Z, pr.df[k], pr.dk[k]} {
+			if b+j >= heldUnknowns {
+				r.global(b+j, g)
+			}
+		}
+		e.m.add(h.i, r, res, weight)
+	}
+}
+
+// motion adds the motion prior between neighbouring instants. Of the Wiener
+// velocity process the two residuals here are independent.
+//
+// Places are counted in units of the golfer's own legs: in metres a smaller golfer
+// would move less, and the most probable motion would be that of one too small.
+func (e *curveSum) motion() {
+	thigh, shank := e.oShape+shapeThigh, e.oShape+shapeShank
+	unit := math.Exp((e.legsLog - e.st.g[thigh] - e.st.g[shank]) / 2)
+	emit := func(i, d int, res, variance float64) {
+		if isAngle(d) {
+			e.emit(i, res, variance)
+			return
+		}
+		for k := range e.r.nl {
+			e.r.lv[k] *= unit
+		}
+		res *= unit
+		e.r.global(thigh, -res/2)
+		e.r.global(shank, -res/2)
+		e.emit(i, res, variance)
+	}
+	for i := range len(e.times) - 1 {
+		dt := e.times[i+1] - e.times[i]
+		a, b := e.st.x[i], e.st.x[i+1]
+		for d := range curveDofs {
+			q := e.phases[i].density(d)
+			s := curveDofs + d
+			e.r.reset()
+			e.r.local(d, -1)
+			e.r.local(s, -dt/2)
+			e.r.local(curveBlock+d, 1)
+			e.r.local(curveBlock+s, -dt/2)
+			emit(i, d, b[d]-a[d]-dt/2*(a[s]+b[s]), q*dt*dt*dt/12)
+			e.r.reset()
+			e.r.local(s, -1)
+			e.r.local(curveBlock+s, 1)
+			emit(i, d, b[s]-a[s], q*dt)
+		}
+	}
+}
+
+// first says next to nothing of where the golfer is at first, and that he moves
+// slowly.
+func (e *curveSum) first() {
+	for d := range curveDofs {
+		sigma, want := firstPlaceM, 0.0
+		switch d % segmentDofs {
+		case 1, 4:
+			want = 0.8
+		}
+		if isAngle(d) {
+			sigma, want = firstAngle, 0
+		}
+		e.r.reset()
+		e.r.local(d, 1)
+		e.emit(0, e.st.x[0][d]-want, sq(sigma))
+		e.r.reset()
+		e.r.local(curveDofs+d, 1)
+		e.emit(0, e.st.x[0][curveDofs+d], sq(firstSpeed))
+	}
+}
+
+// legs ties hip to knee, knee to ankle, and hips to shoulders by lengths that
+// all instants share.
+func (e *curveSum) legs(i int) {
+	step := e.phases[i].step
+	lasts := math.Max(lengthLasts/step, 1)
+	x := e.st.x[i]
+	pelvis := poseOf(x)
+	half := e.st.g[e.oShape+shapePelvisWidth]
+	joint := func(dof int) r3.Vec { return r3.Vec{X: x[dof], Y: x[dof+1], Z: x[dof+2]} }
+	tie := func(d r3.Vec, length int, sigma float64, fill func(u r3.Vec)) {
+		n := r3.Norm(d)
+		if n < 1e-6 {
+			return
+		}
+		l := math.Exp(e.st.g[e.oShape+length])
+		e.r.reset()
+		fill(r3.Scale(1/n, d))
+		e.r.global(e.oShape+length, -l)
+		e.emit(i, n-l, sq(sigma)*lasts)
+	}
+	three := func(dof int, u r3.Vec) {
+		e.r.local(dof, u.X)
+		e.r.local(dof+1, u.Y)
+		e.r.local(dof+2, u.Z)
+	}
+	for k, side := range [2]float64{1, -1} {
+		knee, ankle := dofLeadKnee+3*k, dofLeadAnkle+3*k
+		q := [3]float64{side * half}
+		hip := r3.Add(pelvis.at, weighted(&pelvis.axes, q))
+		tie(r3.Sub(hip, joint(knee)), shapeThigh, jointSigmaM, func(u r3.Vec) {
+			three(0, u)
+			for j := range pelvis.by {
+				e.r.local(dofTurn+j, r3.Dot(u, weighted(&pelvis.by[j], q)))
+			}
+			three(knee, r3.Scale(-1, u))
+			e.r.global(e.oShape+shapePelvisWidth, side*r3.Dot(u, pelvis.axes[0]))
+		})
+		tie(r3.Sub(joint(knee), joint(ankle)), shapeShank, jointSigmaM, func(u r3.Vec) {
+			three(knee, u)
+			three(ankle, r3.Scale(-1, u))
+		})
+	}
+	tie(r3.Sub(joint(segmentDofs), joint(0)), shapeTrunk, trunkSigmaM, func(u r3.Vec) {
+		three(segmentDofs, u)
+		three(0, r3.Scale(-1, u))
+	})
+}
+
+// heldUnknowns is how many of the first camera's unknowns are held: where it
+// stands and where it looks. The tracks say nothing of where the golfer stands in
+// the world, only of how he and the second camera stand to the first; the fit at
+// key positions says the rest. Only scale is left to be found.
+const heldUnknowns = 6
+
+// border adds what is known of the shared unknowns beforehand.
+func (e *curveSum) border() {
+	g, h := e.st.g, e.stature
+	n := camUnknowns * e.nC
+	for i := range heldUnknowns {
+		if e.m != nil {
+			e.m.g[i*e.nG+i]++
+		}
+	}
+	for i := heldUnknowns; i < n; i++ { // the cameras' prior is a full matrix
+		var pull float64
+		for j := range n {
+			pull += e.camInfo[i*n+j] * g[j]
+		}
+		e.cost += 0.5 * g[i] * pull
+		if e.m == nil {
+			continue
+		}
+		e.m.rhsG[i] -= pull
+		for j := i; j < n; j++ {
+			e.m.g[i*e.nG+j] += e.camInfo[i*n+j]
+		}
+	}
+	one := func(at int, want, sigma float64) {
+		e.r.reset()
+		e.r.global(at, 1)
+		e.emit(0, g[at]-want, sq(sigma))
+	}
+	for c := 1; c < e.nC; c++ {
+		one(e.oLate+c-1, 0, e.lateSigma)
+	}
+	s := e.oShape
+	hips, shoulders := &segmentPriors[lenHipWidth], &segmentPriors[lenShoulderWidth]
+	one(s+shapePelvisWidth, hips.fraction/2*h, hips.fraction/2*h*hips.logSigma)
+	one(s+shapeChestWidth, shoulders.fraction/2*h, shoulders.fraction/2*h*shoulders.logSigma)
+	for _, p := range [4]struct {
+		at        int
+		up, front float64
+	}{{shapeBuckle, 0.048, 0.065}, {shapeTailbone, 0.048, -0.06}, {shapeBreastbone, -0.045, 0.065}, {shapeUpperBack, -0.045, -0.065}} {
+		one(s+p.at, 0, shapeSideM)
+		one(s+p.at+1, p.up*h, shapeUpM)
+		one(s+p.at+2, p.front*h, shapeFrontM)
+	}
+	for _, p := range [2]int{shapeBuckle, shapeBreastbone} {
+		e.r.reset()
+		e.r.global(s+p+1, 1)
+		e.r.global(s+p+4, -1)
+		e.emit(0, g[s+p+1]-g[s+p+4], sq(shapeGaugeM))
+	}
+	for i, l := range [3]int{lenThigh, lenShank, lenTrunk} {
+		one(s+shapeThigh+i, math.Log(segmentPriors[l].fraction*h), segmentPriors[l].logSigma)
+	}
+	for c := range e.oOffset {
+		for i, o := range e.oOffset[c] {
+			if o < 0 {
+				continue
+			}
+			for k := range 3 {
+				one(o+k, 0, e.offsetSigma[c][i])
+			}
+		}
+	}
+}
