@@ -1,0 +1,138 @@
+package pose
+
+import (
+	_ "embed" // the networks
+	"fmt"
+	"image"
+	"math"
+	"sync"
+
+	"turngauge/video/pose/tflite"
+)
+
+//go:embed models/pose_detection.tflite
+var detectionModel []byte
+
+//go:embed models/pose_landmark_full.tflite
+var landmarkModel []byte
+
+// networks are read once, when the first finder is made.
+var networks = sync.OnceValues(func() ([2]*tflite.Network, error) {
+	detection, err := tflite.Load(detectionModel, "Identity", "Identity_1")
+	if err != nil {
+		return [2]*tflite.Network{}, fmt.Errorf("pose: detection: %w", err)
+	}
+	landmarks, err := tflite.Load(landmarkModel, "Identity", "Identity_1", "Identity_3")
+	if err != nil {
+		return [2]*tflite.Network{}, fmt.Errorf("pose: landmarks: %w", err)
+	}
+	return [2]*tflite.Network{detection, landmarks}, nil
+})
+
+// Finder finds people in pictures. It has memory of its own to work in, about
+// 20 MB, and belongs to one goroutine at a time.
+type Finder struct {
+	detection, landmarks *tflite.Run
+	anchors              [][2]float64
+}
+
+// NewFinder returns a finder.
+func NewFinder() (*Finder, error) {
+	n, err := networks()
+	if err != nil {
+		return nil, err
+	}
+	return &Finder{n[0].NewRun(), n[1].NewRun(), anchors()}, nil
+}
+
+// Regions finds where people stand in a picture, the surest first.
+func (f *Finder) Regions(im *image.RGBA) []Region {
+	w, h := float64(im.Rect.Dx()), float64(im.Rect.Dy())
+	if w < 1 || h < 1 {
+		return nil
+	}
+	whole := Region{X: w / 2, Y: h / 2, Side: math.Max(w, h)}
+	sample(f.detection.Input(), detectionSide, im, whole, -1, 1, false)
+	f.detection.Do()
+	var out []Region
+	for _, p := range people(f.anchors, f.detection.Output(0), f.detection.Output(1)) {
+		x := func(v float64) float64 { return whole.X + (v-0.5)*whole.Side }
+		y := func(v float64) float64 { return whole.Y + (v-0.5)*whole.Side }
+		out = append(out, about(x(p.hipX), y(p.hipY), x(p.upX), y(p.upY)))
+	}
+	return out
+}
+
+// leastPerson is the score below which no person is in a region. Source: the
+// graph.
+const leastPerson = 0.5
+
+const (
+	landmarkSide  = 256
+	heatSide      = 64
+	numGiven      = 39 // the landmarks, two to find the next region by, four more
+	numEach       = 5
+	nextHip       = 33
+	nextUp        = 34
+	heatWindow    = 3   // cells on either side that a landmark is refined from
+	leastHeatPart = 0.5 // the greatest of them must be at least this
+)
+
+// Look finds the landmarks of the person in a region. It reports false where
+// there is none.
+func (f *Finder) Look(im *image.RGBA, r Region) (Figure, bool) {
+	if !(r.Side >= 1) || math.IsInf(r.Side, 0) || math.IsNaN(r.X+r.Y+r.Angle) {
+		return Figure{}, false
+	}
+	sample(f.landmarks.Input(), landmarkSide, im, r, 0, 1, true)
+	f.landmarks.Do()
+	fig := Figure{Score: float64(f.landmarks.Output(1)[0]), Region: r}
+	if fig.Score < leastPerson {
+		return fig, false
+	}
+	given, heat := f.landmarks.Output(0), f.landmarks.Output(2)
+	for i := range fig.Landmarks {
+		v := given[i*numEach:][:numEach]
+		l := &fig.Landmarks[i]
+		l.X, l.Y = r.out(refine(heat, i, float64(v[0])/landmarkSide, float64(v[1])/landmarkSide))
+		l.Depth = float64(v[2]) / landmarkSide * r.Side
+		l.Seen, l.Present = logistic(v[3]), logistic(v[4])
+	}
+	point := func(i int) (x, y float64) {
+		v := given[i*numEach:]
+		return r.out(refine(heat, i, float64(v[0])/landmarkSide, float64(v[1])/landmarkSide))
+	}
+	hipX, hipY := point(nextHip)
+	upX, upY := point(nextUp)
+	fig.Next = about(hipX, hipY, upX, upY)
+	return fig, true
+}
+
+// out turns parts of the region into pixels of the picture.
+func (r Region) out(x, y float64) (float64, float64) {
+	sin, cos := math.Sincos(r.Angle)
+	u, v := (x-0.5)*r.Side, (y-0.5)*r.Side
+	return r.X + u*cos - v*sin, r.Y + u*sin + v*cos
+}
+
+// refine moves a landmark to the mean of its heat map about where it is.
+func refine(heat []float32, i int, x, y float64) (float64, float64) {
+	col, row := int(math.Floor(x*heatSide)), int(math.Floor(y*heatSide))
+	if col < 0 || row < 0 || col >= heatSide || row >= heatSide {
+		return x, y
+	}
+	var sum, sx, sy, most float64
+	for r := max(row-heatWindow, 0); r <= min(row+heatWindow, heatSide-1); r++ {
+		for c := max(col-heatWindow, 0); c <= min(col+heatWindow, heatSide-1); c++ {
+			p := logistic(heat[(r*heatSide+c)*numGiven+i])
+			sum += p
+			sx += p * float64(c)
+			sy += p * float64(r)
+			most = math.Max(most, p)
+		}
+	}
+	if most < leastHeatPart || sum <= 0 {
+		return x, y
+	}
+	return sx / sum / heatSide, sy / sum / heatSide
+}
