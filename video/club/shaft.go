@@ -39,8 +39,8 @@ const (
 const (
 	coarseStep = 0.75 * math.Pi / 180
 	apartAngle = 7 * math.Pi / 180 // stripes nearer to each other are one
-	leastClear = 0.25
-	leastWhole = 0.72
+	leastClear = 0.35
+	leastWhole = 0.77
 	// contrast is the response, levels of 255, that counts as half a stripe.
 	contrast = 9
 )

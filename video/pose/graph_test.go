@@ -39,16 +39,17 @@ func TestGraph(t *testing.T) {
 	require.NoError(t, err)
 	for name, landmarks := range want {
 		im := picture(t, name)
-		regions := f.Regions(im)
+		w, h := float64(im.Rect.Dx()), float64(im.Rect.Dy())
+		regions := f.Regions(im, Region{X: w / 2, Y: h / 2, Side: max(w, h)})
 		require.Len(t, regions, 1, name)
 		fig, ok := f.Look(im, regions[0])
 		require.True(t, ok, name)
 		require.Len(t, landmarks, int(NumLandmarks))
 		sum, worst := 0.0, 0.0
-		for i, w := range landmarks {
+		for i, v := range landmarks {
 			l := fig.Landmarks[i]
-			d := math.Hypot(l.X-w[0]*float64(im.Rect.Dx()), l.Y-w[1]*float64(im.Rect.Dy()))
-			if l.Seen > 0.5 && w[2] > 0.5 {
+			d := math.Hypot(l.X-v[0]*w, l.Y-v[1]*h)
+			if l.Seen > 0.5 && v[2] > 0.5 {
 				sum += d
 				worst = max(worst, d)
 			}

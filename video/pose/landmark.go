@@ -51,6 +51,9 @@ type Landmark struct {
 	// Seen is how sure the network is that the landmark lies in the picture
 	// and nothing hides it, Present that it lies in the picture; 0 to 1.
 	Seen, Present float64
+	// Wander is how far it lay elsewhere when the same person was looked at
+	// through a slightly different region, pixels; only of Find.
+	Wander float64
 }
 
 // Figure is one person in a picture.
@@ -62,6 +65,10 @@ type Figure struct {
 	// to look at in a picture a moment later.
 	Region, Next Region
 }
+
+// Size is about how tall the person is in the picture, standing upright: the
+// height that errors of the landmarks are to be measured by, pixels.
+func (f *Figure) Size() float64 { return f.Next.Side / regionMargin }
 
 // Region is a square part of a picture, turned clockwise about its middle.
 type Region struct {

@@ -1,0 +1,115 @@
+package club
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// ground is mottled grass.
+func ground() *image.RGBA {
+	im := image.NewRGBA(image.Rect(0, 0, 640, 480))
+	r := rand.New(rand.NewPCG(3, 4))
+	for i := range im.Rect.Dx() * im.Rect.Dy() {
+		g := uint8(90 + r.IntN(24))
+		im.SetRGBA(i%640, i/640, color.RGBA{g / 2, g, g / 3, 255})
+	}
+	return im
+}
+
+// stripe paints a bar of the given width, part of the colour mixed in.
+func stripe(im *image.RGBA, x0, y0, x1, y1, width, part float64, c color.RGBA) {
+	n := math.Hypot(x1-x0, y1-y0)
+	dx, dy := (x1-x0)/n, (y1-y0)/n
+	for y := range im.Rect.Dy() {
+		for x := range im.Rect.Dx() {
+			u := (float64(x)+0.5-x0)*dx + (float64(y)+0.5-y0)*dy
+			v := math.Abs((float64(y)+0.5-y0)*dx - (float64(x)+0.5-x0)*dy)
+			cover := math.Min(math.Max(width/2-v+0.5, 0), 1) * part
+			if u < 0 || u > n || cover == 0 {
+				continue
+			}
+			p := im.RGBAAt(x, y)
+			mix := func(a, b uint8) uint8 { return uint8(float64(a)*(1-cover) + float64(b)*cover) }
+			im.SetRGBA(x, y, color.RGBA{mix(p.R, c.R), mix(p.G, c.G), mix(p.B, c.B), 255})
+		}
+	}
+}
+
+var (
+	steel = color.RGBA{215, 215, 220, 255}
+	black = color.RGBA{20, 20, 22, 255}
+)
+
+// At 300 pixels a metre a shaft is 3 wide and at most 315 long.
+const scale = 300
+
+func check(t *testing.T, im *image.RGBA, x1, y1, degrees float64) {
+	t.Helper()
+	s, ok := Find(im, Hands{X: 324, Y: 196, PixelsPerMetre: scale})
+	require.True(t, ok, "%+v", s)
+	want := math.Atan2(y1-200, x1-320)
+	got := math.Atan2(s.ToY-s.FromY, s.ToX-s.FromX)
+	assert.InDelta(t, 0, math.Remainder(got-want, 2*math.Pi)*180/math.Pi, degrees, "degrees")
+	assert.InDelta(t, 0, math.Hypot(s.ToX-x1, s.ToY-y1), 10, "its end")
+	// The line passes the place where the hands really are.
+	sin, cos := math.Sincos(got)
+	assert.InDelta(t, 0, (200-s.FromY)*cos-(320-s.FromX)*sin, 3)
+}
+
+// TestFind: the shaft is found in all directions, bright or dark, and blurred
+// to four times its width.
+func TestFind(t *testing.T) {
+	for a := 0.0; a < 2*math.Pi; a += 0.7 {
+		sin, cos := math.Sincos(a)
+		x1, y1 := 320+180*cos, 200+180*sin
+		for _, c := range []color.RGBA{steel, black} {
+			im := ground()
+			stripe(im, 320, 200, x1, y1, 3, 1, c)
+			check(t, im, x1, y1, 0.7)
+		}
+	}
+	im := ground()
+	stripe(im, 320, 200, 500, 230, 9, 0.45, steel)
+	check(t, im, 500, 230, 1.5)
+}
+
+// TestSilence: without a shaft, with one that is too short, behind an arm, with
+// two of the same, or with a place outside the picture nothing is said.
+func TestSilence(t *testing.T) {
+	silent := func(name string, im *image.RGBA, h Hands) {
+		s, ok := Find(im, h)
+		assert.False(t, ok, "%s: %+v", name, s)
+	}
+	at := Hands{X: 324, Y: 196, PixelsPerMetre: scale}
+	silent("grass", ground(), at)
+	im := ground()
+	stripe(im, 320, 200, 390, 210, 3, 1, steel)
+	silent("short", im, at)
+	im = ground()
+	stripe(im, 320, 200, 520, 240, 30, 1, steel)
+	silent("an arm", im, at)
+	im = ground()
+	stripe(im, 320, 200, 500, 240, 3, 1, steel)
+	stripe(im, 320, 200, 420, 380, 3, 1, steel)
+	silent("two", im, at)
+	im = ground()
+	stripe(im, 320, 300, 560, 300, 3, 1, steel)
+	silent("a stick elsewhere", im, at)
+	silent("outside", im, Hands{X: -5, Y: 20, PixelsPerMetre: scale})
+	silent("no scale", im, Hands{X: 320, Y: 200, PixelsPerMetre: math.NaN()})
+	silent("nothing", image.NewRGBA(image.Rectangle{}), at)
+}
+
+func BenchmarkFind(b *testing.B) {
+	im := ground()
+	stripe(im, 320, 200, 480, 230, 3, 1, steel)
+	for b.Loop() {
+		Find(im, Hands{X: 324, Y: 196, PixelsPerMetre: scale})
+	}
+}
