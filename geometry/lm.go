@@ -14,10 +14,11 @@ const (
 	// so the step is then no longer than √(2·2e-6) = 0.002 of a standard
 	// deviation in any direction.
 	lmTolerance = 2e-6
-	// lmSlowSteps steps in a row that each lower the cost by less than lmSlow
+	// lmSlowSteps steps in a row that each lower the cost by less than this
 	// also end it: what is left lies along a direction that the marks hardly
-	// fix.
-	lmSlow      = 2e-4
+	// fix. A warm solve, which a moving hand waits for, gives up earlier.
+	lmSlowCold  = 1e-5
+	lmSlowWarm  = 2e-4
 	lmSlowSteps = 8
 )
 
@@ -29,6 +30,7 @@ type engine struct {
 	dG    []float64
 	dP    [][]float64
 	trial *state
+	warm  bool // solving from an earlier solution, to follow the hand
 }
 
 func newEngine(p *problem, st *state) *engine {
@@ -47,6 +49,10 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 	copy(e.m.active, active)
 	cost = e.p.total(st, active, !fixedG, nil)
 	lambda, grow, slow := lmFirstLambda, 4.0, 0
+	least := lmSlowCold
+	if e.warm {
+		least = lmSlowWarm
+	}
 	for iter = 0; iter < maxIter; iter++ {
 		if err := ctx.Err(); err != nil {
 			return cost, iter, false, err
@@ -76,7 +82,7 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 			c := e.p.total(e.trial, active, !fixedG, nil)
 			if c <= cost && !math.IsInf(cost, 0) {
 				gain := (cost - c) / expected
-				if cost-c > lmSlow {
+				if cost-c > least {
 					slow = 0
 				} else if slow++; slow == lmSlowSteps {
 					st.copyFrom(e.trial)

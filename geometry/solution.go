@@ -65,6 +65,11 @@ type Summary struct {
 	// MirrorCost is the cost of the best solution on the other side of the
 	// mirror ambiguity (turned toward instead of away), or 0 where there is none.
 	MirrorCost float64
+	// Warm says that the fit began from the Solver's last solution, to follow
+	// the hand. That of a new Solver depends on the swing alone; this one may
+	// differ from it, by less than is shown where both views are marked, by
+	// more where one picture leaves the depth of an arm or a leg twofold.
+	Warm bool
 }
 
 // Suspect is a mark that does not agree with the others.

@@ -11,7 +11,7 @@ import (
 const (
 	maxFirstIterations = 40
 	maxBlockIterations = 25
-	maxJointIterations = 60
+	maxJointIterations = 100
 )
 
 // Solver fits swings. It keeps its last solution, so that a solve after a
@@ -56,7 +56,7 @@ type Solution struct {
 // It returns *Insufficient when nothing can be fitted or the input is out of
 // range, ctx.Err() when ctx ends first, and ErrNotConverged together with a
 // Solution that is not to be trusted. The same input gives the same output,
-// bit for bit, from the same history of the Solver.
+// bit for bit, from the same history of the Solver; a new Solver has none.
 func (s *Solver) Solve(ctx context.Context, sw Swing) (*Solution, error) {
 	if bad := check(&sw); bad != nil {
 		return nil, bad
@@ -136,6 +136,7 @@ func (s *Solver) cold(ctx context.Context, sw Swing, p *problem) (*Solution, err
 	st := p.firstState()
 	p.setSigmas(&sw, st)
 	e := s.engineFor(p, st)
+	e.warm = false
 	active := make([]bool, len(p.names))
 	first := p.firstPosition()
 	active[first] = true
@@ -200,11 +201,13 @@ func (e *engine) startPosition(ctx context.Context, st *state, pos int) (float64
 // turned out better.
 const maxChanges = 4
 
-// keptApart is how far the share of the misplacement that stays with the body
-// may be from what the residuals say; keptRounds is how often it is put right.
+// How far the share of the misplacement that stays with the body may be from
+// what the residuals say, and how often it is put right.
 const (
-	keptApart  = 0.04
-	keptRounds = 3
+	keptApartCold  = 0.004
+	keptApartWarm  = 0.04
+	keptRoundsCold = 12
+	keptRoundsWarm = 3
 )
 
 // joint solves for everything together from st, going over to a mirror image
@@ -212,6 +215,10 @@ const (
 // by their residuals.
 func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state, last *Solution) (*Solution, error) {
 	iterations, round := 0, 0
+	apart, rounds := keptApartCold, keptRoundsCold
+	if e.warm {
+		apart, rounds = keptApartWarm, keptRoundsWarm
+	}
 	for change := 0; ; {
 		sol, err := s.jointFrom(ctx, sw, e, st, last)
 		if err != nil {
@@ -227,7 +234,7 @@ func (s *Solver) joint(ctx context.Context, sw Swing, e *engine, st *state, last
 			continue
 		}
 		kept := sol.estimateKept()
-		if math.Abs(kept-e.p.kept) < keptApart || round == keptRounds {
+		if math.Abs(kept-e.p.kept) < apart || round == rounds {
 			return sol, nil
 		}
 		round++

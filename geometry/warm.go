@@ -9,6 +9,7 @@ func (s *Solver) warm(ctx context.Context, sw Swing, p *problem) (*Solution, err
 	p.kept = s.last.p.kept
 	p.setSigmas(&sw, st)
 	e := s.engineFor(p, st)
+	e.warm = true
 	for i := range p.names {
 		if p.oneViewed(i) && i != p.address && marksChanged(s.last.p.marks[i], p.marks[i]) {
 			if _, err := e.startPosition(ctx, st, i); err != nil {
@@ -23,6 +24,7 @@ func (s *Solver) warm(ctx context.Context, sw Swing, p *problem) (*Solution, err
 	if sol.Summary.Status != Converged || sol.Summary.Cost > s.last.Summary.Cost+warmCostRise {
 		return nil, nil
 	}
+	sol.Summary.Warm = true
 	return sol, nil
 }
 

@@ -5,6 +5,7 @@ import (
 	"errors"
 	"strings"
 	"sync"
+	"time"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -24,6 +25,7 @@ type fitter struct {
 
 	mu      sync.Mutex
 	next    *fitRequest
+	hurry   context.CancelFunc // ends a solve that a newer request has overtaken; nil for none
 	wake    chan struct{}
 	cancel  context.CancelFunc
 	stopped chan struct{}
@@ -80,6 +82,9 @@ func newFitter(box *mailbox, done func(fitted), advised func(advised), faulty fu
 func (f *fitter) request(r fitRequest) {
 	f.mu.Lock()
 	f.next = &r
+	if f.hurry != nil {
+		f.hurry()
+	}
 	f.mu.Unlock()
 	select {
 	case f.wake <- struct{}{}:
@@ -109,7 +114,7 @@ func (f *fitter) run(ctx context.Context) {
 		if r == nil {
 			continue
 		}
-		err := fault.Guard(func() error { f.serve(ctx, solver, r); return nil })()
+		err := fault.Guard(func() error { solver = f.serve(ctx, solver, r); return nil })()
 		if err != nil {
 			solver = geometry.NewSolver() // what the other one keeps may be half done
 			f.failed(r, err.(*fault.Error))
@@ -117,18 +122,61 @@ func (f *fitter) run(ctx context.Context) {
 	}
 }
 
-// serve answers one request.
-func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitRequest) {
+// serve answers one request and returns the solver for the next.
+func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitRequest) *geometry.Solver {
 	out, more := solve(ctx, solver, *r)
 	if ctx.Err() != nil {
-		return
+		return solver
 	}
 	f.box.post(func() { f.done(out) })
+	if out.summary.Warm {
+		// Once the hand rests, the numbers are those of the marks alone: the
+		// same after any undo and redo, and when the lesson is opened again.
+		fresh := geometry.NewSolver()
+		settled, adviser := f.settle(ctx, fresh, r)
+		switch {
+		case adviser != nil:
+			solver, more = fresh, adviser
+			f.box.post(func() { f.done(settled) })
+		case f.overtaken() || ctx.Err() != nil:
+			return solver
+		}
+	}
 	// What would sharpen each number takes longer than the numbers, so it
 	// follows when the hand rests.
 	if adv, ok := more.advise(f.overtaken); ok {
 		f.box.post(func() { f.advised(adv) })
 	}
+	return solver
+}
+
+// restsAfter is how long nothing is asked for before the hand is taken to rest.
+const restsAfter = 120 * time.Millisecond
+
+// settle solves a request from nothing once the hand rests. It gives up, and
+// returns no adviser, when a newer request comes first.
+func (f *fitter) settle(ctx context.Context, solver *geometry.Solver, r *fitRequest) (fitted, *adviser) {
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	f.mu.Lock()
+	f.hurry = cancel
+	waiting := f.next != nil
+	f.mu.Unlock()
+	if waiting {
+		return fitted{}, nil
+	}
+	timer := time.NewTimer(restsAfter)
+	defer timer.Stop()
+	select {
+	case <-ctx.Done():
+		return fitted{}, nil
+	case <-timer.C:
+	}
+	out, more := solve(ctx, solver, *r)
+	if ctx.Err() != nil {
+		return fitted{}, nil
+	}
+	return out, more
 }
 
 // failed answers a request that the fit broke on: without numbers.
