@@ -71,7 +71,8 @@ type App struct {
 	compare     compareCard
 	shots       shotsCard
 	findings    findingsPanel
-	targets     annotations.Targets // the defaults, and the coach's own after them
+	baseTargets annotations.Targets // the defaults, and those of the coach's own file after them
+	targets     annotations.Targets // that count for the lesson: those, and the library's
 	rules       annotations.Rules
 	explain     explaining
 	help        bool
@@ -79,6 +80,13 @@ type App struct {
 	repeats     repeatCard
 	tour        tour
 	spare       spareCard
+	keeper      *keeper // nil where the library was not started
+	library     libraryPanel
+	overLessons progressCard
+	lost        lostCard
+	check       prescriptionCheck
+	drills      drillCard
+	ranges      rangesCard
 	sheet       sheet.Sheet
 	plan        planView
 	clip        string // to go to the clipboard with this frame
@@ -130,6 +138,7 @@ func Main(ctx context.Context, o Options) error {
 	p := standardPlaces()
 	w := new(app.Window)
 	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
+	a.startLibrary()
 	desktop := explorer.NewExplorer(w)
 	a.chooser.Desktop = desktop
 	a.tracer.out, a.version = o.Trace, o.Version
@@ -191,6 +200,9 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 // close puts everything away.
 func (a *App) close() error {
 	a.closeLesson()
+	if a.keeper != nil {
+		a.keeper.close()
+	}
 	a.rememberSize()
 	if a.dropper == nil {
 		return nil
@@ -257,7 +269,7 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.shots.open || a.explain.save.open || a.chooser.Visible()
+	return a.help || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.shots.open || a.explain.save.open || a.library.open || a.overLessons.open || a.lost.open || a.drills.open || a.ranges.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
@@ -268,6 +280,8 @@ func (a *App) update(gtx layout.Context) {
 	}
 	switch {
 	case a.chooser.Visible():
+	case a.lost.open:
+		a.updateLost(gtx)
 	case a.student.open:
 		a.updateStudent(gtx)
 	case a.intake.open:
@@ -286,6 +300,14 @@ func (a *App) update(gtx layout.Context) {
 		a.updateRepeats(gtx)
 	case a.help:
 		a.updateHelp(gtx)
+	case a.overLessons.open:
+		a.updateProgress(gtx)
+	case a.drills.open:
+		a.updateDrills(gtx)
+	case a.ranges.open:
+		a.updateRanges(gtx)
+	case a.library.open:
+		a.updateLibrary(gtx)
 	case a.desk == nil:
 		a.updateHome(gtx)
 	default:
@@ -385,7 +407,9 @@ func (a *App) updateKeys(gtx layout.Context) {
 }
 
 // keepsKeys reports whether a card or a field keeps the letters to itself.
-func (a *App) keepsKeys() bool { return a.modal() || a.explain.typing || a.findings.typing }
+func (a *App) keepsKeys() bool {
+	return a.modal() || a.explain.typing || a.findings.typing || a.desk == nil && a.library.tagging
+}
 
 // escape closes what is open on top, else lets go of what is in hand.
 func (a *App) escape() {
@@ -408,7 +432,20 @@ func (a *App) escape() {
 		a.repeats.open = false
 	case a.spare.open:
 		a.spare.open = false
+	case a.lost.open:
+		a.lost.open = false
+	case a.overLessons.open:
+		a.overLessons.open = false
+		a.library.focus = a.showsLibrary()
+	case a.drills.open:
+		a.drills.open = false
+	case a.ranges.open:
+		a.closeRanges()
 	case a.closeAlert():
+	case a.library.open:
+		a.library.open = false
+	case a.desk == nil && a.library.escape():
+		a.askLibrary()
 	case a.points.open:
 		a.points.open = false
 	case a.findings.typing:
@@ -429,9 +466,15 @@ func (a *App) escape() {
 // chosen takes what was chosen in the open dialog; nothing if it was left.
 func (a *App) chosen(paths []string) {
 	comparing, table := a.compare.asking, a.shots.asking
+	asked := a.library.asking
+	a.library.asking = askedNothing
 	a.compare.asking, a.shots.asking = false, false
 	switch {
 	case len(paths) == 0:
+	case asked == askedImport:
+		a.importFiles(paths)
+	case asked == askedRanges:
+		a.importRanges(paths[0])
 	case table && a.desk != nil:
 		a.readShotTable(paths[0])
 	case comparing && a.desk != nil:

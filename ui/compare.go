@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"path/filepath"
@@ -11,6 +12,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/plan"
@@ -144,19 +146,42 @@ func (a *App) lookBack(d *desk) {
 			before = r
 		}
 	}
-	if before.Path == "" {
+	if a.keeper == nil {
+		a.lookBackAt(d, before.Path)
 		return
 	}
-	club := d.bench.Swing().Club
+	ask(a, "the lesson before can't be looked up", func(ctx context.Context, lib *library.Library) (string, error) {
+		e, ok, err := lib.Before(ctx, l.Student.Name, l.Date, d.path)
+		if err != nil || !ok || e.Date < before.Date || missing(e.Path) {
+			return before.Path, nil
+		}
+		return e.Path, nil
+	}, func(path string, err error) {
+		if err != nil {
+			path = before.Path
+		}
+		if a.desk == d {
+			a.lookBackAt(d, path)
+		}
+	})
+}
+
+// lookBackAt compares with a lesson document, if there is a swing to compare
+// with in it.
+func (a *App) lookBackAt(d *desk, path string) {
+	if path == "" {
+		return
+	}
+	l, club := d.bench.Lesson(), d.bench.Swing().Club
 	a.work("Reading the last lesson", func() {
-		earlier, _, err := annotations.Load(before.Path)
+		earlier, _, err := annotations.Load(path)
 		if err != nil || earlier.ID == l.ID {
 			return // it was not asked for
 		}
 		if swing, ok := earlier.SwingToCompare(club); ok {
 			a.box.post(func() {
 				if a.desk == d && d.other == nil {
-					a.compareWith(before.Path, earlier, swing)
+					a.compareWith(path, earlier, swing)
 				}
 			})
 		}

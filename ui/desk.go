@@ -85,6 +85,7 @@ func (a *App) startDesk(path string, l *annotations.Lesson) {
 		func(f *fault.Error) { a.faulty("Measuring", f, nil) })
 	a.desk = d
 	a.places.remember(path, l)
+	a.libraryOpens(d)
 	a.openFilms()
 	a.lookBack(d)
 	a.changed()
@@ -111,6 +112,7 @@ func (a *App) closeLesson() {
 	if err := d.saver.Close(); err != nil {
 		a.alert(err.Error())
 	}
+	a.libraryCloses(d)
 	a.home.refresh(a)
 }
 
@@ -189,6 +191,9 @@ func (a *App) changed() {
 	}
 	if e.Revision() != d.revision {
 		d.saver.Save(e.Lesson())
+		if a.keeper != nil {
+			a.keeper.touch(d.path, e.Lesson(), false, false)
+		}
 	}
 	d.revision, d.asked = e.Revision(), true
 	r := fitRequest{lesson: e.Lesson(), swing: d.bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial, targets: a.targets, rules: a.rules}

@@ -61,6 +61,7 @@ func (a *App) readOwn() {
 			a.targets = append(a.targets, own...)
 		}
 	}
+	a.baseTargets = a.targets
 	if data, err := os.ReadFile(a.places.ownRules()); err == nil {
 		own, err := annotations.ParseRules(data)
 		if err != nil {
@@ -209,6 +210,10 @@ func (a *App) updateFindings(gtx layout.Context) {
 		}
 	}
 	a.updatePrescription(gtx)
+	a.updateCheck(gtx)
+	if a.drills.from.Clicked(gtx) {
+		a.openDrills()
+	}
 	a.updateHandout(gtx)
 	if p.writing != nil && !gtx.Focused(&p.writing.Editor) {
 		p.writing = nil

@@ -43,6 +43,7 @@ func (a *App) layoutFindings(gtx layout.Context) layout.Dimensions {
 		off.Pop()
 		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
 	})
+	a.addCheck(add, label, quiet)
 	a.addProposals(add, quiet)
 	a.addTaken(add, label, quiet)
 	a.addPrescription(add, label)
@@ -175,5 +176,10 @@ func (a *App) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.
 	}
 	field(&p.feel, "One feel", "", s.feel)
 	field(&p.drill, "Drill", "", s.drill)
+	if a.keeper != nil {
+		add(4, func(gtx layout.Context) layout.Dimensions {
+			return th.Button(gtx, &a.drills.from, draw.ButtonStyle{Label: "Drill shelf …", Icon: draw.IconOpen, Kind: draw.Quiet, Compact: true})
+		})
+	}
 	field(&p.filmNext, "To film before the next lesson", "", nil)
 }

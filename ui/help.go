@@ -49,6 +49,8 @@ func (a *App) helpGroups() []helpGroup {
 			{"wheel", "Zoom about the pointer"},
 		}},
 		helpGroup{"On the sheet, after a click on it or Tab", sheet.Keys[:]},
+		helpGroup{"In the library, while the search has the keyboard", libraryKeysHelp},
+		helpGroup{"On the list of measures of the progress", progressKeysHelp},
 		helpGroup{"In the panel that opens files", choose.Keys[:]},
 		helpGroup{"On cards and buttons", [][2]string{
 			{"Tab, Shift+Tab", "The next control, or the one before; it is ringed"},

@@ -50,6 +50,11 @@ func (a *App) updateHome(gtx layout.Context) {
 		}
 		return
 	}
+	if a.showsLibrary() {
+		if a.updateLibrary(gtx); a.desk != nil {
+			return
+		}
+	}
 	if h.demo.Clicked(gtx) {
 		a.openDemo()
 	}
@@ -99,8 +104,15 @@ func (a *App) layoutHome(gtx layout.Context) {
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
 	w := min(size.X-gtx.Dp(48), gtx.Sp(760))
+	shelf := a.showsLibrary() && h.making == nil
+	if shelf {
+		w = min(size.X-gtx.Dp(48), gtx.Sp(1280))
+	}
 	x := (size.X - w) / 2
 	y := max(size.Y/10, gtx.Dp(24))
+	if shelf {
+		y = gtx.Dp(18)
+	}
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
 	put := func(gap int, part layout.Widget) {
@@ -112,9 +124,11 @@ func (a *App) layoutHome(gtx layout.Context) {
 	put(gtx.Dp(6), func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Banner, font.SemiBold, th.Text, "Turngauge")
 	})
-	put(gtx.Dp(22), func(gtx layout.Context) layout.Dimensions {
-		return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, "Measure a golfer's turn, sway and posture from two clips of one swing, and see how sure each number is.")
-	})
+	if !shelf {
+		put(gtx.Dp(22), func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, "Measure a golfer's turn, sway and posture from two clips of one swing, and see how sure each number is.")
+		})
+	}
 	if h.making != nil {
 		put(gtx.Dp(20), a.layoutMaking)
 	} else {
@@ -123,20 +137,31 @@ func (a *App) layoutHome(gtx layout.Context) {
 				return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 			}
 			a.tracer.region("open the demo lesson", image.Rect(x, y, x+gtx.Sp(180), y+gtx.Sp(draw.Control)))
+			kind := draw.Primary
+			if shelf {
+				kind = draw.Plain // then the chosen lesson is the one thing to open
+			}
 			return draw.Row(gtx, 8,
-				button(&h.demo, draw.ButtonStyle{Label: "Open the demo lesson", Kind: draw.Primary, Icon: draw.IconPlay}),
+				button(&h.demo, draw.ButtonStyle{Label: "Open the demo lesson", Kind: kind, Icon: draw.IconPlay}),
 				button(&h.fresh, draw.ButtonStyle{Label: "New student", Icon: draw.IconStudent}),
 				button(&h.open, draw.ButtonStyle{Label: "Open …", Icon: draw.IconOpen, Tip: "A lesson or clips", Keys: a.shortcut("open")}))
 		})
+	}
+	foot := size.Y - gtx.Sp(48)
+	if shelf {
+		// The drop place shrinks to what says so, and the library takes the rest.
+		put(gtx.Dp(14), a.layoutDropPlace)
+		at(gtx, image.Rect(x, y, x+w, foot), a.layoutLibrary)
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, Caution)
+		return
 	}
 	put(gtx.Dp(24), a.layoutDropPlace)
 	if len(h.recents) > 0 {
 		put(gtx.Dp(6), func(gtx layout.Context) layout.Dimensions {
 			return th.Label(gtx, draw.Small, font.SemiBold, th.Dim, "Recent lessons")
 		})
-		foot := size.Y - gtx.Sp(56)
 		for i := range h.recents {
-			if y+gtx.Sp(44) > foot {
+			if y+gtx.Sp(52) > foot {
 				break
 			}
 			put(gtx.Dp(4), func(gtx layout.Context) layout.Dimensions { return a.layoutRecent(gtx, i) })
@@ -173,6 +198,9 @@ func (a *App) progress(gtx layout.Context, text string, part float32, cancel *dr
 func (a *App) layoutDropPlace(gtx layout.Context) layout.Dimensions {
 	th := a.theme
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(110))
+	if a.showsLibrary() {
+		size.Y = gtx.Sp(56)
+	}
 	edge := th.Dim
 	if a.dropOver {
 		edge = th.Accent

@@ -52,6 +52,8 @@ func (a *App) openPaths(paths []string) {
 			continue
 		}
 		switch {
+		case strings.EqualFold(filepath.Ext(p), ".zip") && a.keeper != nil:
+			a.importFiles([]string{p})
 		case !isTable(p):
 			clips = append(clips, p)
 		case a.desk == nil:

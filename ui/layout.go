@@ -124,6 +124,8 @@ func (a *App) layout(gtx layout.Context) {
 	switch {
 	case a.chooser.Visible():
 		a.chooser.Layout(gtx, a.theme)
+	case a.lost.open:
+		a.layoutLost(gtx)
 	case a.student.open:
 		a.layoutStudent(gtx)
 	case a.intake.open:
@@ -142,6 +144,17 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutRepeats(gtx)
 	case a.help:
 		a.layoutHelp(gtx)
+	case a.overLessons.open:
+		a.layoutProgress(gtx)
+	case a.drills.open:
+		a.layoutDrills(gtx)
+	case a.ranges.open:
+		a.layoutRanges(gtx)
+	case a.library.open:
+		a.layoutLibraryCard(gtx)
+	}
+	if a.library.open || a.overLessons.open || a.drills.open || a.ranges.open {
+		a.layoutNotices(gtx, image.Rectangle{Max: size}) // they are about the card
 	}
 }
 

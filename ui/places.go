@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
 
 	"turngauge/annotations"
@@ -72,6 +73,22 @@ func (p places) library() string {
 		return f
 	}
 	return filepath.Join(p.data, "library")
+}
+
+// exports is where lessons are exported to: the documents folder that the desktop
+// names (xdg-user-dirs), else the program's own.
+func (p places) exports() string {
+	home, _ := os.UserHomeDir()
+	text, _ := os.ReadFile(filepath.Join(filepath.Dir(p.config), "user-dirs.dirs"))
+	for line := range strings.Lines(string(text)) {
+		if value, ok := strings.CutPrefix(strings.TrimSpace(line), "XDG_DOCUMENTS_DIR="); ok {
+			dir := strings.Replace(strings.Trim(value, `"`), "$HOME", home, 1)
+			if filepath.IsAbs(dir) && isFolder(dir) {
+				return dir
+			}
+		}
+	}
+	return filepath.Join(p.data, "exports")
 }
 
 func (p places) lesson(id string) string { return filepath.Join(p.data, "lessons", id+".json") }

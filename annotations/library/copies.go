@@ -254,3 +254,18 @@ func copyFile(from, to string) error {
 	defer func() { _ = f.Close() }()
 	return writeFile(to, f)
 }
+
+// Document returns a lesson as it was recorded last, from its copy, with the
+// fingerprint of that document.
+func (l *Library) Document(ctx context.Context, key int64) (*annotations.Lesson, string, error) {
+	e, err := l.Lesson(ctx, key)
+	if err != nil {
+		return nil, "", err
+	}
+	data, _, err := readCopy(l.newestCopy(e.uid))
+	if err != nil {
+		return nil, "", sentence("the copy of the lesson can't be read", err)
+	}
+	lesson, _, err := annotations.Decode(data)
+	return lesson, hashOf(data), err
+}

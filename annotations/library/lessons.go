@@ -160,3 +160,23 @@ func (l *Library) Before(ctx context.Context, student, day, path string) (e Entr
 		})
 	return e, ok, err
 }
+
+// Count returns how many lessons there are, without those in the trash.
+func (l *Library) Count(ctx context.Context) (n int, err error) {
+	err = l.query(ctx, "the lessons can't be counted", "SELECT count(*) FROM lesson WHERE deleted IS NULL", nil, func(r *sql.Rows) error { return r.Scan(&n) })
+	return n, err
+}
+
+// Prescribed returns the student's last lesson before a day that prescribes
+// something; ok is false where there is none.
+func (l *Library) Prescribed(ctx context.Context, student, day, path string) (e Entry, ok bool, err error) {
+	err = l.query(ctx, "the prescription before can't be looked up", "SELECT "+entryColumns+
+		`WHERE lesson.deleted IS NULL AND student.folded = ? AND lesson.date < ? AND lesson.date <> '' AND lesson.path <> ?
+		AND EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = lesson.key) ORDER BY lesson.date DESC, lesson.recorded DESC LIMIT 1`,
+		[]any{nameKey(student), day, path}, func(r *sql.Rows) (err error) {
+			e, err = scanEntry(r)
+			ok = true
+			return err
+		})
+	return e, ok, err
+}

@@ -45,6 +45,10 @@ const (
 // folder that can't be written it can be read only. The error is ErrNewer, that
 // of ctx, or a sentence why there is no library.
 func Open(ctx context.Context, folder string) (*Library, error) {
+	folder, err := filepath.Abs(folder)
+	if err != nil {
+		return nil, sentence("the library in "+folder+" can't be opened", err)
+	}
 	if to, err := os.ReadFile(filepath.Join(folder, movedName)); err == nil && filepath.IsAbs(string(to)) {
 		folder = string(to)
 	}
@@ -149,6 +153,17 @@ func (l *Library) Notices() []string {
 	n := l.notices
 	l.notices = nil
 	return n
+}
+
+// Stamp changes whenever the index is changed, by whichever program.
+func (l *Library) Stamp() string {
+	stamp := ""
+	for _, tail := range []string{"", "-wal"} {
+		if info, err := os.Stat(l.index() + tail); err == nil {
+			stamp += fmt.Sprint(info.Size(), " ", info.ModTime().UnixNano(), ";")
+		}
+	}
+	return stamp
 }
 
 // Close closes the library. Its methods must not be called afterwards.

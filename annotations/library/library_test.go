@@ -305,3 +305,27 @@ func TestMovedClipsAreFoundByFingerprint(t *testing.T) {
 	require.Len(t, missing, 1)
 	assert.Equal(t, "First visit", missing[0].Lesson.Title)
 }
+
+func TestDocumentsChangedByOthersAreReadAnew(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	t.Chdir(dir)
+	l := openAt(t, "library") // a relative folder
+	l.now = time.Now
+	path := filepath.Join(dir, "a.json")
+	lesson := written(t, path, "Mara Lindqvist", "First visit", "2026-05-02")
+	record(t, l, path, lesson)
+	n, err := l.Refresh(ctx)
+	require.NoError(t, err)
+	assert.Zero(t, n)
+	lesson.Title = "Changed by hand"
+	require.NoError(t, annotations.Save(path, lesson))
+	require.NoError(t, os.Chtimes(path, time.Now(), time.Now().Add(time.Minute)))
+	n, err = l.Refresh(ctx)
+	require.NoError(t, err)
+	assert.Equal(t, 1, n)
+	assert.Equal(t, []string{"Changed by hand"}, titles(t, l, Query{}))
+	require.NoError(t, os.WriteFile(path, []byte("spoilt"), 0o600))
+	_, err = l.Refresh(ctx)
+	require.NoError(t, err)
+	assert.Equal(t, []string{"Changed by hand"}, titles(t, l, Query{}), "the last good state stays")
+}

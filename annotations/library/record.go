@@ -40,9 +40,11 @@ func (l *Library) Record(ctx context.Context, path string, lesson *annotations.L
 		}
 		key, uid = row.key, row.uid
 		if row.sha == sha && row.path == path && row.deleted == nil {
+			at := any(nil)
 			if opened {
-				_, err = tx.ExecContext(ctx, "UPDATE lesson SET opened = ? WHERE key = ?", millis(now), key)
+				at = millis(now)
 			}
+			_, err = tx.ExecContext(ctx, "UPDATE lesson SET opened = ifnull(?, opened), recorded = ? WHERE key = ?", at, millis(now), key)
 			return err
 		}
 		if key == 0 {
@@ -335,4 +337,28 @@ func indexSearch(ctx context.Context, tx *sql.Tx, key int64, l *annotations.Less
 	_, err = tx.ExecContext(ctx, "INSERT INTO search (rowid, student, title, tags, notes, findings) VALUES (?, ?, ?, ?, ?, ?)",
 		key, fold(l.Student.Name), fold(strings.Join(title, " ")), fold(strings.Join(tags, " ")), fold(l.Notes), fold(strings.Join(findings, " ")))
 	return err
+}
+
+// Refresh reads documents that were changed by other programs since they were
+// recorded, and returns how many.
+func (l *Library) Refresh(ctx context.Context) (changed int, err error) {
+	list, err := l.Lessons(ctx, Query{})
+	if err != nil || l.readOnly {
+		return 0, err
+	}
+	for _, e := range list {
+		info, err := os.Stat(e.Path)
+		if err != nil || !info.ModTime().After(e.Recorded) {
+			continue
+		}
+		lesson, _, err := annotations.Load(e.Path)
+		if err != nil {
+			continue // its opening says why; the copy stays
+		}
+		if _, err := l.Record(ctx, e.Path, lesson, false); err != nil {
+			return changed, err
+		}
+		changed++
+	}
+	return changed, ctx.Err()
 }

@@ -1,0 +1,607 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"gioui.org/gesture"
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/layout"
+
+	"turngauge/annotations"
+	"turngauge/annotations/library"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+)
+
+// libraryPanel shows the students and their lessons: as the first window, or on
+// a card over an open lesson.
+type libraryPanel struct {
+	open    bool   // on a card
+	ready   bool   // the library is open
+	trouble string // why there is none
+	any     bool   // it holds a lesson
+
+	search   draw.Field
+	focus    bool // the search is to have the keyboard
+	asked    int  // generation of the last question
+	shown    string
+	tag      string
+	trash    bool
+	order    studentOrder
+	orders   draw.Segmented
+	trashBtn draw.Button
+
+	students    []library.Student // in the order chosen
+	lessons     []library.Entry
+	missing     map[int64]bool
+	total       int   // lessons without a search
+	student     int64 // whose lessons are shown; 0 for all
+	lesson      int64 // chosen
+	studentRows rowList
+	lessonRows  rowList
+
+	openIt, progress, exportOne, exportAll, remove, restore, importing draw.Button
+	tags                                                               draw.Field
+	tagsOf                                                             int64 // whose tags the field holds
+	tagging                                                            bool  // it has the keyboard
+	tagChips                                                           []draw.Button
+	allTags                                                            []library.Tag
+	close                                                              draw.Button
+	undo                                                               draw.Button
+	deleted                                                            *library.Entry // that can be got back with one key
+	exporting                                                          *exporting
+	asking                                                             libraryAsk // what the file dialog is open for
+}
+
+// libraryAsk is what the file dialog is open for.
+type libraryAsk int
+
+const (
+	askedNothing libraryAsk = iota
+	askedImport
+	askedDocument
+	askedRanges
+)
+
+// studentOrder is the order of the students.
+type studentOrder int
+
+const (
+	studentsByName studentOrder = iota
+	studentsByLast              // the longest ago first, those due before the others
+	studentsByGain              // those with the most real changes for the better first
+)
+
+// rowList is a list whose rows are chosen with the pointer and the arrows.
+type rowList struct {
+	list    layout.List
+	clicks  []gesture.Click
+	reveal  int // row to be scrolled into view, -1 for none
+	visible int // rows that fit in
+}
+
+// startLibrary opens the library in the background.
+func (a *App) startLibrary() {
+	a.keeper = startKeeper(a.places.library(),
+		func(l *library.Library, err error) {
+			var notes []string
+			if l != nil {
+				notes = l.Notices()
+			}
+			a.box.post(func() { a.libraryOpened(err, notes) })
+		},
+		func(text string, err error) {
+			a.box.post(func() {
+				if err != nil {
+					text += ": " + err.Error()
+				}
+				a.alert(text)
+			})
+		},
+		func() { a.box.post(a.libraryChanged) })
+	a.keeper.judgeBy(a.baseTargets)
+}
+
+func (a *App) libraryOpened(err error, notes []string) {
+	p := &a.library
+	if err != nil {
+		p.trouble = err.Error()
+		a.alert(err.Error())
+		return
+	}
+	for _, n := range notes {
+		a.alert(n)
+	}
+	p.ready = true
+	a.seedLibrary()
+	a.libraryChanged()
+}
+
+// seedLibrary takes lessons in that were opened before there was a library.
+func (a *App) seedLibrary() {
+	recents := a.places.recents()
+	ask(a, "the recent lessons can't be taken in", func(ctx context.Context, l *library.Library) (int, error) {
+		n := 0
+		for _, r := range slices.Backward(recents) {
+			if _, err := l.At(ctx, r.Path); err == nil {
+				continue
+			}
+			lesson, _, err := annotations.Load(r.Path)
+			if err != nil {
+				continue // its opening says why
+			}
+			if _, err := l.Record(ctx, r.Path, lesson, true); err != nil {
+				return n, err
+			}
+			n++
+		}
+		return n, nil
+	}, func(n int, err error) {
+		if n > 0 {
+			a.libraryChanged()
+		}
+	})
+}
+
+// libraryChanged asks for what is shown anew.
+func (a *App) libraryChanged() {
+	p := &a.library
+	if p.open || a.desk == nil {
+		a.askLibrary()
+	}
+	a.progressChanged()
+	a.checkChanged()
+}
+
+// libraryView is what the panel shows, read at once.
+type libraryView struct {
+	students []library.Student
+	lessons  []library.Entry
+	total    int
+	tags     []library.Tag
+	missing  map[int64]bool // lessons whose document is not there
+}
+
+// askLibrary reads what is to be shown; of several questions the newest counts.
+func (a *App) askLibrary() {
+	p := &a.library
+	if !p.ready {
+		return
+	}
+	p.asked++
+	asked, q := p.asked, library.Query{Text: p.search.Text(), Tag: p.tag, Trash: p.trash}
+	student, order := p.student, p.order
+	ask(a, "the library can't be read", func(ctx context.Context, l *library.Library) (libraryView, error) {
+		var v libraryView
+		var err error
+		if v.students, err = l.Students(ctx, library.Query{Text: q.Text, Tag: q.Tag}); err != nil {
+			return v, err
+		}
+		if err = l.Improvement(ctx, firstOf(v.students, order)); err != nil {
+			return v, err
+		}
+		q.Student, q.Order, q.Limit = student, library.ByOpened, mostListed
+		if student != 0 {
+			q.Order = library.ByDate
+			if !slices.ContainsFunc(v.students, func(s library.Student) bool { return s.Key == student }) && !q.Trash {
+				q.Student, q.Order = 0, library.ByOpened // does not match any more
+			}
+		}
+		if v.lessons, err = l.Lessons(ctx, q); err != nil {
+			return v, err
+		}
+		v.missing = make(map[int64]bool)
+		for _, e := range v.lessons {
+			v.missing[e.Key] = missing(e.Path)
+		}
+		if v.total, err = l.Count(ctx); err != nil {
+			return v, err
+		}
+		v.tags, err = l.Tags(ctx)
+		return v, err
+	}, func(v libraryView, err error) {
+		if asked != p.asked {
+			return
+		}
+		if err != nil {
+			a.alert(err.Error())
+			return
+		}
+		a.showLibrary(v)
+	})
+}
+
+// mostListed bounds the lessons listed at once; a search finds the others.
+const mostListed = 500
+
+// mostImproved is of how many students the improvement is read when it does not
+// order them: those that can be seen.
+const mostImproved = 60
+
+func firstOf(s []library.Student, o studentOrder) []library.Student {
+	if o == studentsByGain {
+		return s
+	}
+	return s[:min(len(s), mostImproved)]
+}
+
+func (a *App) showLibrary(v libraryView) {
+	p := &a.library
+	p.students, p.lessons, p.allTags, p.missing = v.students, v.lessons, v.tags, v.missing
+	p.total, p.any = v.total, v.total > 0 || p.trash
+	switch p.order {
+	case studentsByLast:
+		slices.SortStableFunc(p.students, func(x, y library.Student) int {
+			if dx, dy := x.Due(a.today()), y.Due(a.today()); dx != dy {
+				if dx {
+					return -1
+				}
+				return 1
+			}
+			return strings.Compare(x.Last, y.Last)
+		})
+	case studentsByGain:
+		slices.SortStableFunc(p.students, func(x, y library.Student) int {
+			return (y.Closer - y.Farther) - (x.Closer - x.Farther)
+		})
+	}
+	if p.student != 0 && !slices.ContainsFunc(p.students, func(s library.Student) bool { return s.Key == p.student }) {
+		p.student = 0
+	}
+	if p.chosen() == nil {
+		p.lesson = 0
+		if len(p.lessons) > 0 {
+			p.lesson = p.lessons[0].Key
+		}
+	}
+	p.studentRows.resize(len(p.students) + 1)
+	p.lessonRows.resize(len(p.lessons))
+	a.syncTags()
+}
+
+func (r *rowList) resize(n int) {
+	for len(r.clicks) < n {
+		r.clicks = append(r.clicks, gesture.Click{})
+	}
+	r.list.Axis = layout.Vertical
+}
+
+// chosen is the lesson that is chosen, or nil.
+func (p *libraryPanel) chosen() *library.Entry {
+	for i := range p.lessons {
+		if p.lessons[i].Key == p.lesson {
+			return &p.lessons[i]
+		}
+	}
+	return nil
+}
+
+// whose is the student that progress and export are about: the one chosen, or
+// that of the chosen lesson.
+func (p *libraryPanel) whose() (key int64, name string) {
+	key = p.student
+	if e := p.chosen(); key == 0 && e != nil {
+		key = e.StudentKey
+	}
+	for i := range p.students {
+		if p.students[i].Key == key {
+			return key, p.students[i].Name
+		}
+	}
+	return 0, ""
+}
+
+// toggleLibrary opens the library on a card, or puts it away; in the first
+// window it goes to the search.
+func (a *App) toggleLibrary() {
+	p := &a.library
+	switch {
+	case a.keeper == nil || p.trouble != "":
+		a.tell(bench.Note("There is no library: " + p.trouble))
+		return
+	case a.desk == nil:
+		p.focus = true
+		return
+	}
+	if p.open = !p.open; p.open {
+		p.focus = true
+		a.askLibrary()
+	}
+}
+
+// escape takes back the search and what else narrows the list, and reports
+// whether there was any.
+func (p *libraryPanel) escape() bool {
+	was := p.search.Text() != "" || p.tag != "" || p.trash || p.student != 0
+	p.search.SetText("")
+	p.shown, p.tag, p.trash, p.student = "", "", false, 0
+	return was
+}
+
+// showsLibrary reports whether the panel is in the window.
+func (a *App) showsLibrary() bool {
+	return a.library.open || a.desk == nil && a.library.ready && a.library.any
+}
+
+func (a *App) updateLibrary(gtx layout.Context) {
+	p := &a.library
+	if p.focus {
+		p.focus = false
+		gtx.Execute(key.FocusCmd{Tag: &p.search.Editor})
+	}
+	a.libraryKeys(gtx)
+	if p.search.Edited(gtx) && p.search.Text() != p.shown {
+		p.shown = p.search.Text()
+		a.askLibrary()
+	}
+	if i, ok := p.orders.Update(gtx); ok {
+		p.order = studentOrder(i)
+		a.askLibrary()
+	}
+	for i := range p.studentRows.clicks[:min(len(p.studentRows.clicks), len(p.students)+1)] {
+		if clicked(gtx, &p.studentRows.clicks[i]) > 0 {
+			p.chooseStudent(i)
+			a.askLibrary()
+		}
+	}
+	for i := range p.lessonRows.clicks[:min(len(p.lessonRows.clicks), len(p.lessons))] {
+		if n := clicked(gtx, &p.lessonRows.clicks[i]); n > 0 {
+			p.lesson = p.lessons[i].Key
+			a.syncTags()
+			if n > 1 {
+				a.openFromLibrary()
+				return
+			}
+		}
+	}
+	for i := range p.tagChips[:min(len(p.tagChips), len(p.allTags))] {
+		if p.tagChips[i].Clicked(gtx) {
+			t := p.allTags[i].Name
+			if p.tag == t {
+				t = ""
+			}
+			p.tag = t
+			a.askLibrary()
+		}
+	}
+	switch {
+	case p.close.Clicked(gtx):
+		p.open = false
+	case p.trashBtn.Clicked(gtx):
+		p.trash, p.lesson = !p.trash, 0
+		a.askLibrary()
+	case p.openIt.Clicked(gtx):
+		a.openFromLibrary()
+	case p.remove.Clicked(gtx):
+		a.deleteLesson()
+	case p.restore.Clicked(gtx):
+		if e := p.chosen(); e != nil {
+			a.undeleteLesson(*e)
+		}
+	case p.undo.Clicked(gtx) && p.deleted != nil:
+		a.undeleteLesson(*p.deleted)
+	case p.progress.Clicked(gtx):
+		if key, name := p.whose(); key != 0 {
+			a.openProgress(key, name)
+		}
+	case p.exportOne.Clicked(gtx):
+		if e := p.chosen(); e != nil {
+			a.exportLessons(library.Joined(e.Student, e.Date, e.Title), []int64{e.Key}, 0)
+		}
+	case p.exportAll.Clicked(gtx):
+		if key, name := p.whose(); key != 0 {
+			a.exportLessons(name, nil, key)
+		}
+	case p.importing.Clicked(gtx):
+		a.askImport()
+	}
+	p.tagging = gtx.Focused(&p.tags.Editor)
+	if p.tags.Entered(gtx) {
+		p.tagging = false
+		a.keepTags()
+		gtx.Execute(key.FocusCmd{Tag: &p.search.Editor})
+	}
+	a.updateExporting(gtx)
+}
+
+// clicked returns how often in a row a row was clicked, 0 for not at all.
+func clicked(gtx layout.Context, c *gesture.Click) int {
+	n := 0
+	for {
+		e, ok := c.Update(gtx.Source)
+		if !ok {
+			return n
+		}
+		if e.Kind == gesture.KindClick {
+			n = e.NumClicks
+		}
+	}
+}
+
+// chooseStudent shows the lessons of the student in a row; the first row is for
+// all.
+func (p *libraryPanel) chooseStudent(row int) {
+	p.student = 0
+	if row > 0 {
+		p.student = p.students[row-1].Key
+	}
+	p.studentRows.reveal = row
+	p.lesson = 0
+}
+
+// studentRow is the row of the student whose lessons are shown.
+func (p *libraryPanel) studentRow() int {
+	for i := range p.students {
+		if p.students[i].Key == p.student {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// libraryKeys moves through the lists while the search has the keyboard: Up and
+// Down through the lessons, with Ctrl through the students.
+func (a *App) libraryKeys(gtx layout.Context) {
+	p := &a.library
+	at := &p.search.Editor
+	for {
+		wanted := []event.Filter{
+			key.Filter{Focus: at, Name: key.NameUpArrow, Optional: key.ModCtrl}, key.Filter{Focus: at, Name: key.NameDownArrow, Optional: key.ModCtrl},
+			key.Filter{Focus: at, Name: key.NamePageUp}, key.Filter{Focus: at, Name: key.NamePageDown},
+			key.Filter{Focus: at, Name: key.NameReturn}, key.Filter{Focus: at, Name: key.NameEnter},
+			key.Filter{Focus: at, Name: key.NameDeleteForward, Required: key.ModCtrl},
+		}
+		if p.deleted != nil { // else it takes back what was typed
+			wanted = append(wanted, key.Filter{Focus: at, Name: "Z", Required: key.ModCtrl})
+		}
+		ev, ok := gtx.Event(wanted...)
+		if !ok {
+			return
+		}
+		e, isKey := ev.(key.Event)
+		if !isKey || e.State != key.Press {
+			continue
+		}
+		switch e.Name {
+		case key.NameUpArrow, key.NameDownArrow, key.NamePageUp, key.NamePageDown:
+			step := 1
+			if e.Name == key.NamePageUp || e.Name == key.NamePageDown {
+				step = max(p.lessonRows.visible-1, 1)
+			}
+			if e.Name == key.NameUpArrow || e.Name == key.NamePageUp {
+				step = -step
+			}
+			if e.Modifiers.Contain(key.ModCtrl) {
+				p.chooseStudent(min(max(p.studentRow()+step, 0), len(p.students)))
+				a.askLibrary()
+				continue
+			}
+			a.stepLesson(step)
+		case key.NameReturn, key.NameEnter:
+			a.openFromLibrary()
+			return
+		case key.NameDeleteForward:
+			a.deleteLesson()
+		case "Z":
+			a.undeleteLesson(*p.deleted)
+		}
+	}
+}
+
+func (a *App) stepLesson(step int) {
+	p := &a.library
+	if len(p.lessons) == 0 {
+		return
+	}
+	i := slices.IndexFunc(p.lessons, func(e library.Entry) bool { return e.Key == p.lesson })
+	i = min(max(i+step, 0), len(p.lessons)-1)
+	p.lesson = p.lessons[i].Key
+	p.lessonRows.reveal = i
+	a.syncTags()
+}
+
+// openFromLibrary opens the chosen lesson, or asks what to do where its document
+// is not there.
+func (a *App) openFromLibrary() {
+	p := &a.library
+	e := p.chosen()
+	switch {
+	case e == nil:
+	case p.trash:
+		a.tell("This lesson is in the trash: get it back first.")
+	case missing(e.Path):
+		a.lost = lostCard{open: true, entry: *e}
+	default:
+		p.open = false
+		a.openLesson(e.Path)
+	}
+}
+
+func missing(path string) bool {
+	_, err := os.Stat(path)
+	return os.IsNotExist(err)
+}
+
+func (a *App) deleteLesson() {
+	p := &a.library
+	e := p.chosen()
+	if e == nil || p.trash {
+		return
+	}
+	if a.desk != nil && filepath.Clean(e.Path) == a.desk.path {
+		a.alert("This lesson is on the bench: close it first, then delete it.")
+		return
+	}
+	gone := *e
+	i := slices.IndexFunc(p.lessons, func(x library.Entry) bool { return x.Key == gone.Key })
+	if len(p.lessons) > 1 { // the next one is chosen then
+		p.lesson = p.lessons[min(i+1, len(p.lessons)-1)].Key
+		if i == len(p.lessons)-1 {
+			p.lesson = p.lessons[i-1].Key
+		}
+	}
+	ask(a, "the lesson can't be deleted", func(ctx context.Context, l *library.Library) (bool, error) {
+		return true, l.Delete(ctx, gone.Key)
+	}, func(_ bool, err error) {
+		if err != nil {
+			a.alert(err.Error())
+		} else {
+			p.deleted = &gone
+		}
+		a.libraryChanged()
+	})
+}
+
+func (a *App) undeleteLesson(e library.Entry) {
+	ask(a, "the lesson can't be got back", func(ctx context.Context, l *library.Library) (string, error) {
+		return l.Undelete(ctx, e.Key)
+	}, func(path string, err error) {
+		p := &a.library
+		if err != nil {
+			a.alert(err.Error())
+		} else {
+			a.tell(bench.Note(fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), path)))
+			p.deleted = nil
+			if !p.trash {
+				p.lesson = e.Key
+			}
+		}
+		a.libraryChanged()
+	})
+}
+
+// syncTags puts the chosen lesson's tags into their field.
+func (a *App) syncTags() {
+	p := &a.library
+	e := p.chosen()
+	if e == nil {
+		p.tagsOf = 0
+		return
+	}
+	if text := strings.Join(e.Tags, ", "); p.tagsOf != e.Key || !p.tagging && p.tags.Text() != text {
+		p.tagsOf = e.Key
+		p.tags.SetText(text)
+	}
+}
+
+func (a *App) keepTags() {
+	p := &a.library
+	of, tags := p.tagsOf, strings.Split(p.tags.Text(), ",")
+	if of == 0 {
+		return
+	}
+	ask(a, "the tags can't be kept", func(ctx context.Context, l *library.Library) (bool, error) {
+		return true, l.SetTags(ctx, of, tags)
+	}, func(_ bool, err error) {
+		if err != nil {
+			a.alert(err.Error())
+		}
+		a.libraryChanged()
+	})
+}

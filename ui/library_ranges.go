@@ -1,0 +1,489 @@
+package ui
+
+import (
+	"context"
+	"encoding/json"
+	"fmt"
+	"image"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gioui.org/font"
+	"gioui.org/io/key"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
+
+	"turngauge/annotations"
+	"turngauge/annotations/library"
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/choose"
+	"turngauge/ui/draw"
+)
+
+// rangesCard is where the coach edits target ranges: their own, and those for
+// the student on the bench.
+type rangesCard struct {
+	open     bool
+	student  int64
+	name     string // of the student; "" without one
+	of       int    // 0 the coach's own, 1 the student's
+	scope    draw.Segmented
+	search   draw.Field
+	focus    bool
+	list     layout.List
+	rows     []rangeRow
+	shown    []int // rows that match the search
+	own      [2]annotations.Targets
+	versions [2]int
+	known    bool
+	problem  string
+	undo     draw.Button
+	export   draw.Button
+	imported draw.Button
+	done     draw.Button
+	cancel   draw.Button
+}
+
+// rangeRow is a measure at a position for a group of clubs.
+type rangeRow struct {
+	measure   string
+	position  geometry.PositionName
+	clubs     annotations.ClubGroup
+	unit      geometry.Unit
+	low, high draw.Field
+	back      draw.Button
+	base      annotations.Target // what counts without the range that is edited here
+	hasBase   bool
+	wrong     bool
+}
+
+func (r *rangeRow) label() string {
+	return joined(firstUpper(r.measure), string(r.position), string(r.clubs))
+}
+
+func (a *App) openRanges() {
+	if a.keeper == nil || !a.library.ready {
+		a.tell("There is no library to keep target ranges in.")
+		return
+	}
+	c := &a.ranges
+	*c = rangesCard{open: true, focus: true}
+	c.list.Axis = layout.Vertical
+	if a.desk != nil {
+		c.name = a.desk.bench.Lesson().Student.Name
+		a.keeper.touch(a.desk.path, a.desk.bench.Lesson(), true, true)
+	}
+	name := c.name
+	type both struct {
+		student int64
+		sets    [2]library.TargetSet
+	}
+	ask(a, "the target ranges can't be read", func(ctx context.Context, l *library.Library) (b both, err error) {
+		if b.student, err = l.StudentNamed(ctx, name); err != nil {
+			return b, err
+		}
+		if b.sets[0], _, err = l.TargetSet(ctx, 0); err != nil || b.student == 0 {
+			return b, err
+		}
+		b.sets[1], _, err = l.TargetSet(ctx, b.student)
+		return b, err
+	}, func(b both, err error) {
+		if err != nil {
+			a.alert(err.Error())
+			c.open = false
+			return
+		}
+		c.student = b.student
+		for i, s := range b.sets {
+			c.own[i], c.versions[i] = s.Ranges, s.Version
+		}
+		c.known = true
+		a.fillRanges()
+	})
+}
+
+// fillRanges makes the rows of the set that is edited: what has a range first,
+// then every other measure.
+func (a *App) fillRanges() {
+	c := &a.ranges
+	base := a.baseTargets
+	if c.of == 1 {
+		base = library.Override(base, c.own[0])
+	}
+	units := make(map[string]geometry.Unit)
+	for _, d := range geometry.Definitions() {
+		units[d.Name] = d.Unit
+	}
+	c.rows = nil
+	have := make(map[string]bool)
+	add := func(t annotations.Target) *rangeRow {
+		k := t.Measure + "\x00" + string(t.Position) + "\x00" + string(t.Clubs)
+		if have[k] {
+			return nil
+		}
+		have[k] = true
+		c.rows = append(c.rows, rangeRow{measure: t.Measure, position: t.Position, clubs: t.Clubs, unit: units[t.Measure]})
+		return &c.rows[len(c.rows)-1]
+	}
+	for _, t := range slices.Concat(c.own[c.of], base) {
+		add(t)
+	}
+	ranged := make(map[string]bool)
+	for i := range c.rows {
+		ranged[c.rows[i].measure+"\x00"+string(c.rows[i].position)] = true
+	}
+	for _, d := range geometry.Definitions() {
+		positions := d.Positions
+		if positions == nil {
+			positions = geometry.KeyPositions
+		}
+		for _, p := range positions {
+			if !(d.SinceAddress && p == geometry.Address) && !ranged[d.Name+"\x00"+string(p)] && !ranged[d.Name+"\x00"] {
+				add(annotations.Target{Measure: d.Name, Position: p})
+			}
+		}
+	}
+	for i := range c.rows {
+		r := &c.rows[i]
+		r.base, r.hasBase = base.Find(r.measure, r.position, r.clubs, geometry.SexUnset)
+		if t, ok := ownRange(c.own[c.of], r); ok {
+			r.low.SetText(endText(t.Range.Low))
+			r.high.SetText(endText(t.Range.High))
+		}
+	}
+	c.filter()
+}
+
+// ownRange is the range of a set that a row edits.
+func ownRange(set annotations.Targets, r *rangeRow) (annotations.Target, bool) {
+	for _, t := range set {
+		if t.Measure == r.measure && t.Position == r.position && t.Clubs == r.clubs && t.Sex == geometry.SexUnset {
+			return t, true
+		}
+	}
+	return annotations.Target{}, false
+}
+
+func endText(v float64) string {
+	if math.IsInf(v, 0) {
+		return ""
+	}
+	return strconv.FormatFloat(v, 'f', -1, 64)
+}
+
+// filter picks the rows that match the search.
+func (c *rangesCard) filter() {
+	c.shown = c.shown[:0]
+	words := strings.Fields(strings.ToLower(c.search.Text()))
+	for i := range c.rows {
+		label := strings.ToLower(c.rows[i].label())
+		if !slices.ContainsFunc(words, func(w string) bool { return !strings.Contains(label, w) }) {
+			c.shown = append(c.shown, i)
+		}
+	}
+}
+
+// read takes the ranges from the fields. ok is false where one makes no sense.
+func (c *rangesCard) read() (out annotations.Targets, ok bool) {
+	ok = true
+	c.problem = ""
+	// What the rows can't show, such as a range for one sex, stays.
+	for _, t := range c.own[c.of] {
+		if t.Sex != geometry.SexUnset {
+			out = append(out, t)
+		}
+	}
+	for i := range c.rows {
+		r := &c.rows[i]
+		low, wrongLow := endOf(r.low.Text(), math.Inf(-1))
+		high, wrongHigh := endOf(r.high.Text(), math.Inf(1))
+		r.wrong = wrongLow || wrongHigh || low > high
+		if r.wrong {
+			ok = false
+			if c.problem == "" {
+				c.problem = r.label() + ": a range is two numbers, the lower first; one may be empty for an open end."
+			}
+			continue
+		}
+		if math.IsInf(low, 0) && math.IsInf(high, 0) {
+			continue
+		}
+		t := annotations.Target{Measure: r.measure, Position: r.position, Clubs: r.clubs, Range: geometry.Range{Low: low, High: high}}
+		old, had := ownRange(c.own[c.of], r)
+		switch {
+		case had && old.Range == t.Range:
+			t.Source = old.Source
+		case c.of == 1:
+			t.Source = "the coach's own range for " + c.name
+		default:
+			t.Source = "the coach's own range"
+		}
+		out = append(out, t)
+	}
+	return out, ok
+}
+
+// endOf reads an end of a range; "" is an open one.
+func endOf(text string, open float64) (v float64, wrong bool) {
+	text = strings.TrimSpace(strings.ReplaceAll(strings.ReplaceAll(text, ",", "."), "−", "-"))
+	if text == "" {
+		return open, false
+	}
+	v, err := strconv.ParseFloat(text, 64)
+	return v, err != nil || math.IsNaN(v) || math.IsInf(v, 0)
+}
+
+// keepRanges makes what stands in the fields the newest version, and reports
+// whether it makes sense.
+func (a *App) keepRanges() bool {
+	c := &a.ranges
+	if !c.known {
+		return true
+	}
+	set, ok := c.read()
+	if !ok {
+		return false
+	}
+	of, student := c.of, int64(0)
+	if of == 1 {
+		student = c.student
+	}
+	if len(set) == 0 && len(c.own[of]) == 0 {
+		return true
+	}
+	c.own[of] = set
+	ask(a, "the target ranges can't be kept", func(ctx context.Context, l *library.Library) (bool, error) {
+		return true, l.SetTargets(ctx, student, set)
+	}, func(_ bool, err error) {
+		if err != nil {
+			a.alert(err.Error())
+			return
+		}
+		if a.desk != nil {
+			a.askTargets(a.desk)
+		}
+	})
+	return true
+}
+
+// closeRanges keeps the ranges and puts the card away, unless one makes no sense.
+func (a *App) closeRanges() {
+	if a.keepRanges() {
+		a.ranges.open = false
+	}
+}
+
+func (a *App) updateRanges(gtx layout.Context) {
+	c := &a.ranges
+	if c.focus {
+		c.focus = false
+		gtx.Execute(key.FocusCmd{Tag: &c.search.Editor})
+	}
+	if c.search.Edited(gtx) {
+		c.filter()
+		c.list.Position = layout.Position{}
+	}
+	for i := range c.rows {
+		r := &c.rows[i]
+		r.low.Edited(gtx)
+		r.high.Edited(gtx)
+		if r.back.Clicked(gtx) {
+			r.low.SetText("")
+			r.high.SetText("")
+			r.wrong = false
+		}
+	}
+	if i, ok := c.scope.Update(gtx); ok && i != c.of && (i == 0 || c.student != 0) && a.keepRanges() {
+		c.of = i
+		a.fillRanges()
+	}
+	switch {
+	case c.done.Clicked(gtx):
+		a.closeRanges()
+	case c.cancel.Clicked(gtx):
+		c.open = false
+	case c.undo.Clicked(gtx):
+		a.earlierRanges()
+	case c.export.Clicked(gtx):
+		a.exportRanges()
+	case c.imported.Clicked(gtx):
+		a.library.asking = askedRanges
+		a.chooser.Look(choose.Kind{Name: "Target ranges", Extensions: []string{"json"}})
+		a.chooser.Open("Target ranges to take in", false, "")
+	}
+}
+
+// earlierRanges puts the version before into the fields; Done makes it the
+// newest.
+func (a *App) earlierRanges() {
+	c := &a.ranges
+	student, of, version := c.student, c.of, c.versions[c.of]
+	if of == 0 {
+		student = 0
+	}
+	ask(a, "the earlier target ranges can't be read", func(ctx context.Context, l *library.Library) ([]library.TargetSet, error) {
+		return l.TargetSets(ctx, student)
+	}, func(sets []library.TargetSet, err error) {
+		if err != nil {
+			a.alert(err.Error())
+			return
+		}
+		for _, s := range sets {
+			if s.Version < version && c.of == of {
+				c.own[of], c.versions[of] = s.Ranges, s.Version
+				a.fillRanges()
+				a.tell(bench.Note(fmt.Sprintf("Version %d of %s is in the fields; Done keeps it as the newest.", s.Version, s.Made.Format("2 January 2006, 15:04"))))
+				return
+			}
+		}
+		a.tell("There is no version before this one.")
+	})
+}
+
+func (a *App) exportRanges() {
+	set, ok := a.ranges.read()
+	if !ok {
+		return
+	}
+	name := "target ranges"
+	if a.ranges.of == 1 {
+		name += " for " + a.ranges.name
+	}
+	data, err := json.MarshalIndent(set, "", "  ")
+	path := filepath.Join(a.places.exports(), library.ExportName(name)+".json")
+	for n := 2; !missing(path); n++ {
+		path = filepath.Join(a.places.exports(), fmt.Sprintf("%s (%d).json", library.ExportName(name), n))
+	}
+	if err == nil {
+		err = os.MkdirAll(filepath.Dir(path), 0o755)
+	}
+	if err == nil {
+		err = os.WriteFile(path, append(data, '\n'), 0o644)
+	}
+	if err != nil {
+		a.alert("The target ranges can't be exported: " + annotations.Explain(err).Error())
+		return
+	}
+	a.tell(bench.Note("The target ranges are in " + path + "."))
+}
+
+// importRanges puts the ranges of a file into the fields.
+func (a *App) importRanges(path string) {
+	c := &a.ranges
+	data, err := os.ReadFile(path)
+	var set annotations.Targets
+	if err == nil {
+		err = set.UnmarshalJSON(data)
+	}
+	if err != nil {
+		a.alert(fmt.Sprintf("%s can't be used: %v", filepath.Base(path), err))
+		return
+	}
+	c.own[c.of] = library.Override(c.own[c.of], set)
+	a.fillRanges()
+	a.tell(bench.Note(count(len(set), "range was", "ranges were") + " taken in; Done keeps them."))
+}
+
+const rangesRow unit.Sp = 40
+
+func (a *App) layoutRanges(gtx layout.Context) {
+	th, c := a.theme, &a.ranges
+	tall := max(gtx.Constraints.Max.Y-gtx.Sp(330), gtx.Sp(rangesRow)*3)
+	a.layoutModal(gtx, "Target ranges", 860, func(gtx layout.Context) layout.Dimensions {
+		col := column{gtx: gtx, gap: gtx.Dp(12)}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			labels := []string{"your own"}
+			if c.student != 0 {
+				labels = append(labels, "for "+c.name)
+			}
+			return th.Segmented(gtx, &c.scope, "Whose ranges", c.of, labels...)
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			text := "An empty row keeps the range beside it. One end may be empty. Verdicts that were given stay with the range of their day; every change is kept as a version."
+			if c.of == 1 {
+				text = "These count for " + c.name + " before your own. " + text
+			}
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Field(gtx, &c.search, draw.FieldStyle{Name: "Find a measure", Hint: "Find a measure or a position"})
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints = layout.Exact(image.Pt(gtx.Constraints.Max.X, tall))
+			return c.list.Layout(gtx, len(c.shown), func(gtx layout.Context, i int) layout.Dimensions {
+				return a.layoutRange(gtx, &c.rows[c.shown[i]])
+			})
+		})
+		if c.problem != "" {
+			col.add(func(gtx layout.Context) layout.Dimensions {
+				return th.Paragraph(gtx, draw.Small, font.Normal, th.Danger, c.problem)
+			})
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
+				return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
+			}
+			return endRow(gtx,
+				button(&c.undo, draw.ButtonStyle{Label: "Version before", Kind: draw.Quiet, Disabled: c.versions[c.of] < 2}),
+				button(&c.imported, draw.ButtonStyle{Label: "Import …"}), button(&c.export, draw.ButtonStyle{Label: "Export"}),
+				button(&c.cancel, draw.ButtonStyle{Label: "Cancel"}), button(&c.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary}))
+		})
+		return col.done()
+	})
+}
+
+func (a *App) layoutRange(gtx layout.Context, r *rangeRow) layout.Dimensions {
+	th := a.theme
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(rangesRow))
+	put := func(x, w int, part layout.Widget) {
+		g := gtx
+		g.Constraints = layout.Constraints{Max: image.Pt(max(w, 1), size.Y)}
+		m := op.Record(gtx.Ops)
+		d := part(g)
+		call := m.Stop()
+		off := op.Offset(image.Pt(x, (size.Y-d.Size.Y)/2)).Push(gtx.Ops)
+		call.Add(gtx.Ops)
+		off.Pop()
+	}
+	field := gtx.Sp(86)
+	gap := gtx.Dp(8)
+	side := gtx.Sp(draw.Compact)
+	right := size.X - side
+	fields := right - 2*field - 2*gap
+	base := gtx.Sp(200)
+	put(0, fields-base-2*gap, func(gtx layout.Context) layout.Dimensions {
+		return th.Label(gtx, draw.Body, font.Normal, th.Text, r.label())
+	})
+	text := "no range"
+	if r.hasBase {
+		text = annotations.ToldRange(r.unit, r.base.Range.Low, r.base.Range.High, false)
+	}
+	put(fields-base, base, func(gtx layout.Context) layout.Dimensions {
+		return th.Label(gtx, draw.Small, font.Normal, th.Dim, text)
+	})
+	unit := string(r.unit)
+	for i, f := range []*draw.Field{&r.low, &r.high} {
+		name := []string{"Lowest", "Highest"}[i] + " " + r.label()
+		problem := ""
+		if r.wrong {
+			problem = " "
+		}
+		put(fields+i*(field+gap), field, func(gtx layout.Context) layout.Dimensions {
+			d := th.Field(gtx, f, draw.FieldStyle{Name: name, Hint: []string{"from", "to"}[i], Suffix: unit, Error: problem})
+			d.Size.Y = gtx.Sp(draw.Control)
+			return d
+		})
+	}
+	if r.low.Len()+r.high.Len() > 0 {
+		put(right, side, func(gtx layout.Context) layout.Dimensions {
+			return th.Button(gtx, &r.back, draw.ButtonStyle{Icon: draw.IconUndo, Name: "Take your range for " + r.label() + " away", Kind: draw.Quiet, Compact: true, Tip: "Back to the range beside it"})
+		})
+	}
+	return layout.Dimensions{Size: size}
+}
