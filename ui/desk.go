@@ -33,7 +33,8 @@ type desk struct {
 	other     *other            // the swing compared with, or nil
 	comparing *bench.Comparison // while its pictures are beside the bench's
 
-	follow following // the marks being followed
+	follow following // the marks being proposed
+	sights sights    // what was seen in pictures
 
 	strip stripState
 	ctx   context.Context

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"image"
 	"math"
+	"slices"
 
 	"gioui.org/layout"
 
@@ -15,7 +16,7 @@ import (
 	"turngauge/video/track"
 )
 
-// following is marks being followed to a key position, in the background.
+// following is marks being proposed at a key position, in the background.
 type following struct {
 	cancel      context.CancelFunc // nil while nothing is followed
 	done, total [bench.NumStages]int
@@ -30,9 +31,10 @@ type following struct {
 // marked by hand than corrected.
 const mostSigma = 0.012
 
-// followMarks follows the marks of the key positions around to the one that the
-// stages show, in both clips at once.
-func (a *App) followMarks() {
+// proposeMarks proposes marks at the key position that the stages show, in both
+// clips at once: what is marked at the key positions around is followed, and what
+// can't be is looked for in the picture.
+func (a *App) proposeMarks() {
 	d := a.desk
 	if d.follow.cancel != nil {
 		return
@@ -45,24 +47,30 @@ func (a *App) followMarks() {
 	ctx, cancel := context.WithCancel(d.ctx)
 	d.follow = following{cancel: cancel, left: len(list)}
 	for _, f := range list {
-		points := map[geometry.Point]bool{}
-		for _, m := range f.Marks {
-			points[m.Point] = true
-		}
-		d.follow.asked += len(points)
+		d.follow.asked += f.Asked()
 		path := d.films[f.Stage].info.Path
-		a.work("Following the marks", func() { a.followClip(ctx, d, f, path) }, func() {
+		a.work("Proposing marks", func() { a.followClip(ctx, d, f, path) }, func() {
 			cancel()
 			a.followEnded(ctx, d)
 		})
 	}
 }
 
-// followClip follows the points through one clip and offers what it found.
+// followClip follows and looks for the points in one clip and offers what it
+// found.
 func (a *App) followClip(ctx context.Context, d *desk, f bench.Following, path string) {
 	found, err := follow(ctx, f, path, func(done, total int) {
 		a.box.post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = done, total })
 	})
+	if missing := f.Missing(found); err == nil && len(missing) > 0 {
+		var seen []bench.Found
+		seen, err = d.sights.look(ctx, f, path)
+		for _, x := range seen {
+			if slices.Contains(missing, x.Point) {
+				found = append(found, x)
+			}
+		}
+	}
 	a.box.post(func() {
 		switch {
 		case a.desk != d, ctx.Err() != nil:
@@ -93,6 +101,9 @@ func (a *App) followEnded(ctx context.Context, d *desk) {
 
 // follow follows points through a clip to one frame.
 func follow(ctx context.Context, f bench.Following, path string, progress func(done, total int)) ([]bench.Found, error) {
+	if len(f.Marks) == 0 {
+		return nil, nil
+	}
 	src, err := video.OpenContext(ctx, path)
 	if err != nil {
 		return nil, err
@@ -115,7 +126,7 @@ func follow(ctx context.Context, f bench.Following, path string, progress func(d
 		if s.State == track.Lost || s.Sigma > most || math.IsNaN(s.X+s.Y) {
 			continue
 		}
-		found = append(found, bench.Found{Point: geometry.Point(tracks[i].Point), At: geometry.ImagePt{X: s.X, Y: s.Y}, SigmaPx: s.Sigma})
+		found = append(found, bench.Found{Point: geometry.Point(tracks[i].Point), At: geometry.ImagePt{X: s.X, Y: s.Y}, SigmaPx: s.Sigma, State: geometry.Tracked})
 	}
 	return found, nil
 }
@@ -128,7 +139,7 @@ func (c followedClip) Size() image.Point {
 	return image.Pt(info.Width, info.Height)
 }
 
-// layoutFollowing stands in the guide's place while marks are followed.
+// layoutFollowing stands in the guide's place while marks are proposed.
 func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 	s := &a.desk.follow
 	done, total := 0, 0
@@ -138,7 +149,7 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 	part := float32(done) / float32(max(total, 1))
 	p := a.beginGuidePlace(gtx)
 	p.add(func(gtx layout.Context) layout.Dimensions {
-		return a.progress(gtx, fmt.Sprintf("Following the marks: %.0f %%", 100*part), part, &s.stop)
+		return a.progress(gtx, fmt.Sprintf("Proposing marks: %.0f %%", 100*part), part, &s.stop)
 	})
 	return p.end()
 }

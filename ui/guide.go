@@ -127,14 +127,14 @@ func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dim
 	case ok && inHand:
 		return row(guideButton{"unsure", "Unsure"}, guideButton{"hide", "Hidden"}, guideButton{"delete", "Delete"}, guideButton{"next point", "Next"})
 	case ok:
-		return row(guideButton{"hide", "Hidden"}, guideButton{"next point", "Skip"}, guideButton{"points", "Points"}, guideButton{"follow", "Follow"}, guideButton{"copy forward", "Copy"})
+		return row(guideButton{"hide", "Hidden"}, guideButton{"next point", "Skip"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"}, guideButton{"copy forward", "Copy"})
 	}
 	if position, at := b.PositionAt(b.Active); at {
 		if done, useful := b.Progress(b.Active, position); done >= useful {
 			return row(guideButton{"next position", "Next position"}, guideButton{"mark again", "Mark again, blind"}, guideButton{"points", "Points"})
 		}
 	}
-	return row(guideButton{"next point", "Next point"}, guideButton{"points", "Points"}, guideButton{"follow", "Follow"}, guideButton{"copy forward", "Copy"}, guideButton{"stick", "Stick"})
+	return row(guideButton{"next point", "Next point"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"}, guideButton{"copy forward", "Copy"}, guideButton{"stick", "Stick"})
 }
 
 // guideButton is a command with a short label.

@@ -3,20 +3,27 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
 )
 
-// Following is what is to be followed through a stage's clip to the key position
-// it shows: the points not marked there, from their marks at the key positions
-// before and after it.
+// Following is what is to be proposed at the key position that a stage shows: the
+// points not marked there, followed through the clip from their marks at the key
+// positions before and after it, or looked for in the picture.
 type Following struct {
 	Stage    int
 	Clip     string
+	View     geometry.View
 	Position geometry.PositionName
 	Frame    int
 	Marks    []FollowedMark
+	// Looked are the points that the picture may show: see Look.
+	Looked []geometry.Point
+	// What is known of the golfer and the club; 0 where it is not.
+	Handed          geometry.Handed
+	StatureM, ClubM float64
 	// Before and After are how many frames before a point's first mark, and
 	// after its last one, the frame lies at most.
 	Before, After int
@@ -29,15 +36,37 @@ type FollowedMark struct {
 	At    geometry.ImagePt
 }
 
-// Found is where a point was followed to.
+// Found is where a point was found.
 type Found struct {
 	Point geometry.Point
 	At    geometry.ImagePt
-	// SigmaPx is what following adds to the marks' own standard deviation.
+	// SigmaPx is the standard deviation of a coordinate: for a Tracked one what
+	// following adds to the marks' own.
 	SigmaPx float64
+	State   geometry.MarkState // Tracked, or Proposed where it was seen in the picture
 }
 
-// Follow says what can be followed to the key position that the stages show.
+// Asked is how many points are to be found.
+func (f *Following) Asked() int {
+	asked := map[geometry.Point]bool{}
+	for _, m := range f.Marks {
+		asked[m.Point] = true
+	}
+	for _, p := range f.Looked {
+		asked[p] = true
+	}
+	return len(asked)
+}
+
+// Missing are the points to be looked for that have not been found yet.
+func (f *Following) Missing(found []Found) []geometry.Point {
+	return slices.DeleteFunc(slices.Clone(f.Looked), func(p geometry.Point) bool {
+		return slices.ContainsFunc(found, func(x Found) bool { return x.Point == p })
+	})
+}
+
+// Follow says what can be followed to the key position that the stages show, and
+// what can be looked for there.
 func (b *Bench) Follow() ([]Following, Note) {
 	if b.blind.on {
 		return nil, b.Busy()
@@ -51,21 +80,29 @@ func (b *Bench) Follow() ([]Following, Note) {
 			continue
 		}
 		shown = true
-		f := Following{Stage: i, Clip: st.Clip, Position: position, Frame: st.Frame}
+		f := Following{
+			Stage: i, Clip: st.Clip, View: st.View, Position: position, Frame: st.Frame,
+			Handed: b.Lesson().Student.Handed, StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
+		}
 		for p := range geometry.Point(geometry.NumPoints) {
 			if !b.isMarked(i, position, p) {
 				f.add(b.marksAround(st, p))
 			}
 		}
-		if len(f.Marks) > 0 {
+		for _, p := range Useful(st.View, position) {
+			if !b.isMarked(i, position, p) && looked(st.View, p) {
+				f.Looked = append(f.Looked, p)
+			}
+		}
+		if f.Asked() > 0 {
 			out = append(out, f)
 		}
 	}
 	switch {
 	case !shown:
-		return nil, "This frame is no key position. Press 1 to 7 to make it one; then the marks of the positions around it can be followed here."
+		return nil, "This frame is no key position. Press 1 to 7 to make it one; then marks can be proposed here."
 	case len(out) == 0:
-		return nil, "There is nothing to follow: no point that is marked at another key position is missing here."
+		return nil, "There is nothing left to propose here: every point that can be followed or seen is marked."
 	}
 	return out, ""
 }
@@ -116,14 +153,17 @@ func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note)
 	if !ok || ref.Index != f.Frame || st.Clip != f.Clip {
 		return 0, ""
 	}
-	b.editor.Begin("follow the marks to " + string(f.Position))
+	b.editor.Begin("propose marks at " + string(f.Position))
 	for _, x := range found {
 		if b.isMarked(f.Stage, f.Position, x.Point) || !(x.At.X >= 0 && x.At.Y >= 0 && x.At.X <= st.Picture.W && x.At.Y <= st.Picture.H) {
 			continue
 		}
-		sd := math.Hypot(geometry.DefaultSigmaPx(x.Point, geometry.Tracked, st.View), x.SigmaPx)
+		sd := x.SigmaPx
+		if x.State == geometry.Tracked {
+			sd = math.Hypot(geometry.DefaultSigmaPx(x.Point, geometry.Tracked, st.View), sd)
+		}
 		err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: annotations.Mark{
-			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: geometry.Tracked, SDPx: sd,
+			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: x.State, SDPx: sd,
 		}})
 		if err != nil {
 			b.editor.Cancel()
@@ -144,10 +184,10 @@ func waits(m annotations.Mark) bool {
 	return m.State == geometry.Proposed || m.State == geometry.Tracked
 }
 
-// Followed says what came of following.
+// Followed says what came of it.
 func Followed(placed, asked int) Note {
 	if placed == 0 {
-		return "None of the points could be followed to here. Mark them by hand, or copy them with C."
+		return "No mark can be proposed here: nothing could be followed to this frame, and no golfer is seen clearly enough. Mark by hand, or copy with C."
 	}
-	return Note(fmt.Sprintf("%d of %s followed to here: Enter takes each in turn, dragging corrects, Delete takes it away.", placed, Count(asked, "point")))
+	return Note(fmt.Sprintf("%d of %s proposed: Enter takes each in turn, dragging corrects, Delete takes it away.", placed, Count(asked, "point")))
 }

@@ -128,8 +128,7 @@ func (b *Bench) Drag(at ScreenPt) Note {
 			return ""
 		}
 		m.At = b.inside(d.stage, PicturePt{d.at.X + dx/st.Port.Scale, d.at.Y + dy/st.Port.Scale})
-		m.State = geometry.Placed
-		return b.setMark(b.selected, m)
+		return b.setMark(b.selected, byHand(m))
 	}
 	return ""
 }

@@ -152,8 +152,17 @@ func (b *Bench) Nudge(dx, dy float64) Note {
 		return ""
 	}
 	m.At = b.inside(b.selected.Stage, PicturePt{m.At.X + dx, m.At.Y + dy})
+	return b.setMark(b.selected, byHand(m))
+}
+
+// byHand makes a mark one that the coach has put where it is. What was only
+// proposed has the hand's standard deviation from then on.
+func byHand(m annotations.Mark) annotations.Mark {
+	if waits(m) {
+		m.SDPx = 0
+	}
 	m.State = geometry.Placed
-	return b.setMark(b.selected, m)
+	return m
 }
 
 // target is what Hide and Delete act on: the selected mark or the armed point
@@ -205,9 +214,8 @@ func (b *Bench) Accept() Note {
 		return b.askBlind()
 	}
 	if m, ok := b.SelectedMark(); ok && waits(m) {
-		m.State, m.SDPx = geometry.Placed, 0
 		b.gesture++
-		if note := b.setMark(b.selected, m); note != "" {
+		if note := b.setMark(b.selected, taken(m)); note != "" {
 			return note
 		}
 		b.gesture++
@@ -228,6 +236,57 @@ func (b *Bench) Accept() Note {
 		}
 	}
 	return "No proposed mark is left here."
+}
+
+// taken makes a proposed mark one that counts. What was seen in the picture and
+// found good enough is not as exact as a mark by hand: it stays as unsure as it
+// was proposed.
+func taken(m annotations.Mark) annotations.Mark {
+	if m.State == geometry.Tracked {
+		m.SDPx = 0
+	}
+	m.State = geometry.Placed
+	return m
+}
+
+// waitingHere returns the proposed marks of the key positions that the stages
+// show.
+func (b *Bench) waitingHere() []annotations.Mark {
+	var out []annotations.Mark
+	for i := range b.Stages {
+		position, ok := b.PositionAt(i)
+		if !ok {
+			continue
+		}
+		for _, m := range b.Swing().Marks {
+			if m.Clip == b.Stages[i].Clip && m.Position == position && waits(m) {
+				out = append(out, m)
+			}
+		}
+	}
+	return out
+}
+
+// Waiting returns how many proposed marks the stages show.
+func (b *Bench) Waiting() int { return len(b.waitingHere()) }
+
+// AcceptAll sets every key position that is proposed; where none is, it takes
+// every proposed mark that the stages show.
+func (b *Bench) AcceptAll() Note {
+	marks := b.waitingHere()
+	if b.blind.on || b.Proposals() > 0 || len(marks) == 0 {
+		return b.AcceptPositions()
+	}
+	b.editor.Begin("take proposed marks")
+	for _, m := range marks {
+		if err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: taken(m)}); err != nil {
+			b.editor.Cancel()
+			return Note(err.Error())
+		}
+	}
+	b.editor.End()
+	b.Refresh()
+	return Note(fmt.Sprintf("%s taken as proposed. Dragging still corrects each; Undo takes them back.", Count(len(marks), "mark")))
 }
 
 // ToggleUnsure makes the selected mark unsure, or sure again.

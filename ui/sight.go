@@ -1,0 +1,77 @@
+package ui
+
+import (
+	"context"
+	"image"
+	"sync"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/video"
+	"turngauge/video/pose"
+)
+
+// sights remembers what was seen in the pictures that marks were looked for in,
+// so that taking proposals back and asking again costs nothing. It is for
+// workers on any goroutine.
+type sights struct {
+	mu   sync.Mutex
+	seen map[sight][]bench.Found
+}
+
+// sight is what decides what is seen in a picture.
+type sight struct {
+	path            string
+	frame           int
+	view            geometry.View
+	position        geometry.PositionName
+	handed          geometry.Handed
+	statureM, clubM float64
+}
+
+// look returns what can be seen of the points in the frame of a key position.
+func (s *sights) look(ctx context.Context, f bench.Following, path string) ([]bench.Found, error) {
+	key := sight{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM}
+	s.mu.Lock()
+	found, ok := s.seen[key]
+	s.mu.Unlock()
+	if ok {
+		return found, nil
+	}
+	im, err := picture(ctx, path, f.Frame)
+	if err != nil {
+		return nil, err
+	}
+	finder, err := pose.NewFinder()
+	if err != nil {
+		return nil, err
+	}
+	found = f.Look(finder, im)
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.seen == nil {
+		s.seen = make(map[sight][]bench.Found)
+	}
+	s.seen[key] = found
+	return found, nil
+}
+
+// picture reads one frame of a clip in full size.
+func picture(ctx context.Context, path string, frame int) (*image.RGBA, error) {
+	src, err := video.OpenContext(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
+	defer r.Close()
+	f, err := r.Read(ctx, frame)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Release()
+	im := image.NewRGBA(f.Bounds())
+	return im, f.Render(im, f.Bounds())
+}
