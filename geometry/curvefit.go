@@ -181,7 +181,7 @@ func (f *curveFit) layout(in *CurveInput) {
 	for k := range tracks {
 		t := &tracks[k]
 		i, ok := index[t.Point]
-		if !ok || t.Clip < 0 || t.Clip >= f.nC || len(t.Spots) < 2 || len(t.Anchors) == 0 || f.oOffset[t.Clip][i] >= 0 {
+		if !ok || t.Clip < 0 || t.Clip >= f.nC || len(t.Anchors) == 0 || f.oOffset[t.Clip][i] >= 0 {
 			continue
 		}
 		f.oOffset[t.Clip][i] = n
@@ -236,6 +236,9 @@ func (f *curveFit) observe(in *CurveInput, t *CurveTrack, pt int) {
 		at := s.Seconds + f.shift[t.Clip]
 		lasts := math.Min(float64(t.between(a, b))/2, phaseAt(at, address, top).lasts*t.rate())
 		drift := sq(s.DriftPx) + (1-w)*lv.leftover[a] + w*lv.leftover[b]
+		if t.Anchors[a].Spot == i || t.Anchors[b].Spot == i {
+			lasts = 1 // a mark itself: it errs by its own
+		}
 		v := sq(math.Max(s.SigmaPx, leastSpotPx)) + drift*math.Max(lasts, 1)
 		if !finite(x, y, v, s.Seconds) {
 			continue
@@ -256,6 +259,9 @@ func (f *curveFit) swingTimes() (address, top float64) {
 // rate is how many spots there are in a second.
 func (t *CurveTrack) rate() float64 {
 	n := len(t.Spots)
+	if n < 2 {
+		return 1
+	}
 	return float64(n-1) / math.Max(t.Spots[n-1].Seconds-t.Spots[0].Seconds, 1e-3)
 }
 

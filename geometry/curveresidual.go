@@ -58,6 +58,7 @@ func (f *curveFit) total(st *curveState, m *band) float64 {
 	e.first()
 	for i := range f.times {
 		e.legs(i)
+		e.spine(i)
 	}
 	e.border()
 	return e.cost
@@ -271,6 +272,38 @@ func (e *curveSum) legs(i int) {
 		three(segmentDofs, u)
 		three(0, r3.Scale(-1, u))
 	})
+}
+
+// spineSquareSigma and spineLeanSigma are how far, in radians, the shoulder line is
+// off square to the line from mid-hip to mid-shoulder, and the chest off its
+// direction: as the fit at key positions has it.
+const spineSquareSigma, spineLeanSigma = shouldersSquareSigma, chestSigmaM / 0.115
+
+// spine says that the chest stands about square on the spine.
+func (e *curveSum) spine(i int) {
+	x := e.st.x[i]
+	lasts := math.Max(lengthLasts/e.phases[i].step, 1)
+	chest := poseOf(x[segmentDofs:])
+	d := r3.Sub(chest.at, r3.Vec{X: x[0], Y: x[1], Z: x[2]})
+	n := r3.Norm(d)
+	if n < 0.05 {
+		return
+	}
+	u := r3.Scale(1/n, d)
+	for k, sigma := range [2]float64{spineSquareSigma, spineLeanSigma} {
+		axis := 2 * k // to the lead side, to the front
+		v := r3.Dot(chest.axes[axis], u)
+		g := r3.Scale(1/n, r3.Sub(chest.axes[axis], r3.Scale(v, u)))
+		e.r.reset()
+		for j, c := range [3]float64{g.X, g.Y, g.Z} {
+			e.r.local(segmentDofs+j, c)
+			e.r.local(j, -c)
+		}
+		for j := range chest.by {
+			e.r.local(segmentDofs+dofTurn+j, r3.Dot(chest.by[j][axis], u))
+		}
+		e.emit(i, v, sq(sigma)*lasts)
+	}
 }
 
 // heldUnknowns is how many of the first camera's unknowns are held: where it

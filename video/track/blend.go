@@ -9,6 +9,7 @@ type ways struct {
 	verdict         verdict
 	endF, endB      float64   // how far each ended from the mark at its other end, pixels, infinite if it did not come there
 	part            []float64 // of the way between the marks that is gone in each frame, 0 to 1
+	gone            float64   // the whole way, pixels
 	lastF, firstB   int       // the last footprint of the way forward, the first of the one backward
 }
 
@@ -67,8 +68,9 @@ func (v *ways) cost(o *Options) float64 {
 }
 
 // blend fills the spots between a gap's marks by the ways, of whichever
-// window, that agree best with the marks.
-func (g *gap) blend(o *Options) {
+// window, that agree best with the marks. It returns by how much they missed
+// them, if they came there.
+func (g *gap) blend(o *Options) (Gap, bool) {
 	best := g.judge(g.tries[0].ahead, g.tries[0].backward, o)
 	for i := range g.tries {
 		for j := range g.tries {
@@ -89,6 +91,31 @@ func (g *gap) blend(o *Options) {
 		g.spots[i] = best.spot(i, o)
 	}
 	g.trust(first, last, o)
+	return best.missed(g)
+}
+
+// missed is by how much the ways that are believed missed the marks they came to.
+func (v *ways) missed(g *gap) (Gap, bool) {
+	out := Gap{From: g.first, To: g.last, Gone: v.gone}
+	n := 0.0
+	add := func(dx, dy float64) {
+		out.MissedX += dx
+		out.MissedY += dy
+		n++
+	}
+	if v.verdict == bothClose || v.verdict == aheadOnly {
+		e := v.ahead[len(v.ahead)-1]
+		add(e.x-v.to.X, e.y-v.to.Y)
+	}
+	if v.verdict == bothClose || v.verdict == backOnly {
+		e := v.backward[0]
+		add(v.from.X-e.x, v.from.Y-e.y)
+	}
+	if n == 0 {
+		return Gap{}, false
+	}
+	out.MissedX, out.MissedY, out.Both = out.MissedX/n, out.MissedY/n, n == 2
+	return out, true
 }
 
 // restStep is what a frame counts for, beside the way gone in it, pixels: a
@@ -110,8 +137,9 @@ func (v *ways) measure() {
 			v.part[i] += math.Hypot(p[i].x-p[i-1].x, p[i].y-p[i-1].y)
 		}
 	}
+	v.gone = v.part[len(p)-1]
 	for i := range v.part {
-		v.part[i] /= v.part[len(p)-1]
+		v.part[i] /= v.gone
 	}
 }
 
@@ -122,37 +150,37 @@ func (v *ways) spot(i int, o *Options) Spot {
 	w := v.part[i]
 	f, b := v.ahead[i], v.backward[i]
 	bow := 2 * math.Sqrt(w*(1-w)) // of an error that is 0 at both ends
-	way := func(p footprint, dx, dy, sigma float64) Spot {
-		return Spot{State: OneWay, X: p.x + dx, Y: p.y + dy, Sigma: sigma, Back: p.back, Alike: p.alike}
+	way := func(p footprint, dx, dy, sigma, part float64) Spot {
+		return Spot{State: OneWay, X: p.x + dx, Y: p.y + dy, Sigma: sigma, Part: part, Back: p.back, Alike: p.alike}
 	}
 	both := f.there && b.there
 	distance := math.Hypot(f.x-b.x, f.y-b.y)
 	switch {
 	case v.verdict == bothClose && both && distance <= o.Apart:
 		return Spot{
-			State: Followed, X: (1-w)*f.x + w*b.x, Y: (1-w)*f.y + w*b.y, Sigma: bow * distance / 2, Apart: distance,
+			State: Followed, X: (1-w)*f.x + w*b.x, Y: (1-w)*f.y + w*b.y, Sigma: bow * distance / 2, Apart: distance, Part: w,
 			Back: math.Max(f.back, b.back), Alike: math.Min(f.alike, b.alike),
 		}
 	case (v.verdict == aheadOnly || v.verdict == bothClose && !b.there) && f.there:
 		e := v.ahead[n]
-		return way(f, w*(v.to.X-e.x), w*(v.to.Y-e.y), bow*v.endF)
+		return way(f, w*(v.to.X-e.x), w*(v.to.Y-e.y), bow*v.endF, w)
 	case (v.verdict == backOnly || v.verdict == bothClose && !f.there) && b.there:
 		e := v.backward[0]
-		return way(b, (1-w)*(v.from.X-e.x), (1-w)*(v.from.Y-e.y), bow*v.endB)
+		return way(b, (1-w)*(v.from.X-e.x), (1-w)*(v.from.Y-e.y), bow*v.endB, w)
 	case v.verdict == bridged && (f.there || b.there):
 		// Each bends half the way to the other.
 		e, m := v.ahead[v.lastF], v.backward[v.firstB]
 		dx, dy := m.x-e.x, m.y-e.y
 		if f.there {
 			k := float64(i) / float64(v.lastF+v.firstB)
-			return way(f, k*dx, k*dy, bow*math.Hypot(dx, dy))
+			return way(f, k*dx, k*dy, bow*math.Hypot(dx, dy), k)
 		}
 		k := float64(n-i) / float64(2*n-v.lastF-v.firstB)
-		return way(b, -k*dx, -k*dy, bow*math.Hypot(dx, dy))
+		return way(b, -k*dx, -k*dy, bow*math.Hypot(dx, dy), 1-k)
 	case v.verdict == alone && math.IsInf(v.endF, 1) && f.there && f.sigma <= o.Creep:
-		return way(f, 0, 0, aloneSigma+f.sigma)
+		return way(f, 0, 0, aloneSigma+f.sigma, 0)
 	case v.verdict == alone && math.IsInf(v.endB, 1) && b.there && b.sigma <= o.Creep:
-		return way(b, 0, 0, aloneSigma+b.sigma)
+		return way(b, 0, 0, aloneSigma+b.sigma, 1)
 	}
 	return Spot{}
 }

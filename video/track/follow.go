@@ -48,6 +48,10 @@ type Spot struct {
 	// Apart is how far the ways from both marks lie apart, pixels; 0 when
 	// there is one only.
 	Apart float64
+	// Part is how far, from 0 to 1, the place leans on the mark after it: what is
+	// between two marks carries 1 - Part of the error of the first and Part of the
+	// second's, so that the track passes through both.
+	Part float64
 	// Back is how far going back to the frame before ended from where it
 	// began, pixels, and Alike the correlation with what the point looked like,
 	// each the worse of both ways.
@@ -59,6 +63,18 @@ type Track struct {
 	Point int
 	First int    // frame of Spots[0]
 	Spots []Spot // of frames First, First+1, ...
+	Gaps  []Gap  // between its marks, in order; those that were followed through
+}
+
+// Gap is what following from one mark of a point to the next said of the two.
+type Gap struct {
+	From, To int // the marks' frames
+	// MissedX and MissedY are by how much what was followed from the first came out
+	// beside the second, pixels: the error of the first mark less that of the
+	// second, but for what following adds.
+	MissedX, MissedY float64
+	Gone             float64 // the way gone, pixels
+	Both             bool    // followed both ways, which agree
 }
 
 // At returns the spot in frame n; one outside the track is lost.
@@ -130,7 +146,10 @@ func Follow(ctx context.Context, c Clip, marks []Placed, o Options) ([]Track, er
 		}
 	}
 	for i := range gaps {
-		gaps[i].blend(&o)
+		g := &gaps[i]
+		if missed, ok := g.blend(&o); ok {
+			tracks[g.track].Gaps = append(tracks[g.track].Gaps, missed)
+		}
 	}
 	return tracks, nil
 }

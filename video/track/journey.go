@@ -13,6 +13,7 @@ type gap struct {
 	first, last int     // frames
 	from, to    *Placed // the marks at first and last; nil where there is none
 	spots       []Spot  // of the track, the same frames
+	track       int
 	tries       [windows]try
 }
 
@@ -57,7 +58,7 @@ func plan(marks []Placed, frames int, o *Options) ([]gap, []Track) {
 		t := Track{Point: own[0].Point, First: first, Spots: make([]Spot, last-first+1)}
 		add := func(a, b int, from, to *Placed) {
 			if b > a {
-				gaps = append(gaps, gap{first: a, last: b, from: from, to: to, spots: t.Spots[a-first : b-first+1]})
+				gaps = append(gaps, gap{first: a, last: b, from: from, to: to, spots: t.Spots[a-first : b-first+1], track: len(tracks)})
 			}
 		}
 		add(first, own[0].Frame, nil, &own[0])

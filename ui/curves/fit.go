@@ -1,0 +1,98 @@
+package curves
+
+import (
+	"context"
+	"errors"
+	"strings"
+	"sync"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+)
+
+// Missing returns what has to be set or marked before a swing has curves, as
+// sentences without a full stop, or nil.
+func Missing(l *annotations.Lesson, swing int) []string {
+	sw, _ := annotations.Problem(l, swing)
+	return geometry.CurvesMissing(&sw)
+}
+
+// Run follows the marks of a swing through its clips, all of them at once, and
+// fits the motion to them. paths says where each clip's file is. progress is
+// told the part done, from 0 to 1, from any goroutine, one call at a time.
+//
+// What was followed is returned with an error of the fit too; a *geometry.NoCurves
+// says what is missing.
+func Run(ctx context.Context, l *annotations.Lesson, swing int, paths []string, progress func(part float64)) (*Followed, *geometry.Curves, error) {
+	if missing := Missing(l, swing); len(missing) > 0 {
+		return nil, nil, &geometry.NoCurves{Reasons: missing}
+	}
+	s := &l.Swings[swing]
+	out := &Followed{Clips: make([]Clip, len(s.Clips))}
+	errs := make([]error, len(s.Clips))
+	parts := make([]float64, len(s.Clips))
+	var mu sync.Mutex
+	tell := func(clip int, part float64) {
+		mu.Lock()
+		defer mu.Unlock()
+		parts[clip] = part
+		var sum float64
+		for _, p := range parts {
+			sum += p / float64(len(parts))
+		}
+		progress(followShare * sum)
+	}
+	ctx, cancel := context.WithCancel(ctx)
+	defer cancel()
+	var all sync.WaitGroup
+	for i := range s.Clips {
+		all.Add(1)
+		go func() {
+			defer all.Done()
+			out.Clips[i], errs[i] = Follow(ctx, s, i, paths[i], func(done, total int) {
+				tell(i, float64(done)/float64(max(total, 1)))
+			})
+			if errs[i] != nil {
+				cancel()
+			}
+		}()
+	}
+	all.Wait()
+	if err := first(errs); err != nil {
+		return nil, nil, err
+	}
+	c, err := Fit(ctx, l, swing, out, func(part float64) { progress(followShare + (1-followShare)*part) })
+	return out, c, err
+}
+
+// followShare is the part of the work that following is.
+const followShare = 0.9
+
+// first returns the error that came first: not that of those which were stopped
+// for it.
+func first(errs []error) error {
+	var stopped error
+	for _, err := range errs {
+		switch {
+		case err == nil:
+		case errors.Is(err, context.Canceled):
+			stopped = err
+		default:
+			return err
+		}
+	}
+	return stopped
+}
+
+// Fit fits the motion of a swing to what was followed.
+func Fit(ctx context.Context, l *annotations.Lesson, swing int, f *Followed, progress func(part float64)) (*geometry.Curves, error) {
+	sw, _ := annotations.Problem(l, swing)
+	key, err := geometry.NewSolver().Solve(ctx, sw)
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err != nil:
+		return nil, &geometry.NoCurves{Reasons: []string{"the marks at the key positions can't be measured yet: " + strings.TrimPrefix(err.Error(), "geometry: ")}}
+	}
+	return geometry.FitCurves(ctx, geometry.CurveInput{Swing: sw, Key: key, Tracks: f.curveTracks(), Progress: progress})
+}
