@@ -20,6 +20,10 @@ const (
 	lmSlowCold  = 1e-5
 	lmSlowWarm  = 2e-4
 	lmSlowSteps = 8
+	// From which share of the expected decrease on a step is taken to have been
+	// too short, and how often it is then repeated.
+	lmFurtherGain  = 1.3
+	lmFurtherSteps = 6
 )
 
 // engine holds a problem, its normal matrix and the work space of the
@@ -90,6 +94,9 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 				}
 				st.copyFrom(e.trial)
 				cost = c
+				if gain > lmFurtherGain {
+					cost = e.further(st, cost, active, fixedG)
+				}
 				lambda *= math.Max(1.0/10, 1-math.Pow(2*gain-1, 3))
 				lambda, grow = math.Max(lambda, 1e-9), 4
 				break
@@ -99,6 +106,22 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 		}
 	}
 	return cost, iter, false, nil
+}
+
+// further repeats the step that led to st as long as the cost falls: where a
+// mark is about to lose its pull the weights of the robust loss make every step
+// too short.
+func (e *engine) further(st *state, cost float64, active []bool, fixedG bool) float64 {
+	for k := 0; k < lmFurtherSteps; k++ {
+		e.trial.step(e.dG, e.dP)
+		c := e.p.total(e.trial, active, !fixedG, nil)
+		if !(c < cost) {
+			break
+		}
+		st.copyFrom(e.trial)
+		cost = c
+	}
+	return cost
 }
 
 // stepFrom solves for the step of the factorised normal equations and returns

@@ -24,9 +24,9 @@ const (
 	// with one: by simulation (accuracy_test.go).
 	scatterShareTwo = 0.89
 	scatterShareOne = 0.80
-	// Once in a hundred times a mark is put on the wrong thing, 24 px off in
+	// Three times in two hundred a mark is put on the wrong thing, 24 px off in
 	// each coordinate, root mean square (this project's own; no source).
-	wrongVariancePx2 = 0.01 * 24 * 24
+	wrongVariancePx2 = 0.015 * 24 * 24
 )
 
 // markVariance is the variance in pixels squared of what is a mark's own, of
