@@ -236,12 +236,17 @@ func makePoints(r chance, b *madeBody, names []PositionName) (pts [][NumPoints]W
 				soled()
 			}
 		}
-		pole := r3.Vec{Y: -1, Z: -0.2}
-		lead, lw := bendJoint(p[LeadShoulder], hands, b.upperArm, b.forearm, pole)
+		// Where an elbow points is free, as it is in golfers: in the captured
+		// swing it goes round by 50 degrees on the lead side, 90 on the trail.
+		pole := func() r3.Vec {
+			free := [2]float64{-0.6, 0.6}
+			return r3.Vec{X: draw(r, free), Y: -1 + draw(r, free), Z: -0.2 + draw(r, free)}
+		}
+		lead, lw := bendJoint(p[LeadShoulder], hands, b.upperArm, b.forearm, pole())
 		p[LeadElbow], p[LeadWrist] = lead, lw
 		p[Grip] = r3.Add(lw, r3.Add(r3.Scale(-0.07, c), r3.Vec{Y: -0.01, Z: 0.02}))
 		tw := second()
-		te, twr := bendJoint(p[TrailShoulder], tw, b.upperArm, b.forearm, pole)
+		te, twr := bendJoint(p[TrailShoulder], tw, b.upperArm, b.forearm, pole())
 		p[TrailElbow], p[TrailWrist] = te, twr
 		p[Clubhead] = r3.Add(p[Grip], r3.Scale(b.club, c))
 		if name == Address {
