@@ -99,6 +99,7 @@ func TestResidualDerivatives(t *testing.T) {
 	}{
 		{"two views", 1, bothViews, []PositionName{Address, Top}},
 		{"two views, strike", 2, bothViews, []PositionName{Address, Impact, Finish}},
+		{"two views, frames apart in time", 5, bothViews, []PositionName{Address, ClubLevelBack, LeadArmLevel}},
 		{"face-on", 3, []View{FaceOn}, []PositionName{Address, Delivery}},
 		{"down-the-line", 4, []View{DownTheLine}, []PositionName{Address, "rehearsal"}},
 	} {
@@ -255,9 +256,10 @@ func TestArrowAgainstDense(t *testing.T) {
 	}
 	rel(mat.Inner(full, &cov, full), sol.post.solveFor(gr, false), "separation")
 	// The picture of a point.
-	pr, ok := sol.projection(1, 2, LeadKnee)
+	pr, ok := sol.projection(1, 1, Clubhead)
 	require.True(t, ok)
-	got := sol.post.pixelCovariance(&pr, 1, 2, LeadKnee, 0)
+	require.NotZero(t, pr.dt[0], "the clubhead moves at the top, and its frame may be late")
+	got := sol.post.pixelCovariance(&pr, 1, 1, Clubhead, 0)
 	j := mat.NewDense(2, n, nil)
 	for i := 0; i < 2; i++ {
 		c := camUnknowns
@@ -265,8 +267,9 @@ func TestArrowAgainstDense(t *testing.T) {
 			j.Set(i, c+k, v)
 		}
 		for k, v := range []float64{pr.dp[i].X, pr.dp[i].Y, pr.dp[i].Z} {
-			j.Set(i, m.nG+2*blockSize+3*int(LeadKnee)+k, v)
+			j.Set(i, m.nG+blockSize+3*int(Clubhead)+k, v)
 		}
+		j.Set(i, pr.late, pr.dt[i])
 	}
 	var jc, jcj mat.Dense
 	jc.Mul(j, &cov)
