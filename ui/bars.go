@@ -91,7 +91,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	pad := gtx.Dp(8)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: size}
-	left := bar(g, pad, false, a.icon("home", draw.IconLeft, draw.TipBelow), a.icon("open", draw.IconOpen, draw.TipBelow))
+	left := bar(g, pad, false, a.icon("home", draw.IconLeft, draw.TipBelow), a.icon("open", draw.IconOpen, draw.TipBelow), a.icon("library", draw.IconLibrary, draw.TipBelow))
 	if len(l.Swings) > 1 {
 		left = bar(g, left+gtx.Dp(draw.Gap), false, func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "next swing", draw.ButtonStyle{
@@ -102,7 +102,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	right := size.X - pad
 	right -= bar(g, right, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
-		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("shots", draw.IconBall, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
+		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("shots", draw.IconBall, draw.TipBelow), a.icon("progress", draw.IconProgress, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
 		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow)) - right
 	head, rest := l.Student.Name, joined(l.Title, l.Date, a.desk.bench.Swing().Label)
 	if head == "" {

@@ -207,7 +207,7 @@ func (a *App) layoutDrills(gtx layout.Context) {
 					func(gtx layout.Context) layout.Dimensions {
 						return th.Label(gtx, draw.Small, font.Normal, th.Dim, d.Name+" was taken off the shelf.")
 					},
-					button(&c.undo, draw.ButtonStyle{Label: "Undo", Icon: draw.IconUndo, Compact: true}))
+					button(&c.undo, draw.ButtonStyle{Label: "Undo", Name: "Put the drill back", Icon: draw.IconUndo, Compact: true}))
 			})
 		}
 		head := "A new drill"

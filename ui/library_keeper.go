@@ -308,21 +308,22 @@ func (k *keeper) measureNext(ctx context.Context) bool {
 	if closing {
 		return false
 	}
+	var report *annotations.Report
 	lesson, sha, err := k.lib.Document(work, e.Key)
-	if err != nil {
-		k.tried[once(e)] = true
-		return true
+	if err == nil {
+		base, err = k.lib.Targets(work, base, e.StudentKey)
 	}
-	targets, err := k.lib.Targets(work, base, e.StudentKey)
-	if err != nil {
-		return true
+	if err == nil {
+		report, err = annotations.Measure(work, lesson, nil, base)
 	}
-	report, err := annotations.Measure(work, lesson, nil, targets)
-	if err != nil { // interrupted: its turn comes again
+	if work.Err() != nil { // interrupted: its turn comes again
 		k.stale = true
 		return true
 	}
 	k.tried[once(e)] = true
+	if err != nil {
+		return true
+	}
 	if err := k.lib.RecordMeasures(ctx, e.Key, sha, report); err != nil {
 		return true
 	}

@@ -403,6 +403,6 @@ func (a *App) layoutLibraryFoot(gtx layout.Context) layout.Dimensions {
 			return th.Label(gtx, draw.Body, font.Normal, th.Text, "Deleted: "+joined(e.Student, dayWords(e.Date), e.Title)+". Its clips stay where they are.")
 		},
 		func(gtx layout.Context) layout.Dimensions {
-			return th.Button(gtx, &p.undo, draw.ButtonStyle{Label: "Undo", Icon: draw.IconUndo, Keys: "Ctrl+Z", Tip: "Get the lesson back", TipSide: draw.TipAbove})
+			return th.Button(gtx, &p.undo, draw.ButtonStyle{Label: "Undo", Name: "Get the lesson back", Icon: draw.IconUndo, Keys: "Ctrl+Z", Tip: "Get the lesson back", TipSide: draw.TipAbove})
 		})
 }

@@ -213,7 +213,7 @@ func (a *App) toggleMeasure(row int) {
 
 func (a *App) updateProgress(gtx layout.Context) {
 	c := &a.overLessons
-	if c.focus {
+	if c.focus && len(c.measures) > 0 { // the list is there
 		c.focus = false
 		gtx.Execute(key.FocusCmd{Tag: &c.keys})
 	}

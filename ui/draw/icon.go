@@ -59,6 +59,8 @@ const (
 	IconLine     // a line of the coach's own
 	IconAngle
 	IconNote
+	IconLibrary  // lessons on a shelf
+	IconProgress // a measure over time
 	numIcons
 )
 
@@ -153,6 +155,17 @@ var icons = [numIcons]func(p *iconPen){
 	IconOpen: func(p *iconPen) {
 		p.lines(4, 18.6, 4, 5.6, 9.4, 5.6, 11.4, 8, 18, 8, 18, 10.6)
 		p.lines(4, 18.6, 6.8, 11, 21, 11, 18.2, 18.6, 4, 18.6)
+	},
+	IconLibrary: func(p *iconPen) {
+		p.lines(5.6, 5, 5.6, 17)
+		p.lines(9.6, 5, 9.6, 17)
+		p.lines(13.6, 6, 17.4, 17)
+		p.lines(3.6, 19.6, 20.4, 19.6)
+	},
+	IconProgress: func(p *iconPen) {
+		p.lines(4.6, 4.6, 4.6, 19.4, 20, 19.4)
+		p.lines(8, 15.4, 12, 11, 15, 12.6, 19, 7)
+		p.dot(19, 7, 1.7)
 	},
 	IconHelp: func(p *iconPen) {
 		p.ring(12, 12, 8.4)
