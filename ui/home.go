@@ -121,31 +121,35 @@ func (a *App) layoutHome(gtx layout.Context) {
 		off.Pop()
 		y += d.Size.Y + gap
 	}
-	put(gtx.Dp(6), func(gtx layout.Context) layout.Dimensions {
+	title := func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Banner, font.SemiBold, th.Text, "Turngauge")
-	})
-	if !shelf {
+	}
+	switch {
+	case shelf:
+		put(gtx.Dp(12), func(gtx layout.Context) layout.Dimensions {
+			d := title(gtx)
+			m := op.Record(gtx.Ops)
+			b := a.layoutBeginnings(gtx)
+			buttons := m.Stop()
+			h := max(d.Size.Y, b.Size.Y)
+			at := image.Pt(w-b.Size.X, (h-b.Size.Y)/2)
+			a.tracer.region("open the demo lesson", image.Rect(x+at.X, y+at.Y, x+at.X+gtx.Sp(180), y+at.Y+gtx.Sp(draw.Control)))
+			off := op.Offset(at).Push(gtx.Ops)
+			buttons.Add(gtx.Ops)
+			off.Pop()
+			return layout.Dimensions{Size: image.Pt(w, h)}
+		})
+	default:
+		put(gtx.Dp(6), title)
 		put(gtx.Dp(22), func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, "Measure a golfer's turn, sway and posture from two clips of one swing, and see how sure each number is.")
 		})
-	}
-	if h.making != nil {
-		put(gtx.Dp(20), a.layoutMaking)
-	} else {
-		put(gtx.Dp(20), func(gtx layout.Context) layout.Dimensions {
-			button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
-				return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
-			}
-			a.tracer.region("open the demo lesson", image.Rect(x, y, x+gtx.Sp(180), y+gtx.Sp(draw.Control)))
-			kind := draw.Primary
-			if shelf {
-				kind = draw.Plain // then the chosen lesson is the one thing to open
-			}
-			return draw.Row(gtx, 8,
-				button(&h.demo, draw.ButtonStyle{Label: "Open the demo lesson", Kind: kind, Icon: draw.IconPlay}),
-				button(&h.fresh, draw.ButtonStyle{Label: "New student", Icon: draw.IconStudent}),
-				button(&h.open, draw.ButtonStyle{Label: "Open …", Icon: draw.IconOpen, Tip: "A lesson or clips", Keys: a.shortcut("open")}))
-		})
+		if h.making != nil {
+			put(gtx.Dp(20), a.layoutMaking)
+			break
+		}
+		a.tracer.region("open the demo lesson", image.Rect(x, y, x+gtx.Sp(180), y+gtx.Sp(draw.Control)))
+		put(gtx.Dp(20), a.layoutBeginnings)
 	}
 	foot := size.Y - gtx.Sp(48)
 	if shelf {
@@ -170,6 +174,22 @@ func (a *App) layoutHome(gtx layout.Context) {
 	}
 	put(0, func(gtx layout.Context) layout.Dimensions { return a.layoutTeach(gtx, size.Y-gtx.Sp(48)-y) })
 	th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, Caution)
+}
+
+// layoutBeginnings draws the buttons to begin with.
+func (a *App) layoutBeginnings(gtx layout.Context) layout.Dimensions {
+	th, h := a.theme, &a.home
+	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
+	}
+	kind := draw.Primary
+	if a.showsLibrary() {
+		kind = draw.Plain // then the chosen lesson is the one thing to open
+	}
+	return draw.Row(gtx, 8,
+		button(&h.demo, draw.ButtonStyle{Label: "Open the demo lesson", Kind: kind, Icon: draw.IconPlay}),
+		button(&h.fresh, draw.ButtonStyle{Label: "New student", Icon: draw.IconStudent}),
+		button(&h.open, draw.ButtonStyle{Label: "Open …", Icon: draw.IconOpen, Tip: "A lesson or clips", Keys: a.shortcut("open"), TipSide: draw.TipBelowEnd}))
 }
 
 func (a *App) layoutMaking(gtx layout.Context) layout.Dimensions {

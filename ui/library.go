@@ -88,7 +88,7 @@ type rowList struct {
 
 // startLibrary opens the library in the background.
 func (a *App) startLibrary() {
-	a.keeper = startKeeper(a.places.library(),
+	a.keeper = startKeeper(a.libraryFolder(),
 		func(l *library.Library, err error) {
 			var notes []string
 			if l != nil {

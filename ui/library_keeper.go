@@ -357,7 +357,7 @@ func once(e library.Entry) string { return fmt.Sprint(e.Key, " ", e.SHA256) }
 // own, for what would hold the keeper up; then runs on the window's.
 func aside[T any](a *App, what string, do func(ctx context.Context, l *library.Library) (T, error), then func(T, error)) (stop context.CancelFunc) {
 	ctx, stop := context.WithCancel(context.Background())
-	folder := a.places.library()
+	folder := a.libraryFolder()
 	a.work(what, func() {
 		defer stop()
 		var out T

@@ -253,7 +253,7 @@ func (a *App) layoutStudents(gtx layout.Context) layout.Dimensions {
 			t.under += ", last " + dayWords(s.Last)
 		}
 		if s.Due(a.today()) {
-			t.note = "due: prescription to check"
+			t.note = "prescription due"
 		}
 		if s.Compared {
 			switch {

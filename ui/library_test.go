@@ -385,3 +385,21 @@ func TestMovedClipIsFoundAgain(t *testing.T) {
 	assert.Equal(t, "archive/elsewhere.mp4", h.a.desk.bench.Swing().Clips[0].File)
 	assert.Contains(t, h.a.notices.passing, "was found again")
 }
+
+func TestLibraryIsMovedInThePreferences(t *testing.T) {
+	h := withLibrary(t)
+	h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"))
+	to := filepath.Join(t.TempDir(), "on another disk")
+	h.press(",", key.ModCtrl)
+	h.frame()
+	h.a.preferences.library.SetText("nowhere")
+	h.frame()
+	h.click("Move the library there")
+	assert.Contains(t, h.a.notices.alerts[0], "whole path")
+	h.a.preferences.library.SetText(to)
+	h.frame()
+	h.click("Move the library there")
+	h.until("the move", func() bool { return h.a.places.library() == to })
+	assert.FileExists(t, filepath.Join(to, "library.db"))
+	assert.Len(t, h.entries(library.Query{}), 1)
+}

@@ -17,6 +17,11 @@ import (
 type preferences struct {
 	open                              bool
 	ground, units, text, paper, cache draw.Segmented
+	library                           draw.Field // folder of the library
+	libraryIs                         string     // that it has been put to
+	move                              draw.Button
+	moving                            bool
+	ranges                            draw.Button
 	done                              draw.Button
 }
 
@@ -53,6 +58,7 @@ func (a *App) updatePreferences(gtx layout.Context) {
 	if p.done.Clicked(gtx) {
 		p.open = false
 	}
+	a.updateLibraryPlace(gtx)
 	if *s != before {
 		a.keepSettings()
 		if a.desk != nil && s.Imperial != before.Imperial {
@@ -96,8 +102,13 @@ func (a *App) layoutPreferences(gtx layout.Context) {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
 				"More memory keeps more of both clips at hand, so that going back and forth never waits.")
 		})
+		if a.library.ready {
+			col.add(a.layoutLibraryPlace)
+		}
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return endRow(gtx, func(gtx layout.Context) layout.Dimensions {
+				return th.Button(gtx, &p.ranges, draw.ButtonStyle{Label: "Target ranges …", Disabled: !a.library.ready, Keys: a.shortcut("ranges"), Tip: a.commands["ranges"].help, TipSide: draw.TipAbove})
+			}, func(gtx layout.Context) layout.Dimensions {
 				return th.Button(gtx, &p.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
 			})
 		})

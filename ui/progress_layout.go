@@ -48,16 +48,21 @@ func (a *App) layoutProgress(gtx layout.Context) {
 	in := card.Inset(gtx.Dp(18))
 	top := image.Rect(in.Min.X, in.Min.Y, in.Max.X, in.Min.Y+gtx.Sp(draw.Control))
 	at(gtx, top, a.layoutProgressTop)
-	note := image.Rect(in.Min.X, in.Max.Y-gtx.Sp(18), in.Max.X, in.Max.Y)
-	th.TextAt(gtx, f32.Pt(float32(note.Min.X), float32(note.Max.Y)), 0, 1, draw.Small, font.Normal, th.Dim,
+	m := op.Record(gtx.Ops)
+	noted := th.Paragraph(constrained(gtx, in.Dx()), draw.Small, font.Normal, th.Dim,
 		"Real: the 95 % interval of the change leaves out zero, your marking included. A point opens its lesson. "+Caution)
+	foot := m.Stop()
+	note := image.Rect(in.Min.X, in.Max.Y-noted.Size.Y, in.Max.X, in.Max.Y)
+	off := op.Offset(note.Min).Push(gtx.Ops)
+	foot.Add(gtx.Ops)
+	off.Pop()
 	body := image.Rect(in.Min.X, top.Max.Y+gtx.Dp(12), in.Max.X, note.Min.Y-gtx.Dp(10))
 	if len(c.measures) == 0 {
 		text := "Reading …"
 		if c.known {
 			text = "Nothing is measured yet: mark address and the top of a swing in two lessons, and their progress stands here. Lessons just taken in are being measured; this may take a moment."
 		}
-		off := op.Offset(body.Min).Push(gtx.Ops)
+		off = op.Offset(body.Min).Push(gtx.Ops)
 		th.Paragraph(constrained(gtx, body.Dx()), draw.Body, font.Normal, th.Dim, text)
 		off.Pop()
 		return

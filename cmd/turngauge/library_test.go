@@ -53,6 +53,10 @@ func TestLessonsGoThroughTheLibraryAndOut(t *testing.T) {
 	assert.Equal(t, exitNothing, code)
 	assert.Contains(t, stderr, `no student "Nobody"`)
 
+	stdout, _, code = program(t, "list", "--missing")
+	assert.Equal(t, exitOK, code, "the test's lessons have no clips")
+	assert.Contains(t, stdout, ".mp4")
+
 	zip := filepath.Join(dir, "mara.zip")
 	stdout, stderr, code = program(t, "export", "--student", "mara lindqvist", "--out", zip)
 	require.Equal(t, exitOK, code, stderr)

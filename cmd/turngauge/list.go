@@ -12,8 +12,8 @@ import (
 	"turngauge/ui"
 )
 
-const listHelp = `turngauge list [WORD...] [--student NAME] [--tag TAG] [--trash] [--json]
-               [--library FOLDER]
+const listHelp = `turngauge list [WORD...] [--student NAME] [--tag TAG] [--trash | --missing]
+               [--json] [--library FOLDER]
 
 Lists the lessons of the library, the newest first: when, who, what, how many
 marks, and where the document is. With words, those lessons in which each of them
@@ -23,6 +23,8 @@ or the prescription; case and accents don't matter.
   --student NAME    lessons of this student only
   --tag TAG         lessons with this tag only
   --trash           lessons that were deleted and can be got back
+  --missing         the clips whose files are not where their lessons say: put
+                    them back, or open the lesson, which looks for them near by
   --json            print JSON instead
   --library FOLDER  the library in this folder, in place of your own
 
@@ -68,6 +70,7 @@ type listed struct {
 func list(r *run, c *command) int {
 	fs := c.flags()
 	asJSON, trash := fs.Bool("json", false, ""), fs.Bool("trash", false, "")
+	lost := fs.Bool("missing", false, "")
 	student, tag, folder := fs.String("student", "", ""), fs.String("tag", "", ""), fs.String("library", "", "")
 	words, code, done := r.parse(c, fs)
 	if done {
@@ -78,6 +81,12 @@ func list(r *run, c *command) int {
 		return r.fail(err, exitFailed)
 	}
 	defer func() { _ = l.Close() }()
+	if *lost {
+		if len(words) > 0 || *tag != "" || *student != "" || *trash {
+			return r.misuse(c, "--missing lists the clips of all lessons; say it alone")
+		}
+		return listMissing(r, l, *asJSON)
+	}
 	q := library.Query{Text: strings.Join(words, " "), Tag: *tag, Trash: *trash}
 	if *student != "" {
 		if q.Student, err = studentOf(r.ctx, l, *student); err != nil {
@@ -145,4 +154,43 @@ func writeList(r *run, out []listed) error {
 		_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\t%s\t%s\n", e.Date, e.Student, e.Title, e.Clubs, e.Marks, strings.Join(e.Tags, ", "), where)
 	}
 	return w.Flush()
+}
+
+// missingClip is a clip as list --missing prints it.
+type missingClip struct {
+	Student  string `json:"student,omitempty"`
+	Date     string `json:"date,omitempty"`
+	Lesson   string `json:"title,omitempty"`
+	View     string `json:"view"`
+	File     string `json:"file"`
+	SHA256   string `json:"sha256,omitempty"`
+	Document string `json:"document"`
+}
+
+func listMissing(r *run, l *library.Library, asJSON bool) int {
+	clips, err := l.MissingClips(r.ctx)
+	if err != nil {
+		return r.fail(err, exitFailed)
+	}
+	out := make([]missingClip, len(clips))
+	for i, m := range clips {
+		out[i] = missingClip{m.Lesson.Student, m.Lesson.Date, m.Lesson.Title, m.View, m.Path, m.Hash, m.Lesson.Path}
+	}
+	if asJSON {
+		err = writeJSON(r, out)
+	} else {
+		w := tabwriter.NewWriter(r.stdout, 0, 0, 2, ' ', 0)
+		for _, m := range out {
+			_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", m.Date, m.Student, m.Lesson, m.View, m.File)
+		}
+		err = w.Flush()
+	}
+	if err != nil {
+		return r.fail(fmt.Errorf("the list can't be written: %w", err), exitFailed)
+	}
+	if len(out) == 0 {
+		r.say("all clips are where their lessons say")
+		return exitNothing
+	}
+	return exitOK
 }

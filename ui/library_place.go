@@ -1,0 +1,104 @@
+package ui
+
+import (
+	"context"
+	"errors"
+	"path/filepath"
+	"strings"
+
+	"gioui.org/font"
+	"gioui.org/layout"
+
+	"turngauge/annotations/library"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+)
+
+// updateLibraryPlace moves the library to the folder that was written, and opens
+// the target ranges.
+func (a *App) updateLibraryPlace(gtx layout.Context) {
+	p := &a.preferences
+	if at := a.libraryFolder(); p.libraryIs != at && !p.moving {
+		p.libraryIs = at
+		p.library.SetText(at)
+	}
+	entered := p.library.Entered(gtx)
+	if (p.move.Clicked(gtx) || entered) && !p.moving {
+		a.moveLibrary(strings.TrimSpace(p.library.Text()))
+	}
+	if p.ranges.Clicked(gtx) {
+		p.open = false
+		a.openRanges()
+	}
+}
+
+// libraryFolder is where the library is, without reading the settings anew.
+func (a *App) libraryFolder() string {
+	if f := a.settings.LibraryFolder; filepath.IsAbs(f) {
+		return f
+	}
+	return filepath.Join(a.places.data, "library")
+}
+
+// moveLibrary moves the whole library to another folder and remembers where.
+func (a *App) moveLibrary(to string) {
+	p := &a.preferences
+	switch {
+	case !filepath.IsAbs(to):
+		a.alert("Write the whole path of the new folder of the library, beginning with /.")
+		return
+	case filepath.Clean(to) == filepath.Clean(a.libraryFolder()):
+		return
+	}
+	p.moving = true
+	a.keeper.moveTo(to, func(err error) {
+		a.box.post(func() {
+			p.moving = false
+			p.libraryIs = ""
+			if err != nil {
+				a.alert(err.Error())
+				return
+			}
+			a.settings.LibraryFolder = to
+			a.keepSettings()
+			a.tell(bench.Note("The library is now in " + to + "."))
+		})
+	})
+}
+
+// moveTo moves the library and goes on with it at its new place.
+func (k *keeper) moveTo(to string, done func(error)) {
+	k.ask(func(ctx context.Context, l *library.Library) {
+		if l == nil {
+			done(errors.New("there is no library to move"))
+			return
+		}
+		moved, err := l.Move(ctx, to)
+		if err == nil {
+			k.lib = moved
+		}
+		done(err)
+	})
+}
+
+func (a *App) layoutLibraryPlace(gtx layout.Context) layout.Dimensions {
+	th, p := a.theme, &a.preferences
+	col := column{gtx: gtx, gap: gtx.Dp(6)}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Field(gtx, &p.library, draw.FieldStyle{Label: "Folder of the library", Disabled: p.moving})
+	})
+	if text := strings.TrimSpace(p.library.Text()); p.moving || text != a.libraryFolder() {
+		label := "Move the library there"
+		if p.moving {
+			label = "Moving …"
+		}
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Button(gtx, &p.move, draw.ButtonStyle{Label: label, Disabled: p.moving})
+		})
+	}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
+			"It holds the index, copies of your lessons, target ranges, drills and backups. Lessons and clips stay where they are.")
+	})
+	return col.done()
+}
