@@ -56,6 +56,8 @@ type libraryPanel struct {
 	undo                                                               draw.Button
 	deleted                                                            *library.Entry // that can be got back with one key
 	exporting                                                          *exporting
+	exported                                                           string // what was exported, until it was seen
+	exportSeen                                                         draw.Button
 	asking                                                             libraryAsk // what the file dialog is open for
 }
 
@@ -552,7 +554,7 @@ func (a *App) deleteLesson() {
 		if err != nil {
 			a.alert(err.Error())
 		} else {
-			p.deleted = &gone
+			p.deleted, p.exported = &gone, ""
 		}
 		a.libraryChanged()
 	})

@@ -41,7 +41,7 @@ func (a *App) exportLessons(name string, keys []int64, student int64) {
 	for n := 2; !missing(x.to); n++ {
 		x.to = filepath.Join(folder, fmt.Sprintf("%s (%d).zip", library.ExportName(name), n))
 	}
-	p.exporting = x
+	p.exporting, p.exported = x, ""
 	last := time.Now()
 	progress := func(done, total int64) {
 		x.done.Store(done)
@@ -73,18 +73,22 @@ func (a *App) exportLessons(name string, keys []int64, student int64) {
 		case err != nil:
 			a.alert(err.Error())
 		default:
-			text := fmt.Sprintf("%s with %s exported to %s.", count(out.Lessons, "lesson", "lessons"), count(out.Clips, "clip", "clips"), x.to)
-			for _, n := range out.Notes {
-				text += " " + n + "."
+			p.exported = fmt.Sprintf("Exported, %s with %s: %s", count(out.Lessons, "lesson", "lessons"), count(out.Clips, "clip", "clips"), x.to)
+			p.deleted = nil
+			if len(out.Notes) > 0 {
+				a.alert("The export is written, but " + strings.Join(out.Notes, "; ") + ".")
 			}
-			a.alert(text)
 		}
 	})
 }
 
 func (a *App) updateExporting(gtx layout.Context) {
-	if x := a.library.exporting; x != nil && x.cancel.Clicked(gtx) {
-		x.stop()
+	p := &a.library
+	if p.exporting != nil && p.exporting.cancel.Clicked(gtx) {
+		p.exporting.stop()
+	}
+	if p.exportSeen.Clicked(gtx) {
+		p.exported = ""
 	}
 }
 

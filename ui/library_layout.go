@@ -80,7 +80,7 @@ func (a *App) layoutLibrary(gtx layout.Context) layout.Dimensions {
 		put(a.layoutTagChips)
 	}
 	foot := gtx.Sp(draw.Control)
-	if p.deleted != nil || p.exporting != nil {
+	if p.deleted != nil || p.exporting != nil || p.exported != "" {
 		at(gtx, image.Rect(0, size.Y-foot, size.X, size.Y), a.layoutLibraryFoot)
 		size.Y -= foot + gap
 	}
@@ -396,6 +396,24 @@ func (a *App) layoutLibraryFoot(gtx layout.Context) layout.Dimensions {
 			func(gtx layout.Context) layout.Dimensions {
 				return th.Button(gtx, &x.cancel, draw.ButtonStyle{Label: "Cancel"})
 			})
+	}
+	if p.exported != "" {
+		m := op.Record(gtx.Ops)
+		seen := th.Button(g, &p.exportSeen, draw.ButtonStyle{Icon: draw.IconClose, Name: "Close this message", Kind: draw.Quiet})
+		button := m.Stop()
+		d := draw.Row(constrained(g, g.Constraints.Max.X-seen.Size.X-gtx.Dp(8)), 8,
+			func(gtx layout.Context) layout.Dimensions {
+				s := gtx.Sp(18)
+				th.Icon(gtx.Ops, draw.IconCheck, image.Point{}, s, th.Accent)
+				return layout.Dimensions{Size: image.Pt(s, s)}
+			},
+			func(gtx layout.Context) layout.Dimensions {
+				return th.Label(gtx, draw.Body, font.Normal, th.Text, p.exported)
+			})
+		off := op.Offset(image.Pt(d.Size.X+gtx.Dp(8), 0)).Push(gtx.Ops)
+		button.Add(gtx.Ops)
+		off.Pop()
+		return layout.Dimensions{Size: gtx.Constraints.Max}
 	}
 	e := p.deleted
 	return draw.Row(g, 12,

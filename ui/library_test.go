@@ -403,3 +403,26 @@ func TestLibraryIsMovedInThePreferences(t *testing.T) {
 	assert.FileExists(t, filepath.Join(to, "library.db"))
 	assert.Len(t, h.entries(library.Query{}), 1)
 }
+
+func TestExportAndImportInTheWindow(t *testing.T) {
+	h := withLibrary(t)
+	paths := h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"), visit("Bjørn Håland", "Driver", "2026-05-09"))
+	p := &h.a.library
+	h.click("Student Mara Lindqvist")
+	h.until("her lessons", func() bool { return len(p.lessons) == 1 && p.lesson != 0 })
+	h.click("Export student")
+	h.until("the export", func() bool { return p.exporting == nil && p.exported != "" })
+	file := filepath.Join(h.a.places.data, "exports", "Mara Lindqvist.zip")
+	assert.FileExists(t, file)
+	h.frame()
+	h.click("Close this message")
+	assert.Empty(t, p.exported)
+
+	h.a.openPaths([]string{file}) // dropped on the window
+	h.until("the outcome", func() bool { return h.a.notices.passing != "" && h.a.notices.passing != "Importing …" })
+	assert.Equal(t, "0 lessons were imported. 1 lesson was here already.", h.a.notices.passing)
+	require.NoError(t, os.Remove(paths[0]))
+	h.a.importFiles([]string{filepath.Join(t.TempDir(), "none.zip")})
+	h.until("the trouble", func() bool { return len(h.a.notices.alerts) > 0 })
+	assert.Contains(t, h.a.notices.alerts[0], "none.zip can't be imported")
+}
