@@ -245,11 +245,22 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 			t, ok := r.targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
 			return sheet.Target{Range: t.Range, Source: t.Source}, ok
 		},
-		Why: out.problem,
+		Why: out.problem, Proposed: proposedMarks(&problem),
 	}
 	out.sheet = sheet.Build(in)
 	if len(out.measures) == 0 {
 		return out, nil
 	}
 	return out, &adviser{swing: sw, solution: solution, input: in, base: out.sheet}
+}
+
+// proposedMarks counts the marks that the coach has not taken yet.
+func proposedMarks(sw *geometry.Swing) int {
+	n := 0
+	for i := range sw.Marks {
+		if s := sw.Marks[i].State; s == geometry.Proposed || s == geometry.Tracked {
+			n++
+		}
+	}
+	return n
 }

@@ -34,6 +34,7 @@ type FollowedMark struct {
 	Point geometry.Point
 	Frame int
 	At    geometry.ImagePt
+	SDPx  float64 // of a mark that the coach is unsure of; else 0
 }
 
 // Found is where a point was found.
@@ -108,17 +109,18 @@ func (b *Bench) Follow() ([]Following, Note) {
 }
 
 // marksAround returns a point's nearest marks before and after the frame shown.
-// What is only proposed is no ground to follow from.
+// What is only proposed is no ground to follow from, nor is what was taken
+// unmoved and can be looked for anew.
 func (b *Bench) marksAround(st *Stage, p geometry.Point) (around []FollowedMark, frame int) {
 	var before, after *FollowedMark
 	sw := b.Swing()
 	for i := range sw.Marks {
 		m := &sw.Marks[i]
 		ref, ok := sw.FrameOf(st.Clip, m.Position)
-		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == st.Frame {
+		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == st.Frame || m.SDPx > 0 && looked(st.View, p) {
 			continue
 		}
-		f := &FollowedMark{p, clampFrame(ref.Index, st.Film), m.At}
+		f := &FollowedMark{p, clampFrame(ref.Index, st.Film), m.At, m.SDPx}
 		switch {
 		case f.Frame < st.Frame && (before == nil || f.Frame > before.Frame):
 			before = f
@@ -160,7 +162,13 @@ func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note)
 		}
 		sd := x.SigmaPx
 		if x.State == geometry.Tracked {
-			sd = math.Hypot(geometry.DefaultSigmaPx(x.Point, geometry.Tracked, st.View), sd)
+			own := geometry.DefaultSigmaPx(x.Point, geometry.Tracked, st.View)
+			for _, m := range f.Marks {
+				if m.Point == x.Point {
+					own = math.Max(own, m.SDPx)
+				}
+			}
+			sd = math.Hypot(own, sd)
 		}
 		err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: annotations.Mark{
 			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: x.State, SDPx: sd,

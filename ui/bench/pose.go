@@ -211,8 +211,9 @@ const (
 	// usualStatureM and usualClubM stand for what is not known.
 	usualStatureM, usualClubM = 1.72, 0.95
 	// buttM is how far the butt of the club lies beyond the middle of the
-	// upper hand (common practice, no source).
-	buttM = 0.06
+	// upper hand, and lowerM beyond that of the lower one (common practice, no
+	// source).
+	buttM, lowerM = 0.06, 0.09
 	// clubSigmaM is how far a proposed butt or clubhead strays, one coordinate.
 	// The head's middle lies beside the shaft by about as much.
 	gripSigmaM, headSigmaM = 0.03, 0.03
@@ -235,12 +236,17 @@ func (g *sighted) club(s club.Shaft, position geometry.PositionName, statureM, c
 		})
 	}
 	hand, ok := g.hand(geometry.LeadWrist)
+	beyond := buttM
+	if !ok {
+		hand, ok = g.hand(geometry.TrailWrist)
+		beyond = lowerM
+	}
 	if !ok {
 		return out
 	}
 	// The butt is foreshortened as the rest of the club is.
 	along := (hand.X-s.FromX)*dx + (hand.Y-s.FromY)*dy
-	back := buttM * perM * math.Min((s.Length-along)/((clubM-buttM)*perM), 1)
+	back := beyond * perM * math.Min((s.Length-along)/((clubM-beyond)*perM), 1)
 	return append(out, Found{
 		Point: geometry.Grip, At: geometry.ImagePt{X: s.FromX + (along-back)*dx, Y: s.FromY + (along-back)*dy},
 		SigmaPx: gripSigmaM * perM, State: geometry.Proposed,

@@ -35,6 +35,8 @@ type Input struct {
 	Positive func(name string) string
 	// Imperial shows centimetres as inches.
 	Imperial bool
+	// Proposed is how many of the marks the coach has not taken yet.
+	Proposed int
 	// Why says why nothing is measured, where the marks tell no more.
 	Why string
 }
@@ -74,6 +76,9 @@ func Build(in Input) *Model {
 		rows[p] = append(rows[p], r)
 	}
 	m.counted = strconv.Itoa(m.Measured) + " of " + strconv.Itoa(m.Asked) + " measured"
+	if in.Proposed > 0 {
+		m.counted += ", " + strconv.Itoa(in.Proposed) + " marks only proposed"
+	}
 	parts := slices.Collect(maps.Keys(rows))
 	slices.SortFunc(parts, part.compare)
 	for _, p := range parts {
