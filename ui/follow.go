@@ -149,7 +149,11 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 	part := float32(done) / float32(max(total, 1))
 	p := a.beginGuidePlace(gtx)
 	p.add(func(gtx layout.Context) layout.Dimensions {
-		return a.progress(gtx, fmt.Sprintf("Proposing marks: %.0f %%", 100*part), part, &s.stop)
+		text := "Looking for the golfer in the picture …"
+		if done < total {
+			text = fmt.Sprintf("Following the marks: %.0f %%", 100*part)
+		}
+		return a.progress(gtx, text, part, &s.stop)
 	})
 	return p.end()
 }

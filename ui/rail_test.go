@@ -32,13 +32,13 @@ func TestProposedPositionsAreTakenDraggedAndTakenBack(t *testing.T) {
 	h.clickAt(h.railPoint(0, 20)) // a click on the number goes there
 	assert.Equal(t, 20, b.Stages[0].Frame)
 	assert.Empty(t, b.Swing().Positions)
-	h.click("Take all key positions that are proposed")
+	h.click("Take all key positions that are proposed; once they are, all marks proposed here")
 	top, ok := b.Swing().FrameOf("fo", geometry.Top)
 	require.True(t, ok)
 	assert.Equal(t, 20, top.Index)
 	impact, _ := b.Swing().FrameOf("dl", geometry.Impact)
 	assert.Equal(t, 24, impact.Index)
-	assert.False(t, h.shows("Take all key positions that are proposed"))
+	assert.False(t, h.shows("Take all key positions that are proposed; once they are, all marks proposed here"))
 
 	h.point(pointer.Press, h.railPoint(1, 24), pointer.ButtonPrimary)
 	h.point(pointer.Move, h.railPoint(1, 27), pointer.ButtonPrimary)
