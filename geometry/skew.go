@@ -16,8 +16,9 @@ import (
 //	−½ C t,  tᵢ = Σ (∂³ cost / ∂i∂j∂k) Cⱼₖ
 //
 // (Tierney, Kass & Kadane 1989, J Am Stat Assoc 84:710; with least squares the
-// bias of Box 1971, J R Stat Soc B 33:171). Of t the segments of the chains a
-// measure hangs on are taken.
+// bias of Box 1971, J R Stat Soc B 33:171). Of t the segments of the chain a
+// measure hangs on are taken. Arms are left out: an elbow may lie to either side,
+// and the two are too far apart for a series.
 
 // chain names a group of segments for which the difference is taken.
 type chain uint8
@@ -35,7 +36,7 @@ func chainOf(length int) chain {
 	switch length {
 	case lenThigh, lenShank:
 		return legChain
-	case lenShoulderWidth, lenShoulderBreastbone, lenShoulderUpperBack, lenBreastboneUpperBack, lenUpperArm, lenForearm:
+	case lenShoulderWidth, lenShoulderBreastbone, lenShoulderUpperBack, lenBreastboneUpperBack:
 		return shoulderChain
 	case lenLeadWristGrip, lenTrailWristGrip, lenWrists, lenClub:
 		return handChain
