@@ -123,7 +123,12 @@ func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dim
 		}
 		return row(guideButton{"hide", "Omit"}, guideButton{"next point", "Later"}, guideButton{"undo", "Undo"}, guideButton{"let go", "Leave"})
 	}
+	m, held := b.SelectedMark()
 	switch {
+	case held && inHand && bench.Waits(m):
+		return row(guideButton{"accept", "Take"}, guideButton{"accept positions", "Take all"}, guideButton{"delete", "Refuse"}, guideButton{"hide", "Hidden"})
+	case b.Waiting() > 0 && b.Proposals() == 0 && !inHand:
+		return row(guideButton{"accept", "Go through"}, guideButton{"accept positions", "Take all"}, guideButton{"points", "Points"}, guideButton{"next point", "Skip"})
 	case ok && inHand:
 		return row(guideButton{"unsure", "Unsure"}, guideButton{"hide", "Hidden"}, guideButton{"delete", "Delete"}, guideButton{"next point", "Next"})
 	case ok:

@@ -187,8 +187,8 @@ func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note)
 	return placed, ""
 }
 
-// waits reports whether a mark waits for the coach to take it.
-func waits(m annotations.Mark) bool {
+// Waits reports whether a mark waits for the coach to take it.
+func Waits(m annotations.Mark) bool {
 	return m.State == geometry.Proposed || m.State == geometry.Tracked
 }
 

@@ -158,7 +158,7 @@ func (b *Bench) Nudge(dx, dy float64) Note {
 // byHand makes a mark one that the coach has put where it is. What was only
 // proposed has the hand's standard deviation from then on.
 func byHand(m annotations.Mark) annotations.Mark {
-	if waits(m) {
+	if Waits(m) {
 		m.SDPx = 0
 	}
 	m.State = geometry.Placed
@@ -207,35 +207,51 @@ func (b *Bench) Hide() Note {
 	return Note(fmt.Sprintf("The %s can't be seen here.", s.Point))
 }
 
-// Accept takes a proposed mark as it is and goes on to the next proposed one on
-// the same stage.
+// Accept takes a proposed mark as it is and goes on to the next proposed one,
+// first on the same stage, then on the other.
 func (b *Bench) Accept() Note {
 	if b.blind.on {
 		return b.askBlind()
 	}
-	if m, ok := b.SelectedMark(); ok && waits(m) {
+	took := false
+	if m, ok := b.SelectedMark(); ok && Waits(m) {
 		b.gesture++
 		if note := b.setMark(b.selected, taken(m)); note != "" {
 			return note
 		}
 		b.gesture++
+		took = true
 	}
 	if note, ok := b.acceptPosition(); ok {
 		return note
 	}
-	position, ok := b.PositionAt(b.Active)
-	if !ok {
-		return ""
-	}
-	st := &b.Stages[b.Active]
-	for i := range b.Swing().Marks {
-		m := &b.Swing().Marks[i]
-		if m.Clip == st.Clip && m.Position == position && waits(*m) {
-			b.selected, b.hasSelected = Selection{b.Active, position, m.Point}, true
-			return ""
+	shown := false
+	for _, stage := range [...]int{b.Active, 1 - b.Active} {
+		position, ok := b.PositionAt(stage)
+		if !ok {
+			continue
+		}
+		shown = true
+		for i := range b.Swing().Marks {
+			m := &b.Swing().Marks[i]
+			if m.Clip == b.Stages[stage].Clip && m.Position == position && Waits(*m) {
+				b.Active = stage
+				b.selected, b.hasSelected = Selection{stage, position, m.Point}, true
+				b.disarm() // a click beside it is not to place another point
+				return ""
+			}
 		}
 	}
-	return "No proposed mark is left here."
+	switch {
+	case !shown:
+		return ""
+	case took:
+		b.hasSelected = false
+		b.ArmNext()
+		return "Every proposed mark here has been looked at."
+	default:
+		return "No proposed mark is left here."
+	}
 }
 
 // taken makes a proposed mark one that counts. What was seen in the picture and
@@ -259,7 +275,7 @@ func (b *Bench) waitingHere() []annotations.Mark {
 			continue
 		}
 		for _, m := range b.Swing().Marks {
-			if m.Clip == b.Stages[i].Clip && m.Position == position && waits(m) {
+			if m.Clip == b.Stages[i].Clip && m.Position == position && Waits(m) {
 				out = append(out, m)
 			}
 		}
