@@ -91,7 +91,7 @@ func commandTable() []command {
 
 		{id: "open", group: "Lesson", help: "Open a lesson, or clips for this one", keys: withMod(key.ModCtrl, "O"), do: (*App).openDialog, anywhere: true},
 		{id: "library", group: "Lesson", help: "The library: students and their lessons, search", keys: withMod(key.ModCtrl, "L"), do: (*App).toggleLibrary, anywhere: true},
-		{id: "progress", group: "Lesson", help: "Progress of this student over all lessons", keys: on("J"), do: (*App).showProgress},
+		{id: "progress", group: "Lesson", help: "Progress of this student over all lessons", keys: withMod(key.ModCtrl, "P"), do: (*App).showProgress},
 		{id: "ranges", group: "Lesson", help: "Target ranges: your own, and for this student", keys: withMod(key.ModCtrl, "T"), do: (*App).openRanges, anywhere: true},
 		{id: "undo", group: "Lesson", help: "Undo", keys: withMod(key.ModCtrl, "Z"), do: note((*bench.Bench).Undo),
 			enabled: func(a *App) bool { _, ok := a.desk.bench.Editor().CanUndo(); return ok }},

@@ -114,7 +114,7 @@ func TestBrokenLibraryStopsNoLesson(t *testing.T) {
 	h.press("L", key.ModCtrl)
 	assert.False(t, h.a.library.open)
 	assert.Contains(t, h.a.notices.passing, "There is no library")
-	h.press("J", 0)
+	h.press("P", key.ModCtrl)
 	assert.False(t, h.a.overLessons.open)
 }
 
