@@ -15,6 +15,8 @@ import (
 	"gioui.org/layout"
 	"gioui.org/unit"
 
+	"turngauge/annotations"
+	"turngauge/annotations/library"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/takehome"
@@ -86,7 +88,12 @@ func (a *App) makeHandout() {
 		r.Earlier = d.other.lesson
 	}
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
+	shelf := ""
+	if a.library.ready {
+		shelf = a.libraryFolder()
+	}
 	a.work("Writing the take-home sheet", func() {
+		r.Course = courseOf(ctx, shelf, l)
 		notes, err := takehome.Write(ctx, r)
 		stopped := ctx.Err() != nil
 		cancel()
@@ -183,4 +190,22 @@ func (a *App) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, u
 	for _, n := range h.notes {
 		quiet(4, n)
 	}
+}
+
+// courseOf reads from the library in a folder, "" for none, what the sheet shows
+// over the lessons. A library that can't be read costs the sheet that part only.
+func courseOf(ctx context.Context, folder string, l *annotations.Lesson) [][]library.Value {
+	if folder == "" || l.Student.Name == "" || l.Date == "" {
+		return nil
+	}
+	shelf, err := library.Open(ctx, folder)
+	if err != nil {
+		return nil
+	}
+	defer func() { _ = shelf.Close() }()
+	course, err := shelf.Course(ctx, l.Student.Name, l.Date, takehome.MostCourses)
+	if err != nil {
+		return nil
+	}
+	return course
 }

@@ -156,3 +156,26 @@ func TestDrillShelf(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, list, 2)
 }
+
+func TestCourseIsOverThreeLessonsOrMore(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	for i, v := range []float64{31, 34, 36, 60} {
+		path := filepath.Join(dir, string(rune('a'+i))+".json")
+		key := record(t, l, path, written(t, path, "Mara Lindqvist", "t", "2026-0"+string(rune('1'+i))+"-01"))
+		e, err := l.Lesson(ctx, key)
+		require.NoError(t, err)
+		require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, reportOf(v, 2)))
+	}
+	got, err := l.Course(ctx, "mara lindqvist", "2026-03-01", 4)
+	require.NoError(t, err)
+	require.Len(t, got, 1)
+	require.Len(t, got[0], 3, "up to the day of the lesson")
+	assert.InDelta(t, 36, got[0][2].Value, 1e-9)
+	got, err = l.Course(ctx, "Mara Lindqvist", "2026-02-15", 4)
+	require.NoError(t, err)
+	assert.Empty(t, got, "two lessons are a comparison")
+	got, err = l.Course(ctx, "Nobody", "2026-03-01", 4)
+	require.NoError(t, err)
+	assert.Empty(t, got)
+}

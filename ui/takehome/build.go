@@ -70,6 +70,7 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	}
 	b.numbers()
 	b.changes()
+	b.courses()
 	b.shots()
 	b.plans()
 	b.next()

@@ -40,6 +40,7 @@ func (s *Sheet) HTML(paper Paper) ([]byte, error) {
 		"Sheet": s, "Title": s.Title(), "Facts": s.facts(), "Items": s.items(), "Paper": template.CSS(paper.String()),
 		"Verdicts": []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.CantTell},
 		"Ink":      inksOf(), "TurnSign": turnSign,
+		"CoursesNote": coursesNote(len(s.Courses)),
 	})
 	return b.Bytes(), err
 }

@@ -34,6 +34,7 @@ func (p *page) body() {
 	p.next()
 	p.shots()
 	p.changes()
+	p.courses()
 	p.numbers()
 	p.end()
 }

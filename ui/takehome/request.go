@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library"
 )
 
 // Request says what to write about whom.
@@ -21,6 +22,9 @@ type Request struct {
 	Swing string
 	// Earlier is a lesson to compare with, or nil.
 	Earlier *annotations.Lesson
+	// Course holds measures over the student's lessons, as library.Course gives
+	// them; none leaves that part out.
+	Course [][]library.Value
 	// Targets are the target ranges; nil means the program's own.
 	Targets  annotations.Targets
 	Imperial bool // lengths in inches

@@ -25,6 +25,7 @@ type Sheet struct {
 	// Earlier says when the lesson was that Changes are since; "" for none.
 	Earlier  string
 	Changes  []Change
+	Courses  []Course // measures over the lessons
 	Numbers  []Number // with a target range
 	How      string   // how the numbers were got, and how sure they are
 	Cautions string
