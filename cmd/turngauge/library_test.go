@@ -146,3 +146,13 @@ func TestMeasureManyAgreesWithOne(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(lines[0]), &x))
 	assert.Equal(t, measures[0].Name, x.Measure)
 }
+
+func TestReportTakesProgressFromTheLibrary(t *testing.T) {
+	dir := coach(t)
+	html := filepath.Join(dir, "sheet.html")
+	_, stderr, code := program(t, "report", marked, "--html", html, "--progress")
+	require.Equal(t, exitOK, code, stderr)
+	page, err := os.ReadFile(html)
+	require.NoError(t, err)
+	assert.NotContains(t, string(page), "Over your lessons", "the library knows of none")
+}

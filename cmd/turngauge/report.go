@@ -7,13 +7,14 @@ import (
 	"path/filepath"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library"
 	"turngauge/ui/takehome"
 )
 
 const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--paper a4|letter]
                  [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
                  [--swing ID] [--earlier LESSON] [--targets RANGES.json] [--imperial]
-                 [--as pdf,html,mp4] [--out FOLDER]
+                 [--as pdf,html,mp4] [--out FOLDER] [--progress]
 
 Writes the sheet that a student takes home from a lesson: the coach's findings,
 each with its number, its interval and the frame that shows it; the golfer from
@@ -39,6 +40,8 @@ not keep the others from being written.
   --targets RANGES.json  target ranges that go before the program's own, as for
                          "measure"
   --imperial             lengths in inches
+  --progress             measures over the student's lessons so far, of three or
+                         more, as the library knows them
   --as KINDS             what to write of each lesson: pdf, html, mp4, or several
                          with commas between; pdf unless it is said
   --out FOLDER           where to write it
@@ -60,6 +63,7 @@ func report(r *run, c *command) int {
 	own := fs.String("targets", "", "")
 	imperial := fs.Bool("imperial", false, "")
 	as, out := fs.String("as", "", ""), fs.String("out", "", "")
+	progress := fs.Bool("progress", false, "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -87,7 +91,7 @@ func report(r *run, c *command) int {
 		q.Targets = append(q.Targets, more...)
 	}
 	if len(files) > 1 || *as != "" || *out != "" || isFolder(files[0]) {
-		b := batch{request: q, kinds: *as, folder: *out}
+		b := batch{request: q, kinds: *as, folder: *out, progress: *progress}
 		if q.PDF != "" || q.HTML != "" || q.MP4 != "" {
 			return r.misuse(c, "--pdf, --html and --mp4 name one file each; say --as pdf,html,mp4 for several lessons, a folder or --out")
 		}
@@ -114,6 +118,11 @@ func report(r *run, c *command) int {
 	if q.Lesson, err = r.load(q.Path); err != nil {
 		return r.fail(err, exitInput)
 	}
+	if *progress {
+		if q.Course, err = r.course(q.Lesson); err != nil {
+			return r.fail(err, exitFailed)
+		}
+	}
 	if *earlier != "" {
 		if q.Earlier, err = r.load(*earlier); err != nil {
 			return r.fail(err, exitInput)
@@ -123,6 +132,16 @@ func report(r *run, c *command) int {
 		return r.misuse(c, "%s is a clip of the lesson: name another file to write", f)
 	}
 	return r.write(q)
+}
+
+// course reads what the library knows of the lessons so far of a lesson's student.
+func (r *run) course(lesson *annotations.Lesson) ([][]library.Value, error) {
+	l, err := r.openLibrary("")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = l.Close() }()
+	return l.Course(r.ctx, lesson.Student.Name, lesson.Date, takehome.MostCourses)
 }
 
 // overClip names a file to be written that is a clip of the lesson, or "".

@@ -17,6 +17,8 @@ type batch struct {
 	request takehome.Request // but for the lesson and the files
 	kinds   string           // what to write, with commas between; "" for a PDF
 	folder  string           // where to; "" for beside each lesson
+	// progress adds the measures over each student's lessons.
+	progress bool
 }
 
 func (b *batch) report(r *run, c *command, named []string) int {
@@ -58,17 +60,22 @@ func (b *batch) report(r *run, c *command, named []string) int {
 		if err := r.ctx.Err(); err != nil {
 			return r.fail(err, exitFailed)
 		}
-		code = max(code, one(r, requests[i]))
+		code = max(code, one(r, requests[i], b.progress))
 	}
 	return code
 }
 
 // one reports on one lesson of several and says in a line what was written.
-func one(r *run, q takehome.Request) int {
+func one(r *run, q takehome.Request, progress bool) int {
 	fail := func(err error, code int) int { return r.fail(fmt.Errorf("%s: %w", q.Path, err), code) }
 	var err error
 	if q.Lesson, err = r.load(q.Path); err != nil {
 		return fail(err, exitInput)
+	}
+	if progress {
+		if q.Course, err = r.course(q.Lesson); err != nil {
+			return fail(err, exitFailed)
+		}
 	}
 	if f := overClip(&q); f != "" {
 		return fail(fmt.Errorf("%s is a clip of the lesson and stays: say --out and another folder", f), exitFailed)
