@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"context"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -9,6 +10,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 )
@@ -56,6 +58,38 @@ func (a *App) chooseOther() {
 	}
 	a.addNeighbours(c)
 	c.rows = make([]draw.Button, len(c.choices))
+	a.addFromLibrary(d)
+}
+
+// addFromLibrary offers, once they are read, the student's other marked lessons
+// that the library knows.
+func (a *App) addFromLibrary(d *desk) {
+	name := d.bench.Lesson().Student.Name
+	if name == "" {
+		return
+	}
+	ask(a, "the student's lessons can't be listed", func(ctx context.Context, l *library.Library) ([]library.Entry, error) {
+		student, err := l.StudentNamed(ctx, name)
+		if err != nil || student == 0 {
+			return nil, err
+		}
+		list, err := l.Lessons(ctx, library.Query{Student: student})
+		return slices.DeleteFunc(list, func(e library.Entry) bool { return e.Marks == 0 || e.Path == d.path || missing(e.Path) }), err
+	}, func(list []library.Entry, err error) {
+		c := &a.compare
+		if err != nil || a.desk != d || !c.open {
+			return // the others are there all the same
+		}
+		for _, e := range list {
+			known := slices.ContainsFunc(c.choices, func(ch compareChoice) bool { return ch.path == e.Path })
+			if !known && len(c.choices) < maxCompareChoices {
+				c.choices = append(c.choices, compareChoice{title: e.Student, more: joined(e.Title, e.Date), path: e.Path})
+			}
+		}
+		for len(c.rows) < len(c.choices) {
+			c.rows = append(c.rows, draw.Button{})
+		}
+	})
 }
 
 // maxNeighbours is how many lessons of a folder are looked into.
@@ -85,7 +119,7 @@ func (a *App) addNeighbours(c *compareCard) {
 
 func (a *App) updateCompareCard(gtx layout.Context) {
 	c := &a.compare
-	for i := range c.rows {
+	for i := range c.rows[:min(len(c.rows), len(c.choices))] {
 		if c.rows[i].Clicked(gtx) {
 			c.open = false
 			ch := c.choices[i]

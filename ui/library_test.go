@@ -426,3 +426,21 @@ func TestExportAndImportInTheWindow(t *testing.T) {
 	h.until("the trouble", func() bool { return len(h.a.notices.alerts) > 0 })
 	assert.Contains(t, h.a.notices.alerts[0], "none.zip can't be imported")
 }
+
+func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
+	h := withLibrary(t)
+	source, _, err := annotations.Load("../testdata/lessons/marked.json")
+	require.NoError(t, err)
+	before := source.Clone()
+	before.ID, before.Title, before.Date = "01BEFORE", "Long before", "2025-04-01"
+	h.shelved(before)
+	path := filepath.Join(t.TempDir(), "now.json")
+	require.NoError(t, annotations.Save(path, source))
+	h.a.openLesson(path)
+	h.until("the lesson before to be compared with", func() bool { return h.a.desk.other != nil && h.a.desk.other.measured })
+	assert.Equal(t, "Long before", h.a.desk.other.lesson.Title)
+	h.press("V", key.ModShift)
+	h.until("the choice", func() bool { return len(h.a.compare.choices) == 1 })
+	h.frame()
+	h.find("Compare with " + joined("Mara Lindqvist", "Long before", "2025-04-01"))
+}
