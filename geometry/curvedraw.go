@@ -157,7 +157,7 @@ func (c *Curves) turnRound() (from, to int, reason string) {
 		return 0, 0, "top and impact are too close together"
 	}
 	for i := from; i < to; i++ {
-		if f.times[i] < top-0.25 || f.times[i] > top+0.15 {
+		if f.times[i] < top-0.2 || f.times[i] > top+0.15 {
 			continue
 		}
 		if !c.Curves[curvePelvis].Values[i].Known || !c.Curves[curveTorso].Values[i].Known {

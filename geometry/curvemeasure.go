@@ -9,7 +9,7 @@ import (
 
 // curveLimits are the standard deviations beyond which a measure is not shown,
 // in its unit.
-var curveLimits = [numCurves]float64{10, 10, 12, 4, 12, 12, 6}
+var curveLimits = [numCurves]float64{12, 12, 14, 4, 12, 12, 6}
 
 const toDegrees = 180 / math.Pi
 

@@ -71,6 +71,7 @@ type App struct {
 	compare     compareCard
 	shots       shotsCard
 	findings    findingsPanel
+	curves      curvesPanel
 	baseTargets annotations.Targets // the defaults, and those of the coach's own file after them
 	targets     annotations.Targets // that count for the lesson: those, and the library's
 	rules       annotations.Rules
@@ -346,6 +347,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	a.updateStick(gtx)
 	a.updateExplain(gtx)
 	a.updateFollowing(gtx)
+	a.updateCurves(gtx)
 	a.updateStrip(gtx)
 	a.updateSheet(gtx)
 	a.updateFindings(gtx)

@@ -188,9 +188,16 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	if a.alone {
 		alone = draw.IconBothStages
 	}
+	curves, explain := "Curves", "Explain"
+	if size.X < gtx.Sp(620) { // the icons tell
+		curves, explain = "", ""
+	}
 	right := size.X - pad - row(left+pad, size.X-pad, 1,
 		func(gtx layout.Context) layout.Dimensions {
-			return a.commandButton(gtx, "explain", draw.ButtonStyle{Label: "Explain", Icon: draw.IconExplain, Kind: draw.Quiet, Toggle: true, On: a.explains(), Compact: true, TipSide: up})
+			return a.commandButton(gtx, "curves", draw.ButtonStyle{Label: curves, Icon: draw.IconCurves, Kind: draw.Quiet, Toggle: true, On: a.curvesShown(), Compact: true, TipSide: up})
+		},
+		func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, "explain", draw.ButtonStyle{Label: explain, Icon: draw.IconExplain, Kind: draw.Quiet, Toggle: true, On: a.explains(), Compact: true, TipSide: up})
 		},
 		a.icon("bones", draw.IconShown, up), a.icon("fit", draw.IconFit, up), a.icon("one stage", alone, up))
 	row(left+pad, right-pad, 0.5, middle...)

@@ -113,6 +113,7 @@ func commandTable() []command {
 		{id: "help", group: "Lesson", help: "This list of keys", keys: on(key.NameF1), do: (*App).toggleHelp, anywhere: true},
 	}
 	list = append(list, explainCommands()...)
+	list = append(list, curvesCommands()...)
 	for i, name := range geometry.KeyPositions {
 		digit := key.Name(strconv.Itoa(i + 1))
 		list = append(list,

@@ -337,6 +337,11 @@ func (a *App) guideOf() func(layout.Context) layout.Dimensions {
 	return a.layoutGuide
 }
 
+// guideBusy reports whether something else than the guide stands in its place.
+func (a *App) guideBusy() bool {
+	return a.explains() || a.desk.follow.cancel != nil || a.desk.bench.MarkingAgain()
+}
+
 // goTo shows a key position.
 func (a *App) goTo(name geometry.PositionName) {
 	if c := a.desk.comparing; c != nil {

@@ -179,7 +179,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	left := image.Rect(0, top, size.X-right-handle, size.Y)
 	at(gtx, image.Rect(0, 0, size.X, top), a.layoutTopBar)
 
-	foot := gtx.Sp(stripHeight)
+	foot := a.footHeight(gtx, size.Y)
 	strip := image.Rect(left.Min.X, left.Max.Y-foot, left.Max.X, left.Max.Y)
 	transport := image.Rect(left.Min.X, strip.Min.Y-gtx.Sp(transportHeight), left.Max.X, strip.Min.Y)
 	rail := gtx.Sp(railHeight)
@@ -190,8 +190,15 @@ func (a *App) layoutDesk(gtx layout.Context) {
 
 	guide := strip
 	guide.Min.X = max(strip.Max.X-gtx.Sp(guideWidth), strip.Min.X+strip.Dx()*6/10)
+	if a.curvesShown() && guide.Min.X < gtx.Sp(curvesAlone) && !a.guideBusy() {
+		guide.Min.X = guide.Max.X
+	}
 	strip.Max.X = guide.Min.X
-	at(gtx, strip, a.layoutStrip)
+	if a.curves.place = strip; a.curvesShown() {
+		at(gtx, strip, a.layoutCurves)
+	} else {
+		at(gtx, strip, a.layoutStrip)
+	}
 	at(gtx, guide, a.guideOf())
 	draw.Fill(gtx.Ops, image.Rect(guide.Min.X, guide.Min.Y+gtx.Dp(10), guide.Min.X+1, guide.Max.Y-gtx.Dp(10)), a.theme.Line)
 

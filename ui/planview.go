@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"math"
+
 	"gioui.org/layout"
 
 	"turngauge/annotations"
@@ -14,16 +16,24 @@ type planView struct {
 	figure   plan.Figure
 	lesson   *annotations.Lesson // that the figure is of
 	position geometry.PositionName
+	tracked  float64 // when the followed golfer it shows is; NaN for a key position
 	made     bool
 }
 
 // refresh makes the figure again where the result or the position changed.
 func (p *planView) refresh(d *desk) {
 	position := d.show().Position
-	if p.made && p.lesson == d.result.lesson && p.position == position {
+	if f, seconds, ok := d.trackedFigure(); ok {
+		if !p.made || p.tracked != seconds {
+			p.made, p.tracked, p.figure = true, seconds, f
+			p.figure.Mirror = d.bench.Lesson().Student.Handed == geometry.LeftHanded
+		}
 		return
 	}
-	p.made, p.lesson, p.position = true, d.result.lesson, position
+	if p.made && p.lesson == d.result.lesson && p.position == position && math.IsNaN(p.tracked) {
+		return
+	}
+	p.made, p.lesson, p.position, p.tracked = true, d.result.lesson, position, math.NaN()
 	p.figure = plan.Build(position, d.pointsAt(position), d.pointsAt(geometry.Address), d.result.measures)
 	if o := d.other; o != nil {
 		before := plan.Build(position, o.pointsAt(position), nil, nil)

@@ -153,7 +153,10 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	th, b, v := a.theme, a.desk.bench, &a.stages[i]
 	st := &a.desk.show().Stages[i]
-	v.size = size
+	if v.size != size {
+		v.size = size
+		gtx.Execute(op.InvalidateCmd{}) // the picture was made for the size before
+	}
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(bench.Title(st.View.String()) + " picture").Add(gtx.Ops)
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
@@ -186,6 +189,7 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	}
 	a.layoutSticks(gtx, i)
 	a.layoutMarks(gtx, i)
+	a.layoutTracked(gtx, i)
 	a.layoutMagnifier(gtx, i)
 }
 

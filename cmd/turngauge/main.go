@@ -44,6 +44,7 @@ type command struct {
 func commands() []*command {
 	return []*command{
 		{"measure", "measure the swings of lesson documents", measureHelp, measure},
+		{"curves", "follow a swing and print its turns over time", curvesHelp, curvesOf},
 		{"report", "write the sheet a student takes home, as PDF or HTML", reportHelp, report},
 		{"list", "list the lessons of the library, or search them", listHelp, list},
 		{"export", "write lessons to a zip file", exportHelp, export},

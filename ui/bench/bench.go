@@ -38,7 +38,11 @@ type Bench struct {
 
 	advice Advice
 	blind  blindPass
-	near   []annotations.Mark // room for Nearest
+
+	curves    *Curves
+	curvesNow curvesNow
+
+	near []annotations.Mark // room for Nearest
 }
 
 // Advice says which further mark would sharpen the result most, as far as the

@@ -41,6 +41,9 @@ const clipCacheBytes = 64 << 20
 func Follow(ctx context.Context, s *annotations.Swing, clip int, path string, progress func(done, total int)) (Clip, error) {
 	c := &s.Clips[clip]
 	out := Clip{ID: c.ID}
+	if c.File == "" {
+		return out, fmt.Errorf("the lesson does not say where the %s clip is: drop its file on the window", c.View)
+	}
 	src, err := video.OpenContext(ctx, path)
 	if err != nil {
 		return out, err

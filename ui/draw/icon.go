@@ -61,6 +61,7 @@ const (
 	IconNote
 	IconLibrary  // lessons on a shelf
 	IconProgress // a measure over time
+	IconCurves   // the turns over a swing
 	numIcons
 )
 
@@ -253,6 +254,10 @@ var icons = [numIcons]func(p *iconPen){
 		p.lines(7.4, 15.6, 12.2, 10.4, 16.6, 8.4)
 		p.dot(7.4, 15.6, 1.7)
 		p.dot(16.6, 8.4, 1.7)
+	},
+	IconCurves: func(p *iconPen) {
+		p.lines(4, 4, 4, 20, 20.5, 20)
+		p.lines(7, 16, 10.5, 8.5, 13.5, 7.5, 16, 13, 20, 16.5)
 	},
 	IconLine: func(p *iconPen) {
 		p.lines(5.6, 18.4, 18.4, 5.6)

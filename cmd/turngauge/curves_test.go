@@ -1,0 +1,123 @@
+package main
+
+import (
+	"encoding/csv"
+	"math"
+	"os"
+	"path/filepath"
+	"strconv"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+	"turngauge/ui/demo"
+)
+
+// TestCurvesOfTheDemoSwing follows the demo swing from the command line and holds
+// the curves against the truth of the golfer it was filmed of, at the key positions
+// and between.
+func TestCurvesOfTheDemoSwing(t *testing.T) {
+	dir := demoFolder(t)
+	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
+	require.NoError(t, err)
+	table := filepath.Join(dir, "curves.csv")
+	stdout, stderr, code := program(t, "curves", filepath.Join(dir, demo.MarkedFile), "--csv", table)
+	require.Equal(t, 0, code, stderr)
+	assert.Contains(t, stdout, "marks alone")
+	assert.Contains(t, stdout, "Peak separation")
+	f, err := os.Open(table)
+	require.NoError(t, err)
+	defer f.Close()
+	rows, err := csv.NewReader(f).ReadAll()
+	require.NoError(t, err)
+	column := map[string]int{}
+	for i, n := range rows[0] {
+		column[n] = i
+	}
+	number := func(row []string, name string) float64 {
+		v, err := strconv.ParseFloat(row[column[name]], 64)
+		require.NoError(t, err, "%s in %v", name, row)
+		return v
+	}
+	for _, name := range []string{"pelvis turn", "torso turn"} {
+		var square, n float64
+		inside := 0.0
+		for _, row := range rows[1:] {
+			if row[1] == "" || row[1] == string(geometry.Address) {
+				continue
+			}
+			want := truth.Position(geometry.PositionName(row[1])).Measures[name]
+			got, sd := number(row, name+", deg"), number(row, name+" standard deviation, deg")
+			square += (got - want) * (got - want)
+			n++
+			if math.Abs(got-want) < 1.96*sd {
+				inside++
+			}
+		}
+		t.Logf("%s: %.2f degrees root mean square at %v key positions", name, math.Sqrt(square/n), n)
+		// The demo's marks err by 2 px each; what they alone give is 2 to 3 degrees.
+		assert.Less(t, math.Sqrt(square/n), 4.5, name)
+		assert.GreaterOrEqual(t, inside, n-1, "%s within its intervals", name)
+	}
+	// The turn at the top is passed smoothly: the curve is there all the way from
+	// address to impact, and the speed is that of the downswing at delivery.
+	known := 0
+	for _, row := range rows[1:] {
+		if s := number(row, "seconds from impact"); s <= 0 && row[column["pelvis turn, deg"]] != "" {
+			known++
+		}
+		if row[1] == string(geometry.Delivery) {
+			assert.Less(t, number(row, "pelvis turn per second, deg/s"), -250.0)
+		}
+	}
+	assert.Greater(t, known, 60)
+}
+
+func TestCurvesSayWhatIsWrong(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		args []string
+		code int
+		says string
+	}{
+		{"no lesson", []string{"curves"}, 2, "name one lesson document"},
+		{"no such swing", []string{"curves", marked, "--swing", "s9"}, 2, `no swing "s9"`},
+		{"no such file", []string{"curves", "nowhere.json"}, 3, "nowhere.json"},
+		{"no clips", []string{"curves", marked}, 3, "does not say where"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			_, stderr, code := program(t, c.args...)
+			assert.Equal(t, c.code, code)
+			assert.Contains(t, stderr, c.says)
+		})
+	}
+}
+
+// TestCoachReadsCurves opens the panel in the real window, waits until the marks
+// are followed, and scrubs both clips in the plot.
+func TestCoachReadsCurves(t *testing.T) {
+	dir := demoFolder(t)
+	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
+	require.NoError(t, err)
+	j := begin(t, t.TempDir(), filepath.Join(dir, demo.MarkedFile))
+	j.until("the lesson", bothShown)
+	j.Key("i")
+	for range 900 { // following takes its time, with -filmed too
+		if j.see().Regions["curves"] != [4]int{} {
+			break
+		}
+		time.Sleep(100 * time.Millisecond)
+	}
+	s := j.until("the curves", func(s seen) bool { return s.Regions["curves"] != [4]int{} })
+	plot := s.Regions["curves"]
+	j.Click((2*plot[0]+plot[2])/3, (plot[1]+plot[3])/2)
+	s = j.until("both clips there", func(s seen) bool {
+		return bothShown(s) && s.Stages[0].Frame != truth.Position(geometry.Address).Frame("fo").Index
+	})
+	impact := func(clip string) int { return truth.Position(geometry.Impact).Frame(clip).Index }
+	assert.InDelta(t, s.Stages[0].Frame-impact("fo"), s.Stages[1].Frame-impact("dl"), 1, "the same instant in both")
+	j.picture("curves")
+}

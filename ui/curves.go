@@ -1,0 +1,233 @@
+package ui
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"image"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"gioui.org/io/key"
+	"gioui.org/layout"
+	"gioui.org/widget"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/curves"
+	"turngauge/ui/draw"
+)
+
+// curvesPanel is the swing's measures over time, in the place of the key
+// positions.
+type curvesPanel struct {
+	open   bool
+	of     *bench.Bench       // that the work below is for
+	cancel context.CancelFunc // nil while nothing is worked on
+	part   float32            // of the work that is done
+	stop   draw.Button
+
+	again, copyAll, save, speeds draw.Button
+	showSpeeds                   bool
+	rows                         [len(curveLooks)]widget.Clickable
+	shown                        [len(curveLooks)]bool
+	chosen                       bool // shown was set once
+	plot                         curvePlot
+	place                        image.Rectangle // of the panel in the window
+}
+
+// toggleCurves opens the panel, or closes it.
+func (a *App) toggleCurves() {
+	c := &a.curves
+	c.open = !c.open
+	if !c.chosen {
+		c.chosen = true
+		for _, k := range []int{0, 1, 2} {
+			c.shown[k] = true
+		}
+	}
+}
+
+// curvesShown reports whether the panel has its place now: two swings side by
+// side leave it none.
+func (a *App) curvesShown() bool { return a.curves.open && a.desk.comparing == nil }
+
+// updateCurves takes what was clicked on the panel, and has the curves made where
+// it is open and there are none.
+func (a *App) updateCurves(gtx layout.Context) {
+	c, d := &a.curves, a.desk
+	if c.of != d.bench { // another swing, or another lesson
+		if c.cancel != nil {
+			c.cancel()
+		}
+		c.of, c.cancel, c.part = d.bench, nil, 0
+	}
+	if !a.curvesShown() {
+		return
+	}
+	for i := range c.rows {
+		for c.rows[i].Clicked(gtx) {
+			c.shown[i] = !c.shown[i]
+		}
+	}
+	for c.speeds.Clicked(gtx) {
+		c.showSpeeds = !c.showSpeeds
+	}
+	for c.copyAll.Clicked(gtx) {
+		a.run("copy curves")
+	}
+	for c.save.Clicked(gtx) {
+		a.run("save curves")
+	}
+	a.updateCurvePlot(gtx)
+	if c.cancel != nil {
+		for c.stop.Clicked(gtx) {
+			c.cancel()
+		}
+		return
+	}
+	again := false
+	for c.again.Clicked(gtx) {
+		again = true
+	}
+	if got, current := d.bench.Curves(); again || got == nil || !current && got.Fit == nil {
+		a.makeCurves()
+	}
+}
+
+// makeCurves follows the marks through both clips and fits the motion, in the
+// background. Where something is missing it says so at once.
+func (a *App) makeCurves() {
+	c, d, b := &a.curves, a.desk, a.desk.bench
+	l, made := b.Lesson(), b.CurvesKey()
+	index := l.SwingIndex(b.Swing().ID)
+	out := &bench.Curves{Of: made}
+	for _, p := range b.Swing().Positions {
+		out.Names = append(out.Names, p.Name)
+	}
+	if out.Reasons = curves.Missing(l, index); len(out.Reasons) > 0 {
+		b.SetCurves(out)
+		return
+	}
+	var paths []string
+	for i := range b.Swing().Clips {
+		paths = append(paths, d.clipPath(b.Swing().Clips[i].File))
+	}
+	ctx, cancel := context.WithCancel(d.ctx)
+	c.cancel, c.part = cancel, 0
+	told := -1
+	progress := func(part float64) {
+		if now := int(100 * part); now != told { // a post for each per cent
+			told = now
+			a.box.post(func() {
+				if c.of == b {
+					c.part = float32(part)
+				}
+			})
+		}
+	}
+	ended := func() {
+		cancel()
+		if c.of == b {
+			c.cancel = nil
+		}
+	}
+	a.work("Following the marks through the swing", func() {
+		followed, fit, err := curves.Run(ctx, l, index, paths, progress)
+		a.box.post(func() {
+			stopped := ctx.Err() != nil
+			ended()
+			if a.desk != d || d.bench != b {
+				return
+			}
+			out.Followed, out.Fit = followed, fit
+			var none *geometry.NoCurves
+			switch {
+			case stopped:
+				out.Followed, out.Fit = nil, nil
+				out.Reasons = []string{"following was stopped"}
+			case errors.As(err, &none):
+				out.Reasons = none.Reasons
+			case err != nil:
+				out.Reasons = []string{strings.TrimPrefix(err.Error(), "geometry: ")}
+			}
+			b.SetCurves(out)
+			a.plan.made = false
+		})
+	}, ended)
+}
+
+// curvesText is the table of the curves as CSV, or why there is none.
+func (a *App) curvesText() (string, bench.Note) {
+	c, _ := a.desk.bench.Curves()
+	if c == nil || c.Fit == nil {
+		return "", "There are no curves yet: press I to have the marks followed."
+	}
+	var b bytes.Buffer
+	if err := curves.WriteCSV(&b, c.Fit, c.Names); err != nil {
+		return "", bench.Note(err.Error())
+	}
+	return b.String(), ""
+}
+
+func (a *App) copyCurves() {
+	text, note := a.curvesText()
+	a.tell(note)
+	a.clip = text
+}
+
+// saveCurves writes the table beside the lesson, under a name that is free.
+func (a *App) saveCurves() {
+	text, note := a.curvesText()
+	if note != "" {
+		a.tell(note)
+		return
+	}
+	l, folder := a.desk.bench.Lesson(), filepath.Dir(a.desk.path)
+	words := slices.DeleteFunc([]string{l.Student.Name, l.Date, a.desk.bench.Swing().Label, "curves"}, func(s string) bool { return s == "" })
+	path := filepath.Join(folder, freeName(folder, fileName(strings.Join(words, " "))+".csv"))
+	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
+		a.alert("The curves can't be saved: " + err.Error() + ". Copy them instead.")
+		return
+	}
+	a.tell(bench.Note("Saved " + path + "."))
+}
+
+// curveTarget is the target range of a measure at a key position.
+func (a *App) curveTarget(name string, at geometry.PositionName) (geometry.Range, bool) {
+	l := a.desk.bench.Lesson()
+	t, ok := a.targets.Find(name, at, a.desk.bench.Swing().Club.Group(), l.Student.Sex)
+	return t.Range, ok
+}
+
+// markedValue is a measure at a key position from the marks alone.
+func (d *desk) markedValue(name string, at geometry.PositionName) (geometry.Measure, bool) {
+	for i := range d.result.measures {
+		if m := &d.result.measures[i]; m.Name == name && m.Position == at {
+			return *m, true
+		}
+	}
+	return geometry.Measure{}, false
+}
+
+// curvesStale reports whether the curves are of marks that have changed since.
+func (a *App) curvesStale() bool {
+	c, current := a.desk.bench.Curves()
+	return c != nil && c.Fit != nil && !current
+}
+
+// curvesCommands are what the panel adds to the table of commands.
+func curvesCommands() []command {
+	has := func(a *App) bool {
+		c, _ := a.desk.bench.Curves()
+		return c != nil && c.Fit != nil
+	}
+	return []command{
+		{id: "curves", group: "Lesson", help: "Curves: the turns over time, followed between the key positions", keys: on("I"), do: (*App).toggleCurves,
+			enabled: func(a *App) bool { return a.desk.comparing == nil }},
+		{id: "copy curves", group: "Lesson", help: "Copy the curves as a table (CSV)", keys: withMod(key.ModCtrl, "I"), do: (*App).copyCurves, enabled: has},
+		{id: "save curves", group: "Lesson", help: "Save the curves as a table (CSV) beside the lesson", keys: withMod(key.ModShift, "I"), do: (*App).saveCurves, enabled: has},
+	}
+}

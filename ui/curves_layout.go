@@ -1,0 +1,251 @@
+package ui
+
+import (
+	"fmt"
+	"image"
+	"math"
+	"strings"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+	"gioui.org/unit"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/sheet"
+)
+
+const (
+	curvesHeight unit.Sp = 286
+	curvesLegend unit.Sp = 270
+	// curvesAlone is the width that the panel wants for itself: where the guide
+	// would leave it less, it takes the guide's place too.
+	curvesAlone unit.Sp = 760
+	curvesShare         = 0.34 // of the window's height, at most
+)
+
+// footHeight is the height of what stands under the stages.
+func (a *App) footHeight(gtx layout.Context, whole int) int {
+	h := gtx.Sp(stripHeight)
+	if a.curvesShown() {
+		h = max(h, min(gtx.Sp(curvesHeight), int(curvesShare*float32(whole))))
+	}
+	return h
+}
+
+// layoutCurves draws the panel: which curves, with their values where the clips
+// are, the plot, and what it comes to in words.
+func (a *App) layoutCurves(gtx layout.Context) layout.Dimensions {
+	th, c := a.theme, &a.curves
+	size := gtx.Constraints.Max
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	pad := gtx.Dp(draw.Pad)
+	got, _ := a.desk.bench.Curves()
+	switch {
+	case got == nil || got.Fit == nil || c.cancel != nil && c.part < 1 && got.Fit == nil:
+		at(gtx, image.Rect(pad, gtx.Dp(8), size.X-pad, size.Y), func(gtx layout.Context) layout.Dimensions {
+			return a.layoutNoCurves(gtx, got)
+		})
+		return layout.Dimensions{Size: size}
+	}
+	legend := min(gtx.Sp(curvesLegend), size.X*2/5)
+	at(gtx, image.Rect(pad, gtx.Dp(6), legend, size.Y-gtx.Dp(4)), func(gtx layout.Context) layout.Dimensions {
+		return a.layoutLegend(gtx, got)
+	})
+	words := a.curveWords(got)
+	m := op.Record(gtx.Ops)
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(size.X-legend-2*pad, size.Y/2)}
+	d := th.Paragraph(g, draw.Small, font.Normal, th.Text, words)
+	call := m.Stop()
+	foot := size.Y - d.Size.Y - gtx.Dp(6)
+	off := op.Offset(image.Pt(legend+pad, foot)).Push(gtx.Ops)
+	area := clip.Rect(image.Rectangle{Max: d.Size}).Push(gtx.Ops)
+	semantic.LabelOp(words).Add(gtx.Ops)
+	call.Add(gtx.Ops)
+	area.Pop()
+	off.Pop()
+	plot := image.Rect(legend+pad, gtx.Dp(4), size.X-gtx.Dp(4), foot-gtx.Dp(2))
+	a.tracer.region("curves", plot.Add(c.place.Min))
+	at(gtx, plot, func(gtx layout.Context) layout.Dimensions {
+		return a.layoutCurvePlot(gtx, got.Fit, got.Names)
+	})
+	return layout.Dimensions{Size: size}
+}
+
+// curveWords says in words what the curves come to.
+func (a *App) curveWords(got *bench.Curves) string {
+	words := got.Fit.Reversal.Sentence() + " " + got.Fit.Peak.Sentence()
+	if a.curvesStale() {
+		words = "The marks have changed since: these curves are of before. " + words
+	}
+	return words
+}
+
+// layoutNoCurves says how far the work is, or what is missing.
+func (a *App) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dimensions {
+	th, c := a.theme, &a.curves
+	col := column{gtx: gtx, gap: gtx.Dp(6)}
+	col.add(func(gtx layout.Context) layout.Dimensions {
+		return th.Label(gtx, draw.Title, font.SemiBold, th.Text, "Curves")
+	})
+	switch {
+	case c.cancel != nil:
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints.Max.X = min(gtx.Constraints.Max.X, gtx.Sp(520))
+			return a.progress(gtx, fmt.Sprintf("Following all marks through both clips: %.0f %%", 100*c.part), c.part, &c.stop)
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "You can go on working meanwhile. It is done once, and again only when you ask for it after the marks have changed.")
+		})
+	case got != nil && len(got.Reasons) > 0:
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			text := "The turns over time need both clips followed from key position to key position. Missing: " + strings.Join(got.Reasons, "; ") + "."
+			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, text)
+		})
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			return th.Button(gtx, &c.again, draw.ButtonStyle{Label: "Try again", Compact: true})
+		})
+	}
+	return layout.Dimensions{Size: gtx.Constraints.Max}
+}
+
+// layoutLegend lists the curves with their values at the cursor; a click shows or
+// hides one. Under it stand the panel's buttons.
+func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensions {
+	th, c := a.theme, &a.curves
+	size := gtx.Constraints.Max
+	t, ok := a.desk.bench.CurveSeconds(a.desk.show().Active)
+	head := "Curves"
+	if ok {
+		head = curveTime(t, got) + ", tracked"
+	}
+	h := gtx.Sp(draw.Body) * 3 / 2
+	th.TextAt(gtx, f32.Pt(0, float32(h)/2), 0, 0.5, draw.Body, font.SemiBold, th.Text, head)
+	foot := gtx.Sp(draw.Compact) + gtx.Dp(4)
+	row := min((size.Y-h-foot)/len(curveLooks), gtx.Sp(26))
+	for k := range got.Fit.Curves {
+		off := op.Offset(image.Pt(0, h+k*row)).Push(gtx.Ops)
+		g := gtx
+		g.Constraints = layout.Exact(image.Pt(size.X, row))
+		a.layoutLegendRow(g, got, k, t, ok)
+		off.Pop()
+	}
+	if key := h + len(curveLooks)*row + gtx.Dp(4); size.Y-foot-key >= gtx.Sp(draw.Small)*3/2 && !c.showSpeeds {
+		a.layoutPlotKey(gtx, image.Pt(gtx.Dp(3), key+gtx.Sp(draw.Small)*3/4))
+	}
+	off := op.Offset(image.Pt(0, size.Y-foot+gtx.Dp(2))).Push(gtx.Ops)
+	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			s.Compact = true
+			s.TipSide = draw.TipAbove
+			return th.Button(gtx, b, s)
+		}
+	}
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(size.X, foot)}
+	parts := []layout.Widget{
+		button(&c.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: c.showSpeeds, Tip: "How fast each changes, instead of its value"}),
+		button(&c.copyAll, draw.ButtonStyle{Icon: draw.IconCopy, Kind: draw.Quiet, Name: "Copy the curves as a table (CSV)", Tip: "Copy the curves as a table (CSV)", Keys: a.shortcut("copy curves")}),
+		button(&c.save, draw.ButtonStyle{Label: "CSV", Kind: draw.Quiet, Name: "Save the curves as a table (CSV)", Tip: "Save the curves as a table (CSV) beside the lesson", Keys: a.shortcut("save curves")}),
+	}
+	switch {
+	case c.cancel != nil:
+		parts = append(parts, button(&c.stop, draw.ButtonStyle{Label: fmt.Sprintf("Stop, %.0f %%", 100*c.part)}))
+	case a.curvesStale():
+		parts = append(parts, button(&c.again, draw.ButtonStyle{Label: "Follow again", Kind: draw.Primary}))
+	}
+	draw.Row(g, draw.Gap, parts...)
+	off.Pop()
+	return layout.Dimensions{Size: size}
+}
+
+// layoutPlotKey says what stands at the key positions of the plot.
+func (a *App) layoutPlotKey(gtx layout.Context, at image.Point) {
+	th := a.theme
+	x, y := float32(at.X), float32(at.Y)
+	r := float32(gtx.Dp(4))
+	draw.Ring(gtx.Ops, f32.Pt(x+r, y), r, float32(gtx.Dp(1))*1.5, th.Dim)
+	text := th.TextAt(gtx, f32.Pt(x+3*r, y), 0, 0.5, draw.Small, font.Normal, th.Dim, "the marks alone")
+	x = float32(text.Max.X + gtx.Dp(14))
+	draw.RoundRect(gtx.Ops, image.Rect(int(x), int(y-1.5*r), int(x+2*r), int(y+1.5*r)), gtx.Dp(2), draw.Alpha(th.Dim, 0.5))
+	th.TextAt(gtx, f32.Pt(x+3*r, y), 0, 0.5, draw.Small, font.Normal, th.Dim, "target range")
+}
+
+// curveTime says when a time on the curves' clock is.
+func curveTime(t float64, got *bench.Curves) string {
+	for i, at := range got.Fit.Positions {
+		if i < len(got.Names) && math.Abs(at-t) < 0.003 {
+			return bench.Title(string(got.Names[i]))
+		}
+	}
+	if t < 0 {
+		return fmt.Sprintf("%.3f s before impact", -t)
+	}
+	return fmt.Sprintf("%.3f s after impact", t)
+}
+
+// layoutLegendRow draws a curve's line, name and value. At a key position what
+// the marks alone say stands beside it.
+func (a *App) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t float64, at bool) {
+	th, c := a.theme, &a.curves
+	size := gtx.Constraints.Max
+	curve := &got.Fit.Curves[k]
+	c.rows[k].Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		semantic.Button.Add(gtx.Ops)
+		semantic.LabelOp("Show " + curve.Name).Add(gtx.Ops)
+		semantic.SelectedOp(c.shown[k]).Add(gtx.Ops)
+		pointer.CursorPointer.Add(gtx.Ops)
+		if c.rows[k].Hovered() {
+			draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(3), th.Hover)
+		}
+		ink, line := th.Text, a.curveColour(k)
+		if !c.shown[k] {
+			ink, line = th.Dim, th.Edge
+		}
+		mid := float32(size.Y) / 2
+		x0, x1 := float32(gtx.Dp(3)), float32(gtx.Dp(21))
+		if curveLooks[k].dashed {
+			draw.DashedLine(gtx.Ops, f32.Pt(x0, mid), f32.Pt(x1, mid), float32(gtx.Dp(3)), float32(gtx.Dp(5)), float32(gtx.Dp(3)), line)
+		} else {
+			draw.Line(gtx.Ops, f32.Pt(x0, mid), f32.Pt(x1, mid), float32(gtx.Dp(3)), line)
+		}
+		th.TextAt(gtx, f32.Pt(x1+float32(gtx.Dp(7)), mid), 0, 0.5, draw.Small, font.Normal, ink, curve.Name)
+		text := ""
+		if v := got.Fit.At(k, t); at && v.Known {
+			text = a.writeCurve(curve, &v)
+		} else if curve.Missing != "" {
+			text = "could not be followed"
+		} else if at {
+			text = "lost here"
+		}
+		th.TextAt(gtx, f32.Pt(float32(size.X-gtx.Dp(4)), mid), 1, 0.5, draw.Small, font.Normal, ink, text)
+		return layout.Dimensions{Size: size}
+	})
+	if gtx.Focused(&c.rows[k]) {
+		th.FocusRing(gtx, image.Rectangle{Max: size})
+	}
+}
+
+// writeCurve writes a value with its interval as the sheet does, or a speed.
+func (a *App) writeCurve(curve *geometry.Curve, v *geometry.CurveValue) string {
+	m := geometry.Measure{Unit: curve.Unit, Value: v.Value, Low95: v.Low95, High95: v.High95}
+	if a.curves.showSpeeds {
+		k := a.curveFactor(curve)
+		unit := "°/s"
+		if rightSide(curve) {
+			if unit = " cm/s"; a.settings.Imperial {
+				unit = " in/s"
+			}
+		}
+		return signed(fmt.Sprintf("%.0f%s ± %.0f", k*v.Rate, unit, k*(v.RateHigh95-v.RateLow95)/2))
+	}
+	return sheet.Written(&m, a.settings.Imperial)
+}

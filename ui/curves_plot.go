@@ -1,0 +1,484 @@
+package ui
+
+import (
+	"image"
+	"image/color"
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op/clip"
+
+	"turngauge/geometry"
+	"turngauge/ui/draw"
+)
+
+// curveLook is how a curve is drawn. The colours are those of Okabe and Ito
+// (2008), made for all kinds of colour vision, the second of each pair darker for
+// the light window.
+type curveLook struct {
+	colours [2]color.NRGBA
+	dashed  bool // the trail side
+}
+
+// curveLooks is in the order of geometry.Curves.
+var curveLooks = [...]curveLook{
+	{colours: pairOf(0x56b4e9, 0x0072b2)},
+	{colours: pairOf(0xe69f00, 0xa86400)},
+	{colours: pairOf(0x2fc79b, 0x007a5a)},
+	{colours: pairOf(0xf0e442, 0x7d7400)},
+	{colours: pairOf(0xe08cb8, 0x9c4a77)},
+	{colours: pairOf(0xe08cb8, 0x9c4a77), dashed: true},
+	{colours: pairOf(0xff8a5c, 0xb84a10)},
+}
+
+func pairOf(dark, light uint32) [2]color.NRGBA {
+	c := func(v uint32) color.NRGBA {
+		return color.NRGBA{R: uint8(v >> 16), G: uint8(v >> 8), B: uint8(v), A: 255}
+	}
+	return [2]color.NRGBA{c(dark), c(light)}
+}
+
+func (a *App) curveColour(k int) color.NRGBA {
+	if a.theme.Dark() {
+		return curveLooks[k].colours[0]
+	}
+	return curveLooks[k].colours[1]
+}
+
+// curvePlot is where the plot lies, for the pointer.
+type curvePlot struct {
+	area image.Rectangle // of the curves themselves, from the plot's own corner
+	held bool
+	id   pointer.ID
+}
+
+// updateCurvePlot moves both clips to where the plot is pressed or dragged.
+func (a *App) updateCurvePlot(gtx layout.Context) {
+	p := &a.curves.plot
+	for {
+		ev, ok := gtx.Event(pointer.Filter{
+			Target: p, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Cancel | pointer.Scroll,
+			ScrollY: pointer.ScrollRange{Min: -1, Max: 1},
+		})
+		if !ok {
+			return
+		}
+		e, ok := ev.(pointer.Event)
+		if !ok {
+			continue
+		}
+		switch e.Kind {
+		case pointer.Press:
+			p.held, p.id = true, e.PointerID
+			gtx.Execute(key.FocusCmd{Tag: a})
+			a.scrubCurves(e.Position.X)
+		case pointer.Drag:
+			if p.held && e.PointerID == p.id {
+				a.scrubCurves(e.Position.X)
+			}
+		case pointer.Release, pointer.Cancel:
+			p.held = false
+		case pointer.Scroll:
+			a.desk.show().Pause()
+			if e.Scroll.Y > 0 {
+				a.desk.show().Step(1)
+			} else if e.Scroll.Y < 0 {
+				a.desk.show().Step(-1)
+			}
+		}
+	}
+}
+
+// scrubCurves shows the frames at a place of the plot, as the sheet's key position
+// where it is one.
+func (a *App) scrubCurves(x float32) {
+	c, _ := a.desk.bench.Curves()
+	area := a.curves.plot.area
+	if c == nil || c.Fit == nil || area.Dx() <= 0 {
+		return
+	}
+	if a.desk.bench.MarkingAgain() {
+		a.tell(a.desk.bench.Busy())
+		return
+	}
+	a.desk.show().Pause()
+	part := min(max((x-float32(area.Min.X))/float32(area.Dx()), 0), 1)
+	t := c.Fit.Seconds
+	at := t[0] + float64(part)*(t[len(t)-1]-t[0])
+	// A key position catches what falls within four pixels of it.
+	near := 4 * (t[len(t)-1] - t[0]) / float64(area.Dx())
+	for _, k := range c.Fit.Positions {
+		if math.Abs(k-at) < near {
+			at = k
+		}
+	}
+	a.desk.bench.GoToCurve(at)
+}
+
+// valueRange is what one side of the plot shows.
+type valueRange struct {
+	low, high, step float64
+	any             bool
+}
+
+func (r *valueRange) include(lo, hi float64) {
+	if !r.any {
+		r.low, r.high, r.any = lo, hi, true
+		return
+	}
+	r.low, r.high = min(r.low, lo), max(r.high, hi)
+}
+
+// round widens the range to round numbers, some ticks apart.
+func (r *valueRange) round(ticks float64) {
+	if r.high-r.low < 1e-6 {
+		r.low, r.high = r.low-1, r.high+1
+	}
+	raw := (r.high - r.low) / max(ticks, 1)
+	base := math.Pow(10, math.Floor(math.Log10(raw)))
+	r.step = 10 * base
+	for _, m := range []float64{1, 2, 5} {
+		if m*base >= raw {
+			r.step = m * base
+			break
+		}
+	}
+	part := r.step / 4
+	r.low, r.high = math.Floor(r.low/part)*part, math.Ceil(r.high/part)*part
+}
+
+// signed writes a number with a true minus sign.
+func signed(s string) string { return strings.Replace(s, "-", "−", 1) }
+
+// seriesOf returns what is drawn of a curve, in the coach's unit: the value and its
+// interval, or the speed and its.
+func (a *App) seriesOf(c *geometry.Curve, i int) (value, low, high float64) {
+	v, k := &c.Values[i], a.curveFactor(c)
+	if a.curves.showSpeeds {
+		return k * v.Rate, k * v.RateLow95, k * v.RateHigh95
+	}
+	return k * v.Value, k * v.Low95, k * v.High95
+}
+
+// curveFactor is what a curve's numbers are multiplied by for the coach: inches
+// for centimetres where they are wanted.
+func (a *App) curveFactor(c *geometry.Curve) float64 {
+	if rightSide(c) && a.settings.Imperial {
+		return 1 / 2.54
+	}
+	return 1
+}
+
+// rightSide reports whether a curve is read on the right: centimetres.
+func rightSide(c *geometry.Curve) bool { return c.Unit == geometry.Centimetres }
+
+// layoutCurvePlot draws the curves that are shown, with their intervals, the key
+// positions, the targets, what the marks alone say, and where the clips are.
+func (a *App) layoutCurvePlot(gtx layout.Context, fit *geometry.Curves, names []geometry.PositionName) layout.Dimensions {
+	th, p := a.theme, &a.curves.plot
+	size := gtx.Constraints.Max
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	semantic.LabelOp("Curves").Add(gtx.Ops)
+	event.Op(gtx.Ops, p)
+	pointer.CursorPointer.Add(gtx.Ops)
+	var sides [2]valueRange
+	for k := range fit.Curves {
+		if !a.curves.shown[k] {
+			continue
+		}
+		side := 0
+		if rightSide(&fit.Curves[k]) {
+			side = 1
+		}
+		for i := range fit.Curves[k].Values {
+			if fit.Curves[k].Values[i].Known {
+				_, lo, hi := a.seriesOf(&fit.Curves[k], i)
+				sides[side].include(lo, hi)
+			}
+		}
+	}
+	line := gtx.Sp(draw.Small) * 3 / 2
+	p.area = image.Rect(gtx.Sp(46), line, size.X-gtx.Sp(14), size.Y-line)
+	if sides[1].any {
+		p.area.Max.X = size.X - gtx.Sp(46)
+	}
+	if p.area.Dx() < 20 || p.area.Dy() < 20 {
+		return layout.Dimensions{Size: size}
+	}
+	for i := range sides {
+		sides[i].round(float64(p.area.Dy()) / float64(2*line))
+	}
+	m := plotMap{area: p.area, from: fit.Seconds[0], to: fit.Seconds[len(fit.Seconds)-1]}
+	a.drawPlotGrid(gtx, &m, &sides)
+	a.drawPlotPositions(gtx, &m, fit, names)
+	stale := a.curvesStale()
+	in := clip.Rect(image.Rect(p.area.Min.X, p.area.Min.Y-1, p.area.Max.X, p.area.Max.Y+1)).Push(gtx.Ops)
+	for _, band := range []bool{true, false} {
+		for k := range fit.Curves {
+			if !a.curves.shown[k] {
+				continue
+			}
+			side := &sides[0]
+			if rightSide(&fit.Curves[k]) {
+				side = &sides[1]
+			}
+			c := a.curveColour(k)
+			if stale {
+				c = draw.Alpha(c, 0.45)
+			}
+			if band {
+				a.drawBand(gtx, &m, side, fit, k, draw.Alpha(c, 0.20))
+				continue
+			}
+			if !a.curves.showSpeeds {
+				a.drawAtPositions(gtx, &m, side, fit, names, k, c)
+			}
+			a.drawCurve(gtx, &m, side, fit, k, c)
+		}
+	}
+	in.Pop()
+	if at, ok := a.desk.bench.CurveSeconds(a.desk.show().Active); ok {
+		x := m.x(at)
+		if x >= float32(p.area.Min.X)-1 && x <= float32(p.area.Max.X)+1 {
+			w := float32(gtx.Dp(1))
+			draw.Fill(gtx.Ops, image.Rect(int(x-w), p.area.Min.Y, int(x+w)+1, p.area.Max.Y+gtx.Dp(4)), th.Accent)
+			draw.Circle(gtx.Ops, f32.Pt(x, float32(p.area.Max.Y+gtx.Dp(5))), float32(gtx.Dp(5)), th.Accent)
+		}
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// plotMap takes times and values to the plot.
+type plotMap struct {
+	area     image.Rectangle
+	from, to float64
+}
+
+func (m *plotMap) x(t float64) float32 {
+	return float32(m.area.Min.X) + float32((t-m.from)/(m.to-m.from))*float32(m.area.Dx())
+}
+
+func (m *plotMap) y(r *valueRange, v float64) float32 {
+	return float32(m.area.Max.Y) - float32((v-r.low)/(r.high-r.low))*float32(m.area.Dy())
+}
+
+func (a *App) drawPlotGrid(gtx layout.Context, m *plotMap, sides *[2]valueRange) {
+	th := a.theme
+	one := max(gtx.Dp(1), 1)
+	for side := range sides {
+		r := &sides[side]
+		if !r.any {
+			continue
+		}
+		for v := math.Ceil(r.low/r.step-1e-6) * r.step; v <= r.high+r.step/1e3; v += r.step {
+			y := int(m.y(r, v))
+			if side == 0 || !sides[0].any {
+				c := th.Line
+				if math.Abs(v) < r.step/2 {
+					c = th.Edge
+				}
+				draw.Fill(gtx.Ops, image.Rect(m.area.Min.X, y, m.area.Max.X, y+one), c)
+			}
+			text := signed(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', -1, 64)) + a.plotUnit(side, v+r.step > r.high+r.step/1e3)
+			if side == 0 {
+				th.TextAt(gtx, f32.Pt(float32(m.area.Min.X-gtx.Dp(5)), float32(y)), 1, 0.5, draw.Small, font.Normal, th.Dim, text)
+			} else {
+				th.TextAt(gtx, f32.Pt(float32(m.area.Max.X+gtx.Dp(5)), float32(y)), 0, 0.5, draw.Small, font.Normal, th.Dim, text)
+			}
+		}
+	}
+	step := 0.1
+	for float64(m.area.Dx())*step/(m.to-m.from) < float64(gtx.Sp(44)) {
+		if step *= 2; step > 0.35 && step < 0.45 {
+			step = 0.5
+		}
+	}
+	for t := math.Ceil(m.from/step) * step; t <= m.to; t += step {
+		x := m.x(t)
+		draw.Fill(gtx.Ops, image.Rect(int(x), m.area.Max.Y, int(x)+one, m.area.Max.Y+gtx.Dp(3)), th.Edge)
+		text := signed(strconv.FormatFloat(math.Round(t*10)/10+0, 'f', 1, 64))
+		if math.Abs(t) < step/2 {
+			text = "0 s"
+		}
+		th.TextAt(gtx, f32.Pt(x, float32(m.area.Max.Y+gtx.Dp(3))), 0.5, 0, draw.Small, font.Normal, th.Dim, text)
+	}
+}
+
+// plotUnit is what stands after a number at the side of the plot; what is long
+// stands after the uppermost only.
+func (a *App) plotUnit(side int, top bool) string {
+	unit := [2]string{"°", " cm"}[side]
+	if side == 1 && a.settings.Imperial {
+		unit = " in"
+	}
+	if a.curves.showSpeeds {
+		unit += "/s"
+	}
+	if !top && (side == 1 || a.curves.showSpeeds) {
+		return ""
+	}
+	return unit
+}
+
+// drawPlotPositions draws the key positions as lines with the number of their key.
+func (a *App) drawPlotPositions(gtx layout.Context, m *plotMap, fit *geometry.Curves, names []geometry.PositionName) {
+	th := a.theme
+	one := max(gtx.Dp(1), 1)
+	taken := math.Inf(-1) // up to where there is a label
+	for k, t := range fit.Positions {
+		if math.IsNaN(t) || k >= len(names) {
+			continue
+		}
+		x := m.x(t)
+		c := th.Dim
+		if names[k] == a.desk.show().Position {
+			c = th.Text
+		}
+		draw.Fill(gtx.Ops, image.Rect(int(x), m.area.Min.Y, int(x)+one, m.area.Max.Y), th.Edge)
+		label := string(names[k])[:1]
+		if d := slices.Index(geometry.KeyPositions, names[k]); d >= 0 {
+			label = strconv.Itoa(d + 1)
+		}
+		if names[k] == geometry.Top || names[k] == geometry.Impact || names[k] == geometry.Address {
+			label += " " + string(names[k])
+		}
+		w, _ := th.TextSize(gtx, draw.Small, font.Normal, label)
+		left := max(float64(x)-float64(w.X)/2, taken+float64(gtx.Dp(5)), float64(m.area.Min.X-gtx.Dp(4)))
+		left = min(left, float64(m.area.Max.X+gtx.Dp(12)-w.X))
+		taken = left + float64(w.X)
+		th.TextAt(gtx, f32.Pt(float32(left), float32(m.area.Min.Y-gtx.Dp(2))), 0, 1, draw.Small, font.Normal, c, label)
+	}
+}
+
+// runs calls do for each run of instants at which a curve is known.
+func runs(c *geometry.Curve, do func(from, to int)) {
+	from := -1
+	for i := range c.Values {
+		switch known := c.Values[i].Known; {
+		case known && from < 0:
+			from = i
+		case !known && from >= 0:
+			do(from, i)
+			from = -1
+		}
+	}
+	if from >= 0 {
+		do(from, len(c.Values))
+	}
+}
+
+func (a *App) drawBand(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
+	runs(&fit.Curves[k], func(from, to int) {
+		var pts []f32.Point
+		for i := from; i < to; i++ {
+			_, _, hi := a.seriesOf(&fit.Curves[k], i)
+			pts = append(pts, f32.Pt(m.x(fit.Seconds[i]), m.y(r, hi)))
+		}
+		for i := to - 1; i >= from; i-- {
+			_, lo, _ := a.seriesOf(&fit.Curves[k], i)
+			pts = append(pts, f32.Pt(m.x(fit.Seconds[i]), m.y(r, lo)))
+		}
+		if len(pts) < 4 {
+			return
+		}
+		var pen draw.Pen
+		pen.Begin(gtx.Ops)
+		pen.Polygon(pts...)
+		pen.Fill(c)
+	})
+}
+
+func (a *App) drawCurve(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
+	width := float32(gtx.Dp(2))
+	runs(&fit.Curves[k], func(from, to int) {
+		var pts []f32.Point
+		for i := from; i < to; i++ {
+			v, _, _ := a.seriesOf(&fit.Curves[k], i)
+			pts = append(pts, f32.Pt(m.x(fit.Seconds[i]), m.y(r, v)))
+		}
+		var pen draw.Pen
+		pen.Begin(gtx.Ops)
+		if curveLooks[k].dashed {
+			dashed(&pen, pts, width, float32(gtx.Dp(dashOn)), float32(gtx.Dp(dashOff)))
+		} else {
+			pen.RoundPolyline(pts, width)
+		}
+		pen.Fill(c)
+	})
+}
+
+// dashed adds a line through points in dashes that run on over its corners.
+func dashed(pen *draw.Pen, pts []f32.Point, width, on, off float32) {
+	var dash []f32.Point
+	left, drawn := on, true
+	flush := func() {
+		if len(dash) > 1 {
+			pen.Polyline(dash, width, false)
+		}
+		dash = dash[:0]
+	}
+	for i, p := range pts {
+		if i == 0 {
+			dash = append(dash, p)
+			continue
+		}
+		q := pts[i-1]
+		d := float32(math.Hypot(float64(p.X-q.X), float64(p.Y-q.Y)))
+		for d > left {
+			part := left / d
+			q = f32.Pt(q.X+(p.X-q.X)*part, q.Y+(p.Y-q.Y)*part)
+			d -= left
+			if drawn {
+				dash = append(dash, q)
+				flush()
+				left = off
+			} else {
+				dash = append(dash[:0], q)
+				left = on
+			}
+			drawn = !drawn
+		}
+		left -= d
+		if drawn {
+			dash = append(dash, p)
+		}
+	}
+	if drawn {
+		flush()
+	}
+}
+
+// drawAtPositions draws, at the key positions, a curve's target range as a bar
+// and what the marks alone say as a ring with its interval.
+func (a *App) drawAtPositions(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, names []geometry.PositionName, k int, c color.NRGBA) {
+	name, k1 := fit.Curves[k].Name, a.curveFactor(&fit.Curves[k])
+	for i, t := range fit.Positions {
+		if math.IsNaN(t) || i >= len(names) {
+			continue
+		}
+		x := m.x(t)
+		if target, ok := a.curveTarget(name, names[i]); ok {
+			lo, hi := max(k1*target.Low, r.low), min(k1*target.High, r.high)
+			if lo < hi {
+				w := float32(gtx.Dp(5))
+				draw.RoundRect(gtx.Ops, image.Rect(int(x-w), int(m.y(r, hi)), int(x+w)+1, int(m.y(r, lo))), gtx.Dp(2), draw.Alpha(c, 0.35))
+			}
+		}
+		if v, ok := a.desk.markedValue(name, names[i]); ok {
+			w := float32(gtx.Dp(1))
+			draw.Line(gtx.Ops, f32.Pt(x, m.y(r, k1*v.Low95)), f32.Pt(x, m.y(r, k1*v.High95)), w, c)
+			at := f32.Pt(x, m.y(r, k1*v.Value))
+			draw.Circle(gtx.Ops, at, float32(gtx.Dp(4)), a.theme.Panel)
+			draw.Ring(gtx.Ops, at, float32(gtx.Dp(4)), 1.5*w, c)
+		}
+	}
+}

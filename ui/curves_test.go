@@ -1,0 +1,114 @@
+package ui
+
+import (
+	"strings"
+	"testing"
+
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+)
+
+// says reports whether a text in the window contains all of the words.
+func (h *harness) says(words ...string) bool {
+	for _, l := range h.labels() {
+		all := true
+		for _, w := range words {
+			all = all && strings.Contains(l, w)
+		}
+		if all {
+			return true
+		}
+	}
+	return false
+}
+
+func TestCurvesSayWhatIsMissing(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.press("I", 0)
+	h.frame()
+	require.True(t, h.a.curvesShown())
+	c, current := h.a.desk.bench.Curves()
+	require.NotNil(t, c)
+	assert.True(t, current)
+	assert.Nil(t, c.Fit)
+	assert.NotEmpty(t, c.Reasons)
+	assert.False(t, h.shows("Address"), "the panel has the place of the cards")
+	h.press("I", 0)
+	h.frame()
+	assert.True(t, h.shows("Address"), "the cards are back")
+	h.press("I", key.ModCtrl)
+	h.press("I", key.ModShift)
+	assert.Empty(t, h.a.clip, "nothing to copy")
+}
+
+// TestCurvesOfALessonWithoutClips asks for curves of a fully marked lesson whose
+// clips are not there.
+func TestCurvesOfALessonWithoutClips(t *testing.T) {
+	h := newHarness(t)
+	h.openMarked(func(map[string]any) {})
+	h.press("I", 0)
+	h.until("the reason", func() bool {
+		c, _ := h.a.desk.bench.Curves()
+		return c != nil && len(c.Reasons) > 0
+	})
+	c, _ := h.a.desk.bench.Curves()
+	assert.Contains(t, strings.Join(c.Reasons, " "), "does not say where the face-on clip is")
+	assert.True(t, h.a.curves.cancel == nil)
+	// They are asked for again once the marks change, and not before.
+	h.frame()
+	again, _ := h.a.desk.bench.Curves()
+	assert.Same(t, c, again)
+}
+
+func TestCurvesKeyFollowsTheMarks(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	b := h.a.desk.bench
+	before := b.CurvesKey()
+	assert.Equal(t, before, b.CurvesKey())
+	h.press("1", 0)
+	h.frame()
+	assert.NotEqual(t, before, b.CurvesKey(), "a key position was set")
+	b.SetCurves(&bench.Curves{Of: before})
+	_, current := b.Curves()
+	assert.False(t, current)
+	assert.Empty(t, b.Tracked("fo", 0))
+	_, ok := b.CurveSeconds(0)
+	assert.False(t, ok)
+	b.GoToCurve(0) // nothing to go by
+}
+
+func TestRound(t *testing.T) {
+	for _, c := range []struct {
+		lo, hi, ticks   float64
+		low, high, step float64
+	}{
+		{-97, 88, 5, -100, 100, 50},
+		{0, 1, 4, 0, 1, 0.5},
+		{3, 3, 3, 2, 4, 1},
+	} {
+		r := valueRange{}
+		r.include(c.lo, c.hi)
+		r.round(c.ticks)
+		assert.InDelta(t, c.step, r.step, 1e-9)
+		assert.LessOrEqual(t, r.low, c.lo)
+		assert.GreaterOrEqual(t, r.high, c.hi)
+		assert.InDelta(t, c.low, r.low, c.step/2)
+		assert.InDelta(t, c.high, r.high, c.step/2)
+	}
+}
+
+func TestRunsLeaveGaps(t *testing.T) {
+	c := geometry.Curve{Values: make([]geometry.CurveValue, 6)}
+	for _, i := range []int{1, 2, 5} {
+		c.Values[i].Known = true
+	}
+	var got [][2]int
+	runs(&c, func(from, to int) { got = append(got, [2]int{from, to}) })
+	assert.Equal(t, [][2]int{{1, 3}, {5, 6}}, got)
+}
