@@ -155,7 +155,7 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	st := &a.desk.show().Stages[i]
 	if v.size != size {
 		v.size = size
-		gtx.Execute(op.InvalidateCmd{}) // the picture was made for the size before
+		a.box.wake() // the picture was made for the size before
 	}
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(bench.Title(st.View.String()) + " picture").Add(gtx.Ops)
