@@ -27,7 +27,7 @@ const (
 	// curvesAlone is the width that the panel wants for itself: where the guide
 	// would leave it less, it takes the guide's place too.
 	curvesAlone unit.Sp = 760
-	curvesShare         = 0.34 // of the window's height, at most
+	curvesShare float32 = 0.34 // of the window's height, at most
 )
 
 // footHeight is the height of what stands under the stages.

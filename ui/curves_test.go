@@ -12,20 +12,6 @@ import (
 	"turngauge/ui/bench"
 )
 
-// says reports whether a text in the window contains all of the words.
-func (h *harness) says(words ...string) bool {
-	for _, l := range h.labels() {
-		all := true
-		for _, w := range words {
-			all = all && strings.Contains(l, w)
-		}
-		if all {
-			return true
-		}
-	}
-	return false
-}
-
 func TestCurvesSayWhatIsMissing(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
