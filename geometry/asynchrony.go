@@ -15,7 +15,7 @@ import (
 // frameAside is how much of the way a point goes in that time is taken to lie
 // off the direction it is thought to move in, along either axis across it: the
 // clubhead of the golfer in geometry/golfer moves within 10 to 16 degrees of it.
-const frameAside = 0.2
+const frameAside = 0.25
 
 // layLateness lays out the unknown times, from index n on, and returns the
 // index after the last.
