@@ -206,11 +206,11 @@ func (a *App) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	for j, v := range series {
 		days[j] = v.Date
 	}
-	edge := float32(gtx.Dp(24))
+	edge, end := float32(gtx.Dp(24)), float32(gtx.Sp(46)) // the last number stands right of its point
 	xs := bench.Timeline(days, float64(gtx.Dp(34))/float64(max(in.Dx(), 1)))
 	p.spots = p.spots[:0]
 	for j, v := range series {
-		x := float32(in.Min.X) + edge + float32(xs[j])*(float32(in.Dx())-2*edge)
+		x := float32(in.Min.X) + edge + float32(xs[j])*(float32(in.Dx())-edge-end)
 		p.spots = append(p.spots, f32.Pt(x, y(v.Value)))
 	}
 	a.plotBand(gtx, in, p.spots, series, y)
@@ -258,6 +258,14 @@ func (a *App) plotChanges(gtx layout.Context, spots []f32.Point, series []librar
 	for j := 1; j < len(series); j++ {
 		if series[j].Change.Real {
 			draw.Line(gtx.Ops, spots[j-1], spots[j], w, th.Accent)
+			if dx := spots[j].X - spots[j-1].X; dx > float32(gtx.Dp(90)) {
+				mid := spots[j-1].Add(spots[j]).Mul(0.5)
+				aside, anchor := float32(gtx.Dp(6)), float32(0) // above the line, which falls
+				if spots[j].Y < spots[j-1].Y {
+					aside, anchor = -aside, 1
+				}
+				th.TextAt(gtx, mid.Add(f32.Pt(aside, -float32(gtx.Dp(8)))), anchor, 0.5, draw.Small, font.SemiBold, th.Accent, "real")
+			}
 		} else {
 			draw.DashedLine(gtx.Ops, spots[j-1], spots[j], w*0.7, float32(gtx.Dp(5)), float32(gtx.Dp(5)), th.Ghost)
 		}
@@ -288,14 +296,29 @@ func (a *App) plotPoints(gtx layout.Context, in image.Rectangle, p *progressPlot
 			th.TextAt(gtx, f32.Pt(s.X, float32(in.Max.Y+gtx.Dp(6))), 0.5, 0, draw.Small, font.Normal, th.Dim, day)
 			last = s.X + float32(d.X)/2
 		}
-		number := annotations.Told(v.Unit, v.Value, a.settings.Imperial)
-		if n, _ := th.TextSize(gtx, draw.Small, font.Medium, number); j == 0 || s.X-p.spots[j-1].X > float32(n.X+gtx.Dp(18)) {
-			x, anchor := s.X+float32(gtx.Dp(12)), float32(0)
-			if x+float32(n.X) > float32(in.Max.X+gtx.Dp(12)) {
-				x, anchor = s.X-float32(gtx.Dp(12)), 1
-			}
-			th.TextAt(gtx, f32.Pt(x, s.Y-float32(gtx.Dp(9))), anchor, 0.5, draw.Small, font.Medium, th.Text, number)
-		}
+		a.plotNumber(gtx, in, p.spots, j, annotations.Told(v.Unit, v.Value, a.settings.Imperial))
+	}
+}
+
+// plotNumber writes a value beside its point, where no other point is in the
+// way.
+func (a *App) plotNumber(gtx layout.Context, in image.Rectangle, spots []f32.Point, j int, number string) {
+	th := a.theme
+	n, _ := th.TextSize(gtx, draw.Small, font.Medium, number)
+	s, apart := spots[j], float32(gtx.Dp(12))
+	left, right := s.X-float32(in.Min.X), float32(in.Max.X)+2*apart-s.X
+	if j > 0 { // whose number may stand on its right
+		left = s.X - spots[j-1].X - float32(n.X) - apart
+	}
+	if j < len(spots)-1 {
+		right = spots[j+1].X - s.X
+	}
+	need := float32(n.X) + 2*apart
+	switch at := s.Y - float32(gtx.Dp(10)); {
+	case right > need:
+		th.TextAt(gtx, f32.Pt(s.X+apart, at), 0, 0.5, draw.Small, font.Medium, th.Text, number)
+	case left > need:
+		th.TextAt(gtx, f32.Pt(s.X-apart, at), 1, 0.5, draw.Small, font.Medium, th.Text, number)
 	}
 }
 
