@@ -74,13 +74,8 @@ func (c *proposing) propose(name geometry.PositionName) {
 				}
 			}
 		}
-		frame, err := c.readers[f.Stage].Read(c.t.Context(), f.Frame)
-		require.NoError(c.t, err)
-		im := image.NewRGBA(frame.Bounds())
-		require.NoError(c.t, frame.Render(im, frame.Bounds()))
-		frame.Release()
 		missing := f.Missing(found)
-		for _, x := range f.Look(c.finder, im) {
+		for _, x := range f.Look(c.finder, wholePicture(c.t, c.readers[f.Stage], f.Frame)) {
 			if slices.Contains(missing, x.Point) {
 				found = append(found, x)
 			}
@@ -88,6 +83,17 @@ func (c *proposing) propose(name geometry.PositionName) {
 		_, note := c.b.TakeFollowed(f, found)
 		require.Empty(c.t, note)
 	}
+}
+
+// wholePicture reads a frame in full size.
+func wholePicture(t *testing.T, r *video.Reader, n int) *image.RGBA {
+	t.Helper()
+	frame, err := r.Read(t.Context(), n)
+	require.NoError(t, err)
+	defer frame.Release()
+	im := image.NewRGBA(frame.Bounds())
+	require.NoError(t, frame.Render(im, frame.Bounds()))
+	return im
 }
 
 // correct drags what lies off, places what the turns need, and takes the rest.
@@ -184,4 +190,49 @@ func TestHandCorrectionsOfTheDemoSwing(t *testing.T) {
 	t.Logf("%d of %d measures outside their 95 %% intervals", outside, told)
 	assert.LessOrEqual(t, float64(outside), 0.15*float64(told))
 	assert.Greater(t, told, 40)
+}
+
+// TestClubOfTheDemoSwing holds the club that is proposed at every key position in
+// both views against the truth. Down the line the shaft points at the camera
+// when it is level and at the top: there nothing is to be said.
+func TestClubOfTheDemoSwing(t *testing.T) {
+	dir := demoFolder(t)
+	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
+	require.NoError(t, err)
+	finder, err := pose.NewFinder()
+	require.NoError(t, err)
+	shafts, silent := 0, 0
+	for i, clip := range truth.Clips {
+		src, err := video.Open(filepath.Join(dir, clip.File))
+		require.NoError(t, err)
+		r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(256 << 20)})
+		defer r.Close()
+		height := truth.StatureM * clip.FocalPx / math.Hypot(clip.PositionM[0], clip.PositionM[2])
+		for _, name := range geometry.KeyPositions {
+			frame := truth.Position(name).Frame(clip.ID)
+			f := bench.Following{
+				View: []geometry.View{geometry.FaceOn, geometry.DownTheLine}[i], Position: name,
+				StatureM: truth.StatureM, ClubM: truth.ClubLengthM,
+			}
+			said := false
+			for _, x := range f.Look(finder, wholePicture(t, r, frame.Index)) {
+				if x.Point != geometry.Grip && x.Point != geometry.Clubhead {
+					continue
+				}
+				at, _ := frame.Pixel(x.Point)
+				off := math.Hypot(x.At.X-at.X, x.At.Y-at.Y)
+				t.Logf("%s, %s: %s %.1f %% of the height off", name, clip.View, x.Point, 100*off/height)
+				assert.Less(t, off, 0.05*height, "%s, %s: %s", name, clip.View, x.Point)
+				assert.Less(t, off, 3.5*x.SigmaPx, "%s, %s: %s", name, clip.View, x.Point)
+				said = true
+			}
+			if said {
+				shafts++
+			} else {
+				silent++
+			}
+		}
+	}
+	t.Logf("a shaft in %d pictures, silence in %d", shafts, silent)
+	assert.GreaterOrEqual(t, shafts, 8)
 }
