@@ -236,8 +236,8 @@ func (f *curveFit) observe(in *CurveInput, t *CurveTrack, pt int) {
 		at := s.Seconds + f.shift[t.Clip]
 		lasts := math.Min(float64(t.between(a, b))/2, phaseAt(at, address, top).lasts*t.rate())
 		drift := sq(s.DriftPx) + (1-w)*lv.leftover[a] + w*lv.leftover[b]
-		if t.Anchors[a].Spot == i || t.Anchors[b].Spot == i {
-			lasts = 1 // a mark itself: it errs by its own
+		if t.Anchors[a].Spot == i && !linked(anchors, a) {
+			lasts = 1 // a mark by itself: it errs by its own
 		}
 		v := sq(math.Max(s.SigmaPx, leastSpotPx)) + drift*math.Max(lasts, 1)
 		if !finite(x, y, v, s.Seconds) {
@@ -263,6 +263,12 @@ func (t *CurveTrack) rate() float64 {
 		return 1
 	}
 	return float64(n-1) / math.Max(t.Spots[n-1].Seconds-t.Spots[0].Seconds, 1e-3)
+}
+
+// linked reports whether following says how an anchor lies to one beside it: then
+// what is left of its error is that of following, and lasts.
+func linked(anchors []TrackAnchor, i int) bool {
+	return anchors[i].MissSigmaPx > 0 || i > 0 && anchors[i-1].MissSigmaPx > 0
 }
 
 // between counts the spots from one anchor to the next, or to the end of the

@@ -26,10 +26,10 @@ type phase struct {
 }
 
 var (
-	still    = phase{0.030, 1.0, 0.5, 0.15, 0.05, 0.15}
-	back     = phase{0.022, 4, 2, 0.5, 0.12, 0.08}
-	down     = phase{0.0085, 22, 11, 3.0, 0.8, 0.035}
-	overhead = phase{0.016, 12, 8, 2.0, 1.5, 0.05}
+	still    = phase{0.030, 1.0, 0.5, 0.15, 0.05, 0.20}
+	back     = phase{0.022, 4, 2, 0.5, 0.12, 0.11}
+	down     = phase{0.0085, 22, 11, 3.0, 0.8, 0.05}
+	overhead = phase{0.016, 12, 8, 2.0, 1.5, 0.07}
 )
 
 // The swing's parts begin and end this long beside a key position, seconds.

@@ -61,6 +61,19 @@
 // turns he has earned. How far in time each clip's frame is from the instant is
 // an unknown of its own, except at impact (asynchrony.go).
 //
+// # Through time
+//
+// FitCurves fits the motion between the key positions to tracked points: at each
+// instant the poses of pelvis and chest, the knees and the ankles, with speeds as
+// unknowns of their own; cameras, shapes and misplacements once. It starts from a
+// Solution, whose covariance is the cameras' prior. curve.go begins it; errors of
+// tracks are in curvelevel.go, the motion prior in curvegrid.go, draws for what
+// depends on whole curves in curvedraw.go. With 1 px of tracking noise, 2.5 px of
+// click and 8 mm of misplacement on the body the pelvis turn errs by 2.4 degrees,
+// root mean square, for made-up golfers (1.7 without the clicks) and by 1.2 for a
+// captured one, where the marks alone err by 4.1 and 3.0; the intervals contain the
+// truth in 92 to 99 per cent.
+//
 // # What can be reached
 //
 // The tests make golfers that are not drawn from the priors, film and mark them
