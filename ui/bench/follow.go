@@ -187,11 +187,6 @@ func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note)
 	return placed, ""
 }
 
-// Waits reports whether a mark waits for the coach to take it.
-func Waits(m annotations.Mark) bool {
-	return m.State == geometry.Proposed || m.State == geometry.Tracked
-}
-
 // Followed says what came of it.
 func Followed(placed, asked int) Note {
 	if placed == 0 {
