@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync/atomic"
 
 	"gioui.org/gesture"
 	"gioui.org/io/event"
@@ -28,8 +29,9 @@ type libraryPanel struct {
 	any     bool   // it holds a lesson
 
 	search   draw.Field
-	focus    bool // the search is to have the keyboard
-	asked    int  // generation of the last question
+	focus    bool                      // the search is to have the keyboard
+	asked    atomic.Int64              // generation of the last question
+	gains    map[int64]library.Student // what is known of improvement, by student
 	shown    string
 	tag      string
 	trash    bool
@@ -176,17 +178,21 @@ func (a *App) askLibrary() {
 	if !p.ready {
 		return
 	}
-	p.asked++
-	asked, q := p.asked, library.Query{Text: p.search.Text(), Tag: p.tag, Trash: p.trash}
+	asked, q := p.asked.Add(1), library.Query{Text: p.search.Text(), Tag: p.tag, Trash: p.trash}
 	student, order := p.student, p.order
 	ask(a, "the library can't be read", func(ctx context.Context, l *library.Library) (libraryView, error) {
 		var v libraryView
 		var err error
+		if p.asked.Load() != asked { // more was typed meanwhile
+			return v, nil
+		}
 		if v.students, err = l.Students(ctx, library.Query{Text: q.Text, Tag: q.Tag}); err != nil {
 			return v, err
 		}
-		if err = l.Improvement(ctx, firstOf(v.students, order)); err != nil {
-			return v, err
+		if order == studentsByGain {
+			if err = l.Improvement(ctx, v.students); err != nil {
+				return v, err
+			}
 		}
 		q.Student, q.Order, q.Limit = student, library.ByOpened, mostListed
 		if student != 0 {
@@ -208,7 +214,7 @@ func (a *App) askLibrary() {
 		v.tags, err = l.Tags(ctx)
 		return v, err
 	}, func(v libraryView, err error) {
-		if asked != p.asked {
+		if asked != p.asked.Load() {
 			return
 		}
 		if err != nil {
@@ -216,27 +222,62 @@ func (a *App) askLibrary() {
 			return
 		}
 		a.showLibrary(v)
+		a.askGains(asked)
 	})
+}
+
+// askGains reads what has improved for the students that are shown, after the
+// list itself, which must not wait for it.
+func (a *App) askGains(asked int64) {
+	p := &a.library
+	students := slices.Clone(p.students[:min(len(p.students), mostImproved)])
+	ask(a, "what has improved can't be read", func(ctx context.Context, l *library.Library) ([]library.Student, error) {
+		if p.asked.Load() != asked {
+			return nil, nil
+		}
+		for i := range students {
+			students[i].Compared, students[i].Closer, students[i].Farther = false, 0, 0
+		}
+		return students, l.Improvement(ctx, students)
+	}, func(list []library.Student, err error) {
+		if err != nil {
+			a.alert(err.Error())
+			return
+		}
+		if p.gains == nil {
+			p.gains = make(map[int64]library.Student)
+		}
+		for _, s := range list {
+			p.gains[s.Key] = s
+		}
+		p.showGains()
+	})
+}
+
+// showGains puts what is known of improvement into the list.
+func (p *libraryPanel) showGains() {
+	for i := range p.students {
+		s := &p.students[i]
+		if g, ok := p.gains[s.Key]; ok {
+			s.Compared, s.Closer, s.Farther, s.Since = g.Compared, g.Closer, g.Farther, g.Since
+		}
+	}
 }
 
 // mostListed bounds the lessons listed at once; a search finds the others.
 const mostListed = 500
 
 // mostImproved is of how many students the improvement is read when it does not
-// order them: those that can be seen.
-const mostImproved = 60
-
-func firstOf(s []library.Student, o studentOrder) []library.Student {
-	if o == studentsByGain {
-		return s
-	}
-	return s[:min(len(s), mostImproved)]
-}
+// order them.
+const mostImproved = 200
 
 func (a *App) showLibrary(v libraryView) {
 	p := &a.library
 	p.students, p.lessons, p.allTags, p.missing = v.students, v.lessons, v.tags, v.missing
 	p.total, p.any = v.total, v.total > 0 || p.trash
+	if p.order != studentsByGain {
+		p.showGains()
+	}
 	switch p.order {
 	case studentsByLast:
 		slices.SortStableFunc(p.students, func(x, y library.Student) int {
@@ -248,7 +289,7 @@ func (a *App) showLibrary(v libraryView) {
 			}
 			return strings.Compare(x.Last, y.Last)
 		})
-	case studentsByGain:
+	case studentsByGain: // it was read with them
 		slices.SortStableFunc(p.students, func(x, y library.Student) int {
 			return (y.Closer - y.Farther) - (x.Closer - x.Farther)
 		})

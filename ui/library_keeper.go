@@ -47,6 +47,7 @@ type keeper struct {
 	todo  []library.Entry  // those
 	tried map[string]bool  // fingerprints that could not be measured
 	lib   *library.Library // the keeper's goroutine only
+	aside sync.WaitGroup   // what is done beside it
 }
 
 // keeperJob is something the window asks for. l is nil where there is no
@@ -84,8 +85,10 @@ func (k *keeper) run(ctx context.Context, opened func(*library.Library, error)) 
 	if l != nil {
 		k.lib = l
 		defer func() { _ = k.lib.Close() }()
+		defer k.aside.Wait()
+		at := k.lib
+		k.aside.Go(func() { k.lookAfter(ctx, at) })
 	}
-	lookedAfter := false
 	for {
 		switch job, path, record, wait := k.next(); {
 		case job != nil:
@@ -94,9 +97,6 @@ func (k *keeper) run(ctx context.Context, opened func(*library.Library, error)) 
 			k.record(ctx, path, record)
 		case ctx.Err() != nil:
 			return
-		case k.lib != nil && !lookedAfter:
-			lookedAfter = true
-			k.lookAfter(ctx)
 		case k.lib != nil && k.measureNext(ctx):
 		default:
 			select {
@@ -246,32 +246,34 @@ func (k *keeper) record(ctx context.Context, path string, r pendingRecord) {
 	k.news()
 }
 
-// lookAfter does, once, what a library needs from time to time.
-func (k *keeper) lookAfter(ctx context.Context) {
-	if k.lib.ReadOnly() {
+// lookAfter does, once and beside everything else, what a library needs from
+// time to time.
+func (k *keeper) lookAfter(ctx context.Context, l *library.Library) {
+	if l.ReadOnly() {
 		return
 	}
-	replaced, err := k.lib.Check(ctx)
+	replaced, err := l.Check(ctx)
 	if replaced {
-		for _, n := range k.lib.Notices() {
+		for _, n := range l.Notices() {
 			k.trouble(n, nil)
 		}
 		k.news()
 	}
 	if err == nil {
 		var n int
-		if n, err = k.lib.Refresh(ctx); n > 0 {
+		if n, err = l.Refresh(ctx); n > 0 {
+			k.remeasure()
 			k.news()
 		}
 	}
 	if err == nil {
-		err = k.lib.Backup(ctx)
+		err = l.Backup(ctx)
 	}
 	if err == nil {
-		_, err = k.lib.EmptyTrash(ctx)
+		_, err = l.EmptyTrash(ctx)
 	}
 	if err != nil && ctx.Err() == nil {
-		k.trouble("The library is open", err)
+		k.trouble("The library is open, but could not be looked after", err)
 	}
 }
 

@@ -73,6 +73,7 @@ func (k *keeper) moveTo(to string, done func(error)) {
 			done(errors.New("there is no library to move"))
 			return
 		}
+		k.aside.Wait()
 		moved, err := l.Move(ctx, to)
 		if err == nil {
 			k.lib = moved
