@@ -105,20 +105,22 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution
 			// way by.
 			copy(e.m.active, all)
 			e.m.clear()
-			p.total(st, all, true, e.m)
+			whole := p.total(st, all, true, e.m)
 			if !e.m.factor(1e-6, false, true) && !e.m.factor(1e-6, false, false) {
 				continue
 			}
-			eased := e.stepFrom(all)
-			if !(eased >= 0) {
-				continue
+			e.stepFrom(all)
+			e.trial.copyFrom(st)
+			e.trial.step(e.dG, e.dP)
+			eased := whole - p.total(e.trial, all, true, nil)
+			if eased > 0 {
+				st.copyFrom(e.trial)
+			} else {
+				eased = 0 // a step too far
 			}
 			found.none = cost-here-eased > reflectionFar
-			if excess := cost - here - eased; excess < likenessExcess {
-				st.step(e.dG, e.dP)
-				if apart(s.st, st, pos) {
-					s.alike = append(s.alike, likeness{pos, st, excess})
-				}
+			if excess := cost - here - eased; excess < likenessExcess && apart(s.st, st, pos) {
+				s.alike = append(s.alike, likeness{pos, st, excess})
 			}
 		}
 	}
