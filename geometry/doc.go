@@ -111,9 +111,10 @@
 // Of the 95 % intervals 92 to 99 in 100 hold the truth. Too wide are foot flare
 // and, with two views, forward bend (98 to 100): a misplacement that stays with
 // the body, which there is none of here, can't be told from none on feet, which
-// hardly turn. Two are too narrow: down the line alone, a torso turned by about a
-// quarter, where a little more looks like a little less; and any measure that
-// hangs on one mark where more than a few in a hundred are on the wrong thing.
+// hardly turn. Too narrow are, down the line alone, those of a torso turned by
+// about a quarter, where a little more looks like a little less (87 to 90), and
+// those of a measure that hangs on one mark, where more than one or two in a
+// hundred are on the wrong thing (93 at two).
 //
 // # Definitions
 //
