@@ -86,6 +86,9 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 		}
 		defer op.Offset(image.Pt(x, (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
 		c.Add(gtx.Ops)
+		if fromRight {
+			return x
+		}
 		return x + d.Size.X
 	}
 	pad := gtx.Dp(8)
@@ -99,18 +102,17 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 			})
 		})
 	}
-	right := size.X - pad
-	right -= bar(g, right, true,
+	right := bar(g, size.X-pad, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
 		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("shots", draw.IconBall, draw.TipBelow), a.icon("progress", draw.IconProgress, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
-		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow)) - right
+		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow))
 	head, rest := l.Student.Name, joined(l.Title, l.Date, a.desk.bench.Swing().Label)
 	if head == "" {
 		head = "Lesson"
 	}
 	x := float32(left + gtx.Dp(12))
 	r := th.TextAt(gtx, f32.Pt(x, float32(size.Y)/2), 0, 0.5, draw.Title, font.SemiBold, th.Text, head)
-	room := right - gtx.Sp(260) - r.Max.X
+	room := right - gtx.Dp(12) - r.Max.X - gtx.Dp(14)
 	if room > 0 {
 		g.Constraints = layout.Constraints{Max: image.Pt(room, size.Y)}
 		d, base := th.TextSize(gtx, draw.Body, font.Normal, rest)

@@ -170,7 +170,9 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 		return
 	}
 	p := &c.earlier.Prescription
-	label(12, draw.Body, font.Bold, "Prescribed on "+dayWords(c.date)+": has it changed?")
+	add(12, func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Body, font.Bold, th.Text, "Prescribed on "+dayWords(c.date)+": has it changed?")
+	})
 	for i, s := range p.SetUp {
 		if i == 0 {
 			quiet(4, "Set-up: "+s)
