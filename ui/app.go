@@ -24,6 +24,7 @@ import (
 	"turngauge/ui/draw"
 	"turngauge/ui/drop"
 	"turngauge/ui/fault"
+	"turngauge/ui/icon"
 	"turngauge/ui/sheet"
 	"turngauge/video"
 )
@@ -193,7 +194,7 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 				return a.close()
 			}
 		default:
-			a.listenForDrops(e)
+			a.joinDesktop(e)
 		}
 	}
 }
@@ -221,13 +222,14 @@ func (a *App) rememberSize() {
 	_ = a.places.keep(a.settings)
 }
 
-// listenForDrops begins to take files dropped on the window once the window
-// is known.
-func (a *App) listenForDrops(e event.Event) {
+// joinDesktop gives the window its icon, and begins to take files dropped on
+// it, once it is known.
+func (a *App) joinDesktop(e event.Event) {
 	display, window, ok := x11Window(e)
 	if !ok || a.dropper != nil {
 		return
 	}
+	a.work("Setting the icon", func() { _ = icon.Set(uint32(window)) }, nil) // one without serves as well
 	l, err := drop.Listen(display, window, func(d drop.Event) {
 		a.box.post(func() { a.dropped(d) })
 	})
