@@ -18,8 +18,11 @@ BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland
 RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri
 TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 dbus-daemon \
 	poppler-utils chromium
+PACKAGE_PACKAGES := dpkg-dev patchelf xz-utils
+PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
-.PHONY: help demo test build check bench accuracy fuzz race clean go-version build-packages test-packages
+.PHONY: help demo test build check bench accuracy fuzz race package package-check clean \
+	go-version build-packages test-packages
 
 help:
 	@echo 'make demo       install what is missing, build, make the demo lesson, open the window on it'
@@ -30,6 +33,8 @@ help:
 	@echo 'make bench      benchmarks'
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
 	@echo 'make fuzz       each fuzz target for twenty seconds'
+	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
+	@echo 'make package-check  try both in clean systems (as root, with a network)'
 	@echo 'make clean      remove what was built'
 
 demo: build
@@ -68,8 +73,16 @@ fuzz: go-version build-packages
 		$(GO) test -tags '$(TAGS)' "./$$(dirname "$$file")" -run '^$$' -fuzz "^$$name\$$" -fuzztime 20s -fuzzminimizetime 1x; \
 	done
 
+package: go-version build-packages
+	@$(call install,$(PACKAGE_PACKAGES))
+	TAGS='$(TAGS)' cmd/turngauge/package/build.sh
+
+package-check: package
+	@$(call install,$(PACKAGE_CHECK_PACKAGES))
+	cmd/turngauge/package/check.sh
+
 clean:
-	rm -rf bin
+	rm -rf bin dist
 
 # go.mod names the version; from Go 1.21 on an older go fetches it by itself
 # where it is allowed to, and "go version" then tells the fetched one.
