@@ -17,7 +17,7 @@ BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland
 	libx11-xcb-dev libxkbcommon-x11-dev libxcursor-dev libvulkan-dev
 RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri
 TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 dbus-daemon \
-	poppler-utils chromium
+	poppler-utils chromium strace
 PACKAGE_PACKAGES := dpkg-dev patchelf xz-utils
 PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
