@@ -77,7 +77,7 @@ type App struct {
 	targets     annotations.Targets // that count for the lesson: those, and the library's
 	rules       annotations.Rules
 	explain     explaining
-	help        bool
+	help        helpCard
 	modalView   modalView
 	repeats     repeatCard
 	tour        tour
@@ -272,7 +272,7 @@ func (a *App) frame(gtx layout.Context) {
 
 // modal reports whether a card is open that everything else waits for.
 func (a *App) modal() bool {
-	return a.help || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.shots.open || a.explain.save.open || a.library.open || a.overLessons.open || a.lost.open || a.drills.open || a.ranges.open || a.chooser.Visible()
+	return a.help.open || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.shots.open || a.explain.save.open || a.library.open || a.overLessons.open || a.lost.open || a.drills.open || a.ranges.open || a.chooser.Visible()
 }
 
 func (a *App) update(gtx layout.Context) {
@@ -301,7 +301,7 @@ func (a *App) update(gtx layout.Context) {
 		a.updateSpare(gtx)
 	case a.repeats.open:
 		a.updateRepeats(gtx)
-	case a.help:
+	case a.help.open:
 		a.updateHelp(gtx)
 	case a.overLessons.open:
 		a.updateProgress(gtx)
@@ -418,8 +418,8 @@ func (a *App) keepsKeys() bool {
 // escape closes what is open on top, else lets go of what is in hand.
 func (a *App) escape() {
 	switch {
-	case a.help:
-		a.help = false
+	case a.help.open:
+		a.help.open = false
 	case a.intake.open:
 		a.intake.open = false
 	case a.student.open:

@@ -201,7 +201,7 @@ func TestHelpListsEveryCommand(t *testing.T) {
 		}
 	}
 	h.press(key.NameEscape, 0)
-	assert.False(t, h.a.help)
+	assert.False(t, h.a.help.open)
 }
 
 func TestIdleWindowAsksForNoFrame(t *testing.T) {

@@ -11,12 +11,23 @@ import (
 
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
+	"turngauge/ui/manual"
 	"turngauge/ui/sheet"
 )
 
-func (a *App) toggleHelp() { a.help = !a.help }
+// helpCard is the help under F1: the keys, and the pages of the manual.
+type helpCard struct {
+	open  bool
+	page  int // 0 is the keys
+	pages draw.Segmented
+}
+
+func (a *App) toggleHelp() { a.help.open = !a.help.open }
 
 func (a *App) updateHelp(gtx layout.Context) {
+	if i, ok := a.help.pages.Update(gtx); ok {
+		a.help.page = i
+	}
 	if a.buttonOf("tour").Clicked(gtx) {
 		a.run("tour")
 	}
@@ -67,22 +78,35 @@ const (
 	helpColumnG unit.Dp = 28  // between columns
 )
 
-// layoutHelp lists every key, from the same table that the keys come from, in
-// as many columns as there is room for.
+// helpPages names the pages.
+var helpPages = append([]string{"Keys"}, manual.Titles[:]...)
+
+// layoutHelp shows the page that is open: of the keys every one, from the same
+// table that the keys come from, in as many columns as there is room for.
 func (a *App) layoutHelp(gtx layout.Context) {
-	th := a.theme
+	th, h := a.theme, &a.help
 	gap := gtx.Dp(helpColumnG)
 	columns := min(max((gtx.Constraints.Max.X-3*gtx.Dp(22)+gap)/(gtx.Sp(helpColumn)+gap), 1), helpMost)
 	// A modal's width is in sp.
 	width := unit.Sp(float32(columns*(gtx.Sp(helpColumn)+gap)-gap) / gtx.Metric.PxPerSp)
-	a.layoutModal(gtx, "Keys", width, func(gtx layout.Context) layout.Dimensions {
+	if h.page > 0 {
+		width = manual.Width(h.page - 1)
+	}
+	a.layoutModal(gtx, helpPages[h.page], width, func(gtx layout.Context) layout.Dimensions {
 		col := column{gtx: gtx, gap: gtx.Dp(14)}
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return draw.Row(gtx, 12, func(gtx layout.Context) layout.Dimensions {
+				return th.Segmented(gtx, &h.pages, "Page of the help", h.page, helpPages...)
+			}, func(gtx layout.Context) layout.Dimensions {
 				return a.commandButton(gtx, "tour", draw.ButtonStyle{Label: "Take the tour"})
 			})
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions { return a.helpColumns(gtx, columns, gap) })
+		col.add(func(gtx layout.Context) layout.Dimensions {
+			if h.page > 0 {
+				return manual.Layout(gtx, th, h.page-1)
+			}
+			return a.helpColumns(gtx, columns, gap)
+		})
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, Caution)
 		})

@@ -142,7 +142,7 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutSpare(gtx)
 	case a.repeats.open:
 		a.layoutRepeats(gtx)
-	case a.help:
+	case a.help.open:
 		a.layoutHelp(gtx)
 	case a.overLessons.open:
 		a.layoutProgress(gtx)

@@ -275,7 +275,7 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	for name, open := range map[string]func(*App){
-		"help": func(a *App) { a.help = true }, "preferences": (*App).openPreferences,
+		"help": func(a *App) { a.help.open = true }, "preferences": (*App).openPreferences,
 		"compare": (*App).chooseOther, "shots": (*App).openShots,
 		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
 	} {

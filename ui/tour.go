@@ -101,7 +101,7 @@ func (a *App) tourSteps() [5]tourStep {
 // startTour begins the tour, on the lesson that is open, else on the demo
 // lesson.
 func (a *App) startTour() {
-	a.help = false
+	a.help.open = false
 	if a.desk == nil {
 		a.tour.wanted = true
 		a.openDemo()

@@ -54,7 +54,7 @@ func TestTheTourCanBeSkippedAndCalledFromTheHelp(t *testing.T) {
 	h.press(key.NameF1, 0)
 	h.click("A tour of the window in five steps")
 	require.True(t, h.a.tour.on)
-	assert.False(t, h.a.help)
+	assert.False(t, h.a.help.open)
 	h.press(key.NameEscape, 0)
 	assert.False(t, h.a.tour.on)
 }

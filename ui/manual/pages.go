@@ -1,0 +1,298 @@
+package manual
+
+import (
+	"image"
+	"sync"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
+
+	"turngauge/geometry"
+	"turngauge/geometry/golfer"
+	"turngauge/ui/draw"
+)
+
+// Titles names the pages, in order.
+var Titles = [...]string{"Film it", "Mark it", "Read it", "Measures"}
+
+const (
+	pictureSide unit.Sp = 300 // a page's picture
+	sketchSide  unit.Sp = 132
+	textMost    unit.Sp = 560 // wider lines are hard to read
+)
+
+// Width returns how wide a page should be where there is room.
+func Width(page int) unit.Sp {
+	if page == len(Titles)-1 {
+		return 3*(sketchSide+260) + 48
+	}
+	return pictureSide + 24 + textMost
+}
+
+// Layout draws a page as wide as the constraints allow.
+func Layout(gtx layout.Context, th *draw.Theme, page int) layout.Dimensions {
+	switch page {
+	case 0:
+		return beside(gtx, th, filming, film)
+	case 1:
+		return beside(gtx, th, points, mark)
+	case 2:
+		return beside(gtx, th, verdicts, readIt)
+	default:
+		return measures(gtx, th)
+	}
+}
+
+// passage is a heading and what stands under it.
+type passage struct{ title, text string }
+
+var film = []passage{
+	{"Two views", "Put two phones on stands at hip height, about four metres away: one face-on, looking at the golfer's front, one down the line, behind the hands, looking at the target. One phone and one view works too; the intervals say what that costs."},
+	{"Fast and still", "120 frames a second or more, a short shutter time, the whole golfer and the club in the picture from address to finish. Lock focus and zoom, and leave the phone alone between the lessons."},
+	{"A stick on the ground", "Lay a stick of known length along the target line, where both phones see it. It is worth more than a better camera: it tells the program where the ground is, how far away the phone stands and where the target lies."},
+	{"Clothes that can be told apart", "A belt with a buckle, a shirt with a seam in front, shoes that differ from the ground. Loose cloth moves on the body, and each centimetre of it is about three degrees of pelvis turn."},
+	{"Sound on", "The strike is heard in both clips; by it they are locked together."},
+}
+
+var mark = []passage{
+	{"Key positions", "Address, the top and impact are proposed as hollow ticks from motion and sound: Page Down goes from one to the next, Enter takes the one shown. Set others with their digits, 1 to 7. Address and top are enough for the turn."},
+	{"Joints, not cloth", "Mark where the joint is: the hip where the thigh turns in its socket, the knee in the middle of the joint, the ankle at its widest. What you take for the joint at address, take for it at the top: an offset that stays with the body cancels in a turn."},
+	{"Front and rear", "Mark the buckle, the tailbone, the breastbone and the upper back where they are seen. Near zero turn the width of the hips hardly changes, but the buckle moves sideways at once: it is what makes small turns measurable."},
+	{"Hidden is an answer", "H says that a point can't be seen, U that you are unsure of it. A guess that looks like knowledge is worse than none."},
+	{"What to mark next", "N goes to the point that would sharpen the numbers most, and the sheet says by how much. A proposes marks, by following those that you placed and by looking for joints; they stay hollow until you take them."},
+	{"How well you repeat it", "M hides the marks of a position and asks for them again. From then on the program knows your own click error and uses it in place of its usual 2.5 pixels."},
+}
+
+var readIt = []passage{
+	{"A number with its interval", "41.4 ± 5.9 degrees: with these marks the true value lies between 35.5 and 47.3 with a probability of 95 %. The line in the picture is that interval, the dot the number, the band the target range."},
+	{"Four verdicts", "Within, below and above are said only where their probability is 90 % or more. Else the verdict is can't tell, and the row says which mark or which second view would tell."},
+	{"One view", "A turn toward and away from one camera look alike, and near zero the width of the hips is blind to it. From one view the depth of a point is known only as far as the body is known. Where the picture leaves a number open it is not given at all, and what to mark is said in its place."},
+	{"A change", "Two lessons differ for certain only where the interval of the change leaves out zero. Your own click error is part of it. Smaller changes may be real as well; the marks can't show it."},
+	{"Target ranges", "They are starting points with a source each, some of them only common practice without one. They are yours to change, for all, for a club or for one student; the sheet names the source of each beside the number."},
+	{"Care", "Pain or an injury: stop, and see a licensed professional. A coach's judgement comes first. This is no medical device."},
+}
+
+// picture draws a square of the given side.
+type picture func(gtx layout.Context, th *draw.Theme, side int)
+
+// beside sets a picture beside the text, or above it where there is no room.
+func beside(gtx layout.Context, th *draw.Theme, p picture, text []passage) layout.Dimensions {
+	width, pic, gap := gtx.Constraints.Max.X, gtx.Sp(pictureSide), gtx.Dp(24)
+	x, y := pic+gap, 0
+	if width < x+gtx.Sp(textMost)/2 {
+		x, y = 0, pic+gap
+	}
+	p(gtx, th, pic)
+	d := put(gtx, x, y, min(width-x, gtx.Sp(textMost)), func(gtx layout.Context) layout.Dimensions {
+		return passages(gtx, th, text)
+	})
+	return layout.Dimensions{Size: image.Pt(width, max(pic, y+d.Size.Y))}
+}
+
+func put(gtx layout.Context, x, y, width int, w layout.Widget) layout.Dimensions {
+	defer op.Offset(image.Pt(x, y)).Push(gtx.Ops).Pop()
+	gtx.Constraints = layout.Constraints{Max: image.Pt(width, gtx.Constraints.Max.Y)}
+	return w(gtx)
+}
+
+func passages(gtx layout.Context, th *draw.Theme, list []passage) layout.Dimensions {
+	width, y := gtx.Constraints.Max.X, 0
+	for i, p := range list {
+		if i > 0 {
+			y += gtx.Sp(12)
+		}
+		y += put(gtx, 0, y, width, func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, p.title)
+		}).Size.Y + gtx.Sp(2)
+		y += put(gtx, 0, y, width, func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, p.text)
+		}).Size.Y
+	}
+	return layout.Dimensions{Size: image.Pt(width, y)}
+}
+
+// filming draws the place from above: golfer, target line, stick and phones.
+func filming(gtx layout.Context, th *draw.Theme, side int) {
+	semantic.DescriptionOp("From above: one phone four metres in front of the golfer, one four metres behind on the line of the hands, a stick on the ground along the target line").Add(gtx.Ops)
+	draw.RoundRect(gtx.Ops, image.Rect(0, 0, side, side), gtx.Dp(draw.Radius), th.Well)
+	k := float32(side) / 6.4 // pixels a metre
+	at := func(x, z float32) f32.Point { return f32.Pt((x+4.6)*k, (z+1.0)*k) }
+	thin := float32(gtx.Dp(1))
+	label := func(p f32.Point, ax, ay float32, s string) {
+		th.TextAt(gtx, p, ax, ay, draw.Small, font.Normal, th.Text, s)
+	}
+	draw.DashedLine(gtx.Ops, at(-0.9, 0.75), at(1.5, 0.75), 1.5*thin, 5*thin, 4*thin, th.Dim)
+	var pen draw.Pen
+	pen.Begin(gtx.Ops)
+	pen.Arrow(at(1.35, 0.75), at(1.75, 0.75), 1.5*thin, 7*thin)
+	pen.Fill(th.Dim)
+	label(at(1.75, 0.62), 1, 1, "target")
+	// The golfer: shoulders, head, feet.
+	pen.Begin(gtx.Ops)
+	pen.RoundLine(at(-0.15, 0.12), at(-0.2, 0.36), 5*thin)
+	pen.RoundLine(at(0.15, 0.12), at(0.22, 0.36), 5*thin)
+	pen.Fill(th.Edge)
+	pen.Begin(gtx.Ops)
+	pen.RoundLine(at(-0.2, 0.1), at(0.2, 0.1), 11*thin)
+	pen.Fill(th.Lead)
+	draw.Circle(gtx.Ops, at(0, 0.14), 0.13*k, th.Text)
+	draw.Circle(gtx.Ops, at(0, 0.75), 2.5*thin, th.Text) // the ball
+	pen.Begin(gtx.Ops)
+	pen.RoundLine(at(-0.6, 1.05), at(0.6, 1.05), 3*thin)
+	pen.Fill(th.Outside)
+	label(at(0.68, 1.05), 0, 0.5, "stick")
+	phone := func(x, z, dx, dz float32, to f32.Point) {
+		p := at(x, z)
+		pen.Begin(gtx.Ops)
+		pen.Wedge(p, 2.4*k, wedgeFrom(dx, dz), wedgeFrom(dx, dz)+0.52)
+		c := draw.Alpha(th.Accent, 0.16)
+		pen.Fill(c)
+		draw.DashedLine(gtx.Ops, p, to, thin, 3*thin, 4*thin, th.Accent)
+		draw.RoundRect(gtx.Ops, image.Rect(int(p.X-5*thin), int(p.Y-5*thin), int(p.X+5*thin), int(p.Y+5*thin)), int(2*thin), th.Accent)
+	}
+	phone(0, 4.4, 0, -1, at(0, 1.3))
+	phone(-4.1, 0.45, 1, 0, at(-0.8, 0.45))
+	label(at(-0.22, 4.4), 1, 0.5, "face-on")
+	label(at(-4.35, 0.75), 0, 0, "down the line")
+	label(at(0.12, 1.75), 0, 0.5, "about 4 m")
+	label(at(-1.2, 0.36), 0.5, 1, "about 4 m")
+}
+
+// wedgeFrom is where a field of view of 0.52 radians (30 degrees) about a
+// direction begins.
+func wedgeFrom(dx, dz float32) float32 {
+	if dx != 0 {
+		return -0.26
+	}
+	return -1.5708 - 0.26
+}
+
+// points draws the front and the rear of the body with what is marked there.
+func points(gtx layout.Context, th *draw.Theme, side int) {
+	draw.RoundRect(gtx.Ops, image.Rect(0, 0, side, side), gtx.Dp(draw.Radius), th.Well)
+	pad := gtx.Dp(14)
+	for i, p := range []geometry.Point{geometry.Buckle, geometry.Tailbone} {
+		put(gtx, i*side/2+pad/2, pad, side/2-pad, func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints.Max.Y = side - 3*pad
+			return th.BodyDiagram(gtx, p, false)
+		})
+		name := [...]string{"buckle, in front", "tailbone, behind"}[i]
+		th.TextAt(gtx, f32.Pt(float32(i*side/2+side/4), float32(side-pad/2)), 0.5, 1, draw.Small, font.Normal, th.Text, name)
+	}
+}
+
+// verdicts draws one dot and interval for each verdict.
+func verdicts(gtx layout.Context, th *draw.Theme, side int) {
+	draw.RoundRect(gtx.Ops, image.Rect(0, 0, side, side), gtx.Dp(draw.Radius), th.Well)
+	f := float32(side)
+	band := image.Rect(int(0.38*f), int(0.05*f), int(0.68*f), int(0.95*f))
+	draw.Fill(gtx.Ops, band, th.Band)
+	thin := float32(gtx.Dp(1))
+	for i, c := range []struct {
+		v         draw.Verdict
+		at, reach float32
+		text      string
+	}{
+		{draw.Within, 0.53, 0.09, "within"},
+		{draw.Below, 0.22, 0.09, "below"},
+		{draw.Above, 0.84, 0.09, "above"},
+		{draw.CantTell, 0.44, 0.24, "can't tell"},
+	} {
+		y := f * (0.17 + 0.21*float32(i))
+		colour := th.VerdictColour(c.v)
+		draw.Line(gtx.Ops, f32.Pt((c.at-c.reach)*f, y), f32.Pt((c.at+c.reach)*f, y), 3*thin, colour)
+		th.Verdict(gtx.Ops, f32.Pt(c.at*f, y), 6*thin, c.v)
+		th.TextAt(gtx, f32.Pt(0.04*f, y-12*thin), 0, 1, draw.Small, font.Medium, th.Text, c.text)
+	}
+	th.TextAt(gtx, f32.Pt(0.53*f, 0.94*f), 0.5, 1, draw.Small, font.Normal, th.Dim, "target range")
+}
+
+// model is the golfer in the sketches.
+var model = sync.OnceValue(golfer.Mara)
+
+// measures lists every measure with its picture, in columns.
+func measures(gtx layout.Context, th *draw.Theme) layout.Dimensions {
+	width, gap := gtx.Constraints.Max.X, gtx.Dp(24)
+	columns := min(max((width+gap)/(gtx.Sp(sketchSide+260)+gap), 1), 3)
+	w := (width - (columns-1)*gap) / columns
+	heights := make([]int, columns)
+	for i, d := range geometry.Definitions() {
+		c := i % columns
+		m := op.Record(gtx.Ops)
+		size := entry(narrowed(gtx, w), th, &d).Size
+		call := m.Stop()
+		off := op.Offset(image.Pt(c*(w+gap), heights[c])).Push(gtx.Ops)
+		call.Add(gtx.Ops)
+		off.Pop()
+		heights[c] += size.Y + gtx.Sp(18)
+		if c == columns-1 { // rows line up
+			most := 0
+			for _, h := range heights {
+				most = max(most, h)
+			}
+			for j := range heights {
+				heights[j] = most
+			}
+		}
+	}
+	most := 0
+	for _, h := range heights {
+		most = max(most, h)
+	}
+	return layout.Dimensions{Size: image.Pt(width, most)}
+}
+
+func narrowed(gtx layout.Context, w int) layout.Context {
+	gtx.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
+	return gtx
+}
+
+// entry is one measure: its picture, name, definition, sign and source.
+func entry(gtx layout.Context, th *draw.Theme, d *geometry.Definition) layout.Dimensions {
+	side, gap := gtx.Sp(sketchSide), gtx.Dp(12)
+	if s, ok := sketchOf(d.Name); ok {
+		layoutSketch(gtx, th, model(), s, side)
+	} else {
+		timeline(gtx, th, side)
+	}
+	x, y := side+gap, 0
+	say := func(w font.Weight, dim bool, s string) {
+		if s == "" {
+			return
+		}
+		c := th.Text
+		if dim {
+			c = th.Dim
+		}
+		y += put(gtx, x, y, gtx.Constraints.Max.X-x, func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, w, c, s)
+		}).Size.Y + gtx.Sp(3)
+	}
+	say(font.SemiBold, false, d.Name)
+	say(font.Normal, false, d.Definition)
+	if d.Positive != "" {
+		say(font.Normal, true, "Positive: "+d.Positive+".")
+	}
+	if d.Source != "" {
+		say(font.Normal, true, "Source: "+d.Source)
+	}
+	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, max(side, y))}
+}
+
+// timeline is the picture of a measure in time: address, top and impact.
+func timeline(gtx layout.Context, th *draw.Theme, side int) {
+	draw.RoundRect(gtx.Ops, image.Rect(0, 0, side, side), gtx.Dp(draw.Radius), th.Well)
+	f, thin := float32(side), float32(gtx.Dp(1))
+	y := 0.55 * f
+	draw.Line(gtx.Ops, f32.Pt(0.1*f, y), f32.Pt(0.9*f, y), thin, th.Edge)
+	draw.Line(gtx.Ops, f32.Pt(0.16*f, y), f32.Pt(0.62*f, y), 3*thin, th.Accent)
+	draw.Line(gtx.Ops, f32.Pt(0.62*f, y), f32.Pt(0.8*f, y), 3*thin, th.Outside)
+	for i, x := range []float32{0.16, 0.62, 0.8} {
+		draw.Line(gtx.Ops, f32.Pt(x*f, y-8*thin), f32.Pt(x*f, y+8*thin), 2*thin, th.Text)
+		th.TextAt(gtx, f32.Pt(x*f, y+(12+14*float32(i%2))*thin), 0.5, 0, draw.Small, font.Normal, th.Dim, [...]string{"address", "top", "impact"}[i])
+	}
+}
