@@ -130,8 +130,8 @@ func runCurves(t *testing.T, golfers int, seed uint64, make func(r *rand.Rand) m
 func (s *curveScores) log(t *testing.T) {
 	for _, name := range []string{"pelvis turn", "torso turn", "separation", "sway", "lead knee flex", "trail knee flex", "forward bend"} {
 		k, m, b, v := s.of(s.tracked, name), s.of(s.marked, name), s.of(s.band, name), s.of(s.speed, name)
-		t.Logf("%-16s key positions: tracked %.2f (%.0f %%), marked %.2f (%.0f %%); all instants %.2f (%.1f %%, chi2 %.2f, n %d); speed %.1f (%.1f %%)", name,
-			k.rms(), k.within(), m.rms(), m.within(), b.rms(), b.within(), b.chi/float64(b.n), b.n, v.rms(), v.within())
+		t.Logf("%-16s key positions: tracked %.2f (%.0f %%), marked %.2f (%.0f %%); all instants %.2f (%.1f %%, chi2 %.2f, n %d); speed %.1f (%.1f %%, chi2 %.2f)", name,
+			k.rms(), k.within(), m.rms(), m.within(), b.rms(), b.within(), b.chi/float64(b.n), b.n, v.rms(), v.within(), v.chi/float64(v.n))
 	}
 	t.Logf("peak separation %.2f (%.0f %%), its time %.1f ms (%.0f %%), lead %.1f ms (%.0f %%); slowest fit %v",
 		s.peak.rms(), s.peak.within(), 1000*s.peakTime.rms(), s.peakTime.within(), 1000*s.order.rms(), s.order.within(), s.slowest)

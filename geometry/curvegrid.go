@@ -9,8 +9,8 @@ import (
 // noise of a given density, so that the most probable motion without any track
 // is a cubic in time (a Wiener process on the velocity; see Särkkä & Solin 2019,
 // Applied Stochastic Differential Equations). The densities are set from what
-// golfers do, wide: a pelvis that is to go from rest to 500 degrees a second in
-// 0.15 s changes its speed by that much over that time (common practice, no
+// golfers do: a pelvis that goes from rest to 500 degrees a second in 0.15 s
+// changes its speed by two standard deviations over that time (common practice, no
 // source).
 
 // phase is a part of the swing with a motion of its own.
@@ -26,10 +26,10 @@ type phase struct {
 }
 
 var (
-	still    = phase{0.030, 1.0, 0.5, 0.15, 0.05, 0.20}
-	back     = phase{0.022, 4, 2, 0.5, 0.12, 0.11}
-	down     = phase{0.0085, 22, 11, 3.0, 0.8, 0.05}
-	overhead = phase{0.016, 12, 8, 2.0, 1.5, 0.07}
+	still    = phase{0.030, 0.8, 0.4, 0.12, 0.05, 0.20}
+	back     = phase{0.022, 2.0, 1.2, 0.28, 0.10, 0.11}
+	down     = phase{0.0085, 10, 5.5, 1.5, 0.6, 0.05}
+	overhead = phase{0.016, 7, 5, 1.2, 1.2, 0.07}
 )
 
 // The swing's parts begin and end this long beside a key position, seconds.
@@ -95,8 +95,10 @@ func instants(first, last, address, top float64, keys []float64) []float64 {
 // density is the variance that a degree of freedom's speed gains in one second.
 func (p *phase) density(dof int) float64 {
 	switch {
-	case dof == dofTurn || dof == segmentDofs+dofTurn:
+	case dof == dofTurn:
 		return sq(p.turn)
+	case dof == segmentDofs+dofTurn: // the torso is the faster
+		return sq(1.5 * p.turn)
 	case dof == dofTilt || dof == dofLean || dof == segmentDofs+dofTilt || dof == segmentDofs+dofLean:
 		return sq(p.lean)
 	case dof >= dofLeadAnkle:

@@ -3,6 +3,7 @@ package geometry
 import (
 	"context"
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 )
@@ -20,6 +21,58 @@ var curveDofsOf = [numCurves][]int{
 	curveLeadKnee:  {0, 1, 2, 3, 4, 5, dofLeadKnee, dofLeadKnee + 1, dofLeadKnee + 2, dofLeadAnkle, dofLeadAnkle + 1, dofLeadAnkle + 2},
 	curveTrailKnee: {0, 1, 2, 3, 4, 5, dofTrailKnee, dofTrailKnee + 1, dofTrailKnee + 2, dofTrailAnkle, dofTrailAnkle + 1, dofTrailAnkle + 2},
 	curveBend:      {1, 2, segmentDofs + 1, segmentDofs + 2},
+}
+
+// unseenSeconds is how long the points of a part of the body may be out of sight
+// before and after an instant: in the downswing, and else. What the motion prior
+// would make of a longer time is a guess.
+const unseenSeconds, unseenDown = 0.15, 0.08
+
+// sightings are the times at which each part of the body is seen, by the first
+// degree of freedom of the part.
+func (f *curveFit) sightings() map[int][]float64 {
+	out := map[int][]float64{}
+	for i := range f.spots {
+		dof := carrierOf(CurvePoints[f.spots[i].pt]).dof
+		out[dof] = append(out[dof], f.spots[i].seconds)
+	}
+	for dof := range out {
+		slices.Sort(out[dof])
+	}
+	return out
+}
+
+// unseen reports whether a part of the body that a measure needs is out of sight at
+// an instant.
+func (f *curveFit) unseen(k, i int, seen map[int][]float64) bool {
+	most := unseenSeconds
+	if f.phases[i] == &down {
+		most = unseenDown
+	}
+	for _, d := range curveDofsOf[k] {
+		part := d
+		switch {
+		case d < segmentDofs:
+			part = 0
+		case d < dofLeadKnee:
+			part = segmentDofs
+		default:
+			part = d - d%3
+		}
+		at := seen[part]
+		j, _ := slices.BinarySearch(at, f.times[i])
+		near := math.Inf(1)
+		if j < len(at) {
+			near = at[j] - f.times[i]
+		}
+		if j > 0 {
+			near = math.Min(near, f.times[i]-at[j-1])
+		}
+		if near > most {
+			return true
+		}
+	}
+	return false
 }
 
 // curveSince says whether a measure is counted since address.
@@ -98,7 +151,7 @@ func (f *curveFit) covariance() *curveCovariance {
 // evaluate fills the curves with values, speeds and their deviations.
 func (c *Curves) evaluate(ctx context.Context) error {
 	f := c.fit
-	cov := f.covariance()
+	cov, seen := f.covariance(), f.sightings()
 	half := f.st.g[f.oShape+shapePelvisWidth]
 	at := f.st.x[f.address]
 	if m, miss := f.key.Measure(curveNames[curveBend], Address); miss == nil {
@@ -113,7 +166,10 @@ func (c *Curves) evaluate(ctx context.Context) error {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			v := f.curveValue(k, i, at, half, cov)
+			v := CurveValue{}
+			if !f.unseen(k, i, seen) {
+				v = f.curveValue(k, i, at, half, cov)
+			}
 			if v.Known {
 				known++
 			}

@@ -187,7 +187,7 @@ func (a *App) saveCurves() {
 	}
 	l, folder := a.desk.bench.Lesson(), filepath.Dir(a.desk.path)
 	words := slices.DeleteFunc([]string{l.Student.Name, l.Date, a.desk.bench.Swing().Label, "curves"}, func(s string) bool { return s == "" })
-	path := filepath.Join(folder, freeName(folder, fileName(strings.Join(words, " "))+".csv"))
+	path := freeStem(folder, fileName(strings.Join(words, " ")), ".csv") + ".csv"
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
 		a.alert("The curves can't be saved: " + err.Error() + ". Copy them instead.")
 		return

@@ -152,7 +152,7 @@ func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensi
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X, foot)}
 	parts := []layout.Widget{
-		button(&c.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: c.showSpeeds, Tip: "How fast each changes, instead of its value"}),
+		button(&c.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: c.showSpeeds, Tip: "Speeds, not values"}),
 		button(&c.copyAll, draw.ButtonStyle{Icon: draw.IconCopy, Kind: draw.Quiet, Name: "Copy the curves as a table (CSV)", Tip: "Copy the curves as a table (CSV)", Keys: a.shortcut("copy curves")}),
 		button(&c.save, draw.ButtonStyle{Label: "CSV", Kind: draw.Quiet, Name: "Save the curves as a table (CSV)", Tip: "Save the curves as a table (CSV) beside the lesson", Keys: a.shortcut("save curves")}),
 	}

@@ -54,6 +54,14 @@ func (a *App) curveColour(k int) color.NRGBA {
 	return curveLooks[k].colours[1]
 }
 
+// bandShade is how much of a curve's colour its band has.
+func (a *App) bandShade() float32 {
+	if a.theme.Dark() {
+		return 0.2
+	}
+	return 0.3
+}
+
 // curvePlot is where the plot lies, for the pointer.
 type curvePlot struct {
 	area image.Rectangle // of the curves themselves, from the plot's own corner
@@ -236,7 +244,7 @@ func (a *App) layoutCurvePlot(gtx layout.Context, fit *geometry.Curves, names []
 				c = draw.Alpha(c, 0.45)
 			}
 			if band {
-				a.drawBand(gtx, &m, side, fit, k, draw.Alpha(c, 0.20))
+				a.drawBand(gtx, &m, side, fit, k, draw.Alpha(c, a.bandShade()))
 				continue
 			}
 			if !a.curves.showSpeeds {
