@@ -30,7 +30,7 @@ help:
 	@echo 'make build      bin/turngauge'
 	@echo 'make check      gofmt, go vet, staticcheck'
 	@echo 'make race       the tests of what runs on several goroutines, under the race detector'
-	@echo 'make bench      benchmarks'
+	@echo 'make bench      benchmarks, and a table of what was promised'
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
 	@echo 'make fuzz       each fuzz target for twenty seconds'
 	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
@@ -62,7 +62,7 @@ check: go-version build-packages
 	$(GO) tool staticcheck -tags '$(TAGS)' ./...
 
 bench: test-packages
-	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./...
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./... | tee /dev/stderr | $(GO) run ./cmd/benchtable
 
 accuracy: go-version
 	$(GO) test ./geometry -run Accuracy -accuracy -v -timeout 60m
