@@ -11,6 +11,7 @@ export PATH := $(PATH):/usr/local/go/bin
 TAGS := nowayland
 GO := go
 DEMO ?=
+CASES ?= 10000
 
 # Debian 12 packages, by what needs them.
 BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland-dev \
@@ -32,7 +33,7 @@ help:
 	@echo 'make race       the tests of what runs on several goroutines, under the race detector'
 	@echo 'make bench      benchmarks, and a table of what was promised'
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
-	@echo 'make fuzz       each fuzz target for twenty seconds'
+	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
 	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
 	@echo 'make package-check  try both in clean systems (as root, with a network)'
 	@echo 'make clean      remove what was built'
@@ -70,7 +71,7 @@ accuracy: go-version
 fuzz: go-version build-packages
 	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \
 	while IFS=: read -r file name; do \
-		$(GO) test -tags '$(TAGS)' "./$$(dirname "$$file")" -run '^$$' -fuzz "^$$name\$$" -fuzztime 20s -fuzzminimizetime 1x; \
+		$(GO) test -tags '$(TAGS)' "./$$(dirname "$$file")" -run '^$$' -fuzz "^$$name\$$" -fuzztime $(CASES)x -fuzzminimizetime 1x; \
 	done
 
 package: go-version build-packages
