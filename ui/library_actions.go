@@ -1,0 +1,199 @@
+package ui
+
+import (
+	"context"
+	"fmt"
+	"os"
+	"path/filepath"
+	"slices"
+	"strings"
+
+	"gioui.org/io/event"
+	"gioui.org/io/key"
+	"gioui.org/layout"
+
+	"turngauge/annotations/library"
+	"turngauge/ui/bench"
+)
+
+// chooseStudent shows the lessons of the student in a row; the first row is for
+// all.
+func (p *libraryPanel) chooseStudent(row int) {
+	p.student = 0
+	if row > 0 {
+		p.student = p.students[row-1].Key
+	}
+	p.studentRows.reveal = row
+	p.lesson = 0
+}
+
+// studentRow is the row of the student whose lessons are shown.
+func (p *libraryPanel) studentRow() int {
+	for i := range p.students {
+		if p.students[i].Key == p.student {
+			return i + 1
+		}
+	}
+	return 0
+}
+
+// libraryKeys moves through the lists while the search has the keyboard: Up and
+// Down through the lessons, with Ctrl through the students.
+func (a *App) libraryKeys(gtx layout.Context) {
+	p := &a.library
+	at := &p.search.Editor
+	for {
+		wanted := []event.Filter{
+			key.Filter{Focus: at, Name: key.NameUpArrow, Optional: key.ModCtrl}, key.Filter{Focus: at, Name: key.NameDownArrow, Optional: key.ModCtrl},
+			key.Filter{Focus: at, Name: key.NamePageUp}, key.Filter{Focus: at, Name: key.NamePageDown},
+			key.Filter{Focus: at, Name: key.NameReturn}, key.Filter{Focus: at, Name: key.NameEnter},
+			key.Filter{Focus: at, Name: key.NameDeleteForward, Required: key.ModCtrl},
+		}
+		if p.deleted != nil { // else it takes back what was typed
+			wanted = append(wanted, key.Filter{Focus: at, Name: "Z", Required: key.ModCtrl})
+		}
+		ev, ok := gtx.Event(wanted...)
+		if !ok {
+			return
+		}
+		e, isKey := ev.(key.Event)
+		if !isKey || e.State != key.Press {
+			continue
+		}
+		switch e.Name {
+		case key.NameUpArrow, key.NameDownArrow, key.NamePageUp, key.NamePageDown:
+			step := 1
+			if e.Name == key.NamePageUp || e.Name == key.NamePageDown {
+				step = max(p.lessonRows.visible-1, 1)
+			}
+			if e.Name == key.NameUpArrow || e.Name == key.NamePageUp {
+				step = -step
+			}
+			if e.Modifiers.Contain(key.ModCtrl) {
+				p.chooseStudent(min(max(p.studentRow()+step, 0), len(p.students)))
+				a.askLibrary()
+				continue
+			}
+			a.stepLesson(step)
+		case key.NameReturn, key.NameEnter:
+			a.openFromLibrary()
+			return
+		case key.NameDeleteForward:
+			a.deleteLesson()
+		case "Z":
+			a.undeleteLesson(*p.deleted)
+		}
+	}
+}
+
+func (a *App) stepLesson(step int) {
+	p := &a.library
+	if len(p.lessons) == 0 {
+		return
+	}
+	i := slices.IndexFunc(p.lessons, func(e library.Entry) bool { return e.Key == p.lesson })
+	i = min(max(i+step, 0), len(p.lessons)-1)
+	p.lesson = p.lessons[i].Key
+	p.lessonRows.reveal = i
+	a.syncTags()
+}
+
+// openFromLibrary opens the chosen lesson, or asks what to do where its document
+// is not there.
+func (a *App) openFromLibrary() {
+	p := &a.library
+	e := p.chosen()
+	switch {
+	case e == nil:
+	case p.trash:
+		a.tell("This lesson is in the trash: get it back first.")
+	case missing(e.Path):
+		a.lost = lostCard{open: true, entry: *e}
+	default:
+		p.open = false
+		a.openLesson(e.Path)
+	}
+}
+
+func missing(path string) bool {
+	_, err := os.Stat(path)
+	return os.IsNotExist(err)
+}
+
+func (a *App) deleteLesson() {
+	p := &a.library
+	e := p.chosen()
+	if e == nil || p.trash {
+		return
+	}
+	if a.desk != nil && filepath.Clean(e.Path) == a.desk.path {
+		a.alert("This lesson is on the bench: close it first, then delete it.")
+		return
+	}
+	gone := *e
+	i := slices.IndexFunc(p.lessons, func(x library.Entry) bool { return x.Key == gone.Key })
+	if len(p.lessons) > 1 { // the next one is chosen then
+		p.lesson = p.lessons[min(i+1, len(p.lessons)-1)].Key
+		if i == len(p.lessons)-1 {
+			p.lesson = p.lessons[i-1].Key
+		}
+	}
+	ask(a, "the lesson can't be deleted", func(ctx context.Context, l *library.Library) (bool, error) {
+		return true, l.Delete(ctx, gone.Key)
+	}, func(_ bool, err error) {
+		if err != nil {
+			a.alert(err.Error())
+		} else {
+			p.deleted, p.exported = &gone, ""
+		}
+		a.libraryChanged()
+	})
+}
+
+func (a *App) undeleteLesson(e library.Entry) {
+	ask(a, "the lesson can't be got back", func(ctx context.Context, l *library.Library) (string, error) {
+		return l.Undelete(ctx, e.Key)
+	}, func(path string, err error) {
+		p := &a.library
+		if err != nil {
+			a.alert(err.Error())
+		} else {
+			a.tell(bench.Note(fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), path)))
+			p.deleted = nil
+			if !p.trash {
+				p.lesson = e.Key
+			}
+		}
+		a.libraryChanged()
+	})
+}
+
+// syncTags puts the chosen lesson's tags into their field.
+func (a *App) syncTags() {
+	p := &a.library
+	e := p.chosen()
+	if e == nil {
+		p.tagsOf = 0
+		return
+	}
+	if text := strings.Join(e.Tags, ", "); p.tagsOf != e.Key || !p.tagging && p.tags.Text() != text {
+		p.tagsOf = e.Key
+		p.tags.SetText(text)
+	}
+}
+
+func (a *App) keepTags() {
+	p := &a.library
+	of, tags := p.tagsOf, strings.Split(p.tags.Text(), ",")
+	if of == 0 {
+		return
+	}
+	ask(a, "the tags can't be kept", func(ctx context.Context, l *library.Library) (bool, error) {
+		return true, l.SetTags(ctx, of, tags)
+	}, func(_ bool, err error) {
+		if err != nil {
+			a.alert(err.Error())
+		}
+		a.libraryChanged()
+	})
+}
