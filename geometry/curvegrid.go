@@ -26,10 +26,10 @@ type phase struct {
 }
 
 var (
-	still    = phase{0.030, 0.8, 0.4, 0.12, 0.05, 0.20}
-	back     = phase{0.022, 2.0, 1.2, 0.28, 0.10, 0.11}
-	down     = phase{0.0085, 10, 5.5, 1.5, 0.6, 0.05}
-	overhead = phase{0.016, 7, 5, 1.2, 1.2, 0.07}
+	still    = phase{0.030, 0.8, 0.4, 0.12, 0.05, 0.30}
+	back     = phase{0.022, 2.0, 1.2, 0.28, 0.10, 0.19}
+	down     = phase{0.0085, 10, 5.5, 1.5, 0.6, 0.09}
+	overhead = phase{0.016, 7, 5, 1.2, 1.2, 0.12}
 )
 
 // The swing's parts begin and end this long beside a key position, seconds.
