@@ -198,6 +198,8 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		return "Looking for key positions …", "Address and the top are being looked for in the motion. You need not wait: scrub on, and press 1 to 7 where you see one."
 	case !at && b.Proposals() > 0:
 		return "Look at the proposed key positions", "The hollow ticks come from sound and motion. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all; drag a tick's number to correct it."
+	case !at && everyPositionSet(b):
+		return "Between key positions", "Page Up and Page Down go to the one before and the next; the figures on the cards go there too, with Alt."
 	case !at:
 		return "Find a key position", "Scrub to address, the top, impact … and press 1 to 7 to set them. The figures on the cards are the keys."
 	}
@@ -205,6 +207,16 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		return bench.Title(string(position)) + " is fully marked", "Page Down goes to the next key position. Drag any mark to correct it."
 	}
 	return fmt.Sprintf("Mark %s, %s", position, view), "Press N and the program asks for the most useful point; or choose one with P."
+}
+
+// everyPositionSet reports whether the active clip has all key positions.
+func everyPositionSet(b *bench.Bench) bool {
+	for _, name := range geometry.KeyPositions {
+		if _, ok := b.TickOf(b.Active, name); !ok {
+			return false
+		}
+	}
+	return true
 }
 
 // blindText is the guide's text during a second marking.

@@ -68,7 +68,7 @@ var mark = []passage{
 }
 
 var readIt = []passage{
-	{"A number with its interval", "41.4 ± 5.9 degrees: with these marks the true value lies between 35.5 and 47.3 with a probability of 95 %. The line in the picture is that interval, the dot the number, the band the target range."},
+	{"A number with its interval", "40.7 ± 11.5 degrees: with these marks the true value lies between 29.2 and 52.2 with a probability of 95 %. The line in the picture is that interval, the dot the number, the band the target range."},
 	{"Four verdicts", "Within, below and above are said only where their probability is 90 % or more. Else the verdict is can't tell, and the row says which mark or which second view would tell."},
 	{"One view", "A turn toward and away from one camera look alike, and near zero the width of the hips is blind to it. From one view the depth of a point is known only as far as the body is known. Where the picture leaves a number open it is not given at all, and what to mark is said in its place."},
 	{"A change", "Two lessons differ for certain only where the interval of the change leaves out zero. Your own click error is part of it. Smaller changes may be real as well; the marks can't show it."},
