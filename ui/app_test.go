@@ -137,6 +137,8 @@ func TestBadFilesAreToldInOneSentence(t *testing.T) {
 	h.frame()
 	require.Len(t, h.a.notices.alerts, 1)
 	assert.Contains(t, h.a.notices.alerts[0], "gone.json")
+	closer := h.find("Close this message")
+	assert.Equal(t, closer.Dy(), closer.Dx(), "an icon on the card, not a strip across the window")
 	h.click("Close this message")
 	assert.Empty(t, h.a.notices.alerts)
 

@@ -78,6 +78,7 @@ func (a *App) closeAlert() bool {
 // middle of an area of the window.
 func (a *App) layoutNotices(gtx layout.Context, area image.Rectangle) {
 	th, n := a.theme, &a.notices
+	gtx.Constraints.Min = image.Point{} // a button would be as wide as the window
 	bottom := area.Max.Y - gtx.Dp(12)
 	middle := (area.Min.X + area.Max.X) / 2
 	pad := gtx.Dp(draw.Pad)
