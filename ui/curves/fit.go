@@ -2,12 +2,14 @@ package curves
 
 import (
 	"context"
-	"errors"
 	"strings"
 	"sync"
 
+	"golang.org/x/sync/errgroup"
+
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/ui/fault"
 )
 
 // Missing returns what has to be set or marked before a swing has curves, as
@@ -29,7 +31,6 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, paths []string, 
 	}
 	s := &l.Swings[swing]
 	out := &Followed{Clips: make([]Clip, len(s.Clips))}
-	errs := make([]error, len(s.Clips))
 	parts := make([]float64, len(s.Clips))
 	var mu sync.Mutex
 	tell := func(clip int, part float64) {
@@ -42,23 +43,16 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, paths []string, 
 		}
 		progress(followShare * sum)
 	}
-	ctx, cancel := context.WithCancel(ctx)
-	defer cancel()
-	var all sync.WaitGroup
+	g, following := errgroup.WithContext(ctx)
 	for i := range s.Clips {
-		all.Add(1)
-		go func() {
-			defer all.Done()
-			out.Clips[i], errs[i] = Follow(ctx, s, i, paths[i], func(done, total int) {
+		g.Go(fault.Guard(func() (err error) {
+			out.Clips[i], err = Follow(following, s, i, paths[i], func(done, total int) {
 				tell(i, float64(done)/float64(max(total, 1)))
 			})
-			if errs[i] != nil {
-				cancel()
-			}
-		}()
+			return err
+		}))
 	}
-	all.Wait()
-	if err := first(errs); err != nil {
+	if err := g.Wait(); err != nil {
 		return nil, nil, err
 	}
 	c, err := Fit(ctx, l, swing, out, func(part float64) { progress(followShare + (1-followShare)*part) })
@@ -67,22 +61,6 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, paths []string, 
 
 // followShare is the part of the work that following is.
 const followShare = 0.9
-
-// first returns the error that came first: not that of those which were stopped
-// for it.
-func first(errs []error) error {
-	var stopped error
-	for _, err := range errs {
-		switch {
-		case err == nil:
-		case errors.Is(err, context.Canceled):
-			stopped = err
-		default:
-			return err
-		}
-	}
-	return stopped
-}
 
 // Fit fits the motion of a swing to what was followed.
 func Fit(ctx context.Context, l *annotations.Lesson, swing int, f *Followed, progress func(part float64)) (*geometry.Curves, error) {
