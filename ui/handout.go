@@ -82,7 +82,10 @@ func (a *App) makeHandout() {
 		r.Paper = takehome.Letter
 	}
 	if h.withClip {
-		r.MP4 = stem + ".mp4"
+		r.MP4, r.Follow = stem+".mp4", true
+		if c, current := d.bench.Curves(); current && c.Followed != nil {
+			r.Motion = &takehome.Motion{Swing: r.Swing, Followed: c.Followed, Fit: c.Fit}
+		}
 	}
 	if d.other != nil && d.other.lesson.ID != l.ID {
 		r.Earlier = d.other.lesson

@@ -13,7 +13,8 @@ import (
 
 const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--paper a4|letter]
                  [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
-                 [--swing ID] [--earlier LESSON] [--targets RANGES.json] [--imperial]
+                 [--follow] [--swing ID] [--earlier LESSON] [--targets RANGES.json]
+                 [--imperial]
                  [--as pdf,html,mp4] [--out FOLDER] [--progress]
 
 Writes the sheet that a student takes home from a lesson: the coach's findings,
@@ -35,6 +36,8 @@ not keep the others from being written.
                          full, 1920 x 1080; phone, 720 x 1280
   --slow TIMES           how many times slower than life it runs; 4 unless it is
                          said, at most 40
+  --follow               draw hips, shoulders and turns all through the clip: the
+                         marks are followed from one key position to the next
   --swing ID             the swing; else the first one with findings
   --earlier LESSON       an earlier lesson document to compare with
   --targets RANGES.json  target ranges that go before the program's own, as for
@@ -62,6 +65,7 @@ func report(r *run, c *command) int {
 	swing, earlier := fs.String("swing", "", ""), fs.String("earlier", "", "")
 	own := fs.String("targets", "", "")
 	imperial := fs.Bool("imperial", false, "")
+	follow := fs.Bool("follow", false, "")
 	as, out := fs.String("as", "", ""), fs.String("out", "", "")
 	progress := fs.Bool("progress", false, "")
 	files, code, done := r.parse(c, fs)
@@ -71,7 +75,7 @@ func report(r *run, c *command) int {
 	if len(files) == 0 {
 		return r.misuse(c, "name a lesson document to report on, or a folder of them")
 	}
-	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html, MP4: *mp4, Slow: *slow}
+	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html, MP4: *mp4, Slow: *slow, Follow: *follow}
 	var ok bool
 	if q.Paper, ok = takehome.ParsePaper(*paper); !ok {
 		return r.misuse(c, "there is no paper %q here; use a4 or letter", *paper)

@@ -38,15 +38,16 @@ func captionHeight(s Size) int {
 type reel struct {
 	b      *builder
 	panels []panel
+	motion *Motion // nil where nothing was followed
 	slow   float64
 	size   Size
 	unit   float64 // pixels: a 720th of the shorter side
 	words  *lettering
 }
 
-// clip writes the annotated clip: H.264 in MP4, without sound. Lines and numbers
-// are drawn where the swing stands still, at the key positions: between them
-// nothing was marked.
+// clip writes the annotated clip: H.264 in MP4, without sound. Where the swing
+// stands still, at the key positions, lines and numbers show the findings;
+// between them the hips and shoulders are drawn where they were followed to.
 func (b *builder) clip(ctx context.Context) (err error) {
 	r := b.request
 	a := newAlbum(filepath.Dir(r.Path))
@@ -64,6 +65,10 @@ func (b *builder) clip(ctx context.Context) (err error) {
 	if len(moments) == 0 {
 		return fmt.Errorf("%s can't be made: set a key position in every clip first", filepath.Base(r.MP4))
 	}
+	motion, err := b.motion(ctx)
+	if err != nil {
+		return err
+	}
 	w, h := r.Size.pixels()
 	out, err := video.Create(r.MP4, video.WriterOptions{Width: w, Height: h, RateNum: clipRate, CRF: 21, Comment: b.sheet.Title()})
 	if err != nil {
@@ -75,7 +80,7 @@ func (b *builder) clip(ctx context.Context) (err error) {
 			out.Abort()
 		}
 	}()
-	l := &reel{b: b, panels: panels, slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, words: newLettering()}
+	l := &reel{b: b, panels: panels, motion: motion, slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, words: newLettering()}
 	total, written := int(holdEnd*clipRate), 0
 	for i := range moments {
 		total += moments[i].hold
@@ -108,7 +113,8 @@ func (l *reel) moment(ctx context.Context, e *easel, m *moment) error {
 	return g.Wait()
 }
 
-// panel draws one view, with the lines that show a finding.
+// panel draws one view, with the lines that show a finding, or those that were
+// followed to this frame.
 func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, n int) error {
 	f, err := p.reader.Read(ctx, n)
 	if err != nil {
@@ -122,6 +128,9 @@ func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, 
 		return err
 	}
 	if m.finding == nil {
+		if fig := l.followed(p, n); fig != nil {
+			l.paint(view, p, fig)
+		}
 		return nil
 	}
 	ref, ok := l.b.now.swing().FrameOf(p.clip.ID, m.position)
@@ -134,6 +143,12 @@ func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, 
 	if p.clip.View == how.view || len(l.panels) == 1 {
 		l.number(fig, m.finding)
 	}
+	l.paint(view, p, fig)
+	return nil
+}
+
+// paint draws a figure on a view.
+func (l *reel) paint(view *image.RGBA, p *panel, fig *explain.Figure) {
 	k := float64(view.Rect.Dx()) / float64(p.part.Dx())
 	face := explain.NewTypeface(15*l.unit, false)
 	c := explain.Canvas{
@@ -141,7 +156,6 @@ func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, 
 		Width: float64(view.Rect.Dx()), Height: float64(view.Rect.Dy()), Unit: l.unit, TextPx: 15 * l.unit, Measure: face.Measure,
 	}
 	explain.Paint(view, c.Lay(fig), face)
-	return nil
 }
 
 // number writes a finding's number beside the first of its lines.
@@ -159,7 +173,7 @@ func (l *reel) number(g *explain.Figure, f *annotations.Finding) {
 
 // caption writes what is seen below the views, if it has changed.
 func (l *reel) caption(e *easel, m *moment) {
-	head, text := "", ""
+	head, text := "", l.turnsNow(m)
 	if m.position != "" {
 		head = sentence(at(m.position))
 	}

@@ -38,6 +38,11 @@ type Request struct {
 	MP4  string
 	Size Size
 	Slow float64
+	// Motion is what is drawn in the clip between the key positions, of the swing
+	// it names. Where there is none, Follow has the swing followed through its
+	// clips first, which takes about as long again as the clip does.
+	Motion *Motion
+	Follow bool
 
 	// Progress is told how much is done; nil for nobody. It is called from the
 	// goroutine that writes.
@@ -102,10 +107,13 @@ func (r *Request) targets() annotations.Targets {
 }
 
 // steps is how many steps of progress there are: the fit, each finding, the
-// writing, and each hundredth of a clip.
+// writing, and each hundredth of a clip and of following it.
 func (r *Request) steps() int {
 	n := 2
 	if r.MP4 != "" {
+		n += 100
+	}
+	if r.follows() {
 		n += 100
 	}
 	if i, err := r.swingIndex(); err == nil {

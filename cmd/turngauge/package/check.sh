@@ -43,7 +43,7 @@ try() {
 		mkdir -p \$HOME \$XDG_RUNTIME_DIR
 		$program version
 		[ -e /try/demo/lesson.json ] || $program demo /try/demo >/dev/null
-		$program measure /try/demo/lesson-marked.json | grep 'pelvis turn, top'
+		$program measure /try/demo/lesson-marked.json | grep -m 1 'pelvis turn '
 		xvfb-run -a -s '-screen 0 1600x1000x24' sh -c '
 			$program /try/demo/lesson.json & p=\$!
 			sleep 15
