@@ -30,6 +30,11 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, paths []string, 
 		return nil, nil, &geometry.NoCurves{Reasons: missing}
 	}
 	s := &l.Swings[swing]
+	for i := range s.Clips { // before any work, and the same clip each time
+		if err := placed(&s.Clips[i]); err != nil {
+			return nil, nil, err
+		}
+	}
 	out := &Followed{Clips: make([]Clip, len(s.Clips))}
 	parts := make([]float64, len(s.Clips))
 	var mu sync.Mutex

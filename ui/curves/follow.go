@@ -35,14 +35,22 @@ type Followed struct {
 // clipCacheBytes is enough to read a clip once forward and once back.
 const clipCacheBytes = 64 << 20
 
+// placed says in an error that the lesson does not know a clip's file.
+func placed(c *annotations.Clip) error {
+	if c.File == "" {
+		return fmt.Errorf("the lesson does not say where the %s clip is: drop its file on the window", c.View)
+	}
+	return nil
+}
+
 // Follow follows the placed marks of one clip of a swing from each to the next.
 // Marks that wait to be taken are no ground to follow from. The error is ctx's or
 // the clip's.
 func Follow(ctx context.Context, s *annotations.Swing, clip int, path string, progress func(done, total int)) (Clip, error) {
 	c := &s.Clips[clip]
 	out := Clip{ID: c.ID}
-	if c.File == "" {
-		return out, fmt.Errorf("the lesson does not say where the %s clip is: drop its file on the window", c.View)
+	if err := placed(c); err != nil {
+		return out, err
 	}
 	src, err := video.OpenContext(ctx, path)
 	if err != nil {
