@@ -15,7 +15,7 @@ roots=${ROOTS:-/var/tmp/turngauge-roots}
 mkdir -p "$roots"
 
 # try SUITE MIRROR HOW: HOW is deb or folder.
-try() {
+try() ( # a shell of its own, which unmounts however it ends
 	local suite=$1 mirror=$2 how=$3 root=$roots/$1
 	if [ ! -e "$root/usr" ]; then
 		[ -e "/usr/share/debootstrap/scripts/$suite" ] || ln -s gutsy "/usr/share/debootstrap/scripts/$suite" # an Ubuntu newer than debootstrap
@@ -25,7 +25,7 @@ try() {
 	mkdir -p "$root/try"
 	mount -t proc proc "$root/proc"
 	mount --bind /dev "$root/dev"
-	trap 'umount "$root/proc" "$root/dev"' RETURN
+	trap 'umount "$root/proc" "$root/dev"' EXIT
 	local program=turngauge install=
 	if [ "$how" = deb ]; then
 		cp dist/turngauge_*.deb "$root/try/turngauge.deb"
@@ -56,7 +56,7 @@ try() {
 	colours=$(identify -format %k "dist/$suite.png")
 	[ "$colours" -gt 10000 ] || { echo "$suite: the window shows $colours colours" >&2; return 1; }
 	echo "$suite ($how): the window opens; see dist/$suite.png"
-}
+)
 
 debian=http://deb.debian.org/debian ubuntu=http://archive.ubuntu.com/ubuntu
 try bookworm $debian deb
