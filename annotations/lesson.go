@@ -1,6 +1,7 @@
 package annotations
 
 import (
+	"path/filepath"
 	"slices"
 
 	"turngauge/geometry"
@@ -82,6 +83,15 @@ type Clip struct {
 	GroundLines []GroundLine
 
 	unknown *unknownFields
+}
+
+// PathIn returns where the clip's file is when its document lies in a folder; ""
+// where that is not known.
+func (c *Clip) PathIn(folder string) string {
+	if c.File == "" || filepath.IsAbs(c.File) {
+		return c.File
+	}
+	return filepath.Join(folder, c.File)
 }
 
 // GroundLine is a stick or mat edge on the ground, marked at both ends.

@@ -282,10 +282,7 @@ func (a *App) openCompared() {
 	case clip.File == "":
 		o.errors[at] = "This clip has no file, so there is no picture of it; its numbers are in the sheet."
 	default:
-		path := clip.File
-		if !filepath.IsAbs(path) {
-			path = filepath.Join(filepath.Dir(o.path), path)
-		}
+		path := clip.PathIn(filepath.Dir(o.path))
 		o.errors[at] = ""
 		a.work("Opening "+path, func() { a.openOther(d, o, at, path) }, nil)
 	}

@@ -111,10 +111,7 @@ func (a *App) makeCurves() {
 		b.SetCurves(out)
 		return
 	}
-	var paths []string
-	for i := range b.Swing().Clips {
-		paths = append(paths, d.clipPath(b.Swing().Clips[i].File))
-	}
+	folder := filepath.Dir(d.path)
 	ctx, cancel := context.WithCancel(d.ctx)
 	c.cancel, c.part = cancel, 0
 	told := -1
@@ -135,7 +132,7 @@ func (a *App) makeCurves() {
 		}
 	}
 	a.work("Following the marks through the swing", func() {
-		followed, fit, err := curves.Run(ctx, l, index, paths, progress)
+		followed, fit, err := curves.Run(ctx, l, index, folder, progress)
 		a.box.post(func() {
 			stopped := ctx.Err() != nil
 			ended()

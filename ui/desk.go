@@ -216,14 +216,6 @@ func (a *App) fitDone(d *desk, f fitted) {
 // suspects returns the marks of the last fit that don't agree with the others.
 func (d *desk) suspects() []suspect { return d.result.suspects }
 
-// clipPath returns where a clip's file is.
-func (d *desk) clipPath(file string) string {
-	if filepath.IsAbs(file) {
-		return file
-	}
-	return filepath.Join(filepath.Dir(d.path), file)
-}
-
 // clipFolder returns the folder of the lesson's first clip, to look for more.
 func (d *desk) clipFolder() string {
 	for i := range d.films {
@@ -253,7 +245,7 @@ func (a *App) openFilms() {
 			d.errors[i] = "This clip has no file. Drop the file on the window to show it."
 			continue
 		}
-		clip, path := st.Clip, d.clipPath(c.File)
+		clip, path := st.Clip, c.PathIn(filepath.Dir(d.path))
 		a.work("Opening "+path, func() { a.openFilm(d, i, clip, path) }, nil)
 	}
 }

@@ -244,7 +244,7 @@ func (a *App) findClip(d *desk, swing, clip string) {
 	if c == nil || c.File == "" || c.SHA256 == "" {
 		return
 	}
-	was, sum, view := d.clipPath(c.File), c.SHA256, c.View
+	was, sum, view := c.PathIn(filepath.Dir(d.path)), c.SHA256, c.View
 	if !missing(was) {
 		return
 	}

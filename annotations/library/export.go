@@ -144,10 +144,7 @@ func (x *exporter) plan(e Entry, data []byte) error {
 			if c.File == "" {
 				continue
 			}
-			file := c.File
-			if !filepath.IsAbs(file) {
-				file = filepath.Join(filepath.Dir(e.Path), file)
-			}
+			file := c.PathIn(filepath.Dir(e.Path))
 			ext := filepath.Ext(file)
 			c.File = safeName(strings.TrimSuffix(filepath.Base(file), ext)) + ext
 			if !x.options.Clips {

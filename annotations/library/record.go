@@ -250,10 +250,7 @@ func indexSwing(ctx context.Context, tx *sql.Tx, lesson int64, i int, folder str
 		}
 	}
 	for _, c := range s.Clips {
-		path := c.File
-		if path != "" && !filepath.IsAbs(path) {
-			path = filepath.Join(folder, path)
-		}
+		path := c.PathIn(folder)
 		var bytes any
 		if info, err := os.Stat(path); err == nil {
 			bytes = info.Size()

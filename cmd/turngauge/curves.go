@@ -56,16 +56,7 @@ func curvesOf(r *run, c *command) int {
 	if index < 0 || index >= len(l.Swings) {
 		return r.misuse(c, "the lesson has no swing %q", *swing)
 	}
-	s := &l.Swings[index]
-	var paths []string
-	for i := range s.Clips {
-		p := s.Clips[i].File
-		if !filepath.IsAbs(p) {
-			p = filepath.Join(filepath.Dir(files[0]), p)
-		}
-		paths = append(paths, p)
-	}
-	_, fit, err := curves.Run(r.ctx, l, index, paths, func(float64) {})
+	_, fit, err := curves.Run(r.ctx, l, index, filepath.Dir(files[0]), func(float64) {})
 	var none *geometry.NoCurves
 	switch {
 	case errors.As(err, &none), errors.Is(err, geometry.ErrNotConverged):
@@ -77,8 +68,8 @@ func curvesOf(r *run, c *command) int {
 	}
 	if *table != "" {
 		var names []geometry.PositionName
-		for i := range s.Positions {
-			names = append(names, s.Positions[i].Name)
+		for _, p := range l.Swings[index].Positions {
+			names = append(names, p.Name)
 		}
 		var b bytes.Buffer
 		if err := curves.WriteCSV(&b, fit, names); err != nil {

@@ -152,10 +152,7 @@ func (r *run) course(lesson *annotations.Lesson) ([][]library.Value, error) {
 func overClip(q *takehome.Request) string {
 	for i := range q.Lesson.Swings {
 		for k := range q.Lesson.Swings[i].Clips {
-			f := q.Lesson.Swings[i].Clips[k].File
-			if !filepath.IsAbs(f) {
-				f = filepath.Join(filepath.Dir(q.Path), f)
-			}
+			f := q.Lesson.Swings[i].Clips[k].PathIn(filepath.Dir(q.Path))
 			for _, g := range []string{q.PDF, q.HTML, q.MP4} {
 				if sameFile(f, g) {
 					return g

@@ -162,10 +162,10 @@ func TestMarksStopAtWhatIsHidden(t *testing.T) {
 
 func TestRunSaysWhatIsWrong(t *testing.T) {
 	l, _, _ := made(t)
-	_, _, err := Run(context.Background(), l, 0, []string{"nowhere.mp4", "nowhere.mp4"}, func(float64) {})
-	assert.ErrorContains(t, err, "nowhere.mp4")
+	_, _, err := Run(context.Background(), l, 0, "nowhere", func(float64) {})
+	assert.ErrorContains(t, err, ".mp4” is not where it was")
 	l.Swings[0].Positions = l.Swings[0].Positions[:2]
-	_, _, err = Run(context.Background(), l, 0, nil, func(float64) {})
+	_, _, err = Run(context.Background(), l, 0, "", func(float64) {})
 	var none *geometry.NoCurves
 	require.ErrorAs(t, err, &none)
 	assert.ErrorContains(t, err, "set impact in both clips")

@@ -20,12 +20,12 @@ func Missing(l *annotations.Lesson, swing int) []string {
 }
 
 // Run follows the marks of a swing through its clips, all of them at once, and
-// fits the motion to them. paths says where each clip's file is. progress is
+// fits the motion to them. folder is where the lesson's document lies. progress is
 // told the part done, from 0 to 1, from any goroutine, one call at a time.
 //
 // What was followed is returned with an error of the fit too; a *geometry.NoCurves
 // says what is missing.
-func Run(ctx context.Context, l *annotations.Lesson, swing int, paths []string, progress func(part float64)) (*Followed, *geometry.Curves, error) {
+func Run(ctx context.Context, l *annotations.Lesson, swing int, folder string, progress func(part float64)) (*Followed, *geometry.Curves, error) {
 	if missing := Missing(l, swing); len(missing) > 0 {
 		return nil, nil, &geometry.NoCurves{Reasons: missing}
 	}
@@ -51,7 +51,7 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, paths []string, 
 	g, following := errgroup.WithContext(ctx)
 	for i := range s.Clips {
 		g.Go(fault.Guard(func() (err error) {
-			out.Clips[i], err = Follow(following, s, i, paths[i], func(done, total int) {
+			out.Clips[i], err = Follow(following, s, i, s.Clips[i].PathIn(folder), func(done, total int) {
 				tell(i, float64(done)/float64(max(total, 1)))
 			})
 			return err

@@ -34,16 +34,8 @@ func (b *builder) motion(ctx context.Context) (*Motion, error) {
 	if !r.follows() {
 		return nil, nil
 	}
-	var paths []string
-	for i := range s.Clips {
-		p := s.Clips[i].File
-		if !filepath.IsAbs(p) {
-			p = filepath.Join(filepath.Dir(r.Path), p)
-		}
-		paths = append(paths, p)
-	}
 	before := r.steps() - 201
-	followed, fit, err := curves.Run(ctx, b.now.lesson, b.now.lesson.SwingIndex(s.ID), paths, func(part float64) { r.step(before + int(100*part)) })
+	followed, fit, err := curves.Run(ctx, b.now.lesson, b.now.lesson.SwingIndex(s.ID), filepath.Dir(r.Path), func(part float64) { r.step(before + int(100*part)) })
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}

@@ -63,18 +63,14 @@ func (a *album) reader(c *annotations.Clip) *video.Reader {
 		a.note("The lesson does not say where the %s clip lies, so the sheet has no pictures of it.", c.View)
 		return nil
 	}
-	path := c.File
-	if !filepath.IsAbs(path) {
-		path = filepath.Join(a.folder, path)
-	}
-	source, err := video.Open(path)
+	source, err := video.Open(c.PathIn(a.folder))
 	if err != nil {
 		a.note("The %s clip can't be read, so the sheet has no pictures of it: %s.", c.View, strings.TrimSuffix(err.Error(), "."))
 		return nil
 	}
 	if info := source.Info(); info.Width != c.Width || info.Height != c.Height {
 		a.note("%s has %d × %d pixels, the clip that was marked %d × %d: the sheet has no pictures of it.",
-			filepath.Base(path), info.Width, info.Height, c.Width, c.Height)
+			filepath.Base(c.File), info.Width, info.Height, c.Width, c.Height)
 		_ = source.Close()
 		return nil
 	}
