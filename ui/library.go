@@ -22,7 +22,7 @@ type libraryPanel struct {
 	open    bool   // on a card
 	ready   bool   // the library is open
 	trouble string // why there is none
-	any     bool   // it holds a lesson
+	any     bool   // it holds a lesson, if only in the trash
 
 	search   draw.Field
 	focus    bool                      // the search is to have the keyboard
@@ -164,6 +164,7 @@ type libraryView struct {
 	students []library.Student
 	lessons  []library.Entry
 	total    int
+	trashed  bool // there is something to get back
 	tags     []library.Tag
 	missing  map[int64]bool // lessons whose document is not there
 }
@@ -207,6 +208,11 @@ func (a *App) askLibrary() {
 		if v.total, err = l.Count(ctx); err != nil {
 			return v, err
 		}
+		gone, err := l.Lessons(ctx, library.Query{Trash: true, Limit: 1})
+		if err != nil {
+			return v, err
+		}
+		v.trashed = len(gone) > 0
 		v.tags, err = l.Tags(ctx)
 		return v, err
 	}, func(v libraryView, err error) {
@@ -270,7 +276,7 @@ const mostImproved = 200
 func (a *App) showLibrary(v libraryView) {
 	p := &a.library
 	p.students, p.lessons, p.allTags, p.missing = v.students, v.lessons, v.tags, v.missing
-	p.total, p.any = v.total, v.total > 0 || p.trash
+	p.total, p.any = v.total, v.total > 0 || v.trashed || p.trash
 	if p.order != studentsByGain {
 		p.showGains()
 	}

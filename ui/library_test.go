@@ -447,3 +447,13 @@ func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
 	h.frame()
 	h.find("Compare with " + joined("Mara Lindqvist", "Long before", "2025-04-01"))
 }
+
+func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {
+	h := withLibrary(t)
+	h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"))
+	h.a.deleteLesson()
+	h.until("it to be gone", func() bool { return h.a.library.total == 0 && h.a.library.deleted != nil })
+	require.True(t, h.a.showsLibrary(), "the place to undo it stays")
+	h.a.undeleteLesson(*h.a.library.deleted)
+	h.until("it to be back", func() bool { return h.a.library.total == 1 })
+}
