@@ -193,7 +193,7 @@ func TestHandCorrectionsOfTheDemoSwing(t *testing.T) {
 }
 
 // TestClubOfTheDemoSwing holds the club that is proposed at every key position in
-// both views against the truth. Down the line the shaft points at the camera
+// both views, and the ball at address, against the truth. Down the line the shaft points at the camera
 // when it is level and at the top: there nothing is to be said.
 func TestClubOfTheDemoSwing(t *testing.T) {
 	dir := demoFolder(t)
@@ -201,7 +201,7 @@ func TestClubOfTheDemoSwing(t *testing.T) {
 	require.NoError(t, err)
 	finder, err := pose.NewFinder()
 	require.NoError(t, err)
-	shafts, silent := 0, 0
+	shafts, silent, balls := 0, 0, 0
 	for i, clip := range truth.Clips {
 		src, err := video.Open(filepath.Join(dir, clip.File))
 		require.NoError(t, err)
@@ -216,7 +216,12 @@ func TestClubOfTheDemoSwing(t *testing.T) {
 			}
 			said := false
 			for _, x := range f.Look(finder, wholePicture(t, r, frame.Index)) {
-				if x.Point != geometry.Grip && x.Point != geometry.Clubhead {
+				switch x.Point {
+				case geometry.Ball:
+					balls++
+				case geometry.Grip, geometry.Clubhead:
+					said = true
+				default:
 					continue
 				}
 				at, _ := frame.Pixel(x.Point)
@@ -224,7 +229,6 @@ func TestClubOfTheDemoSwing(t *testing.T) {
 				t.Logf("%s, %s: %s %.1f %% of the height off", name, clip.View, x.Point, 100*off/height)
 				assert.Less(t, off, 0.05*height, "%s, %s: %s", name, clip.View, x.Point)
 				assert.Less(t, off, 3.5*x.SigmaPx, "%s, %s: %s", name, clip.View, x.Point)
-				said = true
 			}
 			if said {
 				shafts++
@@ -233,6 +237,7 @@ func TestClubOfTheDemoSwing(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("a shaft in %d pictures, silence in %d", shafts, silent)
+	t.Logf("a shaft in %d pictures, silence in %d; the ball in %d of the two at address", shafts, silent, balls)
 	assert.GreaterOrEqual(t, shafts, 8)
+	assert.Equal(t, 1, balls, "face-on; down the line the clubhead hides it")
 }

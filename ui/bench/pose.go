@@ -3,8 +3,10 @@ package bench
 import (
 	"image"
 	"math"
+	"slices"
 
 	"turngauge/geometry"
+	"turngauge/video/ball"
 	"turngauge/video/club"
 	"turngauge/video/pose"
 )
@@ -61,7 +63,7 @@ const (
 
 // looked reports whether a point can be looked for in a picture.
 func looked(view geometry.View, p geometry.Point) bool {
-	if p == geometry.Grip || p == geometry.Clubhead {
+	if p == geometry.Grip || p == geometry.Clubhead || p == geometry.Ball {
 		return true
 	}
 	_, ok := leansOf(view)[p]
@@ -280,5 +282,29 @@ func (f *Following) Look(finder *pose.Finder, im *image.RGBA) []Found {
 			out = append(out, g.club(s, f.Position, stature, length)...)
 		}
 	}
+	if f.Position == geometry.Address {
+		out = append(out, besideClub(im, out, g.fig.Size()/stature)...)
+	}
 	return out
+}
+
+const (
+	// besideM is how far from the clubhead the ball is looked for at address
+	// (common practice, no source: a ball teed beside a driver's toe), and
+	// ballSigmaM how far it strays, one coordinate: its lower edge is in shade.
+	besideM, ballSigmaM = 0.25, 0.008
+)
+
+// besideClub returns the ball at the clubhead that was found. Down the line the
+// head often hides it: then nothing is said.
+func besideClub(im *image.RGBA, found []Found, perM float64) []Found {
+	i := slices.IndexFunc(found, func(x Found) bool { return x.Point == geometry.Clubhead })
+	if i < 0 {
+		return nil
+	}
+	b, ok := ball.Find(im, ball.Place{X: found[i].At.X, Y: found[i].At.Y, Within: besideM * perM, PixelsPerMetre: perM})
+	if !ok {
+		return nil
+	}
+	return []Found{{Point: geometry.Ball, At: geometry.ImagePt{X: b.X, Y: b.Y}, SigmaPx: ballSigmaM * perM, State: geometry.Proposed}}
 }
