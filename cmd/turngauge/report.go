@@ -8,12 +8,14 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/geometry"
 	"turngauge/ui/takehome"
 )
 
 const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--paper a4|letter]
                  [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
-                 [--follow] [--swing ID] [--earlier LESSON] [--targets RANGES.json]
+                 [--follow] [--before LESSON] [--before-swing ID] [--view VIEW]
+                 [--swing ID] [--earlier LESSON] [--targets RANGES.json]
                  [--imperial]
                  [--as pdf,html,mp4] [--out FOLDER] [--progress]
 
@@ -38,6 +40,13 @@ not keep the others from being written.
                          said, at most 40
   --follow               draw hips, shoulders and turns all through the clip: the
                          marks are followed from one key position to the next
+  --before LESSON        the clip shows a swing of this lesson beside, held together
+                         with it at the key positions that are set in both; the
+                         sheet compares with that lesson too, unless --earlier
+                         names another
+  --before-swing ID      which of its swings; else the one of the same kind of club
+  --view VIEW            the view that such a clip shows, face-on or down-the-line;
+                         else both, where both swings were filmed so
   --swing ID             the swing; else the first one with findings
   --earlier LESSON       an earlier lesson document to compare with
   --targets RANGES.json  target ranges that go before the program's own, as for
@@ -63,6 +72,7 @@ func report(r *run, c *command) int {
 	paper := fs.String("paper", "a4", "")
 	mp4, size, slow := fs.String("mp4", "", ""), fs.String("size", "screen", ""), fs.Float64("slow", 4, "")
 	swing, earlier := fs.String("swing", "", ""), fs.String("earlier", "", "")
+	before, beforeSwing, view := fs.String("before", "", ""), fs.String("before-swing", "", ""), fs.String("view", "", "")
 	own := fs.String("targets", "", "")
 	imperial := fs.Bool("imperial", false, "")
 	follow := fs.Bool("follow", false, "")
@@ -86,6 +96,18 @@ func report(r *run, c *command) int {
 	if !(q.Slow >= 1 && q.Slow <= 40) {
 		return r.misuse(c, "a clip can run 1 to 40 times slower than life, not %g", q.Slow)
 	}
+	swingBefore := &takehome.Beside{Path: *before, Swing: *beforeSwing}
+	switch {
+	case *before == "" && *beforeSwing+*view != "":
+		return r.misuse(c, "--before-swing and --view say what of the lesson before is shown; name that with --before")
+	case *view == "":
+	case *view == geometry.FaceOn.String():
+		swingBefore.View = geometry.FaceOn
+	case *view == geometry.DownTheLine.String():
+		swingBefore.View = geometry.DownTheLine
+	default:
+		return r.misuse(c, "there is no view %q here; use face-on or down-the-line", *view)
+	}
 	q.Targets = annotations.DefaultTargets()
 	if *own != "" {
 		more, err := readTargets(*own)
@@ -99,17 +121,20 @@ func report(r *run, c *command) int {
 		if q.PDF != "" || q.HTML != "" || q.MP4 != "" {
 			return r.misuse(c, "--pdf, --html and --mp4 name one file each; say --as pdf,html,mp4 for several lessons, a folder or --out")
 		}
-		if q.Swing != "" || *earlier != "" {
-			return r.misuse(c, "--swing and --earlier are for one lesson; report on it alone")
+		if q.Swing != "" || *earlier != "" || *before != "" {
+			return r.misuse(c, "--swing, --earlier and --before are for one lesson; report on it alone")
 		}
 		return b.report(r, c, files)
+	}
+	if *before != "" && q.MP4 == "" {
+		return r.misuse(c, "--before is for the clip; name that with --mp4, or use --earlier for the sheet")
 	}
 	if q.PDF == "" && q.HTML == "" && q.MP4 == "" {
 		q.PDF = beside(q.Path, "", ".pdf")
 	}
 	named := []string{q.PDF, q.HTML, q.MP4}
 	for i, f := range named {
-		if sameFile(f, q.Path) || sameFile(f, *earlier) {
+		if sameFile(f, q.Path) || sameFile(f, *earlier) || sameFile(f, *before) {
 			return r.misuse(c, "%s is a lesson document: name another file to write", f)
 		}
 		for _, g := range named[:i] {
@@ -132,7 +157,19 @@ func report(r *run, c *command) int {
 			return r.fail(err, exitInput)
 		}
 	}
-	if f := overClip(&q); f != "" {
+	if *before != "" {
+		q.Beside = swingBefore
+		if swingBefore.Lesson, err = r.load(*before); err != nil {
+			return r.fail(err, exitInput)
+		}
+		if q.Earlier == nil && swingBefore.Lesson.ID != q.Lesson.ID {
+			q.Earlier = swingBefore.Lesson
+		}
+		if f := overClip(&q, swingBefore.Lesson, swingBefore.Path); f != "" {
+			return r.misuse(c, "%s is a clip of the lesson before: name another file to write", f)
+		}
+	}
+	if f := overClip(&q, q.Lesson, q.Path); f != "" {
 		return r.misuse(c, "%s is a clip of the lesson: name another file to write", f)
 	}
 	return r.write(q)
@@ -148,11 +185,11 @@ func (r *run) course(lesson *annotations.Lesson) ([][]library.Value, error) {
 	return l.Course(r.ctx, lesson.Student.Name, lesson.Date, takehome.MostCourses)
 }
 
-// overClip names a file to be written that is a clip of the lesson, or "".
-func overClip(q *takehome.Request) string {
-	for i := range q.Lesson.Swings {
-		for k := range q.Lesson.Swings[i].Clips {
-			f := q.Lesson.Swings[i].Clips[k].PathIn(filepath.Dir(q.Path))
+// overClip names a file to be written that is a clip of a lesson, or "".
+func overClip(q *takehome.Request, l *annotations.Lesson, path string) string {
+	for i := range l.Swings {
+		for k := range l.Swings[i].Clips {
+			f := l.Swings[i].Clips[k].PathIn(filepath.Dir(path))
 			for _, g := range []string{q.PDF, q.HTML, q.MP4} {
 				if sameFile(f, g) {
 					return g

@@ -77,7 +77,7 @@ func one(r *run, q takehome.Request, progress bool) int {
 			return fail(err, exitFailed)
 		}
 	}
-	if f := overClip(&q); f != "" {
+	if f := overClip(&q, q.Lesson, q.Path); f != "" {
 		return fail(fmt.Errorf("%s is a clip of the lesson and stays: say --out and another folder", f), exitFailed)
 	}
 	notes, err := takehome.Write(r.ctx, q)

@@ -21,6 +21,7 @@ type builder struct {
 	request *Request
 	now     *measured
 	before  *measured // nil where there is no earlier lesson
+	other   *measured // that the clip shows beside it, or nil
 	rows    *sheet.Model
 	album   *album
 	sheet   *Sheet
@@ -62,6 +63,9 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 				b.before = nil
 			}
 		}
+	}
+	if err := b.besides(ctx, index); err != nil {
+		return nil, err
 	}
 	r.step(1)
 	b.head()

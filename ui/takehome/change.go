@@ -20,7 +20,6 @@ func (b *builder) changes() {
 	if b.before == nil {
 		return
 	}
-	imperial := b.request.Imperial
 	var real, noise []Change
 	for i := range b.now.report.Measures {
 		m := &b.now.report.Measures[i]
@@ -29,34 +28,44 @@ func (b *builder) changes() {
 		if old == nil || m.Target == nil && !found {
 			continue
 		}
-		// The two lessons are marked independently, so their variances add.
-		delta, half := m.Value-old.Value, z95*math.Hypot(m.SD, old.SD)
-		c := Change{
-			Name:   sentence(nameAt(m.Name, m.Position)),
-			Before: annotations.Told(m.Unit, old.Value, imperial), Now: annotations.Told(m.Unit, m.Value, imperial),
-			Change: annotations.Told(m.Unit, delta, imperial) + " ± " + annotations.Told(m.Unit, half, imperial),
-			Real:   math.Abs(delta) > half, Word: "within the noise",
-		}
-		if nothing := annotations.Told(m.Unit, 0, imperial); delta > 0 && !strings.HasPrefix(c.Change, nothing+" ") {
-			c.Change = "+" + c.Change
-		}
+		c := b.change(m, old)
 		if !c.Real {
 			noise = append(noise, c)
 			continue
-		}
-		c.Word = "real"
-		if r := rangeOf(m.Target); r != nil {
-			switch a, z := outside(old.Value, r), outside(m.Value, r); {
-			case z < a:
-				c.Word = "real: closer to what we look for"
-			case z > a:
-				c.Word = "real: further from what we look for"
-			}
 		}
 		real = append(real, c)
 	}
 	all := append(real, noise...)
 	b.sheet.Changes = all[:min(len(all), mostChanges)]
+}
+
+// change compares a measure with what it was.
+func (b *builder) change(now, old *annotations.MeasureReport) Change {
+	imperial := b.request.Imperial
+	// The two lessons are marked independently, so their variances add.
+	delta, half := now.Value-old.Value, z95*math.Hypot(now.SD, old.SD)
+	c := Change{
+		Name:   sentence(nameAt(now.Name, now.Position)),
+		Before: annotations.Told(now.Unit, old.Value, imperial), Now: annotations.Told(now.Unit, now.Value, imperial),
+		Change: annotations.Told(now.Unit, delta, imperial) + " ± " + annotations.Told(now.Unit, half, imperial),
+		Real:   math.Abs(delta) > half, Word: "within the noise",
+	}
+	if nothing := annotations.Told(now.Unit, 0, imperial); delta > 0 && !strings.HasPrefix(c.Change, nothing+" ") {
+		c.Change = "+" + c.Change
+	}
+	if !c.Real {
+		return c
+	}
+	c.Word = "real"
+	if r := rangeOf(now.Target); r != nil {
+		switch a, z := outside(old.Value, r), outside(now.Value, r); {
+		case z < a:
+			c.Word = "real: closer to what we look for"
+		case z > a:
+			c.Word = "real: further from what we look for"
+		}
+	}
+	return c
 }
 
 // outside is how far a value lies outside a range.

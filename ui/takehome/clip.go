@@ -7,11 +7,12 @@ import (
 	"image/color"
 	"image/draw"
 	"path/filepath"
+	"slices"
 	"strconv"
 
 	"golang.org/x/sync/errgroup"
 
-	"turngauge/annotations"
+	"turngauge/geometry"
 	"turngauge/ui/explain"
 	"turngauge/ui/fault"
 	"turngauge/video"
@@ -22,6 +23,7 @@ var (
 	clipGround = color.NRGBA{0x14, 0x15, 0x17, 0xff}
 	clipText   = color.NRGBA{0xe9, 0xea, 0xec, 0xff}
 	clipDim    = color.NRGBA{0xa4, 0xa9, 0xb1, 0xff}
+	clipPlate  = color.NRGBA{0x14, 0x15, 0x17, 0xc8} // under words on a picture
 	clipAccent = color.NRGBA{0x4c, 0xc9, 0xb4, 0xff}
 )
 
@@ -38,7 +40,7 @@ func captionHeight(s Size) int {
 type reel struct {
 	b      *builder
 	panels []panel
-	motion *Motion // nil where nothing was followed
+	sides  int // how many swings the panels show
 	slow   float64
 	size   Size
 	unit   float64 // pixels: a 720th of the shorter side
@@ -50,10 +52,11 @@ type reel struct {
 // between them the hips and shoulders are drawn where they were followed to.
 func (b *builder) clip(ctx context.Context) (err error) {
 	r := b.request
-	a := newAlbum(filepath.Dir(r.Path))
-	a.forward = true
-	defer a.close()
-	panels, err := b.panels(a, r.Size)
+	sides := b.sides()
+	for _, x := range sides {
+		defer x.album.close()
+	}
+	panels, err := b.panels(sides, r.Size)
 	if err != nil {
 		return err
 	}
@@ -61,12 +64,23 @@ func (b *builder) clip(ctx context.Context) (err error) {
 	if slow == 0 {
 		slow = usualSlow
 	}
-	moments := timeline(b.now.swing(), panels, slow)
+	tales := func(p geometry.PositionName) []*tale { return b.tales(sides, p) }
+	moments := timeline(panels, len(sides)-1, tales, slow)
 	if len(moments) == 0 {
-		return fmt.Errorf("%s can't be made: set a key position in every clip first", filepath.Base(r.MP4))
+		what := "set a key position in every clip first"
+		if len(sides) > 1 {
+			what = "set a key position in the clips of both swings first, the same one"
+		}
+		return fmt.Errorf("%s can't be made: %s", filepath.Base(r.MP4), what)
 	}
-	motion, err := b.motion(ctx)
-	if err != nil {
+	for _, x := range sides {
+		for _, n := range x.album.notes { // those of the sheet's pictures are there already
+			if !slices.Contains(b.sheet.Notes, n) {
+				b.note("%s", n)
+			}
+		}
+	}
+	if err := b.motions(ctx, sides); err != nil {
 		return err
 	}
 	w, h := r.Size.pixels()
@@ -80,7 +94,10 @@ func (b *builder) clip(ctx context.Context) (err error) {
 			out.Abort()
 		}
 	}()
-	l := &reel{b: b, panels: panels, motion: motion, slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, words: newLettering()}
+	l := &reel{b: b, panels: panels, sides: len(sides), slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, words: newLettering()}
+	for i := range panels {
+		panels[i].name = l.nameplate(&panels[i])
+	}
 	total, written := int(holdEnd*clipRate), 0
 	for i := range moments {
 		total += moments[i].hold
@@ -102,7 +119,7 @@ func (b *builder) clip(ctx context.Context) (err error) {
 func (l *reel) moment(ctx context.Context, e *easel, m *moment) error {
 	g, ctx := errgroup.WithContext(ctx)
 	for i := range l.panels {
-		key := viewKey{m.frames[i], m.finding}
+		key := viewKey{m.frames[i], m.tale}
 		if e.views[i] == key {
 			continue
 		}
@@ -127,24 +144,33 @@ func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, 
 	if err := f.Render(view, p.part); err != nil {
 		return err
 	}
-	if m.finding == nil {
-		if fig := l.followed(p, n); fig != nil {
+	if m.tale == nil || m.tale.measure == "" {
+		if fig := p.followed(n); fig != nil {
 			l.paint(view, p, fig)
 		}
+		p.sign(view)
 		return nil
 	}
-	ref, ok := l.b.now.swing().FrameOf(p.clip.ID, m.position)
+	ref, ok := p.side.swing().FrameOf(p.clip.ID, m.position)
 	if !ok {
 		return nil
 	}
-	fr := l.b.now.frame(p.clip.ID, ref, m.position)
-	how := bestSeen(m.finding.Measure)
-	fig := how.figure(fr, l.b.now.address(p.clip.ID, m.position))
-	if p.clip.View == how.view || len(l.panels) == 1 {
-		l.number(fig, m.finding)
+	fr := p.side.frame(p.clip.ID, ref, m.position)
+	how := bestSeen(m.tale.measure)
+	fig := how.figure(fr, p.side.address(p.clip.ID, m.position))
+	if p.clip.View == how.view || len(l.panels) == l.sides {
+		tell(fig, m.tale.measure, m.tale.numbers[p.side.nth])
 	}
 	l.paint(view, p, fig)
+	p.sign(view)
 	return nil
+}
+
+// sign puts the panel's name in its corner.
+func (p *panel) sign(view *image.RGBA) {
+	if p.name != nil {
+		draw.Draw(view, p.name.Rect, p.name, image.Point{}, draw.Over)
+	}
 }
 
 // paint draws a figure on a view.
@@ -158,17 +184,33 @@ func (l *reel) paint(view *image.RGBA, p *panel, fig *explain.Figure) {
 	explain.Paint(view, c.Lay(fig), face)
 }
 
-// number writes a finding's number beside the first of its lines.
-func (l *reel) number(g *explain.Figure, f *annotations.Finding) {
-	if len(g.Strokes) == 0 {
-		return
+// tell writes a measure's number beside the first of its lines.
+func tell(g *explain.Figure, measure, value string) {
+	if len(g.Strokes) > 0 {
+		s := &g.Strokes[0]
+		g.Labels = append(g.Labels, explain.Label{At: s.To, Ink: s.Ink, Text: measure, Value: value})
 	}
-	imperial := l.b.request.Imperial
-	s := &g.Strokes[0]
-	g.Labels = append(g.Labels, explain.Label{
-		At: s.To, Ink: s.Ink, Text: f.Measure,
-		Value: annotations.Told(f.Unit, f.Value, imperial) + " (" + annotations.ToldRange(f.Unit, f.Low95, f.High95, imperial) + ")",
-	})
+}
+
+// nameplate is what stands in the corner of a panel that shows one of two
+// swings: whose it is. nil for a swing alone.
+func (l *reel) nameplate(p *panel) *image.RGBA {
+	if p.side.title == "" {
+		return nil
+	}
+	size, pad := 17*l.unit, 8*l.unit
+	lines := l.words.wrap(p.side.title, size, true, float64(p.place.Dx())-4*pad)
+	lines = lines[:min(len(lines), 2)]
+	wide := 0.0
+	for _, line := range lines {
+		wide = max(wide, l.words.measure(line, size, true))
+	}
+	img := image.NewRGBA(image.Rect(0, 0, int(wide+2*pad), int(float64(len(lines))*size*lineShare+pad)))
+	draw.Draw(img, img.Rect, image.NewUniform(clipPlate), image.Point{}, draw.Src)
+	for i, line := range lines {
+		l.words.draw(img, line, Pt{pad, 0.6*pad + float64(i)*size*lineShare}, size, true, clipText)
+	}
+	return img
 }
 
 // caption writes what is seen below the views, if it has changed.
@@ -177,8 +219,8 @@ func (l *reel) caption(e *easel, m *moment) {
 	if m.position != "" {
 		head = sentence(at(m.position))
 	}
-	if m.finding != nil {
-		text = oneLine(m.finding.Text)
+	if m.tale != nil {
+		text = m.tale.text
 	}
 	if key := head + "\n" + text; key == e.words {
 		return
@@ -202,14 +244,22 @@ func (l *reel) caption(e *easel, m *moment) {
 		l.words.draw(e.img, line, Pt{pad, y}, tall, true, clipText)
 		y += lineShare * tall
 	}
-	foot := l.b.sheet.Student
-	if l.b.sheet.Date != "" {
-		foot = listedWith(" · ", foot, l.b.sheet.Date)
-	}
-	speed := strconv.FormatFloat(l.slow, 'g', 3, 64) + " times slower than life"
-	note := listedWith(" · ", speed, "in brackets the 95 % interval")
+	foot, note := l.foot()
 	l.words.draw(e.img, foot, Pt{pad, base}, size, false, clipDim)
-	l.words.draw(e.img, note, Pt{float64(w) - pad - l.words.measure(note, size, false), base}, size, false, clipDim)
+	if left := float64(w) - pad - l.words.measure(note, size, false); left > pad+l.words.measure(foot, size, false)+pad {
+		l.words.draw(e.img, note, Pt{left, base}, size, false, clipDim)
+	}
+}
+
+// foot is what stands below all the time: whose swing it is, and how to read it.
+func (l *reel) foot() (who, how string) {
+	s := l.b.sheet
+	who = s.Student
+	how = strconv.FormatFloat(l.slow, 'g', 3, 64) + " times slower than life"
+	if l.sides > 1 {
+		return who, how + ", together at the key positions · in brackets the 95 % interval"
+	}
+	return listedWith(" · ", who, s.Date), how + " · in brackets the 95 % interval"
 }
 
 // lineShare is from one line of words to the next, in sizes.
@@ -267,6 +317,14 @@ func (l *reel) endWords(img *image.RGBA, k float64) float64 {
 		facts = listedWith("  ·  ", facts, f)
 	}
 	say(facts, 18*l.unit, false, clipDim, 24)
+	if l.sides > 1 {
+		head, lines := l.b.compared()
+		say(head, 20*l.unit, true, clipAccent, 8)
+		for _, line := range lines {
+			say(line, 20*l.unit, false, clipText, 6)
+		}
+		y += 12 * k * l.unit
+	}
 	for _, x := range s.items() {
 		say(listedWith(": ", x.Label, x.Text), 20*l.unit, false, clipText, 6)
 	}

@@ -55,18 +55,27 @@ func TestTheAnnotatedClip(t *testing.T) {
 	}
 }
 
+// planned returns the panels and the moments of a clip, so many times slower
+// than life.
+func planned(t *testing.T, b *builder, size Size, slow float64) ([]panel, []moment) {
+	t.Helper()
+	sides := b.sides()
+	for _, s := range sides {
+		t.Cleanup(s.album.close)
+	}
+	panels, err := b.panels(sides, size)
+	require.NoError(t, err)
+	return panels, timeline(panels, len(sides)-1, func(p geometry.PositionName) []*tale { return b.tales(sides, p) }, slow)
+}
+
 // checkFrames compares the clip with its timeline.
 func checkFrames(t *testing.T, l *annotations.Lesson, path, out string) {
 	r := &Request{Lesson: l, Path: path, MP4: out}
 	b, err := gather(context.Background(), r)
 	require.NoError(t, err)
-	a := newAlbum(filepath.Dir(path))
-	defer a.close()
-	panels, err := b.panels(a, Screen)
-	require.NoError(t, err)
+	panels, moments := planned(t, b, Screen, 1)
 	require.Len(t, panels, 2)
 	assert.True(t, panels[0].place.Intersect(panels[1].place).Empty())
-	moments := timeline(b.now.swing(), panels, 1)
 	src, err := video.Open(out)
 	require.NoError(t, err)
 	reader := video.NewReader(src, video.ReaderOptions{})
@@ -76,7 +85,7 @@ func checkFrames(t *testing.T, l *annotations.Lesson, path, out string) {
 	for i, m := range moments {
 		assert.GreaterOrEqual(t, m.frames[0], last, "time runs forward")
 		last = m.frames[0]
-		if m.finding != nil || i%9 == 0 {
+		if m.tale != nil || i%9 == 0 {
 			f, err := reader.Read(context.Background(), at+m.hold/2)
 			require.NoError(t, err)
 			img := image.NewRGBA(f.Bounds())
@@ -97,10 +106,10 @@ func checkFrames(t *testing.T, l *annotations.Lesson, path, out string) {
 					}
 				}
 			}
-			if m.finding != nil && m.finding.Measure == "pelvis turn" {
+			if m.tale != nil && m.tale.measure == "pelvis turn" {
 				drawn++
 				assert.Greater(t, ink, 100, "its line is drawn")
-			} else if m.finding == nil {
+			} else if m.tale == nil {
 				still++
 				assert.Zero(t, ink, "nothing is drawn where nothing was found")
 			}
@@ -120,11 +129,7 @@ func TestTheTimeline(t *testing.T) {
 	found(l)
 	b, err := gather(context.Background(), &Request{Lesson: l, Path: path})
 	require.NoError(t, err)
-	a := newAlbum(filepath.Dir(path))
-	defer a.close()
-	panels, err := b.panels(a, Screen)
-	require.NoError(t, err)
-	moments := timeline(b.now.swing(), panels, 4)
+	panels, moments := planned(t, b, Screen, 4)
 	count := make(map[geometry.PositionName]int) // moving frames before it
 	moving := 0
 	stops := 0
@@ -221,5 +226,5 @@ func TestLongWordsInTheClip(t *testing.T) {
 		}
 	}
 	assert.Zero(t, ink, "nothing runs over the edge")
-	l.caption(e, &moment{position: geometry.Top, finding: &annotations.Finding{Text: strings.Repeat("Your hips have turned. ", 40)}})
+	l.caption(e, &moment{position: geometry.Top, tale: &tale{text: strings.Repeat("Your hips have turned. ", 40)}})
 }

@@ -7,7 +7,6 @@ import (
 
 	"golang.org/x/sync/errgroup"
 
-	"turngauge/annotations"
 	"turngauge/ui/fault"
 	"turngauge/video"
 )
@@ -26,8 +25,8 @@ type easel struct {
 
 // viewKey says what a panel of a picture shows.
 type viewKey struct {
-	frame   int // -1 for nothing
-	finding *annotations.Finding
+	frame int // -1 for nothing
+	tale  *tale
 }
 
 func newEasel(width, height, panels int) *easel {

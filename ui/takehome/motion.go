@@ -2,7 +2,6 @@ package takehome
 
 import (
 	"context"
-	"path/filepath"
 	"strings"
 
 	"turngauge/annotations"
@@ -20,32 +19,48 @@ type Motion struct {
 	Fit *geometry.Curves
 }
 
-// follows reports whether the swing is to be followed now.
-func (r *Request) follows() bool { return r.MP4 != "" && r.Follow && r.Motion == nil }
+// follows counts the swings that are to be followed now.
+func (r *Request) follows() int {
+	n := 0
+	if r.MP4 != "" && r.Follow && r.Motion == nil {
+		n++
+	}
+	if r.MP4 != "" && r.Follow && r.Beside != nil {
+		n++
+	}
+	return n
+}
 
-// motion returns what the clip draws between the key positions: what the request
+// motions finds what the clip draws between the key positions: what the request
 // brings or, where it asks for it, what following comes to now. A swing that
 // can't be followed goes without.
-func (b *builder) motion(ctx context.Context) (*Motion, error) {
-	r, s := b.request, b.now.swing()
-	if r.Motion != nil && r.Motion.Swing == s.ID {
-		return r.Motion, nil
+func (b *builder) motions(ctx context.Context, sides []*side) error {
+	r := b.request
+	before := r.steps() - 101 - 100*r.follows()
+	for _, s := range sides {
+		own := s.measured == b.now
+		switch {
+		case own && r.Motion != nil:
+			if r.Motion.Swing == s.swing().ID {
+				s.motion = r.Motion
+			}
+			continue
+		case !r.Follow:
+			continue
+		}
+		followed, fit, err := curves.Run(ctx, s.lesson, s.index, s.album.folder, func(part float64) { r.step(before + int(100*part)) })
+		if ctx.Err() != nil {
+			return ctx.Err()
+		}
+		before += 100
+		if err != nil {
+			b.note("In the clip the lines stand at the key positions only%s: %v.", s.of(), err)
+		}
+		if followed != nil {
+			s.motion = &Motion{s.swing().ID, followed, fit}
+		}
 	}
-	if !r.follows() {
-		return nil, nil
-	}
-	before := r.steps() - 201
-	followed, fit, err := curves.Run(ctx, b.now.lesson, b.now.lesson.SwingIndex(s.ID), filepath.Dir(r.Path), func(part float64) { r.step(before + int(100*part)) })
-	if ctx.Err() != nil {
-		return nil, ctx.Err()
-	}
-	if err != nil {
-		b.note("In the clip the lines stand at the key positions only: %v.", err)
-	}
-	if followed == nil {
-		return nil, nil
-	}
-	return &Motion{s.ID, followed, fit}, nil
+	return nil
 }
 
 // clip returns a followed clip and its index, or nil.
@@ -63,13 +78,13 @@ func (m *Motion) clip(id string) (*curves.Clip, int) {
 
 // followed draws the hips, the shoulders and, down the line, the trunk where
 // they were followed to in a frame; nil where nothing was.
-func (l *reel) followed(p *panel, n int) *explain.Figure {
-	c, _ := l.motion.clip(p.clip.ID)
+func (p *panel) followed(n int) *explain.Figure {
+	c, _ := p.side.motion.clip(p.clip.ID)
 	if c == nil {
 		return nil
 	}
 	f := explain.Frame{
-		View: p.clip.View, Handed: l.b.now.lesson.Student.Handed, Position: "in motion",
+		View: p.clip.View, Handed: p.side.lesson.Student.Handed, Position: "in motion",
 		Width: float64(p.clip.Width), Height: float64(p.clip.Height),
 	}
 	for point := range geometry.Ball {
@@ -80,27 +95,51 @@ func (l *reel) followed(p *panel, n int) *explain.Figure {
 	return f.Figure(explain.Set{explain.HipLine: true, explain.ShoulderLine: true, explain.TrunkLine: p.clip.View == geometry.DownTheLine})
 }
 
-// turnsNow writes the turns at a moment in motion, with their intervals, or ""
-// where they are not known.
+// turnsNow writes the turns at a moment in motion, with their intervals, of each
+// side; "" where they are not known.
 func (l *reel) turnsNow(m *moment) string {
-	if l.motion == nil || l.motion.Fit == nil || m.position != "" {
-		return ""
-	}
-	fit := l.motion.Fit
-	c, k := l.motion.clip(l.panels[0].clip.ID)
-	n := m.frames[0]
-	if c == nil || n < 0 || n >= len(c.Seconds) || k >= len(fit.Shift) {
+	if m.position != "" {
 		return ""
 	}
 	var parts []string
-	for i := range fit.Curves {
-		curve := &fit.Curves[i]
-		if curve.Name != "pelvis turn" && curve.Name != "torso turn" {
-			continue
+	for _, name := range []string{"pelvis turn", "torso turn"} {
+		var sides []string
+		for i := range l.panels {
+			if p := &l.panels[i]; i == 0 || p.side != l.panels[i-1].side && len(sides) < l.sides {
+				if turn := p.turn(name, m.frames[i]); turn != "" {
+					sides = append(sides, listedWith(" ", p.side.word, turn))
+				}
+			}
 		}
-		if v := fit.At(i, c.Seconds[n]+fit.Shift[k]); v.Known {
-			parts = append(parts, curve.Name+" "+annotations.Told(curve.Unit, v.Value, false)+" ("+annotations.ToldRange(curve.Unit, v.Low95, v.High95, false)+")")
+		if len(sides) > 0 {
+			parts = append(parts, name+" "+strings.Join(sides, ", "))
 		}
 	}
-	return sentence(strings.Join(parts, ", "))
+	between := ", "
+	if l.sides > 1 {
+		between = "; "
+	}
+	return sentence(strings.Join(parts, between))
+}
+
+// turn writes a turn at a frame with its interval, or "" where it is not known.
+func (p *panel) turn(name string, n int) string {
+	m := p.side.motion
+	if m == nil || m.Fit == nil {
+		return ""
+	}
+	c, k := m.clip(p.clip.ID)
+	if c == nil || n < 0 || n >= len(c.Seconds) || k >= len(m.Fit.Shift) {
+		return ""
+	}
+	for i := range m.Fit.Curves {
+		curve := &m.Fit.Curves[i]
+		if curve.Name != name {
+			continue
+		}
+		if v := m.Fit.At(i, c.Seconds[n]+m.Fit.Shift[k]); v.Known {
+			return annotations.Told(curve.Unit, v.Value, false) + " (" + annotations.ToldRange(curve.Unit, v.Low95, v.High95, false) + ")"
+		}
+	}
+	return ""
 }

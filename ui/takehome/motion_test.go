@@ -44,10 +44,7 @@ func TestTheClipDrawsWhatWasFollowed(t *testing.T) {
 
 	b, err := gather(context.Background(), &r)
 	require.NoError(t, err)
-	a := newAlbum(filepath.Dir(path))
-	defer a.close()
-	panels, err := b.panels(a, Screen)
-	require.NoError(t, err)
+	panels, moments := planned(t, b, Screen, 1)
 	p := &panels[0]
 	require.Equal(t, face.ID, p.clip.ID)
 	k := float64(p.place.Dx()) / float64(p.part.Dx())
@@ -56,8 +53,8 @@ func TestTheClipDrawsWhatWasFollowed(t *testing.T) {
 	reader := video.NewReader(src, video.ReaderOptions{})
 	defer func() { _ = reader.Close() }()
 	at, drawn, blank := 0, 0, 0
-	for _, m := range timeline(b.now.swing(), panels, 1) {
-		if n := m.frames[0]; m.finding == nil && m.position == "" {
+	for _, m := range moments {
+		if n := m.frames[0]; m.tale == nil && m.position == "" {
 			f, err := reader.Read(context.Background(), at)
 			require.NoError(t, err)
 			img := image.NewRGBA(f.Bounds())
@@ -95,7 +92,7 @@ func TestTheMotionOfAnotherSwingIsNotDrawn(t *testing.T) {
 	l, path := fixture(t)
 	b, err := gather(context.Background(), &Request{Lesson: l, Path: path, MP4: "x.mp4", Motion: &Motion{Swing: "another", Followed: &curves.Followed{}}})
 	require.NoError(t, err)
-	m, err := b.motion(context.Background())
-	require.NoError(t, err)
-	assert.Nil(t, m)
+	sides := b.sides()
+	require.NoError(t, b.motions(context.Background(), sides))
+	assert.Nil(t, sides[0].motion)
 }

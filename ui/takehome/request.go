@@ -38,6 +38,8 @@ type Request struct {
 	MP4  string
 	Size Size
 	Slow float64
+	// Beside is a swing to show beside this one in the clip, or nil.
+	Beside *Beside
 	// Motion is what is drawn in the clip between the key positions, of the swing
 	// it names. Where there is none, Follow has the swing followed through its
 	// clips first, which takes about as long again as the clip does.
@@ -113,9 +115,7 @@ func (r *Request) steps() int {
 	if r.MP4 != "" {
 		n += 100
 	}
-	if r.follows() {
-		n += 100
-	}
+	n += 100 * r.follows()
 	if i, err := r.swingIndex(); err == nil {
 		n += len(r.Lesson.Swings[i].Findings)
 	}
