@@ -7,6 +7,7 @@ import (
 	"image"
 	"io"
 	"os"
+	"sync"
 	"time"
 
 	"gioui.org/app"
@@ -102,8 +103,9 @@ type App struct {
 
 	version  string
 	keys     keyboard
-	keysKept bool // a card or a field kept the letters to itself in the last frame
-	ending   bool // the program was told to end
+	keysKept bool           // a card or a field kept the letters to itself in the last frame
+	ending   bool           // the program was told to end
+	writing  sync.WaitGroup // what the student takes home
 	dropper  *drop.Listener
 	dropOver bool
 
@@ -183,6 +185,11 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 		e := w.Event()
 		listen(e)
 		switch e := e.(type) {
+		case *app.ClosingEvent:
+			if !a.mayClose() {
+				e.Abort()
+				w.Invalidate()
+			}
 		case app.DestroyEvent:
 			return errors.Join(e.Err, a.close())
 		case app.FrameEvent:
@@ -202,6 +209,7 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 // close puts everything away.
 func (a *App) close() error {
 	a.closeLesson()
+	a.finishWriting()
 	if a.keeper != nil {
 		a.keeper.close()
 	}

@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"strconv"
 	"strings"
+	"time"
 
 	"gioui.org/font"
 	"gioui.org/layout"
@@ -24,8 +25,9 @@ import (
 
 // handout is the making of what the student takes home.
 type handout struct {
-	what              draw.Segmented
+	what, shows, held draw.Segmented
 	withClip          bool
+	beside, upright   bool // the clip shows the swing before as well; it is for a phone held upright
 	write, stop, look draw.Button
 	busy              bool
 	ctx               context.Context // of the sheet being made, to tell it from those before
@@ -33,6 +35,7 @@ type handout struct {
 	cancel            context.CancelFunc
 	made              string // the sheet that was made last
 	notes             []string
+	leaving           bool   // the window closes once it is made
 	opener            string // the desktop's program that opens files, "" for none
 	openerKnown       bool
 }
@@ -83,6 +86,12 @@ func (a *App) makeHandout() {
 	}
 	if h.withClip {
 		r.MP4, r.Follow = stem+".mp4", true
+		if h.upright {
+			r.Size = takehome.Phone
+		}
+		if h.beside {
+			r.Beside, _ = a.swingBefore()
+		}
 		if c, current := d.bench.Curves(); current && c.Followed != nil {
 			r.Motion = &takehome.Motion{Swing: r.Swing, Followed: c.Followed, Fit: c.Fit}
 		}
@@ -91,21 +100,26 @@ func (a *App) makeHandout() {
 		r.Earlier = d.other.lesson
 	}
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
+	a.writing.Add(1)
 	shelf := ""
 	if a.library.ready {
 		shelf = a.libraryFolder()
 	}
 	a.work("Writing the take-home sheet", func() {
+		defer a.writing.Done()
 		r.Course = courseOf(ctx, shelf, l)
 		notes, err := takehome.Write(ctx, r)
 		stopped := ctx.Err() != nil
 		cancel()
 		a.box.post(func() {
 			mine := h.ctx == ctx
+			leaving := mine && h.leaving
 			if mine {
-				h.busy = false
+				h.busy, h.leaving = false, false
 			}
 			switch {
+			case leaving && err == nil:
+				a.ending = true
 			case a.desk != d:
 			case stopped:
 				a.tell("Nothing was written.")
@@ -121,9 +135,53 @@ func (a *App) makeHandout() {
 	}, func() {
 		cancel()
 		if h.ctx == ctx {
-			h.busy = false
+			h.busy, h.leaving = false, false
 		}
 	})
+}
+
+// swingBefore returns the swing that a clip can show beside the one on the bench,
+// and what it is called: the one that is compared with, or else another marked one
+// of the lesson; nil where there is neither.
+func (a *App) swingBefore() (*takehome.Beside, string) {
+	d := a.desk
+	l := d.bench.Lesson()
+	if o := d.other; o != nil {
+		return &takehome.Beside{Lesson: o.lesson, Path: o.path, Swing: o.swing}, o.title(l)
+	}
+	for i := range l.Swings {
+		if s := &l.Swings[i]; s.ID != d.bench.Swing().ID && len(s.Marks) > 0 {
+			return &takehome.Beside{Lesson: l, Path: d.path, Swing: s.ID}, s.Label
+		}
+	}
+	return nil, ""
+}
+
+// mayClose is asked before the window closes. While something is being written it
+// says no the first time, and the window closes once that is done.
+func (a *App) mayClose() bool {
+	h := &a.findings.handout
+	if a.desk == nil || !h.busy || h.leaving {
+		return true
+	}
+	h.leaving = true
+	a.alert("What the student takes home is still being written. The window closes by itself as soon as it is there. Close it once more to stop the writing; nothing half-written stays behind.")
+	return false
+}
+
+// longestStop is how long the window waits at its end for what is being written
+// to be cleared away.
+const longestStop = 5 * time.Second
+
+// finishWriting waits until what was being written, and has been told to stop, is
+// cleared away.
+func (a *App) finishWriting() {
+	done := make(chan struct{})
+	go func() { a.writing.Wait(); close(done) }()
+	select {
+	case <-done:
+	case <-time.After(longestStop):
+	}
 }
 
 func endings(r *takehome.Request) string {
@@ -141,6 +199,12 @@ func (a *App) updateHandout(gtx layout.Context) {
 	}
 	if i, ok := h.what.Update(gtx); ok {
 		h.withClip = i == 1
+	}
+	if i, ok := h.shows.Update(gtx); ok {
+		h.beside = i == 1
+	}
+	if i, ok := h.held.Update(gtx); ok {
+		h.upright = i == 1
 	}
 	if h.write.Clicked(gtx) {
 		a.makeHandout()
@@ -168,13 +232,25 @@ func (a *App) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, u
 		})
 		return
 	}
-	on := 0
-	if h.withClip {
-		on = 1
+	either := func(s *draw.Segmented, name string, second bool, labels ...string) {
+		on := 0
+		if second {
+			on = 1
+		}
+		add(6, func(gtx layout.Context) layout.Dimensions { return th.Segmented(gtx, s, name, on, labels...) })
 	}
-	add(6, func(gtx layout.Context) layout.Dimensions {
-		return th.Segmented(gtx, &h.what, "What to write", on, "sheet", "sheet and clip")
-	})
+	either(&h.what, "What to write", h.withClip, "sheet", "sheet and clip")
+	other, title := a.swingBefore()
+	h.beside = h.beside && other != nil
+	if h.withClip {
+		if other != nil {
+			either(&h.shows, "What the clip shows", h.beside, "this swing", "before and after")
+		}
+		either(&h.held, "How the clip is watched", h.upright, "wide", "upright, on a phone")
+	}
+	if h.withClip && h.beside {
+		quiet(4, "Beside it: "+title+".")
+	}
 	add(8, func(gtx layout.Context) layout.Dimensions {
 		parts := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &h.write, draw.ButtonStyle{Label: "Write it", Name: "Write the take-home sheet", Kind: draw.Primary, Compact: true,
