@@ -22,7 +22,7 @@ TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 db
 PACKAGE_PACKAGES := dpkg-dev patchelf xz-utils
 PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
-.PHONY: help demo test build check bench accuracy fuzz race package package-check clean \
+.PHONY: help demo test build check bench accuracy fuzz race package package-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -31,6 +31,7 @@ help:
 	@echo 'make build      bin/turngauge'
 	@echo 'make check      gofmt, go vet, staticcheck'
 	@echo 'make race       the tests of what runs on several goroutines, under the race detector'
+	@echo 'make leaks      every way through a clip, with C memory counted by the address sanitizer'
 	@echo 'make bench      benchmarks, and a table of what was promised'
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
@@ -55,6 +56,11 @@ test: test-packages check
 
 race: test-packages
 	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -race -timeout 30m ./annotations ./video/... ./ui/...
+
+# The sanitizer counts the bytes of C to the last, FFmpeg's too, and finds
+# reading and writing past their ends.
+leaks: test-packages
+	$(GO) test -tags '$(TAGS)' -asan -timeout 30m ./video -run 'TestNothingLeaks|TestWriterLeavesNothing|TestWriter|TestRender|Fuzz' -broken 200
 
 check: go-version build-packages
 	@unformatted=$$(gofmt -l annotations cmd geometry ui video); \

@@ -79,7 +79,19 @@ func (d *decoder) close() {
 	if d.codec != nil {
 		d.codec.Free()
 	}
-	d.pool.close()
+	if d.pool.c != nil {
+		d.pool.close()
+	}
+}
+
+// dropDecoder frees the decoder after a panic, to be made anew. A panic is
+// raised in Go, between two calls of FFmpeg, so what C holds is whole.
+func (s *Source) dropDecoder() {
+	s.packet.Unref()
+	if s.dec != nil {
+		s.dec.close()
+		s.dec = nil
+	}
 }
 
 // next decodes the next shown picture of the run and returns its number. At

@@ -266,7 +266,7 @@ func (r *Reader) run() {
 func (r *Reader) stepOrFail(j job) {
 	defer func() {
 		if v := recover(); v != nil {
-			r.s.dec = nil // what state it is in can't be told, so neither can it be freed
+			r.s.dropDecoder()
 			r.work = job{}
 			r.fail(j.target, fmt.Errorf("it met a mistake in the program (%v)", v))
 		}

@@ -1,0 +1,5 @@
+//go:build asan
+
+package video
+
+func init() { nativeBytes = allocated }
