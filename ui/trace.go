@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"image"
 	"io"
+	"runtime"
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
@@ -53,6 +54,7 @@ type traceLine struct {
 	Explaining bool `json:"explaining,omitempty"`
 	Drawings   int  `json:"drawings,omitempty"` // of the swing
 	Typing     bool `json:"typing,omitempty"`   // a drawing's text has the keyboard
+	Goroutines int  `json:"goroutines"`         // of the program
 }
 
 type traceStage struct {
@@ -76,7 +78,7 @@ func (t *tracer) flush(a *App) {
 	if t.out == nil {
 		return
 	}
-	l := traceLine{Regions: t.regions, Notice: a.notices.passing, Modal: a.modal()}
+	l := traceLine{Regions: t.regions, Notice: a.notices.passing, Modal: a.modal(), Goroutines: runtime.NumGoroutine()}
 	if len(a.notices.alerts) > 0 {
 		l.Alert = a.notices.alerts[0]
 	}

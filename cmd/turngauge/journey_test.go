@@ -56,6 +56,7 @@ type seen struct {
 	Explaining bool `json:"explaining"`
 	Drawings   int  `json:"drawings"`
 	Typing     bool `json:"typing"`
+	Goroutines int  `json:"goroutines"`
 }
 
 // journey is a coach before a real window of the real program.
