@@ -19,7 +19,7 @@ func Load(path string) (l *Lesson, warnings []string, err error) {
 		return nil, nil, fmt.Errorf("the lesson can't be read: %w", err)
 	case info.IsDir():
 		return nil, nil, fmt.Errorf("the lesson can't be read: %s is a folder, not a lesson document", path)
-	case info.Size() > maxBytes:
+	case info.Size() > MaxBytes:
 		return nil, nil, fmt.Errorf("%s is not a lesson document:\n%w", path, Faults{{"", "larger than 32 MB, which no lesson is"}})
 	}
 	data, err := os.ReadFile(path)

@@ -8,9 +8,9 @@ import (
 	"unicode/utf8"
 )
 
-// maxBytes bounds the size of a document. A lesson of twenty swings with
+// MaxBytes bounds the size of a document. A lesson of twenty swings with
 // every point marked at every position is about 1.5 MB.
-const maxBytes = 32 << 20
+const MaxBytes = 32 << 20
 
 // maxDepth bounds the nesting of a document; version 1 needs 7 levels.
 const maxDepth = 100
@@ -49,7 +49,7 @@ type unknownFields []member
 // parseJSON reads one JSON value. The error is a *SyntaxError, or Faults for
 // what JSON allows and this program does not.
 func parseJSON(data []byte) (*node, error) {
-	if len(data) > maxBytes {
+	if len(data) > MaxBytes {
 		return nil, Faults{{"", "larger than 32 MB, which no lesson is"}}
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))

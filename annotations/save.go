@@ -3,95 +3,22 @@ package annotations
 import (
 	"errors"
 	"fmt"
-	"io/fs"
-	"os"
-	"path/filepath"
-	"strings"
 	"syscall"
+
+	"turngauge/annotations/place"
 )
 
-// Save writes the document of l to path. A reader, or a machine that loses
-// its power, finds either the document that was there or the new one, never a
-// part: the document goes to a temporary file in the same folder, to the disk,
-// and then takes the name. The error is a sentence for the coach.
+// Save writes the document of l to path, in one step (see package place). The
+// error is a sentence for the coach.
 func Save(path string, l *Lesson) error {
 	data, err := l.Encode()
 	if err != nil {
 		return err
 	}
-	if err := replaceFile(path, data); err != nil {
+	if err := place.Bytes(path, data); err != nil {
 		return fmt.Errorf("the lesson can't be saved as %s: %w", path, Explain(err))
 	}
 	return nil
-}
-
-// replaceFile makes data the content of path in one step.
-func replaceFile(path string, data []byte) (err error) {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real // replace the document, not the link to it
-	}
-	dir := filepath.Dir(path)
-	f, err := os.CreateTemp(dir, tempPrefix(path)+"*"+tempSuffix)
-	if err != nil {
-		return err
-	}
-	defer func() {
-		if err != nil {
-			_ = f.Close()
-			_ = os.Remove(f.Name())
-		}
-	}()
-	mode := fs.FileMode(0o644)
-	if info, err := os.Stat(path); err == nil {
-		mode = info.Mode().Perm()
-	}
-	if err := f.Chmod(mode); err != nil && !errors.Is(err, syscall.ENOTSUP) && !errors.Is(err, fs.ErrPermission) {
-		return err // file systems without modes refuse with one of these two
-	}
-	if _, err := f.Write(data); err != nil {
-		return err
-	}
-	if err := f.Sync(); err != nil {
-		return err
-	}
-	if err := f.Close(); err != nil {
-		return err
-	}
-	if err := os.Rename(f.Name(), path); err != nil {
-		return err
-	}
-	return syncFolder(dir)
-}
-
-// syncFolder makes a rename in dir survive a loss of power.
-func syncFolder(dir string) error {
-	d, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	err = d.Sync()
-	if errors.Is(err, syscall.EINVAL) || errors.Is(err, syscall.ENOTSUP) {
-		err = nil // a file system that has no such thing
-	}
-	return errors.Join(err, d.Close())
-}
-
-const tempSuffix = ".tmp"
-
-func tempPrefix(path string) string { return "." + filepath.Base(path) + "." }
-
-// removeTemps deletes temporary files that a killed program left beside path.
-func removeTemps(path string) {
-	dir := filepath.Dir(path)
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return // then nothing can be left there that could be removed
-	}
-	for _, e := range entries {
-		if n := e.Name(); e.Type().IsRegular() && strings.HasPrefix(n, tempPrefix(path)) && strings.HasSuffix(n, tempSuffix) {
-			_ = os.Remove(filepath.Join(dir, n))
-		}
-	}
 }
 
 // plainError is a sentence in place of an error of the file system, which it

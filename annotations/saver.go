@@ -9,6 +9,8 @@ import (
 	"strings"
 	"sync"
 	"time"
+
+	"turngauge/annotations/place"
 )
 
 const (
@@ -96,9 +98,9 @@ func OpenSaver(path string, onError func(error)) (*Saver, error) {
 	if err != nil {
 		return nil, err
 	}
-	removeTemps(path)
+	place.Sweep(path)
 	s := &Saver{
-		path: path, onError: onError, replace: replaceFile, lock: lock,
+		path: path, onError: onError, replace: place.Bytes, lock: lock,
 		wake: make(chan struct{}, 1), stop: make(chan struct{}), done: make(chan struct{}),
 	}
 	s.seen, _ = os.Stat(path)
@@ -247,7 +249,7 @@ func (s *Saver) keepOther() error {
 	}
 	ext := filepath.Ext(s.path)
 	kept := fmt.Sprintf("%s (other version %s)%s", strings.TrimSuffix(s.path, ext), now.ModTime().Format("2006-01-02 15.04.05"), ext)
-	if err := replaceFile(kept, data); err != nil {
+	if err := place.Bytes(kept, data); err != nil {
 		return err
 	}
 	s.seen = now

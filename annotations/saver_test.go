@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations/place"
 	"turngauge/geometry"
 )
 
@@ -163,7 +164,7 @@ func TestAFullDiskLosesNothing(t *testing.T) {
 		if full {
 			return &fs.PathError{Op: "write", Path: path, Err: syscall.ENOSPC}
 		}
-		return replaceFile(path, data)
+		return place.Bytes(path, data)
 	}
 	s.writing.Unlock()
 	s.Save(titled("after"))

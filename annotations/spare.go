@@ -7,6 +7,8 @@ import (
 	"path/filepath"
 	"strings"
 	"time"
+
+	"turngauge/annotations/place"
 )
 
 // Where a lesson can't be saved at its place, a spare copy is kept in the
@@ -69,7 +71,7 @@ func keepSpare(path string, data []byte) (string, error) {
 	if err := os.MkdirAll(filepath.Dir(spare), 0o700); err != nil {
 		return "", err
 	}
-	return spare, replaceFile(spare, data)
+	return spare, place.Bytes(spare, data)
 }
 
 // removeSpare removes the spare copy, once the lesson is safe at its place. One

@@ -17,14 +17,12 @@ import (
 	"time"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 )
 
 // keptCopies is of how many days, on which a lesson changed, a copy of its
 // document is kept.
 const keptCopies = 10
-
-// maxDocument bounds a copy when it is unpacked; no document is longer.
-const maxDocument = 32 << 20
 
 func hashOf(data []byte) string {
 	sum := sha256.Sum256(data)
@@ -51,7 +49,7 @@ func (l *Library) keepCopy(uid, path string, data []byte) error {
 	if err := z.Close(); err != nil {
 		return err
 	}
-	if err := writeFile(filepath.Join(dir, l.now().Format(dayFormat)+".json.gz"), &b); err != nil {
+	if err := place.File(filepath.Join(dir, l.now().Format(dayFormat)+".json.gz"), &b); err != nil {
 		return err
 	}
 	days := daysOf(dir)
@@ -109,7 +107,7 @@ func readCopy(file string) (data []byte, path string, err error) {
 	if err != nil {
 		return nil, "", err
 	}
-	data, err = io.ReadAll(io.LimitReader(z, maxDocument))
+	data, err = io.ReadAll(io.LimitReader(z, annotations.MaxBytes))
 	return data, pathIn(z.Extra), err
 }
 
@@ -205,45 +203,13 @@ func (l *Library) readCopies(ctx context.Context) (read, lost int) {
 	return read, lost
 }
 
-// writeFile makes what r holds the content of a file in one step.
-func writeFile(path string, r io.Reader) error { return place(path, r, os.Rename) }
-
 // writeNew writes a file that must not be there yet.
 func writeNew(path string, data []byte) error {
-	return place(path, bytes.NewReader(data), func(temp, path string) error {
-		if err := os.Link(temp, path); err != nil {
-			if errors.Is(err, fs.ErrExist) {
-				return fmt.Errorf("there is a file %s already, which stays as it is", path)
-			}
-			// No links on this file system: nothing keeps two programs apart here.
-			if _, err := os.Lstat(path); err == nil {
-				return fmt.Errorf("there is a file %s already, which stays as it is", path)
-			}
-			return os.Rename(temp, path)
-		}
-		return nil
-	})
-}
-
-// place writes r to a temporary file and gives that its place.
-func place(path string, r io.Reader, rename func(temp, path string) error) (err error) {
-	f, err := os.CreateTemp(filepath.Dir(path), ".*.tmp")
-	if err != nil {
-		return err
+	err := place.New(path, bytes.NewReader(data))
+	if errors.Is(err, fs.ErrExist) {
+		return fmt.Errorf("there is a file %s already, which stays as it is", path)
 	}
-	defer func() { _ = os.Remove(f.Name()) }()
-	_ = f.Chmod(0o644) // as any file; some file systems have no modes
-	if _, err := io.Copy(f, r); err != nil {
-		_ = f.Close()
-		return err
-	}
-	if err := errors.Join(f.Sync(), f.Close()); err != nil {
-		return err
-	}
-	if err := rename(f.Name(), path); err != nil {
-		return err
-	}
-	return syncFile(filepath.Dir(path))
+	return err
 }
 
 func copyFile(from, to string) error {
@@ -252,7 +218,7 @@ func copyFile(from, to string) error {
 		return err
 	}
 	defer func() { _ = f.Close() }()
-	return writeFile(to, f)
+	return place.File(to, f)
 }
 
 // Document returns a lesson as it was recorded last, from its copy, with the

@@ -4,7 +4,6 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
-	"encoding/json"
 	"errors"
 	"fmt"
 	"io"
@@ -12,35 +11,11 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
-	"unicode"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library/parcel"
+	"turngauge/annotations/place"
 )
-
-// An export is a zip file that is of use without this program: of each lesson a
-// folder with its document and, if wanted, its clips, which the document names
-// beside itself. What is only in the library goes into manifestName.
-const manifestName = "turngauge-export.json"
-
-const exportKind, exportVersion = "turngauge-export", 1
-
-type manifest struct {
-	Kind    string            `json:"kind"`
-	Version int               `json:"version"`
-	Lessons []manifestLesson  `json:"lessons"`
-	Targets []manifestTargets `json:"targets,omitempty"`
-}
-
-type manifestLesson struct {
-	Document string   `json:"document"` // name in the zip file
-	Tags     []string `json:"tags,omitempty"`
-}
-
-// manifestTargets are the ranges for a student.
-type manifestTargets struct {
-	Student string              `json:"student"`
-	Ranges  annotations.Targets `json:"ranges"`
-}
 
 // ExportOptions say what goes into an export.
 type ExportOptions struct {
@@ -83,12 +58,12 @@ func (l *Library) Export(ctx context.Context, to string, keys []int64, o ExportO
 		if s, ok, err := l.TargetSet(ctx, key); err != nil {
 			return x.out, err
 		} else if ok {
-			x.manifest.Targets = append(x.manifest.Targets, manifestTargets{name, s.Ranges})
+			x.manifest.Targets = append(x.manifest.Targets, parcel.Ranges{Student: name, Ranges: s.Ranges})
 		}
 	}
 	r, w := io.Pipe()
 	go func() { w.CloseWithError(x.write(w)) }()
-	err := writeFile(to, r)
+	err := place.File(to, r)
 	_ = r.CloseWithError(err)
 	if err != nil {
 		return x.out, sentence(what, err)
@@ -116,7 +91,7 @@ type exporter struct {
 	ctx      context.Context
 	options  ExportOptions
 	out      Exported
-	manifest manifest
+	manifest parcel.Manifest
 	taken    map[string]bool // names in the zip file, in lower case
 	texts    []part
 	clips    []part
@@ -137,7 +112,7 @@ func (x *exporter) plan(e Entry, data []byte) error {
 		return fmt.Errorf("%s can't be used:\n%w", e.Path, err)
 	}
 	lesson = lesson.Clone()
-	folder := x.free(strings.TrimSpace(strings.Join([]string{safeName(e.Student), safeName(e.Date), safeName(e.Title)}, " ")), "")
+	folder := x.free(strings.TrimSpace(strings.Join([]string{place.SafeName(e.Student), place.SafeName(e.Date), place.SafeName(e.Title)}, " ")), "")
 	for i := range lesson.Swings {
 		for j := range lesson.Swings[i].Clips {
 			c := &lesson.Swings[i].Clips[j]
@@ -146,7 +121,7 @@ func (x *exporter) plan(e Entry, data []byte) error {
 			}
 			file := c.PathIn(filepath.Dir(e.Path))
 			ext := filepath.Ext(file)
-			c.File = safeName(strings.TrimSuffix(filepath.Base(file), ext)) + ext
+			c.File = place.SafeName(strings.TrimSuffix(filepath.Base(file), ext)) + ext
 			if !x.options.Clips {
 				continue
 			}
@@ -168,7 +143,7 @@ func (x *exporter) plan(e Entry, data []byte) error {
 	name := path.Join(folder, "lesson.json")
 	x.taken[strings.ToLower(name)] = true
 	x.texts = append(x.texts, part{name: name, data: data})
-	x.manifest.Lessons = append(x.manifest.Lessons, manifestLesson{name, e.Tags})
+	x.manifest.Lessons = append(x.manifest.Lessons, parcel.Tagged{Document: name, Tags: e.Tags})
 	x.out.Lessons++
 	return nil
 }
@@ -189,33 +164,20 @@ func (x *exporter) free(name, ext string) string {
 // ExportName returns a name for an export of what is called so, without an
 // ending, as files may be named on all systems.
 func ExportName(of string) string {
-	if name := safeName(of); name != "" {
+	if name := place.SafeName(of); name != "" {
 		return name
 	}
 	return "lessons"
 }
 
-// safeName returns a text as a file may be named on all systems.
-func safeName(s string) string {
-	s = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || strings.ContainsRune(`/\:*?"<>|`, r) {
-			return '-'
-		}
-		return r
-	}, s)
-	r := []rune(strings.Trim(s, " ."))
-	return strings.TrimSpace(string(r[:min(len(r), 80)]))
-}
-
 // write writes the zip file.
 func (x *exporter) write(w io.Writer) error {
 	z := zip.NewWriter(w)
-	x.manifest.Kind, x.manifest.Version = exportKind, exportVersion
-	head, err := json.MarshalIndent(x.manifest, "", "  ")
+	head, err := x.manifest.Encode()
 	if err != nil {
 		return err
 	}
-	for _, p := range append([]part{{name: manifestName, data: append(head, '\n')}}, x.texts...) {
+	for _, p := range append([]part{{name: parcel.ManifestName, data: head}}, x.texts...) {
 		f, err := z.Create(p.name)
 		if err != nil {
 			return err

@@ -4,8 +4,6 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
-	"encoding/json"
-	"io"
 	"io/fs"
 	"os"
 	"os/exec"
@@ -17,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library/parcel"
 	"turngauge/geometry"
 )
 
@@ -184,7 +183,7 @@ func everything(t testing.TB, dir string) []string {
 
 func TestHostileZipFiles(t *testing.T) {
 	ctx := context.Background()
-	bomb := append([]byte(`{"kind":"turngauge-lesson","version":1,"notes":"`), bytes.Repeat([]byte("a"), maxDocument+10)...)
+	bomb := append([]byte(`{"kind":"turngauge-lesson","version":1,"notes":"`), bytes.Repeat([]byte("a"), annotations.MaxBytes+10)...)
 	for name, c := range map[string]struct {
 		file func(t *testing.T) string
 		err  string
@@ -236,7 +235,7 @@ func TestHostileZipFiles(t *testing.T) {
 		"not there": {func(t *testing.T) string { return filepath.Join(t.TempDir(), "x.zip") }, "can't be imported", ""},
 		"a newer one": {func(t *testing.T) string {
 			return zipOf(t, func(z *zip.Writer) {
-				add(t, z, manifestName, []byte(`{"kind":"turngauge-export","version":99}`))
+				add(t, z, parcel.ManifestName, []byte(`{"kind":"turngauge-export","version":99}`))
 				add(t, z, "lesson.json", documentOf(t, ""))
 			})
 		}, "newer version", ""},
@@ -283,47 +282,4 @@ func TestClipLongerThanItsHeader(t *testing.T) {
 	require.Error(t, err)
 	assert.Empty(t, everything(t, filepath.Join(root, "lessons")))
 	assert.Empty(t, titles(t, l, Query{}))
-}
-
-// FuzzImport feeds zip files to reading an export. It must not panic, and must
-// give only what it says it gives.
-func FuzzImport(f *testing.F) {
-	file := zipOf(f, func(z *zip.Writer) {
-		add(f, z, manifestName, []byte(`{"kind":"turngauge-export","version":1,"lessons":[{"document":"a/lesson.json","tags":["x"]}]}`))
-		add(f, z, "a/lesson.json", documentOf(f, "fo.mp4"))
-		add(f, z, "a/fo.mp4", []byte("film"))
-	})
-	data, err := os.ReadFile(file)
-	require.NoError(f, err)
-	f.Add(data)
-	f.Add(zipBytes(f, "../x.json", documentOf(f, "../../y")))
-	f.Add([]byte("PK"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
-		if err != nil {
-			return
-		}
-		documents, m, err := readExport(z)
-		if err != nil {
-			return
-		}
-		require.NotEmpty(t, documents)
-		_, err = json.Marshal(m)
-		require.NoError(t, err)
-		for _, d := range documents {
-			if d.fault == nil {
-				require.True(t, filepath.IsLocal(d.name), d.name)
-				require.NoError(t, d.lesson.Validate())
-			}
-		}
-	})
-}
-
-func zipBytes(t testing.TB, name string, data []byte) []byte {
-	f, err := os.Open(zipOf(t, func(z *zip.Writer) { add(t, z, name, data) }))
-	require.NoError(t, err)
-	defer func() { _ = f.Close() }()
-	out, err := io.ReadAll(f)
-	require.NoError(t, err)
-	return out
 }

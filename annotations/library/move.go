@@ -8,6 +8,8 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+
+	"turngauge/annotations/place"
 )
 
 // Move moves a whole library to another folder, which must be empty or not there
@@ -42,7 +44,7 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 	defer unlock()
 	moved, err := l.copyTo(ctx, to)
 	if err == nil {
-		err = writeFile(filepath.Join(l.folder, movedName), strings.NewReader(to))
+		err = place.File(filepath.Join(l.folder, movedName), strings.NewReader(to))
 		if err != nil {
 			_ = moved.db.Close()
 		}

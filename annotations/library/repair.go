@@ -11,6 +11,8 @@ import (
 	"slices"
 	"strings"
 	"time"
+
+	"turngauge/annotations/place"
 )
 
 // errUnsound is what quickCheck finds where SQLite itself reports no error.
@@ -207,7 +209,7 @@ func (l *Library) backupAs(ctx context.Context, name string) error {
 		_ = os.Remove(temp)
 		return err
 	}
-	return syncFile(l.backups())
+	return place.SyncFolder(l.backups())
 }
 
 // rotate removes backups that are out of the rotation. One that can't be

@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 )
 
 // TrashDays is how long a deleted lesson can be got back.
@@ -99,7 +100,7 @@ func (l *Library) Undelete(ctx context.Context, key int64) (path string, err err
 	if l.readOnly {
 		return "", ErrReadOnly
 	}
-	path = freeName(e.Origin)
+	path = place.FreeName(e.Origin)
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return "", sentence(what, err)
 	}
@@ -119,18 +120,6 @@ func (l *Library) Undelete(ctx context.Context, key int64) (path string, err err
 		return "", errors.Join(err, back)
 	}
 	return path, err
-}
-
-// freeName returns path or, where that is taken, one beside it.
-func freeName(path string) string {
-	ext := filepath.Ext(path)
-	free := path
-	for n := 2; ; n++ {
-		if _, err := os.Lstat(free); errors.Is(err, fs.ErrNotExist) {
-			return free
-		}
-		free = fmt.Sprintf("%s (%d)%s", path[:len(path)-len(ext)], n, ext)
-	}
 }
 
 // EmptyTrash removes what has been in the trash for longer than TrashDays, with

@@ -1,0 +1,97 @@
+package place
+
+import (
+	"errors"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// broken is a reader that gives a part and then fails.
+type broken struct{ given bool }
+
+func (b *broken) Read(p []byte) (int, error) {
+	if b.given {
+		return 0, errors.New("gone")
+	}
+	b.given = true
+	return copy(p, "half"), nil
+}
+
+func names(t *testing.T, dir string) (all []string) {
+	t.Helper()
+	entries, err := os.ReadDir(dir)
+	require.NoError(t, err)
+	for _, e := range entries {
+		all = append(all, e.Name())
+	}
+	return all
+}
+
+func TestFileIsReplacedWholeOrNotAtAll(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "lesson.json")
+	require.NoError(t, Bytes(path, []byte("one")))
+	require.NoError(t, os.Chmod(path, 0o600))
+	require.Error(t, File(path, &broken{}))
+	kept, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, "one", string(kept))
+	assert.Equal(t, []string{"lesson.json"}, names(t, dir), "nothing else stays")
+
+	require.NoError(t, os.Symlink(path, filepath.Join(dir, "link")))
+	require.NoError(t, Bytes(filepath.Join(dir, "link"), []byte("two")))
+	kept, err = os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, "two", string(kept), "the link's target is replaced")
+	info, err := os.Lstat(path)
+	require.NoError(t, err)
+	assert.Equal(t, fs.FileMode(0o600), info.Mode())
+	info, err = os.Lstat(filepath.Join(dir, "link"))
+	require.NoError(t, err)
+	assert.NotZero(t, info.Mode()&fs.ModeSymlink)
+
+	long := filepath.Join(dir, strings.Repeat("n", 250)) // names have up to 255 bytes
+	require.NoError(t, Bytes(long, nil))
+}
+
+func TestNewReplacesNothing(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "a.png")
+	require.NoError(t, New(path, strings.NewReader("one")))
+	require.ErrorIs(t, New(path, strings.NewReader("two")), fs.ErrExist)
+	kept, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, "one", string(kept))
+	assert.Equal(t, []string{"a.png"}, names(t, dir))
+	assert.Equal(t, filepath.Join(dir, "a (2).png"), FreeName(path))
+	assert.Equal(t, filepath.Join(dir, "b.png"), FreeName(filepath.Join(dir, "b.png")))
+}
+
+func TestSweepTakesOnlyWhatWasLeftBeside(t *testing.T) {
+	dir := t.TempDir()
+	for _, name := range []string{".lesson.json.123.tmp", ".other.json.123.tmp", "lesson.json", ".lesson.json.tmpl"} {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), nil, 0o600))
+	}
+	Sweep(filepath.Join(dir, "lesson.json"))
+	assert.Equal(t, []string{".lesson.json.tmpl", ".other.json.123.tmp", "lesson.json"}, names(t, dir))
+}
+
+// The characters are those that Windows forbids, Microsoft's "Naming Files,
+// Paths, and Namespaces"; names may not end in a dot or a space either.
+func TestSafeName(t *testing.T) {
+	for in, want := range map[string]string{
+		`First/visit: "7-iron"`: `First-visit- -7-iron-`,
+		" .. ":                  "",
+		"a\tb\x00c":             "a-b-c",
+		"Zoë  Ångström. ":       "Zoë Ångström",
+		strings.Repeat("ü", 99): strings.Repeat("ü", 80),
+	} {
+		assert.Equal(t, want, SafeName(in))
+	}
+}
