@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
 	"io/fs"
@@ -13,6 +14,7 @@ import (
 	"gioui.org/layout"
 	"gioui.org/widget"
 
+	"turngauge/annotations/place"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 )
@@ -47,7 +49,7 @@ func (a *App) askStill() {
 	s.name.SingleLine, s.folder.SingleLine = true, true
 	s.name.Submit, s.folder.Submit = true, true
 	s.folder.SetText(folder)
-	name := freeName(folder, a.stillName())
+	name := filepath.Base(place.FreeName(filepath.Join(folder, a.stillName())))
 	s.name.SetText(name)
 	s.name.SetCaret(len([]rune(strings.TrimSuffix(name, ".png"))), 0)
 }
@@ -70,25 +72,7 @@ func (a *App) stillName() string {
 }
 
 // fileName turns words into a name that every usual file system takes.
-func fileName(words string) string {
-	name := strings.Map(func(r rune) rune {
-		if r < ' ' || strings.ContainsRune(`/\:*?"<>|`, r) {
-			return '-'
-		}
-		return r
-	}, words)
-	name = strings.Join(strings.Fields(name), " ")
-	if r := []rune(name); len(r) > 80 {
-		name = string(r[:80])
-	}
-	return cmp.Or(strings.Trim(name, ". "), "Turngauge")
-}
-
-// freeName returns a name that no file in the folder has yet, with a number
-// where need be.
-func freeName(folder, name string) string {
-	return filepath.Base(freeStem(folder, strings.TrimSuffix(name, ".png"), ".png")) + ".png"
-}
+func fileName(words string) string { return cmp.Or(place.SafeName(words), "Turngauge") }
 
 func (a *App) updateSave(gtx layout.Context) {
 	s := &a.explain.save
@@ -176,44 +160,20 @@ func (a *App) saveStill() {
 	a.settings.StillFolder = filepath.Dir(path)
 	a.keepSettings()
 	a.drawStill(func(data []byte) (told, problem string) {
-		if err := writeNew(path, data, replace); err != nil {
+		if err := writeStill(path, data, replace); err != nil {
 			return "", "The picture can't be saved: " + err.Error() + ". Choose another folder."
 		}
 		return "Saved as " + path + ".", ""
 	})
 }
 
-// writeNew writes a file as a whole. Unless it is to be replaced, one that is
+// writeStill writes a file as a whole. Unless it is to be replaced, one that is
 // there already is left alone, and is an error.
-func writeNew(path string, data []byte, replace bool) error {
-	temp, err := os.CreateTemp(filepath.Dir(path), ".turngauge-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(temp.Name())
-	_, err = temp.Write(data)
-	if err := cmp.Or(err, temp.Chmod(0o644), temp.Sync(), temp.Close()); err != nil {
-		return err
-	}
+func writeStill(path string, data []byte, replace bool) error {
 	if replace {
-		return os.Rename(temp.Name(), path)
+		return place.Bytes(path, data)
 	}
-	// A link never takes the place of another file.
-	err = os.Link(temp.Name(), path)
-	if err == nil || errors.Is(err, fs.ErrExist) {
-		return err
-	}
-	// Some memory cards know no links.
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	if _, err := f.Write(data); err != nil {
-		_ = f.Close()
-		_ = os.Remove(path)
-		return err
-	}
-	return f.Close()
+	return place.New(path, bytes.NewReader(data))
 }
 
 func (a *App) layoutSave(gtx layout.Context) {

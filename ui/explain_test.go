@@ -286,7 +286,7 @@ func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
 
 	h.press("S", key.ModCtrl)
 	h.frame()
-	assert.Equal(t, "Mara Lindqvist 2026-05-02 address 2.png", h.a.explain.save.name.Text(), "a name that is free")
+	assert.Equal(t, "Mara Lindqvist 2026-05-02 address (2).png", h.a.explain.save.name.Text(), "a name that is free")
 	h.a.explain.save.name.SetText(name)
 	h.frame()
 	require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("mine"), 0o644))
@@ -335,14 +335,14 @@ func TestNamesOfFiles(t *testing.T) {
 
 func TestANewFileNeverTakesTheOldOnesPlace(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "a.png")
-	require.NoError(t, writeNew(path, []byte("one"), false))
-	assert.ErrorIs(t, writeNew(path, []byte("two"), false), os.ErrExist)
+	require.NoError(t, writeStill(path, []byte("one"), false))
+	assert.ErrorIs(t, writeStill(path, []byte("two"), false), os.ErrExist)
 	got, _ := os.ReadFile(path)
 	assert.Equal(t, "one", string(got))
-	require.NoError(t, writeNew(path, []byte("two"), true))
+	require.NoError(t, writeStill(path, []byte("two"), true))
 	got, _ = os.ReadFile(path)
 	assert.Equal(t, "two", string(got))
-	assert.Error(t, writeNew(filepath.Join(t.TempDir(), "gone", "a.png"), nil, false))
+	assert.Error(t, writeStill(filepath.Join(t.TempDir(), "gone", "a.png"), nil, false))
 	entries, _ := os.ReadDir(filepath.Dir(path))
 	assert.Len(t, entries, 1)
 }

@@ -15,6 +15,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
@@ -37,10 +38,7 @@ func (a *App) exportLessons(name string, keys []int64, student int64) {
 		return
 	}
 	folder := a.places.exports()
-	x := &exporting{to: filepath.Join(folder, library.ExportName(name)+".zip")}
-	for n := 2; !missing(x.to); n++ {
-		x.to = filepath.Join(folder, fmt.Sprintf("%s (%d).zip", library.ExportName(name), n))
-	}
+	x := &exporting{to: place.FreeName(filepath.Join(folder, library.ExportName(name)+".zip"))}
 	p.exporting, p.exported = x, ""
 	last := time.Now()
 	progress := func(done, total int64) {

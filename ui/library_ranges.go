@@ -1,6 +1,7 @@
 package ui
 
 import (
+	"bytes"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -20,6 +21,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
@@ -356,15 +358,12 @@ func (a *App) exportRanges() {
 		name += " for " + a.ranges.name
 	}
 	data, err := json.MarshalIndent(set, "", "  ")
-	path := filepath.Join(a.places.exports(), library.ExportName(name)+".json")
-	for n := 2; !missing(path); n++ {
-		path = filepath.Join(a.places.exports(), fmt.Sprintf("%s (%d).json", library.ExportName(name), n))
-	}
+	path := place.FreeName(filepath.Join(a.places.exports(), library.ExportName(name)+".json"))
 	if err == nil {
 		err = os.MkdirAll(filepath.Dir(path), 0o755)
 	}
 	if err == nil {
-		err = os.WriteFile(path, append(data, '\n'), 0o644)
+		err = place.New(path, bytes.NewReader(append(data, '\n')))
 	}
 	if err != nil {
 		a.alert("The target ranges can't be exported: " + annotations.Explain(err).Error())

@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"cmp"
 	"encoding/json"
 	"os"
 	"path/filepath"
@@ -10,6 +9,7 @@ import (
 	"time"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 	"turngauge/ui/demo"
 )
 
@@ -119,16 +119,7 @@ func writeJSON(path string, v any) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
-	temp, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+"-*")
-	if err != nil {
-		return err
-	}
-	defer os.Remove(temp.Name())
-	_, err = temp.Write(append(b, '\n'))
-	if err := cmp.Or(err, temp.Close()); err != nil {
-		return err
-	}
-	return os.Rename(temp.Name(), path)
+	return place.Bytes(path, append(b, '\n'))
 }
 
 // recents lists the lessons opened last, newest first, without those whose

@@ -5,10 +5,10 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"path/filepath"
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 )
 
 // Request says what to write about whom.
@@ -163,35 +163,11 @@ func swingNames(l *annotations.Lesson) string {
 
 // replace puts a file in the place of another, or in none: what is read is
 // always whole.
-func replace(path string, data []byte) (err error) {
-	defer func() {
-		if err != nil {
-			err = fmt.Errorf("%s can't be written: %w", path, cause(err))
-		}
-	}()
-	f, err := os.CreateTemp(filepath.Dir(path), "."+filepath.Base(path)+".*")
-	if err != nil {
-		return err
+func replace(path string, data []byte) error {
+	if err := place.Bytes(path, data); err != nil {
+		return fmt.Errorf("%s can't be written: %w", path, cause(err))
 	}
-	defer func() {
-		if err != nil {
-			_ = os.Remove(f.Name())
-		}
-	}()
-	_, err = f.Write(data)
-	if err == nil {
-		err = f.Chmod(0o644)
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if e := f.Close(); err == nil {
-		err = e
-	}
-	if err != nil {
-		return err
-	}
-	return os.Rename(f.Name(), path)
+	return nil
 }
 
 // cause is an error without the name of the temporary file in it.
