@@ -8,6 +8,8 @@ import "C"
 
 import (
 	"errors"
+	"image"
+	"image/color"
 	"unsafe"
 
 	"github.com/asticode/go-astiav"
@@ -71,6 +73,32 @@ func (s *scaler) fillRGBA(dst *astiav.Frame, pix []byte, stride int) error {
 func (s *scaler) scalePart(from *slot, x, y, height int, dst []byte, stride int) error {
 	p := from.planes()
 	return avError(C.tg_scale_part(s.c, cBytes(from.pix), &p, C.int(x), C.int(y), C.int(height), cBytes(dst), C.int(stride)))
+}
+
+// scalePlanes scales likewise into a slot of the scaler's target size.
+func (s *scaler) scalePlanes(from *slot, x, y, height int, to *slot) error {
+	p, q := from.planes(), to.planes()
+	return avError(C.tg_scale_part_planes(s.c, cBytes(from.pix), &p, C.int(x), C.int(y), C.int(height), cBytes(to.pix), &q))
+}
+
+// ownMemory gives a frame memory of its own if another still holds what it has.
+func ownMemory(f *astiav.Frame) error { return avError(C.tg_own(cFrame(f))) }
+
+// putPlanes puts a picture, turned, into a frame to be encoded.
+func putPlanes(to *astiav.Frame, at image.Point, from *slot, o orientation) {
+	p := from.planes()
+	C.tg_put(cFrame(to), C.int(at.X), C.int(at.Y), cBytes(from.pix), &p, C.int(o.xx), C.int(o.xy), C.int(o.yx), C.int(o.yy))
+}
+
+// fillPlanes fills a rectangle of a frame to be encoded.
+func fillPlanes(to *astiav.Frame, r image.Rectangle, c color.YCbCr) {
+	C.tg_fill(cFrame(to), C.int(r.Min.X), C.int(r.Min.Y), C.int(r.Dx()), C.int(r.Dy()), C.int(c.Y), C.int(c.Cb), C.int(c.Cr))
+}
+
+// layOver lays an image over a frame to be encoded.
+func layOver(to *astiav.Frame, at image.Point, img *image.RGBA) {
+	pix := img.Pix[img.PixOffset(img.Rect.Min.X, img.Rect.Min.Y):]
+	C.tg_over(cFrame(to), C.int(at.X), C.int(at.Y), cBytes(pix), C.int(img.Stride), C.int(img.Rect.Dx()), C.int(img.Rect.Dy()))
 }
 
 // halve writes the means of 2 x 2 samples of a part of a picture into another

@@ -93,6 +93,24 @@ void tg_halve(const uint8_t *base, const struct tg_planes *p, int x, int y, int 
 void tg_turn(const uint8_t *src, int src_stride, int w, int h, int size,
              int xx, int xy, int yx, int yy, uint8_t *dst, int dst_stride);
 
+// Scales likewise into three planes.
+int tg_scale_part_planes(struct SwsContext *scaler, const uint8_t *base, const struct tg_planes *p,
+                         int x, int y, int height, uint8_t *dst, const struct tg_planes *to);
+
+// --- pictures to be encoded: yuv420p frames, BT.709, limited range. Corners and
+// sizes are even.
+
+// Gives the frame memory of its own if another still holds what it has.
+int tg_own(AVFrame *frame);
+// Puts a picture of three planes, turned as by tg_turn, with its corner at (x, y).
+void tg_put(AVFrame *to, int x, int y, const uint8_t *base, const struct tg_planes *p,
+            int xx, int xy, int yx, int yy);
+// Fills a rectangle with one colour.
+void tg_fill(AVFrame *to, int x, int y, int w, int h, int luma, int u, int v);
+// Lays w x h premultiplied RGBA pixels over the frame, their corner at (x, y);
+// width and height may be odd.
+void tg_over(AVFrame *to, int x, int y, const uint8_t *rgba, int stride, int w, int h);
+
 // --- writing files
 
 // Converts packed RGBA pixels into a writable yuv420p frame of the scaler's size.

@@ -132,6 +132,9 @@ func (c canvas) halves(src image.Rectangle) bool {
 // halves are pictures between halving and scaling.
 var halves = sync.Pool{New: func() any { return new(slot) }}
 
+// planar is the depth of a scaler that writes the planes of a Surface.
+const planar = 0
+
 // scalerKey is what a scaler is good for.
 type scalerKey struct {
 	layout     *layout
@@ -145,6 +148,9 @@ func (k scalerKey) open() (*scaler, error) {
 	src := k.layout.shape()
 	src.width, src.height = k.srcW, k.srcH
 	dst := pictureShape{k.dstW, k.dstH, astiav.PixelFormatRgba, k.layout.matrix, true}
+	if k.depth == planar {
+		dst = pictureShape{k.dstW, k.dstH, astiav.PixelFormatYuv420P, k.layout.matrix, false}
+	}
 	if k.depth == 1 {
 		src.format, dst.format = astiav.PixelFormatGray8, astiav.PixelFormatGray8
 		dst.full = src.full

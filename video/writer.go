@@ -259,23 +259,6 @@ func (w *Writer) WriteFrame(img *image.RGBA) error {
 	return w.sendPicture()
 }
 
-// RepeatFrame adds the last picture n times more, without converting it again.
-// It fails where no picture was written yet; n of 0 or less adds nothing.
-func (w *Writer) RepeatFrame(n int) error {
-	if err := w.usable(); err != nil {
-		return err
-	}
-	if w.frames == 0 {
-		return fmt.Errorf("video: there is no picture in %q yet that could be repeated: write one first", w.path)
-	}
-	for range n {
-		if err := w.sendPicture(); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
 // sendPicture encodes the converted picture at the next time.
 func (w *Writer) sendPicture() error {
 	w.video.frame.SetPts(w.frames)

@@ -104,49 +104,6 @@ func TestWriterRefusesNonsense(t *testing.T) {
 	require.Empty(t, left, "nothing may be left behind")
 }
 
-// A repeated picture gives the bytes that writing it again gives, and ffprobe
-// counts it.
-func TestRepeatFrame(t *testing.T) {
-	needFFmpeg(t)
-	o := WriterOptions{Width: 128, Height: 96, RateNum: 30, BFrames: 2}
-	img := func(n int) *image.RGBA {
-		m := image.NewRGBA(image.Rect(0, 0, 128, 96))
-		for i := range m.Pix {
-			m.Pix[i] = uint8(i*n ^ i>>7)
-		}
-		return m
-	}
-	made := func(name string, more func(w *Writer, m *image.RGBA, n int)) []byte {
-		path := filepath.Join(t.TempDir(), name)
-		w, err := Create(path, o)
-		require.NoError(t, err)
-		require.ErrorContains(t, w.RepeatFrame(1), "no picture")
-		for n := range 4 {
-			m := img(n)
-			require.NoError(t, w.WriteFrame(m))
-			more(w, m, n*5)
-		}
-		require.NoError(t, w.Close())
-		require.Error(t, w.RepeatFrame(1), "closed")
-		out, err := exec.Command("ffprobe", "-v", "error", "-count_frames", "-show_entries", "stream=nb_read_frames,duration", "-of", "csv=p=0", path).CombinedOutput()
-		require.NoError(t, err, string(out))
-		assert.Equal(t, "1.133333,34", strings.TrimSpace(string(out)))
-		data, err := os.ReadFile(path)
-		require.NoError(t, err)
-		return data
-	}
-	repeated := made("a.mp4", func(w *Writer, m *image.RGBA, n int) {
-		clear(m.Pix) // the caller may use it for something else
-		require.NoError(t, w.RepeatFrame(n))
-	})
-	again := made("b.mp4", func(w *Writer, m *image.RGBA, n int) {
-		for range n {
-			require.NoError(t, w.WriteFrame(m))
-		}
-	})
-	assert.Equal(t, sha256.Sum256(again), sha256.Sum256(repeated))
-}
-
 // TestAudioLiesOnThePicturesClock writes a click at a known time through AAC
 // and finds it there again, with the encoder's delay removed.
 func TestAudioLiesOnThePicturesClock(t *testing.T) {

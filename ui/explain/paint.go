@@ -60,22 +60,26 @@ func (t *Typeface) Draw(dst draw.Image, at Pt, c color.NRGBA, text string) {
 	d.DrawString(text)
 }
 
-// Paint fills a layout on an image whose corner is the output's.
-func Paint(dst *image.RGBA, l *Layout, t *Typeface) {
+// Paint fills a layout on an image whose corner is the output's, and returns the
+// part of it that was drawn on.
+func Paint(dst *image.RGBA, l *Layout, t *Typeface) image.Rectangle {
+	var on image.Rectangle
 	for i := range l.Shapes {
-		paintShape(dst, &l.Shapes[i])
+		on = on.Union(paintShape(dst, &l.Shapes[i]))
 	}
 	for i := range l.Plates {
-		paintPlate(dst, &l.Plates[i], t)
+		on = on.Union(paintPlate(dst, &l.Plates[i], t))
 	}
+	return on
 }
 
-func paintPlate(dst *image.RGBA, p *Plate, t *Typeface) {
+// paintPlate draws a plate; its text stays within.
+func paintPlate(dst *image.RGBA, p *Plate, t *Typeface) image.Rectangle {
 	w, h := p.Max.X-p.Min.X, p.Max.Y-p.Min.Y
 	r := math.Min(math.Min(w, h)/2, p.LineHeight/4)
 	var f filler
 	f.roundRect(p.Rect, r)
-	f.fill(dst, OnPicture.Plate)
+	on := f.fill(dst, OnPicture.Plate)
 	f = filler{}
 	bar := math.Max(math.Round(t.px/6), 1)
 	f.quad(Pt{p.Min.X, p.Min.Y + r}, Pt{p.Min.X + bar, p.Min.Y + r}, Pt{p.Min.X + bar, p.Max.Y - r}, Pt{p.Min.X, p.Max.Y - r})
@@ -83,9 +87,10 @@ func paintPlate(dst *image.RGBA, p *Plate, t *Typeface) {
 	for i, s := range p.Lines {
 		t.Draw(dst, Pt{p.Text.X, p.Text.Y + float64(i)*p.LineHeight}, OnPicture.Text, s)
 	}
+	return on
 }
 
-func paintShape(dst *image.RGBA, s *Shape) {
+func paintShape(dst *image.RGBA, s *Shape) image.Rectangle {
 	var f filler
 	for _, g := range s.Segments {
 		f.segment(g)
@@ -102,7 +107,7 @@ func paintShape(dst *image.RGBA, s *Shape) {
 	for _, t := range s.Triangles {
 		f.polygon(t[:])
 	}
-	f.fill(dst, s.Colour)
+	return f.fill(dst, s.Colour)
 }
 
 // filler gathers polygons, all turning the same way, so that where they overlap
@@ -192,14 +197,14 @@ func (f *filler) roundRect(r Rect, radius float64) {
 	f.polygon(p)
 }
 
-// fill lays the gathered polygons on an image.
-func (f *filler) fill(dst *image.RGBA, c color.NRGBA) {
+// fill lays the gathered polygons on an image and returns where.
+func (f *filler) fill(dst *image.RGBA, c color.NRGBA) image.Rectangle {
 	if len(f.polygons) == 0 || c.A == 0 {
-		return
+		return image.Rectangle{}
 	}
 	r := image.Rect(int(math.Floor(f.min.X)), int(math.Floor(f.min.Y)), int(math.Ceil(f.max.X)), int(math.Ceil(f.max.Y))).Intersect(dst.Rect)
 	if r.Empty() {
-		return
+		return r
 	}
 	z := vector.NewRasterizer(r.Dx(), r.Dy())
 	z.DrawOp = draw.Over
@@ -216,4 +221,5 @@ func (f *filler) fill(dst *image.RGBA, c color.NRGBA) {
 		z.ClosePath()
 	}
 	z.Draw(dst, r, image.NewUniform(c), image.Point{})
+	return r
 }

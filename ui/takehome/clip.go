@@ -31,9 +31,9 @@ var (
 func captionHeight(s Size) int {
 	_, h := s.pixels()
 	if s == Phone {
-		return h / 5
+		return h / 5 &^ 1
 	}
-	return h * 19 / 100
+	return h * 19 / 100 &^ 1
 }
 
 // reel draws the frames of an annotated clip.
@@ -124,32 +124,49 @@ func (l *reel) moment(ctx context.Context, e *easel, m *moment) error {
 			continue
 		}
 		e.views[i] = key
-		g.Go(fault.Guard(func() error { return l.panel(ctx, e.img, &l.panels[i], m, m.frames[i]) }))
+		g.Go(fault.Guard(func() error { return l.panel(ctx, e.Surface, e.ink[i], &l.panels[i], m, m.frames[i]) }))
 	}
 	l.caption(e, m) // below the panels
 	return g.Wait()
 }
 
 // panel draws one view, with the lines that show a finding, or those that were
-// followed to this frame.
-func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, n int) error {
+// followed to this frame. ink is as large as the panel and clear, before and
+// after.
+func (l *reel) panel(ctx context.Context, to *video.Surface, ink *image.RGBA, p *panel, m *moment, n int) error {
 	f, err := p.reader.Read(ctx, n)
 	if err != nil {
 		return err
 	}
 	defer f.Release()
-	// A painter wants its corner at (0, 0).
-	view := img.SubImage(p.place).(*image.RGBA)
-	view.Rect = image.Rectangle{Max: p.place.Size()}
-	if err := f.Render(view, p.part); err != nil {
+	if err := to.Put(f, p.part, p.place); err != nil {
 		return err
 	}
+	if fig := l.figure(p, m, n); fig != nil {
+		lay(to, ink, l.paint(ink, p, fig), p.place.Min)
+	}
+	if p.name != nil {
+		to.Over(p.name, p.place.Min)
+	}
+	return nil
+}
+
+// lay lays the part of a drawing that was drawn on over the clip's picture, its
+// corner at a place, and clears it.
+func lay(to *video.Surface, ink *image.RGBA, inked image.Rectangle, corner image.Point) {
+	inked.Min = image.Pt(inked.Min.X&^1, inked.Min.Y&^1)
+	if inked = inked.Intersect(ink.Rect); inked.Empty() {
+		return
+	}
+	part := ink.SubImage(inked).(*image.RGBA)
+	to.Over(part, corner.Add(inked.Min))
+	draw.Draw(part, part.Rect, image.Transparent, image.Point{}, draw.Src)
+}
+
+// figure returns what is drawn on a view, or nil.
+func (l *reel) figure(p *panel, m *moment, n int) *explain.Figure {
 	if m.tale == nil || m.tale.measure == "" {
-		if fig := p.followed(n); fig != nil {
-			l.paint(view, p, fig)
-		}
-		p.sign(view)
-		return nil
+		return p.followed(n)
 	}
 	ref, ok := p.side.swing().FrameOf(p.clip.ID, m.position)
 	if !ok {
@@ -161,27 +178,18 @@ func (l *reel) panel(ctx context.Context, img *image.RGBA, p *panel, m *moment, 
 	if p.clip.View == how.view || len(l.panels) == l.sides {
 		tell(fig, m.tale.measure, m.tale.numbers[p.side.nth])
 	}
-	l.paint(view, p, fig)
-	p.sign(view)
-	return nil
+	return fig
 }
 
-// sign puts the panel's name in its corner.
-func (p *panel) sign(view *image.RGBA) {
-	if p.name != nil {
-		draw.Draw(view, p.name.Rect, p.name, image.Point{}, draw.Over)
-	}
-}
-
-// paint draws a figure on a view.
-func (l *reel) paint(view *image.RGBA, p *panel, fig *explain.Figure) {
+// paint draws a figure on a view and returns where it did.
+func (l *reel) paint(view *image.RGBA, p *panel, fig *explain.Figure) image.Rectangle {
 	k := float64(view.Rect.Dx()) / float64(p.part.Dx())
 	face := explain.NewTypeface(15*l.unit, false)
 	c := explain.Canvas{
 		Scale: k, Left: -float64(p.part.Min.X) * k, Top: -float64(p.part.Min.Y) * k,
 		Width: float64(view.Rect.Dx()), Height: float64(view.Rect.Dy()), Unit: l.unit, TextPx: 15 * l.unit, Measure: face.Measure,
 	}
-	explain.Paint(view, c.Lay(fig), face)
+	return explain.Paint(view, c.Lay(fig), face)
 }
 
 // tell writes a measure's number beside the first of its lines.
@@ -227,27 +235,28 @@ func (l *reel) caption(e *easel, m *moment) {
 	} else {
 		e.words = key
 	}
-	w, h := l.size.pixels()
-	top := h - captionHeight(l.size)
-	draw.Draw(e.img, image.Rect(0, top, w, h), image.NewUniform(clipGround), image.Point{}, draw.Src)
+	w, h := e.below.Rect.Dx(), e.below.Rect.Dy()
+	room := image.Rect(0, e.Bounds().Max.Y-h, w, e.Bounds().Max.Y)
+	e.Fill(room, clipGround)
+	defer lay(e.Surface, e.below, e.below.Rect, room.Min)
 	pad := 16 * l.unit
 	width := float64(w) - 2*pad
-	y := float64(top) + 10*l.unit
+	y := 10 * l.unit
 	if head != "" {
-		l.words.draw(e.img, head, Pt{pad, y}, 17*l.unit, true, clipAccent)
+		l.words.draw(e.below, head, Pt{pad, y}, 17*l.unit, true, clipAccent)
 	}
 	y += 26 * l.unit
 	size := 13 * l.unit
 	base := float64(h) - 10*l.unit - size
 	lines, tall := l.fit(text, width, base-6*l.unit-y)
 	for _, line := range lines {
-		l.words.draw(e.img, line, Pt{pad, y}, tall, true, clipText)
+		l.words.draw(e.below, line, Pt{pad, y}, tall, true, clipText)
 		y += lineShare * tall
 	}
 	foot, note := l.foot()
-	l.words.draw(e.img, foot, Pt{pad, base}, size, false, clipDim)
+	l.words.draw(e.below, foot, Pt{pad, base}, size, false, clipDim)
 	if left := float64(w) - pad - l.words.measure(note, size, false); left > pad+l.words.measure(foot, size, false)+pad {
-		l.words.draw(e.img, note, Pt{left, base}, size, false, clipDim)
+		l.words.draw(e.below, note, Pt{left, base}, size, false, clipDim)
 	}
 }
 
@@ -283,13 +292,14 @@ func (l *reel) fit(text string, width, height float64) (lines []string, size flo
 }
 
 // end draws the words at the end, smaller where there are many.
-func (l *reel) end(img *image.RGBA) {
-	_, h := l.size.pixels()
+func (l *reel) end(e *easel) {
+	img := image.NewRGBA(e.Bounds())
 	for k := 1.0; k > 0.35; k *= 0.9 {
-		if l.endWords(img, k) <= float64(h) {
-			return
+		if l.endWords(img, k) <= float64(img.Rect.Dy()) {
+			break
 		}
 	}
+	e.Over(img, image.Point{})
 }
 
 // endWords draws the words at the end, k times as large as usual, and returns

@@ -3,7 +3,6 @@ package takehome
 import (
 	"context"
 	"image"
-	"image/draw"
 
 	"golang.org/x/sync/errgroup"
 
@@ -18,9 +17,11 @@ const picturesAhead = 3
 // easel holds a picture of the clip and remembers what is drawn on it, so that
 // nothing is drawn again that is there already.
 type easel struct {
-	img   *image.RGBA
-	views []viewKey // by panel
-	words string    // that stand below the views
+	*video.Surface
+	views []viewKey     // by panel
+	ink   []*image.RGBA // by panel, clear where nothing is being drawn
+	below *image.RGBA   // for the words below the views, likewise
+	words string        // that stand there
 }
 
 // viewKey says what a panel of a picture shows.
@@ -29,13 +30,19 @@ type viewKey struct {
 	tale  *tale
 }
 
-func newEasel(width, height, panels int) *easel {
-	e := &easel{img: image.NewRGBA(image.Rect(0, 0, width, height)), views: make([]viewKey, panels)}
-	for i := range e.views {
-		e.views[i].frame = -1
+func (l *reel) newEasel() (*easel, error) {
+	w, h := l.size.pixels()
+	surface, err := video.NewSurface(w, h)
+	if err != nil {
+		return nil, err
 	}
-	draw.Draw(e.img, e.img.Rect, image.NewUniform(clipGround), image.Point{}, draw.Src)
-	return e
+	surface.Fill(surface.Bounds(), clipGround)
+	e := &easel{Surface: surface, words: "\x00", below: image.NewRGBA(image.Rect(0, 0, w, captionHeight(l.size)))}
+	for i := range l.panels {
+		e.views = append(e.views, viewKey{frame: -1})
+		e.ink = append(e.ink, image.NewRGBA(image.Rectangle{Max: l.panels[i].place.Size()}))
+	}
+	return e, nil
 }
 
 // drawn is a picture to be shown for so many frames.
@@ -49,9 +56,13 @@ type drawn struct {
 // when both have.
 func (l *reel) film(ctx context.Context, out *video.Writer, moments []moment, written func()) error {
 	free, ready := make(chan *easel, picturesAhead), make(chan drawn, picturesAhead)
-	w, h := l.size.pixels()
 	for range picturesAhead {
-		free <- newEasel(w, h, len(l.panels))
+		e, err := l.newEasel()
+		if err != nil {
+			return err
+		}
+		defer e.Free()
+		free <- e
 	}
 	g, ctx := errgroup.WithContext(ctx)
 	g.Go(fault.Guard(func() error {
@@ -72,7 +83,7 @@ func (l *reel) draw(ctx context.Context, moments []moment, free <-chan *easel, r
 			return ctx.Err()
 		}
 		if i == len(moments) {
-			l.end(d.easel.img)
+			l.end(d.easel)
 			d.hold = holdEnd * clipRate
 		} else if err := l.moment(ctx, d.easel, &moments[i]); err != nil {
 			return err
@@ -87,22 +98,16 @@ func (l *reel) draw(ctx context.Context, moments []moment, free <-chan *easel, r
 // write encodes pictures until there are no more.
 func write(ctx context.Context, out *video.Writer, free chan<- *easel, ready <-chan drawn, written func()) error {
 	for d := range ready {
-		for n := range d.hold {
+		for range d.hold {
 			if err := ctx.Err(); err != nil {
 				return err
 			}
-			var err error
-			if n == 0 {
-				err = out.WriteFrame(d.easel.img)
-				free <- d.easel
-			} else {
-				err = out.RepeatFrame(1)
-			}
-			if err != nil {
+			if err := out.WriteSurface(d.easel.Surface); err != nil {
 				return err
 			}
 			written()
 		}
+		free <- d.easel
 	}
 	return ctx.Err()
 }
