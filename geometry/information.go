@@ -48,16 +48,21 @@ func (s *Solution) Reproject(clip, position int, p Point) (at ImagePt, sigmaPx f
 	return at, math.Sqrt((c[0][0] + c[1][1]) / 2), true
 }
 
-// candidate is a mark that could be added.
+// candidate is a mark that could be added, or placed by hand where it is rough.
 type candidate struct {
 	clip, pos int
 	pt        Point
+	again     bool
 	pr        projection
 	noise     [2][2]float64 // inverse of the variance of the mark given the fit
 }
 
+// leastFiner is how many times a rough mark's variance must be that of one by
+// hand for advice to ask for it again.
+const leastFiner = 2
+
 // candidates lists the points not marked yet, nor hidden, in clips that have a
-// frame at the position.
+// frame at the position, and the rough marks that a hand would place better.
 func (s *Solution) candidates() []candidate {
 	if s.cands != nil || s.post.m == nil {
 		return s.cands
@@ -66,10 +71,14 @@ func (s *Solution) candidates() []candidate {
 		clip, pos int
 		pt        Point
 	}
-	taken := map[key]bool{}
+	taken := map[key]float64{} // what a mark tells: 1/px²; infinite where no more is asked of it
 	busy := map[[2]int]bool{}
 	for _, m := range s.sw.Marks {
-		taken[key{m.Clip, m.Position, m.Point}] = true
+		told := math.Inf(1)
+		if m.Rough && m.State != Hidden && m.SigmaPx > 0 {
+			told = 1 / sq(m.SigmaPx)
+		}
+		taken[key{m.Clip, m.Position, m.Point}] = told
 		busy[[2]int{m.Clip, m.Position}] = true
 	}
 	click := s.sw.ClickSigmaPx
@@ -82,7 +91,8 @@ func (s *Solution) candidates() []candidate {
 				continue
 			}
 			for pt := Point(0); pt < Point(numBody); pt++ {
-				if taken[key{clip, pos, pt}] {
+				told, again := taken[key{clip, pos, pt}]
+				if math.IsInf(told, 1) {
 					continue
 				}
 				pr, ok := s.projection(clip, pos, pt)
@@ -92,11 +102,19 @@ func (s *Solution) candidates() []candidate {
 				cam := &s.st.cams[clip]
 				z := cam.ToCamera(s.st.at(pos, pt)).Z
 				v := s.p.markVariance(pt, Placed, s.p.views[clip], cam.FocalPx/z, click)
+				if again {
+					if told*v*leastFiner > 1 {
+						continue
+					}
+					// One by hand in its place tells 1/v: as much as it and
+					// another mark of this variance.
+					v = 1 / (1/v - told)
+				}
 				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)
 				c[0][0] += v
 				c[1][1] += v
 				if inv, ok := inverse2(c); ok {
-					s.cands = append(s.cands, candidate{clip, pos, pt, pr, inv})
+					s.cands = append(s.cands, candidate{clip, pos, pt, again, pr, inv})
 				}
 			}
 		}
@@ -163,12 +181,21 @@ func (s *Solution) Suggest(name string, position PositionName, n int) []Suggesti
 
 func (s *Solution) suggestion(c *candidate, d *Definition, now, then float64) Suggestion {
 	g := Suggestion{Clip: c.clip, Position: c.pos, Point: c.pt, HalfWidthNow: z95 * now, HalfWidthThen: z95 * then}
-	format := "mark the %s %s %s: ±%.1f becomes ±%.1f"
+	format := "%s: ±%.1f becomes ±%.1f"
 	if d.Unit == Ratio {
-		format = "mark the %s %s %s: ±%.2f becomes ±%.2f"
+		format = "%s: ±%.2f becomes ±%.2f"
 	}
-	g.Advice = fmt.Sprintf(format, c.pt, atPosition(s.p.names[c.pos]), s.p.views[c.clip], g.HalfWidthNow, g.HalfWidthThen)
+	g.Advice = fmt.Sprintf(format, s.ask(c), g.HalfWidthNow, g.HalfWidthThen)
 	return g
+}
+
+// ask says what to mark.
+func (s *Solution) ask(c *candidate) string {
+	by := ""
+	if c.again {
+		by = " by hand"
+	}
+	return fmt.Sprintf("mark the %s %s %s%s", c.pt, atPosition(s.p.names[c.pos]), s.p.views[c.clip], by)
 }
 
 // nextMeasures are the measures whose intervals decide which mark comes next,
@@ -239,9 +266,7 @@ func (s *Solution) NextMark() (Suggestion, bool) {
 	}
 	b := &most[win]
 	g := s.suggestion(&cands[win], b.d, b.now, b.then)
-	c := &cands[win]
-	format := "mark the %s %s %s: %s ±%.1f becomes ±%.1f"
-	g.Advice = fmt.Sprintf(format, c.pt, atPosition(s.p.names[c.pos]), s.p.views[c.clip], b.d.Name, g.HalfWidthNow, g.HalfWidthThen)
+	g.Advice = fmt.Sprintf("%s: %s ±%.1f becomes ±%.1f", s.ask(&cands[win]), b.d.Name, g.HalfWidthNow, g.HalfWidthThen)
 	return g, true
 }
 

@@ -3,6 +3,7 @@ package geometry
 import (
 	"context"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -144,4 +145,45 @@ func TestWithView(t *testing.T) {
 	assert.False(t, ok, "it is there")
 	_, ok = sol.WithView(DownTheLine, "hat size", Top)
 	assert.False(t, ok)
+}
+
+// TestRoughMarks: a mark that the program proposed and nobody moved is asked for
+// by hand where that tells more, and what is expected of it comes true. One that
+// a coach made or is unsure of is not asked for again.
+func TestRoughMarks(t *testing.T) {
+	f := anyFilm(8, fullFilm)
+	rough := -1
+	for i := range f.swing.Marks {
+		if m := &f.swing.Marks[i]; m.Point == LeadHip && f.swing.Positions[m.Position].Name == Top && f.swing.Clips[m.Clip].View == DownTheLine {
+			rough = i
+			m.SigmaPx, m.Rough = 25, true
+		}
+	}
+	require.GreaterOrEqual(t, rough, 0)
+	sol := solve(t, f.swing)
+	got := sol.Suggest("pelvis turn", Top, 100)
+	require.NotEmpty(t, got)
+	i := slices.IndexFunc(got, func(g Suggestion) bool { return g.Point == LeadHip })
+	require.GreaterOrEqual(t, i, 0, "%+v", got)
+	m := f.swing.Marks[rough]
+	assert.Equal(t, [2]int{m.Clip, m.Position}, [2]int{got[i].Clip, got[i].Position})
+	assert.Contains(t, got[i].Advice, "mark the lead hip at the top down-the-line by hand: ±")
+	pr, ok := sol.projection(m.Clip, m.Position, m.Point)
+	require.True(t, ok)
+	sw := f.swing
+	sw.Marks = slices.Clone(sw.Marks)
+	sw.Marks[rough].At, sw.Marks[rough].SigmaPx, sw.Marks[rough].Rough = ImagePt{pr.x, pr.y}, 0, false
+	then := sigmaOf(solve(t, sw), "pelvis turn", Top)
+	assert.InDelta(t, got[i].HalfWidthThen, z95*then, 0.05*got[i].HalfWidthThen)
+
+	asked := func(change func(m *Mark)) bool {
+		sw := f.swing
+		sw.Marks = slices.Clone(sw.Marks)
+		change(&sw.Marks[rough])
+		return slices.ContainsFunc(solve(t, sw).Suggest("pelvis turn", Top, 100), func(g Suggestion) bool { return g.Point == LeadHip })
+	}
+	assert.True(t, asked(func(*Mark) {}))
+	assert.False(t, asked(func(m *Mark) { m.Rough = false }), "unsure, but the coach's own")
+	assert.False(t, asked(func(m *Mark) { m.SigmaPx = 5 }), "as good as by hand")
+	assert.False(t, asked(func(m *Mark) { m.State = Hidden }))
 }

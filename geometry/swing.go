@@ -86,6 +86,9 @@ type Mark struct {
 	// pixels; 0 means the default for its point and state.
 	SigmaPx float64
 	State   MarkState
+	// Rough says that the mark stands where the program saw the point: advice
+	// may ask for it to be placed by hand, which is more exact.
+	Rough bool
 }
 
 // Direction says how a line on the ground lies.
