@@ -58,7 +58,7 @@ func (a *App) breaksBlind(c *command) bool {
 		return false
 	}
 	switch c.id {
-	case "points", "unsure", "copy forward", "follow", "stick", "compare", "choose other", "next swing":
+	case "points", "telling mark", "unsure", "copy forward", "follow", "follow all", "stick", "compare", "choose other", "next swing":
 		return true
 	}
 	return c.group == "Explain" || c.group == "Key positions" && c.id != "go to "+string(s.Position)

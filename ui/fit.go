@@ -202,6 +202,10 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 	index := r.lesson.SwingIndex(r.swing)
 	sw := &r.lesson.Swings[index]
 	problem, refs := annotations.Problem(r.lesson, index)
+	for i, ref := range refs {
+		m := &problem.Marks[i]
+		m.Rough = bench.Rough(sw.Marks[ref], problem.Clips[m.Clip].View)
+	}
 	solution, err := solver.Solve(ctx, problem)
 	var missing []geometry.Missing
 	var insufficient *geometry.Insufficient

@@ -34,55 +34,72 @@ const mostSigma = 0.012
 // proposeMarks proposes marks at the key position that the stages show, in both
 // clips at once: what is marked at the key positions around is followed, and what
 // can't be is looked for in the picture.
-func (a *App) proposeMarks() {
+func (a *App) proposeMarks() { a.startProposing((*bench.Bench).Follow) }
+
+// proposeAllMarks does so at every key position.
+func (a *App) proposeAllMarks() { a.startProposing((*bench.Bench).FollowAll) }
+
+func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.Note)) {
 	d := a.desk
 	if d.follow.cancel != nil {
 		return
 	}
-	list, note := d.bench.Follow()
+	list, note := which(d.bench)
 	if note != "" {
 		a.tell(note)
 		return
 	}
 	ctx, cancel := context.WithCancel(d.ctx)
-	d.follow = following{cancel: cancel, left: len(list)}
-	for _, f := range list {
-		d.follow.asked += f.Asked()
-		path := d.films[f.Stage].info.Path
-		a.work("Proposing marks", func() { a.followClip(ctx, d, f, path) }, func() {
+	d.follow = following{cancel: cancel}
+	for stage := range bench.NumStages {
+		own := slices.DeleteFunc(slices.Clone(list), func(f bench.Following) bool { return f.Stage != stage })
+		if len(own) == 0 {
+			continue
+		}
+		d.follow.left++
+		for i := range own {
+			d.follow.asked += own[i].Asked()
+		}
+		path := d.films[stage].info.Path
+		a.work("Proposing marks", func() { a.followClip(ctx, d, own, path) }, func() {
 			cancel()
 			a.followEnded(ctx, d)
 		})
 	}
 }
 
-// followClip follows and looks for the points in one clip and offers what it
-// found.
-func (a *App) followClip(ctx context.Context, d *desk, f bench.Following, path string) {
-	found, err := follow(ctx, f, path, func(done, total int) {
-		a.box.post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = done, total })
-	})
-	if missing := f.Missing(found); err == nil && len(missing) > 0 {
-		var seen []bench.Found
-		seen, err = d.sights.look(ctx, f, path)
-		for _, x := range seen {
-			if slices.Contains(missing, x.Point) {
-				found = append(found, x)
+// followClip follows and looks for the points in one clip, at one key position
+// after the other, and offers what it found.
+func (a *App) followClip(ctx context.Context, d *desk, list []bench.Following, path string) {
+	for i, f := range list {
+		found, err := follow(ctx, f, path, func(done, total int) {
+			a.box.post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = i*total+done, len(list)*total })
+		})
+		if missing := f.Missing(found); err == nil && len(missing) > 0 {
+			var seen []bench.Found
+			seen, err = d.sights.look(ctx, f, path)
+			for _, x := range seen {
+				if slices.Contains(missing, x.Point) {
+					found = append(found, x)
+				}
 			}
 		}
-	}
-	a.box.post(func() {
-		switch {
-		case a.desk != d, ctx.Err() != nil:
-		case err != nil:
-			a.alert(err.Error())
-		default:
-			placed, note := d.bench.TakeFollowed(f, found)
-			a.tell(note)
-			d.follow.placed += placed
+		a.box.post(func() {
+			switch {
+			case a.desk != d, ctx.Err() != nil:
+			case err != nil:
+				a.alert(err.Error())
+			default:
+				placed, note := d.bench.TakeFollowed(f, found)
+				a.tell(note)
+				d.follow.placed += placed
+			}
+		})
+		if err != nil {
+			break
 		}
-		a.followEnded(ctx, d)
-	})
+	}
+	a.box.post(func() { a.followEnded(ctx, d) })
 }
 
 // followEnded counts a clip as done with, and says what came of all of them

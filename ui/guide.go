@@ -175,8 +175,10 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		switch {
 		case m.State == geometry.Proposed, m.State == geometry.Tracked:
 			state = "Only proposed: drag it into place, or press Enter to take it. "
-		case m.SDPx > 0:
+		case bench.Unsure(m, view):
 			state = "Marked as unsure. "
+		case bench.Rough(m, view):
+			state = fmt.Sprintf("Taken as proposed, ±%.0f px: dragging it places it by hand. ", z95*m.SDPx)
 		}
 		for _, s := range a.desk.suspects() {
 			if s.clip == m.Clip && s.position == m.Position && s.point == m.Point {
@@ -187,11 +189,15 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 	}
 	switch {
 	case ok && at:
-		text = bench.Title(bench.Where(p)) + "."
+		title, text = fmt.Sprintf("Click the %s", p), bench.Title(bench.Where(p))+"."
+		if m, there := b.Swing().Mark(b.Stages[b.Active].Clip, position, p); there {
+			title = fmt.Sprintf("Place the %s by hand", p)
+			text = fmt.Sprintf("%s It stands as proposed, ±%.0f px: click its place, or the mark itself if it is right.", text, z95*m.SDPx)
+		}
 		if why := a.why(markKey{b.Stages[b.Active].Clip, position, p}); why != "" {
 			text += " " + bench.Title(why) + "."
 		}
-		return fmt.Sprintf("Click the %s", p), text
+		return title, text
 	case ok:
 		return fmt.Sprintf("Next: %s", p), "This frame is no key position. Press 1 to 7 to make it one; then click the point."
 	case !at && (a.desk.proposals[0].busy || a.desk.proposals[1].busy):

@@ -75,27 +75,12 @@ func (b *Bench) Follow() ([]Following, Note) {
 	var out []Following
 	shown := false
 	for i := range b.Stages {
-		st := &b.Stages[i]
 		position, ok := b.PositionAt(i)
-		if !ok || st.Film == nil {
+		if !ok || b.Stages[i].Film == nil {
 			continue
 		}
 		shown = true
-		f := Following{
-			Stage: i, Clip: st.Clip, View: st.View, Position: position, Frame: st.Frame,
-			Handed: b.Lesson().Student.Handed, StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
-		}
-		for p := range geometry.Point(geometry.NumPoints) {
-			if !b.isMarked(i, position, p) {
-				f.add(b.marksAround(st, p))
-			}
-		}
-		for _, p := range Useful(st.View, position) {
-			if !b.isMarked(i, position, p) && looked(st.View, p) {
-				f.Looked = append(f.Looked, p)
-			}
-		}
-		if f.Asked() > 0 {
+		if f := b.following(i, position, b.Stages[i].Frame); f.Asked() > 0 {
 			out = append(out, f)
 		}
 	}
@@ -108,23 +93,74 @@ func (b *Bench) Follow() ([]Following, Note) {
 	return out, ""
 }
 
-// marksAround returns a point's nearest marks before and after the frame shown.
+// FollowAll is Follow for every key position that is set, in order of time, first
+// of one clip and then of the other.
+func (b *Bench) FollowAll() ([]Following, Note) {
+	if b.blind.on {
+		return nil, b.Busy()
+	}
+	var out []Following
+	set := false
+	for i := range b.Stages {
+		for _, p := range b.Swing().Positions {
+			ref, ok := p.Frame(b.Stages[i].Clip)
+			if !ok || b.Stages[i].Film == nil {
+				continue
+			}
+			set = true
+			if f := b.following(i, p.Name, clampFrame(ref.Index, b.Stages[i].Film)); f.Asked() > 0 {
+				out = append(out, f)
+			}
+		}
+	}
+	switch {
+	case !set:
+		return nil, "No key position is set yet. Find address and the top, and press 1 and 4; then marks can be proposed there."
+	case len(out) == 0:
+		return nil, "There is nothing left to propose: every point that can be followed or seen is marked at every key position."
+	}
+	return out, ""
+}
+
+// following says what can be followed to a key position on a stage, and what can
+// be looked for there.
+func (b *Bench) following(stage int, position geometry.PositionName, frame int) Following {
+	st := &b.Stages[stage]
+	f := Following{
+		Stage: stage, Clip: st.Clip, View: st.View, Position: position, Frame: frame,
+		Handed: b.Lesson().Student.Handed, StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
+	}
+	for p := range geometry.Point(geometry.NumPoints) {
+		if !b.isMarked(stage, position, p) {
+			f.add(b.marksAround(st, p, frame))
+		}
+	}
+	for _, p := range Useful(st.View, position) {
+		if !b.isMarked(stage, position, p) && looked(p) {
+			f.Looked = append(f.Looked, p)
+		}
+	}
+	return f
+}
+
+// marksAround returns a point's nearest marks before and after a frame.
 // What is only proposed is no ground to follow from, nor is what was taken
 // unmoved and can be looked for anew.
-func (b *Bench) marksAround(st *Stage, p geometry.Point) (around []FollowedMark, frame int) {
+func (b *Bench) marksAround(st *Stage, p geometry.Point, frame int) []FollowedMark {
 	var before, after *FollowedMark
+	var around []FollowedMark
 	sw := b.Swing()
 	for i := range sw.Marks {
 		m := &sw.Marks[i]
 		ref, ok := sw.FrameOf(st.Clip, m.Position)
-		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == st.Frame || m.SDPx > 0 && looked(st.View, p) {
+		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == frame || Rough(*m, st.View) && looked(p) {
 			continue
 		}
 		f := &FollowedMark{p, clampFrame(ref.Index, st.Film), m.At, m.SDPx}
 		switch {
-		case f.Frame < st.Frame && (before == nil || f.Frame > before.Frame):
+		case f.Frame < frame && (before == nil || f.Frame > before.Frame):
 			before = f
-		case f.Frame > st.Frame && (after == nil || f.Frame < after.Frame):
+		case f.Frame > frame && (after == nil || f.Frame < after.Frame):
 			after = f
 		}
 	}
@@ -133,16 +169,16 @@ func (b *Bench) marksAround(st *Stage, p geometry.Point) (around []FollowedMark,
 			around = append(around, *f)
 		}
 	}
-	return around, st.Frame
+	return around
 }
 
-func (f *Following) add(around []FollowedMark, frame int) {
+func (f *Following) add(around []FollowedMark) {
 	if len(around) == 0 {
 		return
 	}
 	f.Marks = append(f.Marks, around...)
-	f.After = max(f.After, frame-around[len(around)-1].Frame)
-	f.Before = max(f.Before, around[0].Frame-frame)
+	f.After = max(f.After, f.Frame-around[len(around)-1].Frame)
+	f.Before = max(f.Before, around[0].Frame-f.Frame)
 }
 
 // TakeFollowed puts what was found onto the key position, as marks for the

@@ -128,7 +128,7 @@ func (b *Bench) Drag(at ScreenPt) Note {
 			return ""
 		}
 		m.At = b.inside(d.stage, PicturePt{d.at.X + dx/st.Port.Scale, d.at.Y + dy/st.Port.Scale})
-		return b.setMark(b.selected, byHand(m))
+		return b.setMark(b.selected, byHand(m, st.View))
 	}
 	return ""
 }
@@ -165,6 +165,13 @@ func (b *Bench) Release() Note {
 	}
 	if b.hasArmed && b.armed == b.selected.Point {
 		stage := b.selected.Stage
+		if m, ok := b.SelectedMark(); ok && !d.moved && Rough(m, b.Stages[stage].View) {
+			// A click on it: it lies where the hand would put it.
+			if note := b.setMark(b.selected, byHand(m, b.Stages[stage].View)); note != "" {
+				return note
+			}
+			b.gesture++
+		}
 		if !b.guided || !b.armAfter(b.armed) {
 			b.hasArmed = false
 		}

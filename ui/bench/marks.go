@@ -8,11 +8,6 @@ import (
 	"turngauge/geometry"
 )
 
-// unsureFactor widens the default sd of a mark that the coach is not sure of.
-// Common practice, no source: a coach who says "about there" is off by a
-// couple of finger breadths rather than by a click.
-const unsureFactor = 3
-
 // Armed returns the point that the next click places.
 func (b *Bench) Armed() (geometry.Point, bool) { return b.armed, b.hasArmed }
 
@@ -67,6 +62,25 @@ func (b *Bench) SkipPoint() Note {
 	return ""
 }
 
+// GoToAdvice shows the key position and the view of the mark that would sharpen
+// the result most, and arms its point.
+func (b *Bench) GoToAdvice() Note {
+	if b.blind.on {
+		return b.Busy()
+	}
+	a := b.advice
+	stage, ok := b.StageOf(a.Clip)
+	if !a.OK || !ok {
+		return "No further mark would sharpen the numbers noticeably, as far as the fit can tell."
+	}
+	if !b.Show.GoToPosition(a.Position) {
+		return ""
+	}
+	b.Activate(stage)
+	b.Arm(a.Point)
+	return Note(Title(a.Text) + ".")
+}
+
 func (b *Bench) armAfter(after geometry.Point) bool {
 	if b.blind.on {
 		return b.armBlind(after)
@@ -74,7 +88,7 @@ func (b *Bench) armAfter(after geometry.Point) bool {
 	b.hasArmed = false
 	if a := b.advice; a.OK && after == geometry.NumPoints {
 		if st, ok := b.StageOf(a.Clip); ok && st == b.Active {
-			if at, ok := b.PositionAt(st); ok && at == a.Position && !b.isMarked(st, a.Position, a.Point) {
+			if at, ok := b.PositionAt(st); ok && at == a.Position && b.wantsHand(st, a.Position, a.Point) {
 				b.armed, b.hasArmed = a.Point, true
 				return true
 			}
@@ -106,6 +120,13 @@ func (b *Bench) armAfter(after geometry.Point) bool {
 		after = geometry.NumPoints // the other stage starts from its first
 	}
 	return false
+}
+
+// wantsHand reports whether a point is still to be placed by hand: it is not
+// marked, or stands as it was proposed.
+func (b *Bench) wantsHand(stage int, position geometry.PositionName, p geometry.Point) bool {
+	m, ok := b.mark(stage, position, p)
+	return !ok || Rough(m, b.Stages[stage].View)
 }
 
 func (b *Bench) isMarked(stage int, position geometry.PositionName, p geometry.Point) bool {
@@ -152,7 +173,7 @@ func (b *Bench) Nudge(dx, dy float64) Note {
 		return ""
 	}
 	m.At = b.inside(b.selected.Stage, PicturePt{m.At.X + dx, m.At.Y + dy})
-	return b.setMark(b.selected, byHand(m))
+	return b.setMark(b.selected, byHand(m, b.Stages[b.selected.Stage].View))
 }
 
 // target is what Hide and Delete act on: the selected mark or the armed point
@@ -207,10 +228,10 @@ func (b *Bench) ToggleUnsure() Note {
 		return "Click a mark first, then U says you are unsure of it."
 	}
 	b.gesture++
-	if m.SDPx > 0 {
+	if view := b.Stages[b.selected.Stage].View; Unsure(m, view) {
 		m.SDPx = 0
 	} else {
-		m.SDPx = unsureFactor * geometry.DefaultSigmaPx(m.Point, geometry.Placed, b.Stages[b.selected.Stage].View)
+		m.SDPx, m.State = unsurePx(m.Point, view), geometry.Placed
 	}
 	if note := b.setMark(b.selected, m); note != "" {
 		return note

@@ -11,47 +11,6 @@ import (
 	"turngauge/video/pose"
 )
 
-// A joint of the network is not the point that a coach marks: an ankle lies
-// lower on the leg, a heel inside the shoe, a shoulder where the sleeve says.
-// lean is how far the network's place lies from the point, and how widely it
-// strays about that, in hundredths of the golfer's height: along toward the
-// target face-on and toward the ball down the line, down the picture, and one
-// coordinate's standard deviation.
-//
-// They are estimated on 294 pictures of rendered golfers of known truth, of 42
-// statures, stances and turns at each key position, by six cameras; the
-// standard deviation contains half the lean, because rendered figures are not
-// photographs. TestJointsOfRenderedGolfers holds others against them.
-type lean struct {
-	name        pose.Name // of a right-hander
-	along, down float64
-	sd          float64
-}
-
-var faceOnLeans = map[geometry.Point]lean{
-	geometry.LeadShoulder: {pose.LeftShoulder, -1.2, -0.7, 2.6}, geometry.TrailShoulder: {pose.RightShoulder, -0.4, -0.7, 2.8},
-	geometry.LeadElbow: {pose.LeftElbow, 0.2, -0.3, 2.0}, geometry.TrailElbow: {pose.RightElbow, 0.5, -2.1, 1.5},
-	geometry.LeadWrist: {pose.LeftWrist, -0.4, -0.7, 1.5}, geometry.TrailWrist: {pose.RightWrist, -0.1, -0.8, 1.7},
-	geometry.LeadHip: {pose.LeftHip, 0.7, 0.7, 1.3}, geometry.TrailHip: {pose.RightHip, -0.7, 1.3, 1.5},
-	geometry.LeadKnee: {pose.LeftKnee, 0, -0.1, 1.3}, geometry.TrailKnee: {pose.RightKnee, -0.3, 0.3, 1.6},
-	geometry.LeadAnkle: {pose.LeftAnkle, -0.3, -1.4, 1.0}, geometry.TrailAnkle: {pose.RightAnkle, -0.1, -1.2, 1.0},
-	geometry.LeadHeel: {pose.LeftHeel, -0.3, -0.4, 0.9}, geometry.TrailHeel: {pose.RightHeel, -0.2, -0.4, 1.5},
-	geometry.LeadToe: {pose.LeftToe, -1.0, -0.9, 1.0}, geometry.TrailToe: {pose.RightToe, 0.3, -0.9, 0.9},
-	geometry.Head: {pose.LeftEar, 0, 2.1, 1.6},
-}
-
-var downTheLineLeans = map[geometry.Point]lean{
-	geometry.LeadShoulder: {pose.LeftShoulder, -1.7, -1.8, 2.9}, geometry.TrailShoulder: {pose.RightShoulder, 1.3, -0.4, 1.6},
-	geometry.LeadElbow: {pose.LeftElbow, -0.4, -1.3, 3.2}, geometry.TrailElbow: {pose.RightElbow, 0.2, -2.9, 2.3},
-	geometry.LeadWrist: {pose.LeftWrist, -0.5, -1.1, 2.3}, geometry.TrailWrist: {pose.RightWrist, 0.3, -0.5, 1.0},
-	geometry.LeadHip: {pose.LeftHip, 0.7, 0.5, 1.0}, geometry.TrailHip: {pose.RightHip, 0.1, 0.3, 1.3},
-	geometry.LeadKnee: {pose.LeftKnee, -0.6, -0.6, 1.0}, geometry.TrailKnee: {pose.RightKnee, 0.1, -0.5, 1.0},
-	geometry.LeadAnkle: {pose.LeftAnkle, -0.3, -1.8, 1.8}, geometry.TrailAnkle: {pose.RightAnkle, 0.5, -1.4, 1.2},
-	geometry.LeadHeel: {pose.LeftHeel, 2.5, -1.6, 1.9}, geometry.TrailHeel: {pose.RightHeel, 1.8, -0.6, 2.2},
-	geometry.LeadToe: {pose.LeftToe, -1.0, 1.2, 2.2}, geometry.TrailToe: {pose.RightToe, -1.5, -1.5, 1.5},
-	geometry.Head: {pose.LeftEar, 0.5, 0.3, 0.8},
-}
-
 const (
 	// leastSeen is how sure the network must be that it sees a joint. Below
 	// it elbows and wrists behind the body are off by a hand and more.
@@ -62,35 +21,29 @@ const (
 )
 
 // looked reports whether a point can be looked for in a picture.
-func looked(view geometry.View, p geometry.Point) bool {
+func looked(p geometry.Point) bool {
 	if p == geometry.Grip || p == geometry.Clubhead || p == geometry.Ball {
 		return true
 	}
-	_, ok := leansOf(view)[p]
+	_, ok := joints[p]
 	return ok
-}
-
-func leansOf(view geometry.View) map[geometry.Point]lean {
-	if view == geometry.DownTheLine {
-		return downTheLineLeans
-	}
-	return faceOnLeans
 }
 
 // sighted is a figure in a picture with its sides told apart.
 type sighted struct {
-	fig    *pose.Figure
-	view   geometry.View
-	swap   bool    // the network's left is the lead side of a left-hander, or it took front for back
-	toward float64 // +1 where the target, or the ball, lies to the right in the picture
+	fig      *pose.Figure
+	view     geometry.View
+	position geometry.PositionName
+	swap     bool    // the network's left is the lead side of a left-hander, or it took front for back
+	toward   float64 // +1 where the target, or the ball, lies to the right in the picture
 }
 
 func newSighted(f *pose.Figure, view geometry.View, handed geometry.Handed, position geometry.PositionName) sighted {
-	g := sighted{fig: f, view: view, swap: handed == geometry.LeftHanded, toward: 1}
+	g := sighted{fig: f, view: view, position: position, swap: handed == geometry.LeftHanded, toward: 1}
 	if handed == geometry.LeftHanded {
 		g.toward = -1
 	}
-	if g.backToFront(position) {
+	if g.backToFront() {
 		g.swap = !g.swap
 	}
 	return g
@@ -107,10 +60,10 @@ const leastApart = 0.03
 // backToFront reports whether the network has taken left for right: face-on the
 // lead side lies toward the target, and down the line it is the far one. In the
 // finish the golfer has turned to the target, and only the feet tell.
-func (g *sighted) backToFront(position geometry.PositionName) bool {
+func (g *sighted) backToFront() bool {
 	right, wrong := 0, 0
 	for _, p := range pairs {
-		if position == geometry.Finish && p != geometry.LeadAnkle {
+		if g.position == geometry.Finish && p != geometry.LeadAnkle {
 			continue
 		}
 		lead, trail := g.landmark(p), g.landmark(p.Opposite())
@@ -128,22 +81,17 @@ func (g *sighted) backToFront(position geometry.PositionName) bool {
 	return wrong > right
 }
 
-func (g *sighted) leanOf(p geometry.Point) (lean, bool) {
-	l, ok := leansOf(g.view)[p]
-	return l, ok
-}
-
 // name returns which landmark of the network a point is. Left is followed by
 // right.
 func (g *sighted) name(p geometry.Point) pose.Name {
-	l, _ := g.leanOf(p)
+	name := joints[p]
 	switch {
 	case g.swap && p.Side() == geometry.Lead:
-		return l.name + 1
+		return name + 1
 	case g.swap && p.Side() == geometry.Trail:
-		return l.name - 1
+		return name - 1
 	default:
-		return l.name
+		return name
 	}
 }
 
@@ -152,9 +100,28 @@ func (g *sighted) landmark(p geometry.Point) *pose.Landmark { return &g.fig.Land
 // joint returns where a point is, and how sure that is; not where the network
 // does not see it, nor for what it was not taught: belt, chest, club and ball.
 func (g *sighted) joint(p geometry.Point) (Found, bool) {
-	l, ok := g.leanOf(p)
-	if !ok {
+	x, y, wander, ok := g.place(p)
+	l, known := leanOf(g.view, g.position, p)
+	if !ok || !known {
 		return Found{}, false
+	}
+	size := g.fig.Size()
+	return Found{
+		Point: p,
+		At: geometry.ImagePt{
+			X: x - l.along/100*size*g.toward,
+			Y: y - l.down/100*size,
+		},
+		SigmaPx: math.Hypot(l.sd()/100*size, wander),
+		State:   geometry.Proposed,
+	}, true
+}
+
+// place returns where the network has a joint, and how far it wandered between
+// two looks, pixels; not where it does not see it.
+func (g *sighted) place(p geometry.Point) (x, y, wander float64, ok bool) {
+	if _, ok := joints[p]; !ok {
+		return 0, 0, 0, false
 	}
 	m := *g.landmark(p)
 	if p == geometry.Head { // between the ears
@@ -163,18 +130,7 @@ func (g *sighted) joint(p geometry.Point) (Found, bool) {
 		m.Seen, m.Wander = math.Min(m.Seen, o.Seen), math.Max(m.Wander, o.Wander)
 	}
 	size := g.fig.Size()
-	if m.Seen < leastSeen || m.Wander > mostWander*size || !(size > 0) {
-		return Found{}, false
-	}
-	return Found{
-		Point: p,
-		At: geometry.ImagePt{
-			X: m.X - l.along/100*size*g.toward,
-			Y: m.Y - l.down/100*size,
-		},
-		SigmaPx: math.Hypot(l.sd/100*size, m.Wander),
-		State:   geometry.Proposed,
-	}, true
+	return m.X, m.Y, m.Wander, m.Seen >= leastSeen && m.Wander <= mostWander*size && size > 0
 }
 
 // handsApart is how far the wrists may lie apart, as a part of the golfer's
