@@ -208,6 +208,7 @@ func (r *reader) mark(o object) Mark {
 		Position: geometry.PositionName(o.text("position", required)),
 		State:    enum(o, "state", optional, stateWords),
 		SDPx:     o.positive("sd_px"),
+		StaysPx:  o.positive("stays_px"),
 		Point:    o.point("point"),
 	}
 	x, y := o.take("x"), o.take("y")

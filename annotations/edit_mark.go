@@ -80,10 +80,16 @@ func (e SetMark) apply(l *Lesson) (*Lesson, error) {
 	}), nil
 }
 
-// tidy rounds the coordinates, and takes them off a hidden mark.
+// tidy rounds the coordinates, and takes them off a hidden mark. A mark without a
+// standard deviation of its own has no part of it.
 func tidy(m Mark) Mark {
 	if m.State == geometry.Hidden {
 		m.At, m.SDPx = geometry.ImagePt{}, 0
+	}
+	if m.SDPx == 0 {
+		m.StaysPx = 0
+	}
+	if m.State == geometry.Hidden {
 		return m
 	}
 	m.At.X = math.Round(m.At.X/coordinateStep) * coordinateStep

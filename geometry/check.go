@@ -112,7 +112,7 @@ func checkMarks(sw *Swing, say func(string, ...any)) {
 			continue
 		}
 		placed++
-		if !finite(m.At.X, m.At.Y, m.SigmaPx) || m.SigmaPx < 0 || !near(m.At, &sw.Clips[m.Clip]) {
+		if !finite(m.At.X, m.At.Y, m.SigmaPx, m.StaysPx) || m.SigmaPx < 0 || m.StaysPx < 0 || m.StaysPx > m.SigmaPx || !near(m.At, &sw.Clips[m.Clip]) {
 			say("the mark of the %s at %s in the %s clip is not in the picture: place it again", m.Point, sw.Positions[m.Position].Name, sw.Clips[m.Clip].View)
 		}
 	}

@@ -135,7 +135,7 @@ func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]
 	for i := range out {
 		d, w := pr.dp[i], pr.dw[i]
 		out[i] = d.X*(point[0]-xG[o]) + d.Y*(point[1]-xG[o+1]) + d.Z*(point[2]-xG[o+2]) +
-			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.df[i]*xG[o+camLogFocal] + pr.dk[i]*xG[o+camK1] + pr.dt[i]*xG[pr.late]
+			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.df[i]*xG[o+camLogFocal] + pr.dk[i]*xG[o+camK1] + pr.dt[i]*xG[pr.late] + pr.staysPx*xG[pr.stay+i]
 	}
 	return out
 }
@@ -291,7 +291,7 @@ func (s *Solution) Leverage(name string, position PositionName) []Leverage {
 	s.post.solveFor(gr, true)
 	var out []Leverage
 	put := func(m *markTerm, point []float64) {
-		pr, ok := s.projection(m.clip, m.pos, m.pt)
+		pr, ok := s.seen(m)
 		if !ok {
 			return
 		}

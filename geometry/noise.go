@@ -107,7 +107,7 @@ func (s *Solution) findPulls() {
 		frames := s.frames(pos)
 		for k := range s.p.marks[pos] {
 			m := &s.p.marks[pos][k]
-			pr, ok := s.projection(m.clip, pos, m.pt)
+			pr, ok := s.seen(m)
 			if !ok {
 				continue
 			}

@@ -182,17 +182,18 @@ func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
 // of the global block.
 func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt Point, o int) (out [2][2]float64) {
 	nG := q.m.nG
-	const n = camUnknowns + 1 // the camera and the time of the frame
+	const n = camUnknowns + 3 // the camera, the time of the frame, what a mark is off by
 	var at [n]int
 	var jg [2][n]float64
 	var jp [2][3]float64
 	for a := range at {
 		at[a] = clip*camUnknowns + a
 	}
-	at[n-1] = pr.late
+	at[camUnknowns], at[n-2], at[n-1] = pr.late, pr.stay, pr.stay+1
 	for i := 0; i < 2; i++ {
 		d, w := pr.dp[i], pr.dw[i]
 		jg[i] = [n]float64{-d.X, -d.Y, -d.Z, w.X, w.Y, w.Z, pr.df[i], pr.dk[i], pr.dt[i]}
+		jg[i][camUnknowns+1+i] = pr.staysPx
 		jp[i] = [3]float64{d.X, d.Y, d.Z}
 	}
 	for i := 0; i < 2; i++ {

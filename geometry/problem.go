@@ -89,7 +89,9 @@ type markTerm struct {
 	x, y      float64
 	sigma     float64
 	scale     float64 // pixels per metre at the golfer
-	index     int     // in Swing.Marks
+	stay      int     // index of what it is off by at all positions, or 0; see stays.go
+	staysPx   float64
+	index     int // in Swing.Marks
 }
 
 // problem is the least-squares problem of one swing.
@@ -108,6 +110,7 @@ type problem struct {
 	address int // index of the address, or −1
 
 	oLengths, oStature, oPlanted, oBall, oLines int
+	oStays                                      int // 0 for none; see stays.go
 	lineOffset                                  [][]int
 	nG                                          int
 	statureM, statureLog                        float64 // prior
@@ -238,7 +241,7 @@ func newProblem(sw *Swing) *problem {
 		}
 		p.lineOffset = append(p.lineOffset, o)
 	}
-	p.nG = p.layLateness(sw, n)
+	p.nG = p.layStays(sw, p.layLateness(sw, n))
 	p.marks = make([][]markTerm, len(p.names))
 	p.marked = make([][numBody]bool, len(p.names))
 	for _, name := range p.names {
@@ -248,7 +251,7 @@ func newProblem(sw *Swing) *problem {
 		if m.State == Hidden {
 			continue
 		}
-		t := markTerm{clip: m.Clip, pos: m.Position, pt: m.Point, x: m.At.X, y: m.At.Y, index: i}
+		t := markTerm{clip: m.Clip, pos: m.Position, pt: m.Point, x: m.At.X, y: m.At.Y, stay: p.stay(&sw.Marks[i]), staysPx: m.StaysPx, index: i}
 		if m.Point == Ball {
 			if p.names[m.Position] != Finish {
 				p.ballMarks = append(p.ballMarks, t)

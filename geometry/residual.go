@@ -77,12 +77,14 @@ func (e *evaluator) run(active []bool, global bool) float64 {
 
 // projection is a camera's view of a world point with its derivatives.
 type projection struct {
-	x, y   float64
-	dp     [2]r3.Vec // by the world point; by the camera position it is the negative
-	dw     [2]r3.Vec // by the small rotation
-	df, dk [2]float64
-	late   int        // index of the unknown time of the frame, or 0
-	dt     [2]float64 // by that
+	x, y    float64
+	dp      [2]r3.Vec // by the world point; by the camera position it is the negative
+	dw      [2]r3.Vec // by the small rotation
+	df, dk  [2]float64
+	late    int        // index of the unknown time of the frame, or 0
+	dt      [2]float64 // by that
+	stay    int        // index of what a mark is off by at all positions, or 0
+	staysPx float64    // the derivative by that
 }
 
 // behindCost is the cost of a mark whose point lies behind the camera: high, but
@@ -137,16 +139,17 @@ func (e *evaluator) cameraRow(clip int, pr *projection, i int) {
 	e.r.global(o+camK1, pr.dk[i])
 }
 
-// pixel adds an image observation (x, y) of the world point w. The callback
-// fills the row's part that belongs to the point, given the derivative by it.
-func (e *evaluator) pixel(pos, clip int, w r3.Vec, x, y, sigma float64, point func(d r3.Vec)) {
-	pr, ok := e.st.cams[clip].project(w, e.out != nil)
+// pixel adds a mark of the world point w. The callback fills the row's part that
+// belongs to the point, given the derivative by it.
+func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) {
+	pr, ok := e.st.cams[m.clip].project(w, e.out != nil)
 	if !ok {
 		e.cost += behindCost
 		return
 	}
-	rx, ry := pr.x-x, pr.y-y
-	iw := 1 / (sigma * sigma)
+	dx, dy := m.off(e.st)
+	rx, ry := pr.x+dx-m.x, pr.y+dy-m.y
+	iw := 1 / (m.sigma * m.sigma)
 	c, weight := robust((rx*rx + ry*ry) * iw)
 	e.cost += c
 	if e.out == nil {
@@ -157,8 +160,11 @@ func (e *evaluator) pixel(pos, clip int, w r3.Vec, x, y, sigma float64, point fu
 	}
 	for i, res := range [2]float64{rx, ry} {
 		e.r.reset()
-		e.cameraRow(clip, &pr, i)
+		e.cameraRow(m.clip, &pr, i)
 		point(pr.dp[i])
+		if m.stay > 0 {
+			e.r.global(m.stay+i, m.staysPx)
+		}
 		e.out.add(pos, &e.r, res, weight*iw)
 	}
 }
@@ -169,7 +175,7 @@ func (e *evaluator) positionTerms(pos int) {
 	for i := range e.marks[pos] {
 		m := &e.marks[pos][i]
 		at, by, o := e.shown(st, m.clip, pos, m.pt)
-		e.pixel(pos, m.clip, at, m.x, m.y, m.sigma, func(d r3.Vec) {
+		e.pixel(pos, m, at, func(d r3.Vec) {
 			e.localVec(m.pt, d)
 			if o > 0 {
 				e.r.global(o, r3.Dot(d, by))

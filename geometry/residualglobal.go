@@ -64,6 +64,7 @@ func (e *evaluator) globalTerms() {
 	e.emit(-1, mean-shoeHeightM, shoeHeightSigmaM)
 	e.ballTerms()
 	e.latenessTerms()
+	e.staysTerms()
 	for c := range e.clips {
 		e.cameraTerms(c)
 		for k := range e.clips[c].GroundLines {
@@ -85,7 +86,7 @@ func (e *evaluator) ballTerms() {
 	}
 	for i := range e.ballMarks {
 		m := &e.ballMarks[i]
-		e.pixel(-1, m.clip, ball, m.x, m.y, m.sigma, func(d r3.Vec) {
+		e.pixel(-1, m, ball, func(d r3.Vec) {
 			e.r.global(e.oBall, d.X)
 			e.r.global(e.oBall+1, d.Y)
 			e.r.global(e.oBall+2, d.Z)
@@ -173,7 +174,8 @@ func (e *evaluator) lineTerms(c, k int) {
 			e.emit(-1, st.g[x+j], lineWideSigmaM)
 		}
 		w := r3.Vec{X: st.g[x], Z: st.g[x+1]}
-		e.pixel(-1, c, w, line.Ends[i].X, line.Ends[i].Y, sigma, func(d r3.Vec) {
+		end := markTerm{clip: c, x: line.Ends[i].X, y: line.Ends[i].Y, sigma: sigma}
+		e.pixel(-1, &end, w, func(d r3.Vec) {
 			e.r.global(x, d.X)
 			e.r.global(x+1, d.Z)
 		})

@@ -90,7 +90,7 @@ func (s *Solution) appendDoubt(to []doubt, m *markTerm) []doubt {
 	if m.pt == Ball {
 		pos, o = -1, s.p.oBall
 	}
-	pr, ok := s.projection(m.clip, m.pos, m.pt)
+	pr, ok := s.seen(m)
 	if !ok {
 		return to
 	}
@@ -151,7 +151,8 @@ func (s *Solution) withoutMark(ctx context.Context, e *engine, d *doubt) error {
 	at, _, _ := s.p.shown(st, d.m.clip, d.m.pos, d.m.pt)
 	pr, ok := st.cams[d.m.clip].project(at, false)
 	if ok {
-		d.distance([2]float64{d.m.x - pr.x, d.m.y - pr.y})
+		dx, dy := d.m.off(st)
+		d.distance([2]float64{d.m.x - pr.x - dx, d.m.y - pr.y - dy})
 	}
 	return nil
 }

@@ -85,6 +85,10 @@ type Mark struct {
 	// SigmaPx is the standard deviation of one coordinate of the mark in
 	// pixels; 0 means the default for its point and state.
 	SigmaPx float64
+	// StaysPx is the part of SigmaPx by which this point is off alike at all
+	// positions in this clip, as what a program sees on one golfer is: the rest
+	// of its variance is anew in each mark. 0 for a mark by hand.
+	StaysPx float64
 	State   MarkState
 	// Rough says that the mark stands where the program saw the point: advice
 	// may ask for it to be placed by hand, which is more exact.

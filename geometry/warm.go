@@ -49,6 +49,7 @@ func marksChanged(a, b []markTerm) bool {
 func compatible(last *Solution, sw *Swing) bool {
 	o := &last.sw
 	if o.Golfer != sw.Golfer || o.ClubLengthM != sw.ClubLengthM || o.ClickSigmaPx != sw.ClickSigmaPx ||
+		hasStays(o) != hasStays(sw) ||
 		len(o.Clips) != len(sw.Clips) || len(o.Positions) != len(sw.Positions) {
 		return false
 	}

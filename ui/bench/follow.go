@@ -44,6 +44,8 @@ type Found struct {
 	// SigmaPx is the standard deviation of a coordinate: for a Tracked one what
 	// following adds to the marks' own.
 	SigmaPx float64
+	// StaysPx is the part of it that is alike at all key positions of the clip.
+	StaysPx float64
 	State   geometry.MarkState // Tracked, or Proposed where it was seen in the picture
 }
 
@@ -207,7 +209,7 @@ func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note)
 			sd = math.Hypot(own, sd)
 		}
 		err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: annotations.Mark{
-			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: x.State, SDPx: sd,
+			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: x.State, SDPx: sd, StaysPx: x.StaysPx,
 		}})
 		if err != nil {
 			b.editor.Cancel()

@@ -21,16 +21,20 @@ import (
 // leans.csv is estimated by TestEstimateLeans on pictures of rendered golfers of
 // known truth, of many statures, stances, turns and colours, by many cameras;
 // TestJointsOfRenderedGolfers holds others against it. Rendered figures are not
-// photographs: of a lean the half, and never less than photograph, is taken to
-// be theirs and not a golfer's.
+// photographs: half of a lean is taken to be theirs and not a golfer's. Of the
+// lean over all key positions that half, and never less than photograph, is the
+// same at all of them; of what a position adds to it, it is not.
 type lean struct {
 	along, down float64
-	spread      float64 // standard deviation of a coordinate about that, from one picture to another
-	stays       float64 // and of what a golfer differs by from those, at every key position alike
+	own         float64 // standard deviation of a coordinate about that, anew at each key position
+	stays       float64 // and of what is the same on one golfer at every one
 }
 
 // sd is the standard deviation of one coordinate of a joint less its lean.
-func (l *lean) sd() float64 { return math.Hypot(l.spread, l.stays) }
+func (l *lean) sd() float64 { return math.Hypot(l.own, l.stays) }
+
+// half is half of a lean, in each of its two coordinates.
+func half(along, down float64) float64 { return math.Hypot(along, down) / math.Sqrt2 / 2 }
 
 const (
 	// photograph is the least standard deviation by which the network's place
@@ -76,8 +80,15 @@ func readLeans(text string) map[leanKey]lean {
 				panic(err)
 			}
 		}
-		l := lean{along: v[0], down: v[1], spread: v[2]}
-		l.stays = math.Max(math.Hypot(l.along, l.down)/math.Sqrt2/2, photograph)
+		out[key] = lean{along: v[0], down: v[1], own: v[2]}
+	}
+	for key, l := range out {
+		over, ok := out[leanKey{key.view, anyPosition, key.point}]
+		if !ok {
+			panic("leans.csv: no row over all positions for the " + key.point.String())
+		}
+		l.stays = math.Max(half(over.along, over.down), photograph)
+		l.own = math.Hypot(l.own, half(l.along-over.along, l.down-over.down))
 		out[key] = l
 	}
 	return out

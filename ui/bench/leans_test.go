@@ -174,10 +174,11 @@ func TestLeans(t *testing.T) {
 	}
 	_, ok := leanOf(geometry.FaceOn, geometry.Top, geometry.Buckle)
 	assert.False(t, ok)
-	l := readLeans("view,position,point,along,down,spread,pictures\nface-on,top,lead hip,3,-4,1.2,20\n")[leanKey{geometry.FaceOn, geometry.Top, geometry.LeadHip}]
-	assert.InDelta(t, 5/math.Sqrt2/2, l.stays, 1e-9, "half of the lean, in each coordinate")
-	assert.InDelta(t, math.Hypot(1.2, l.stays), l.sd(), 1e-9)
-	for _, bad := range []string{"a\nface-on,top,nose,1,2,3,4\n", "a\nface-on,top,lead hip,x,2,3,4\n", "a,b\n1,2,3\n"} {
+	l := readLeans("view,position,point,along,down,spread,pictures\nface-on,top,lead hip,6,0,1.2,20\nface-on,any,lead hip,3,-4,2,90\n")[leanKey{geometry.FaceOn, geometry.Top, geometry.LeadHip}]
+	assert.InDelta(t, 5/math.Sqrt2/2, l.stays, 1e-9, "half of the lean over all, in each coordinate")
+	assert.InDelta(t, math.Hypot(1.2, 5/math.Sqrt2/2), l.own, 1e-9, "and of what the top adds")
+	assert.InDelta(t, math.Hypot(l.own, l.stays), l.sd(), 1e-9)
+	for _, bad := range []string{"a\nface-on,top,nose,1,2,3,4\n", "a\nface-on,top,lead hip,x,2,3,4\n", "view,position,point,along,down,spread,pictures\nface-on,top,lead hip,1,2,3,4\n", "a,b\n1,2,3\n"} {
 		assert.Panics(t, func() { readLeans(bad) }, bad)
 	}
 }

@@ -231,7 +231,7 @@ func (b *Bench) ToggleUnsure() Note {
 	if view := b.Stages[b.selected.Stage].View; Unsure(m, view) {
 		m.SDPx = 0
 	} else {
-		m.SDPx, m.State = unsurePx(m.Point, view), geometry.Placed
+		m.SDPx, m.StaysPx, m.State = unsurePx(m.Point, view), 0, geometry.Placed
 	}
 	if note := b.setMark(b.selected, m); note != "" {
 		return note

@@ -113,6 +113,7 @@ func (g *sighted) joint(p geometry.Point) (Found, bool) {
 			Y: y - l.down/100*size,
 		},
 		SigmaPx: math.Hypot(l.sd()/100*size, wander),
+		StaysPx: l.stays / 100 * size,
 		State:   geometry.Proposed,
 	}, true
 }

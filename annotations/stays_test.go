@@ -1,0 +1,46 @@
+package annotations
+
+import (
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+)
+
+// TestStaysPx: what a program is off by alike at all positions is kept with its
+// mark, goes to the fit, and goes when the mark becomes one by hand.
+func TestStaysPx(t *testing.T) {
+	l := NewLesson()
+	l.Swings = []Swing{{ID: "s1", Clips: []Clip{{ID: "fo", View: geometry.FaceOn, Width: 1920, Height: 1080}}}}
+	e := NewEditor(l)
+	require.NoError(t, e.Apply(SetPosition{Swing: "s1", Clip: "fo", Position: geometry.Top, Index: 3}))
+	m := Mark{Clip: "fo", Position: geometry.Top, Point: geometry.LeadHip, At: geometry.ImagePt{X: 900, Y: 500}, SDPx: 9.5, StaysPx: 4.5, State: geometry.Proposed}
+	require.NoError(t, e.Apply(SetMark{Swing: "s1", Mark: m}))
+	b, err := e.Lesson().Encode()
+	require.NoError(t, err)
+	assert.Contains(t, string(b), `"stays_px": 4.5`)
+	back, _, err := Decode(b)
+	require.NoError(t, err)
+	problem, _ := Problem(back, 0)
+	require.Len(t, problem.Marks, 1)
+	assert.InDelta(t, 4.5, problem.Marks[0].StaysPx, 1e-12)
+	assert.InDelta(t, 9.5, problem.Marks[0].SigmaPx, 1e-12)
+
+	for _, bad := range []string{"12", "-1", "0.001"} {
+		_, _, err := Decode([]byte(strings.Replace(string(b), `"stays_px": 4.5`, `"stays_px": `+bad, 1)))
+		assert.ErrorContains(t, err, "stays_px", bad)
+	}
+	m.SDPx, m.State = 0, geometry.Placed
+	require.NoError(t, e.Apply(SetMark{Swing: "s1", Mark: m}))
+	got, ok := e.Lesson().Swings[0].Mark("fo", geometry.Top, geometry.LeadHip)
+	require.True(t, ok)
+	assert.Zero(t, got.StaysPx)
+	m.SDPx, m.StaysPx, m.State = 9, 4, geometry.Proposed
+	require.NoError(t, e.Apply(SetMark{Swing: "s1", Mark: m}))
+	require.NoError(t, e.Apply(SetPosition{Swing: "s1", Clip: "fo", Position: geometry.Top, Index: 4}))
+	got, _ = e.Lesson().Swings[0].Mark("fo", geometry.Top, geometry.LeadHip)
+	assert.Zero(t, got.StaysPx, "the frame has changed")
+}

@@ -1,0 +1,70 @@
+package geometry
+
+// A program that looks for a point in a picture takes much the same place on one
+// golfer for it at every key position: the cloth, the build and the view are the
+// same. What it is off by there cancels in what is counted since address, and
+// does not average out over positions in what is not. It is an unknown of the fit
+// for each point and clip, the same at all positions, in units of its standard
+// deviation (Mark.StaysPx); what is left of the mark's variance is anew in each.
+
+// leastOwn is the least share of a mark's standard deviation that is its own.
+const leastOwn = 0.3
+
+// hasStays reports whether any mark errs alike at all positions.
+func hasStays(sw *Swing) bool {
+	for i := range sw.Marks {
+		if sw.Marks[i].StaysPx > 0 {
+			return true
+		}
+	}
+	return false
+}
+
+// layStays lays out those unknowns, two for each point in each clip, from index n
+// on, and returns the index after the last. All are there or none, so that a
+// solve may start from the one before.
+func (p *problem) layStays(sw *Swing, n int) int {
+	if !hasStays(sw) {
+		return n
+	}
+	p.oStays = n
+	return n + 2*numBody*len(p.clips)
+}
+
+// stay returns the first of a mark's two unknowns, or 0.
+func (p *problem) stay(m *Mark) int {
+	if p.oStays == 0 || !(m.StaysPx > 0) || m.Point == Ball {
+		return 0
+	}
+	return p.oStays + 2*(m.Clip*numBody+int(m.Point))
+}
+
+// staysTerms say how far off a program likely is.
+func (e *evaluator) staysTerms() {
+	if e.oStays == 0 {
+		return
+	}
+	for o := e.oStays; o < e.oStays+2*numBody*len(e.clips); o++ {
+		e.r.reset()
+		e.r.global(o, 1)
+		e.emit(-1, e.st.g[o], 1)
+	}
+}
+
+// off is by how much the fit takes a mark to be off at all positions, pixels.
+func (m *markTerm) off(st *state) (dx, dy float64) {
+	if m.stay == 0 {
+		return 0, 0
+	}
+	return m.staysPx * st.g[m.stay], m.staysPx * st.g[m.stay+1]
+}
+
+// seen pictures a mark where the fit expects it, with what it is off by at all
+// positions.
+func (s *Solution) seen(m *markTerm) (projection, bool) {
+	pr, ok := s.projection(m.clip, m.pos, m.pt)
+	dx, dy := m.off(s.st)
+	pr.x, pr.y = pr.x+dx, pr.y+dy
+	pr.stay, pr.staysPx = m.stay, m.staysPx
+	return pr, ok
+}
