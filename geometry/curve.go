@@ -20,8 +20,7 @@ type TrackSpot struct {
 
 // TrackAnchor is a mark that a track passes through.
 type TrackAnchor struct {
-	Spot    int     // index into Spots
-	SigmaPx float64 // of the click, one coordinate
+	Spot int // index into Spots; its time is that of the mark's frame
 	// Missed is by how much, in pixels, following from this anchor came out
 	// beside the next one, and MissSigmaPx the standard deviation of that but for
 	// the two clicks; 0 where it is not known.
@@ -206,6 +205,10 @@ func clipShifts(sw *Swing) ([]float64, bool) {
 // chest, the knees and the ankles at every instant, with the shape of each
 // segment, the cameras and the misplacement of each landmark shared by all.
 //
+// First the marks of the key positions are made one by what following says of them
+// (see Solution.Levelled), and fitted anew. That fit says where the golfer is at
+// the key positions, and the tracks how he gets from each to the next.
+//
 // It returns *NoCurves when something is missing, ctx.Err() when ctx ends first,
 // and ErrNotConverged where no answer is to be trusted. The same input gives the
 // same output, bit for bit.
@@ -216,10 +219,19 @@ func FitCurves(ctx context.Context, in CurveInput) (*Curves, error) {
 	if in.Key == nil || in.Key.Summary.Status != Converged || in.Key.post == nil || in.Key.post.m == nil {
 		return nil, &NoCurves{[]string{"the marks at the key positions give no fit to start from: check them first"}}
 	}
+	marked := in.Key
+	sharp, err := NewSolver().Solve(ctx, marked.Levelled(in.Tracks))
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err == nil && sharp.Summary.Status == Converged:
+		in.Key = sharp
+	}
 	f, err := newCurveFit(&in)
 	if err != nil {
 		return nil, err
 	}
+	f.takeKeySigmas(marked)
 	progress := func(part float64) {
 		if in.Progress != nil {
 			in.Progress(part)

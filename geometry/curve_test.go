@@ -161,7 +161,7 @@ func TestCurvesOfMadeGolfers(t *testing.T) {
 	n := golfers(t, 5)
 	s := runCurves(t, n, 1, madeMotion, full)
 	s.log(t)
-	s.check(t, n, 2.8, 90, "pelvis turn", "torso turn", "separation", "sway", "forward bend", "trail knee flex")
+	s.check(t, n, 2.2, 90, "pelvis turn", "torso turn", "separation", "sway", "forward bend", "trail knee flex")
 }
 
 // TestCurvesOfACapturedGolfer does the same with a real swing. It is one golfer:
@@ -173,7 +173,7 @@ func TestCurvesOfACapturedGolfer(t *testing.T) {
 	n := golfers(t, 3)
 	s := runCurves(t, n, 2, func(*rand.Rand) motion { return m }, full)
 	s.log(t)
-	s.check(t, n, 2.8, 85, "pelvis turn", "torso turn", "separation", "trail knee flex")
+	s.check(t, n, 2.2, 85, "pelvis turn", "torso turn", "separation", "trail knee flex")
 }
 
 // TestCurvesAreSharp holds the pelvis turn to what is asked for, 2 degrees root mean
@@ -193,20 +193,21 @@ func TestCurvesAreSharp(t *testing.T) {
 
 // check holds the scores to most degrees of pelvis turn, sharper than the marks
 // alone, and to intervals that contain the truth in at least least per cent. With
-// the usual clicks a large run comes to 2.4 degrees for both, the marks alone to 4.1
-// and 3.6.
+// the usual clicks a large run comes to 1.7 degrees for both, the marks alone to 4.2
+// and 3.3.
 func (s *curveScores) check(t *testing.T, n int, most, least float64, names ...string) {
 	t.Helper()
 	assert.Less(t, s.tracked["pelvis turn"].rms(), most)
 	for _, name := range []string{"pelvis turn", "torso turn", "separation"} {
 		assert.Less(t, s.tracked[name].rms(), 0.8*s.marked[name].rms(), "%s is sharper than the marks alone", name)
 	}
-	if n < 15 {
-		least -= 12
+	spread := 1.5
+	if n < 12 {
+		least, spread = least-12, 2.5
 	}
 	for _, name := range names {
 		assert.GreaterOrEqual(t, s.band[name].within(), least, "coverage of %s", name)
-		assert.Less(t, s.band[name].chi/float64(s.band[name].n), 2.0, "%s", name)
+		assert.Less(t, s.band[name].chi/float64(s.band[name].n), spread, "%s", name)
 		assert.Greater(t, s.speed[name].within(), 90.0, "coverage of the speed of %s", name)
 	}
 	assert.GreaterOrEqual(t, s.peak.within(), 75.0)

@@ -135,6 +135,7 @@ func (c *Curves) draw(ctx context.Context) error {
 	i, _ := slices.BinarySearch(f.times, pk.Seconds)
 	i = min(i, len(f.times)-1)
 	spread = math.Sqrt(sq(spread) + f.misplaced(curveSeparation, f.st.x[i], f.st.x[f.address], f.st.g[f.oShape+shapePelvisWidth]))
+	spread = math.Max(spread, f.keySigma(curveSeparation, pk.Seconds))
 	pk.Low95, pk.High95 = pk.Value-z95*spread, pk.Value+z95*spread
 	return nil
 }

@@ -28,6 +28,7 @@ type curveFit struct {
 	keyTimes []float64
 	keyNames []PositionName
 	address  int // index into times
+	pins     []pin
 
 	// The border: cameras, lateness of the second clip, shape, and the offset
 	// of each followed point in each clip.
@@ -38,7 +39,7 @@ type curveFit struct {
 	lateSigma         float64
 	stature           float64
 	scaleSigma        float64 // of all lengths, relative
-	bendSigma         float64 // of forward bend at address, from the fit at key positions
+	keySigmas         []keySigma
 	legsLog           float64 // thigh and shank at first, logs added
 
 	st, trial *curveState
@@ -113,6 +114,7 @@ func newCurveFit(in *CurveInput) (*curveFit, error) {
 	}
 	f.limitTimes()
 	f.start()
+	f.pin()
 	f.m = newBand(len(f.times), curveBlock, f.nG)
 	f.trial = f.st.clone()
 	return f, nil
@@ -191,60 +193,62 @@ func (f *curveFit) layout(in *CurveInput) {
 	f.nG = n
 }
 
-// scaleOf is how many pixels a metre is at a point, about.
-func (f *curveFit) scaleOf(clip int, pt Point) float64 {
-	cam := &f.key.st.cams[clip]
-	var sum float64
-	for pos := range f.key.p.names {
-		sum += cam.FocalPx / math.Max(cam.ToCamera(f.key.st.at(pos, pt)).Z, nearestM)
-	}
-	return sum / float64(len(f.key.p.names))
-}
-
-// observe adds the spots of a track, with its anchors made one.
+// observe adds the spots of a track between its anchors, freed of the anchors'
+// errors: those are what the fit at key positions leaves.
 func (f *curveFit) observe(in *CurveInput, t *CurveTrack, pt int) {
-	p, view := f.key.p, in.Swing.Clips[t.Clip].View
-	click := in.Swing.ClickSigmaPx
-	if click <= 0 {
-		click = clickSigmaPx
-	}
-	scale := f.scaleOf(t.Clip, t.Point)
-	own := math.Sqrt(math.Max(p.markVariance(t.Point, Placed, view, scale, click), sq(click)))
-	anchors := append([]TrackAnchor(nil), t.Anchors...)
-	for i := range anchors {
-		if !(anchors[i].SigmaPx > 0) {
-			anchors[i].SigmaPx = own
+	marks := in.Key.marksOf(t)
+	type anchor struct{ x, y, variance float64 }
+	anchors := make([]anchor, len(marks))
+	for i, k := range marks {
+		anchors[i].variance = sq(in.Key.clickSigma(t, k))
+		if k < 0 {
+			continue
 		}
+		pos := in.Key.sw.Marks[k].Position
+		pr, ok := in.Key.projection(t.Clip, pos, t.Point)
+		if !ok {
+			continue
+		}
+		at := f.upright(in, t, t.Anchors[i].Spot)
+		c := in.Key.post.pixelCovariance(&pr, t.Clip, pos, t.Point, 0)
+		anchors[i] = anchor{at.X - pr.x, at.Y - pr.y, (c[0][0] + c[1][1]) / 2}
 	}
-	lv := level(anchors)
 	address, top := f.swingTimes()
 	side := 1.0
-	if view == DownTheLine && t.Point.Side() == Lead {
+	if in.Swing.Clips[t.Clip].View == DownTheLine && t.Point.Side() == Lead {
 		side = farSideFactor
 	}
-	f.offsetSigma[t.Clip][pt] = math.Sqrt(lv.common/sq(scale) + sq(clipPlacingM*side))
+	f.offsetSigma[t.Clip][pt] = clipPlacingM * side
 	for i := range t.Spots {
 		s := &t.Spots[i]
 		a, b, w := t.around(i)
-		x := s.At.X - (1-w)*lv.error[a][0] - w*lv.error[b][0]
-		y := s.At.Y - (1-w)*lv.error[a][1] - w*lv.error[b][1]
-		if in.Swing.Golfer.Handed == LeftHanded {
-			x = float64(in.Swing.Clips[t.Clip].Width) - x
+		if t.Anchors[a].Spot == i && marks[a] >= 0 {
+			continue // the fit at key positions has it
 		}
+		was := f.upright(in, t, i)
+		x := was.X - (1-w)*anchors[a].x - w*anchors[b].x
+		y := was.Y - (1-w)*anchors[a].y - w*anchors[b].y
 		// What lasts over frames counts once for as long as it lasts: half the
 		// way from anchor to anchor, or what the fit averages over.
 		at := s.Seconds + f.shift[t.Clip]
 		lasts := math.Min(float64(t.between(a, b))/2, phaseAt(at, address, top).lasts*t.rate())
-		drift := sq(s.DriftPx) + (1-w)*lv.leftover[a] + w*lv.leftover[b]
-		if t.Anchors[a].Spot == i && !linked(anchors, a) {
-			lasts = 1 // a mark by itself: it errs by its own
-		}
+		drift := sq(s.DriftPx) + (1-w)*anchors[a].variance + w*anchors[b].variance
 		v := sq(math.Max(s.SigmaPx, leastSpotPx)) + drift*math.Max(lasts, 1)
 		if !finite(x, y, v, s.Seconds) {
 			continue
 		}
-		f.spots = append(f.spots, seenSpot{t.Clip, pt, s.Seconds + f.shift[t.Clip], x, y, 1 / v})
+		f.spots = append(f.spots, seenSpot{t.Clip, pt, at, x, y, 1 / v})
 	}
+}
+
+// upright is where a spot lies in the picture as the fit sees it: mirrored for a
+// left-hander.
+func (f *curveFit) upright(in *CurveInput, t *CurveTrack, spot int) ImagePt {
+	at := t.Spots[spot].At
+	if in.Swing.Golfer.Handed == LeftHanded {
+		at.X = float64(in.Swing.Clips[t.Clip].Width) - at.X
+	}
+	return at
 }
 
 // swingTimes returns when the swing starts and turns round, as far as known.
@@ -263,12 +267,6 @@ func (t *CurveTrack) rate() float64 {
 		return 1
 	}
 	return float64(n-1) / math.Max(t.Spots[n-1].Seconds-t.Spots[0].Seconds, 1e-3)
-}
-
-// linked reports whether following says how an anchor lies to one beside it: then
-// what is left of its error is that of following, and lasts.
-func linked(anchors []TrackAnchor, i int) bool {
-	return anchors[i].MissSigmaPx > 0 || i > 0 && anchors[i-1].MissSigmaPx > 0
 }
 
 // between counts the spots from one anchor to the next, or to the end of the
@@ -292,8 +290,12 @@ func (f *curveFit) limitTimes() {
 	for i := range f.spots {
 		first, last = math.Min(first, f.spots[i].seconds), math.Max(last, f.spots[i].seconds)
 	}
+	for _, t := range f.keyTimes {
+		if finite(t) {
+			first, last = math.Min(first, t), math.Max(last, t)
+		}
+	}
 	address, top := f.swingTimes()
-	first = math.Min(first, address)
 	f.times = instants(first, last, address, top, f.keyTimes)
 	for i := range f.times {
 		mid := f.times[i]

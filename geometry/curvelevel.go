@@ -2,58 +2,145 @@ package geometry
 
 import "math"
 
-// A coach's click errs anew at each key position, and a track that is bent to
-// pass through every mark carries that error along. But following also tells
-// how far each mark lies beside where the one before leads: so all the marks of
-// a point in a clip can be made one, better than any of them, and only what
-// following itself adds is left to differ from place to place.
+// A coach's click errs anew at each key position. Following tells how far each
+// mark lies beside where the one before leads, so that all the marks of a point in
+// a clip can be made one, better than any of them.
 
-// levelled is what a track's marks have in common.
-type levelled struct {
-	error    [][2]float64 // of each anchor, as far as it can be told
-	common   float64      // variance in px² of what stays, the same at all anchors
-	leftover []float64    // variance of what each keeps of its own
+// Levelled returns the swing of a solution with its marks moved to where following
+// them through the clip says they belong: those that a track's anchors are, each
+// with what is left of its error as its SigmaPx, and what of it all have alike as its
+// StaysPx. The other marks stay as they are.
+func (s *Solution) Levelled(tracks []CurveTrack) Swing {
+	out := s.sw
+	out.Marks = append([]Mark(nil), s.sw.Marks...)
+	for k := range tracks {
+		t := &tracks[k]
+		if t.Clip < 0 || t.Clip >= len(out.Clips) || int(t.Point) >= numBody {
+			continue
+		}
+		marks := s.marksOf(t)
+		for i, l := range s.level(t, marks) {
+			if marks[i] < 0 || !l.linked {
+				continue
+			}
+			m := &out.Marks[marks[i]]
+			m.At.X -= l.error[0]
+			m.At.Y -= l.error[1]
+			m.SigmaPx, m.StaysPx = math.Hypot(l.sigma, l.stays), l.stays
+		}
+	}
+	return upright(out) // as it was filmed
 }
 
-// level finds the errors of a track's anchors that agree best with what
-// following from each to the next says: least squares with the clicks' own
-// spread as the prior.
-func level(anchors []TrackAnchor) levelled {
-	k := len(anchors)
-	h := make([]float64, k*k)
-	b := make([][2]float64, k)
-	for i := range anchors {
-		a := &anchors[i]
-		h[i*k+i] += 1 / sq(a.SigmaPx)
+// marksOf finds the marks that a track's anchors are, as indices into the
+// swing's, −1 where there is none.
+func (s *Solution) marksOf(t *CurveTrack) []int {
+	out := make([]int, len(t.Anchors))
+	for i := range t.Anchors {
+		out[i] = -1
+		for k := range s.sw.Marks {
+			m := &s.sw.Marks[k]
+			if m.Clip != t.Clip || m.Point != t.Point || m.State != Placed {
+				continue
+			}
+			if at := s.sw.Positions[m.Position].Seconds; t.Clip < len(at) && math.Abs(at[t.Clip]-t.Spots[t.Anchors[i].Spot].Seconds) < sameInstant {
+				out[i] = k
+				break
+			}
+		}
+	}
+	return out
+}
+
+// sameInstant is how far apart, in seconds, two times of one frame may come out.
+const sameInstant = 1e-6
+
+// levelled is what is known of a mark from those that following links it to.
+type levelled struct {
+	linked      bool
+	error       [2]float64
+	sigma, stays float64 // of what is left: its own, and alike in all; one coordinate
+}
+
+// level finds the errors of a track's anchors that agree best with what following
+// from each to the next says, by least squares with the clicks' own spread as the
+// prior. marks are the anchors' own.
+func (s *Solution) level(t *CurveTrack, marks []int) []levelled {
+	k := len(t.Anchors)
+	h, b := make([]float64, k*k), make([][2]float64, k)
+	out := make([]levelled, k)
+	for i := range t.Anchors {
+		a := &t.Anchors[i]
+		h[i*k+i] += 1 / sq(s.clickSigma(t, marks[i]))
 		if i+1 == k || !(a.MissSigmaPx > 0) {
 			continue
 		}
+		out[i].linked, out[i+1].linked = true, true
 		w := 1 / sq(a.MissSigmaPx)
 		h[i*k+i] += w
 		h[(i+1)*k+i+1] += w
 		h[i*k+i+1] -= w
 		h[(i+1)*k+i] -= w
-		for c, miss := range [2]float64{a.Missed.X, a.Missed.Y} {
+		missed := [2]float64{a.Missed.X, a.Missed.Y} // the error of this one less that of the next
+		if s.sw.Golfer.Handed == LeftHanded {        // the fit's pictures are mirrored
+			missed[0] = -missed[0]
+		}
+		for c, miss := range missed {
 			b[i][c] += w * miss
 			b[i+1][c] -= w * miss
 		}
 	}
 	inv := inverseOf(h, k)
-	out := levelled{error: make([][2]float64, k), leftover: make([]float64, k)}
+	// What the linked ones have in common is their mean.
+	var linked []int
+	for i := range out {
+		if out[i].linked {
+			linked = append(linked, i)
+		}
+	}
+	n := float64(len(linked))
 	with := make([]float64, k) // covariance with the mean
+	common := 0.0
 	for i := range k {
+		for _, j := range linked {
+			with[i] += inv[i*k+j] / n
+		}
 		for j := range k {
 			for c := range b[j] {
-				out.error[i][c] += inv[i*k+j] * b[j][c]
+				out[i].error[c] += inv[i*k+j] * b[j][c]
 			}
-			with[i] += inv[i*k+j] / float64(k)
 		}
-		out.common += with[i] / float64(k)
 	}
-	for i := range k {
-		out.leftover[i] = math.Max(inv[i*k+i]-2*with[i]+out.common, 0)
+	for _, i := range linked {
+		common += with[i] / n
+	}
+	for _, i := range linked {
+		out[i].sigma = math.Sqrt(math.Max(inv[i*k+i]-2*with[i]+common, sq(leastLeftPx)))
+		out[i].stays = math.Sqrt(common)
 	}
 	return out
+}
+
+// leastLeftPx is the least error that is left in a mark made one with others,
+// pixels.
+const leastLeftPx = 0.4
+
+// clickSigma is the standard deviation of one coordinate of a mark, that of the
+// usual one where it is not known.
+func (s *Solution) clickSigma(t *CurveTrack, mark int) float64 {
+	if mark >= 0 && s.sw.Marks[mark].SigmaPx > 0 {
+		return s.sw.Marks[mark].SigmaPx
+	}
+	click := s.sw.ClickSigmaPx
+	if click <= 0 {
+		click = clickSigmaPx
+	}
+	cam := &s.st.cams[t.Clip]
+	scale := float64(typicalPxPerM)
+	if mark >= 0 {
+		scale = cam.FocalPx / math.Max(cam.ToCamera(s.st.at(s.sw.Marks[mark].Position, t.Point)).Z, nearestM)
+	}
+	return math.Sqrt(math.Max(s.p.markVariance(t.Point, Placed, s.p.views[t.Clip], scale, click), sq(click)))
 }
 
 // inverseOf inverts a small symmetric positive matrix by Gauss-Jordan

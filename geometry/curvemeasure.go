@@ -1,6 +1,7 @@
 package geometry
 
 import (
+	"cmp"
 	"context"
 	"math"
 	"slices"
@@ -35,6 +36,15 @@ func (f *curveFit) sightings() map[int][]float64 {
 	for i := range f.spots {
 		dof := carrierOf(CurvePoints[f.spots[i].pt]).dof
 		out[dof] = append(out[dof], f.spots[i].seconds)
+	}
+	for i := range f.pins { // marks are sightings too
+		p := &f.pins[i]
+		for _, pt := range CurvePoints {
+			if f.key.p.marked[p.position][pt] {
+				dof := carrierOf(pt).dof
+				out[dof] = append(out[dof], f.times[p.at])
+			}
+		}
 	}
 	for dof := range out {
 		slices.Sort(out[dof])
@@ -154,9 +164,6 @@ func (c *Curves) evaluate(ctx context.Context) error {
 	cov, seen := f.covariance(), f.sightings()
 	half := f.st.g[f.oShape+shapePelvisWidth]
 	at := f.st.x[f.address]
-	if m, miss := f.key.Measure(curveNames[curveBend], Address); miss == nil {
-		f.bendSigma = m.Sigma
-	}
 	for k := range numCurves {
 		d := definitionOf(curveNames[k])
 		curve := Curve{Name: d.Name, Definition: d.Definition, Positive: d.Positive, Unit: d.Unit,
@@ -181,6 +188,54 @@ func (c *Curves) evaluate(ctx context.Context) error {
 		c.Curves = append(c.Curves, curve)
 	}
 	return nil
+}
+
+// takeKeySigmas takes over how sure the fit at key positions is of each measure.
+// How far one bends hangs on how level the phones stand, of which following tells
+// nothing: of that the marks alone are as sure as can be.
+func (f *curveFit) takeKeySigmas(marked *Solution) {
+	for pos, name := range f.keyNames {
+		if !finite(f.keyTimes[pos]) {
+			continue
+		}
+		k := keySigma{seconds: f.keyTimes[pos]}
+		for i := range k.sigma {
+			from := f.key
+			if i == curveBend {
+				from = marked
+			}
+			if m, miss := from.Measure(curveNames[i], name); miss == nil {
+				k.sigma[i] = m.Sigma
+			}
+		}
+		f.keySigmas = append(f.keySigmas, k)
+	}
+	slices.SortFunc(f.keySigmas, func(a, b keySigma) int { return cmp.Compare(a.seconds, b.seconds) })
+}
+
+// keySigma is how sure the fit at a key position is of the measures, standard
+// deviations; 0 for what it does not tell.
+type keySigma struct {
+	seconds float64
+	sigma   [numCurves]float64
+}
+
+// keySigma is the least that a measure's standard deviation can be at a time: what
+// the fit at key positions has of it, at the one before and the one after. The
+// tracks between say how the golfer gets from one to the other, and not where he
+// was there.
+func (f *curveFit) keySigma(k int, seconds float64) float64 {
+	if len(f.keySigmas) == 0 {
+		return 0
+	}
+	i, _ := slices.BinarySearchFunc(f.keySigmas, seconds, func(a keySigma, t float64) int { return cmp.Compare(a.seconds, t) })
+	b := &f.keySigmas[min(i, len(f.keySigmas)-1)]
+	a := &f.keySigmas[max(i-1, 0)]
+	if !(b.seconds > a.seconds) || seconds > b.seconds {
+		return b.sigma[k]
+	}
+	part := math.Max((seconds-a.seconds)/(b.seconds-a.seconds), 0)
+	return (1-part)*a.sigma[k] + part*b.sigma[k]
 }
 
 // curveValue is one measure at one instant, where it is sure enough.
@@ -215,9 +270,7 @@ func (f *curveFit) curveValue(k, i int, at []float64, half float64, cov *curveCo
 	if k == curveSway {
 		variance += sq(f.scaleSigma * value)
 	}
-	if k == curveBend { // its level hangs on how level the phones stand, as at the key positions
-		variance = math.Max(variance, sq(f.bendSigma))
-	}
+	variance = math.Max(variance, sq(f.keySigma(k, f.times[i])))
 	// The rate is the slope times the speeds.
 	const h = 1e-4
 	var ahead, behind [curveDofs]float64

@@ -104,19 +104,79 @@ func TestBandAgainstDense(t *testing.T) {
 	assert.InDelta(t, inv.At(0, 2*nB+3), c, 1e-10)
 }
 
-// TestLevel works an example by hand: two marks with a click error of 2 px of
+// TestLevelled works an example by hand: two marks with a click error of 2 px of
 // which following says that they differ by 3 px, give or take 1. The sum of the
-// errors stays 0, the difference is 3·8/(8+1).
-func TestLevel(t *testing.T) {
-	got := level([]TrackAnchor{{SigmaPx: 2, Missed: ImagePt{X: 3}, MissSigmaPx: 1}, {SigmaPx: 2}})
-	assert.InDelta(t, 3*8.0/9/2, got.error[0][0], 1e-12)
-	assert.InDelta(t, -3*8.0/9/2, got.error[1][0], 1e-12)
-	assert.Zero(t, got.error[0][1])
-	assert.InDelta(t, 2, got.common, 1e-12, "half the variance of a click")
-	assert.InDelta(t, 0.25*8.0/9, got.leftover[0], 1e-12, "half the difference, whose variance is 1·8/(8+1)")
-	apart := level([]TrackAnchor{{SigmaPx: 2}, {SigmaPx: 2}})
-	assert.InDelta(t, 2, apart.common, 1e-12)
-	assert.InDelta(t, 2, apart.leftover[0], 1e-12)
+// errors stays 0, the difference is 3·8/(8+1); what they have in common keeps half
+// the variance of a click, and half the difference varies by a quarter of 1·8/(8+1).
+// The marks move the same way in the picture of a left-hander.
+func TestLevelled(t *testing.T) {
+	for _, handed := range []Handed{RightHanded, LeftHanded} {
+		in := curveExample(t)
+		if handed == LeftHanded {
+			mirrorSwing(&in.Swing)
+		}
+		tr := CurveTrack{Clip: 0, Point: Buckle}
+		var at []int
+		for i := range in.Swing.Marks {
+			m := &in.Swing.Marks[i]
+			if m.Clip == 0 && m.Point == Buckle && (m.Position == 0 || m.Position == 3) {
+				m.SigmaPx = 2
+				at = append(at, i)
+				tr.Anchors = append(tr.Anchors, TrackAnchor{Spot: len(tr.Spots)})
+				tr.Spots = append(tr.Spots, TrackSpot{Seconds: in.Swing.Positions[m.Position].Seconds[0], At: m.At})
+			}
+		}
+		require.Len(t, at, 2)
+		tr.Anchors[0].Missed, tr.Anchors[0].MissSigmaPx = ImagePt{X: 3}, 1
+		key, err := NewSolver().Solve(context.Background(), in.Swing)
+		require.NoError(t, err)
+		got := key.Levelled([]CurveTrack{tr})
+		for k, i := range at {
+			was, is := in.Swing.Marks[i], got.Marks[i]
+			assert.InDelta(t, was.At.X+[2]float64{-4, 4}[k]/3, is.At.X, 1e-9)
+			assert.InDelta(t, was.At.Y, is.At.Y, 1e-9)
+			assert.InDelta(t, math.Sqrt(2+0.25*8/9), is.SigmaPx, 1e-12)
+			assert.InDelta(t, math.Sqrt2, is.StaysPx, 1e-12)
+		}
+		for i := range in.Swing.Marks {
+			if i != at[0] && i != at[1] {
+				assert.Equal(t, in.Swing.Marks[i].SigmaPx, got.Marks[i].SigmaPx, "following says nothing of it")
+			}
+		}
+	}
+}
+
+// TestDofCovariance compares the covariance of the degrees of freedom with that of
+// the points they are read from: a knee is its own, the middle of the hips the mean
+// of two.
+func TestDofCovariance(t *testing.T) {
+	in := curveExample(t)
+	s := in.Key
+	const pos = 3
+	var points [len(pinPoints)]r3.Vec
+	for i, pt := range pinPoints {
+		points[i] = s.st.at(pos, pt)
+	}
+	cov := s.dofCovariance(pos, &points)
+	s.post.covariances()
+	for r := range 3 {
+		for c := range 3 {
+			assert.InDelta(t, s.post.block[pos].point[TrailKnee][r][c], cov.At(dofTrailKnee+r, dofTrailKnee+c), 1e-8)
+		}
+	}
+	g := gradient{pos: [numSlots]int{pos, -1, -1}}
+	g.p[0] = make([]float64, blockSize)
+	g.p[0][3*int(LeadHip)], g.p[0][3*int(TrailHip)] = 0.5, 0.5
+	assert.InDelta(t, s.post.solveFor(&g, false), cov.At(0, 0), 1e-8)
+	// A turn is told by the hips' places along the way they turn.
+	d := r3.Sub(points[0], points[1])
+	rho2 := d.X*d.X + d.Z*d.Z
+	clear(g.p[0])
+	for k, pt := range []Point{LeadHip, TrailHip} {
+		sign := 1 - 2*float64(k)
+		g.p[0][3*int(pt)], g.p[0][3*int(pt)+2] = -sign*d.Z/rho2, sign*d.X/rho2
+	}
+	assert.InEpsilon(t, s.post.solveFor(&g, false), cov.At(dofTurn, dofTurn), 1e-4)
 }
 
 // TestPose compares the derivatives of a segment's frame with differences, and
@@ -258,6 +318,17 @@ func TestCurvesLost(t *testing.T) {
 	in := curveExample(t)
 	whole, err := FitCurves(context.Background(), in)
 	require.NoError(t, err)
+	lost := func(seconds float64) bool { at := seconds - madeTimes[Impact]; return at > -0.25 && at < 0.05 }
+	seen := in.Swing.Marks
+	in.Swing.Marks = nil
+	for _, m := range seen {
+		pelvis := m.Point == LeadHip || m.Point == TrailHip || m.Point == Buckle || m.Point == Tailbone
+		if !pelvis || !lost(in.Swing.Positions[m.Position].Seconds[m.Clip]) {
+			in.Swing.Marks = append(in.Swing.Marks, m)
+		}
+	}
+	in.Key, err = NewSolver().Solve(context.Background(), in.Swing)
+	require.NoError(t, err)
 	for i := range in.Tracks {
 		tr := &in.Tracks[i]
 		if carrierOf(tr.Point).dof != 0 {
@@ -265,7 +336,7 @@ func TestCurvesLost(t *testing.T) {
 		}
 		kept := CurveTrack{Clip: tr.Clip, Point: tr.Point}
 		for j, s := range tr.Spots {
-			if at := s.Seconds - madeTimes[Impact]; at > -0.25 && at < 0.05 {
+			if lost(s.Seconds) {
 				continue
 			}
 			for _, a := range tr.Anchors {
@@ -283,7 +354,7 @@ func TestCurvesLost(t *testing.T) {
 	assert.False(t, got.At(curvePelvis, -0.1).Known, "nothing is guessed")
 	assert.True(t, got.At(curveTorso, -0.1).Known, "the chest was followed")
 	assert.True(t, got.At(curvePelvis, -0.6).Known)
-	assert.Greater(t, got.At(curvePelvis, -0.24).Sigma, whole.At(curvePelvis, -0.24).Sigma)
+	assert.Greater(t, got.At(curvePelvis, -0.24).RateSigma, whole.At(curvePelvis, -0.24).RateSigma)
 	assert.False(t, got.At(curveSeparation, -0.1).Known)
 }
 

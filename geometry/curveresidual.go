@@ -56,6 +56,7 @@ func (f *curveFit) total(st *curveState, m *band) float64 {
 	}
 	e.motion()
 	e.first()
+	e.pinned()
 	for i := range f.times {
 		e.legs(i)
 		e.spine(i)

@@ -58,8 +58,9 @@ func TestCurvesOfTheDemoSwing(t *testing.T) {
 			}
 		}
 		t.Logf("%s: %.2f degrees root mean square at %v key positions", name, math.Sqrt(square/n), n)
-		// The demo's marks err by 2 px each; what they alone give is 2 to 3 degrees.
-		assert.Less(t, math.Sqrt(square/n), 4.5, name)
+		// The demo's marks err by 2 px each; over twelve such hands this comes to 2.7
+		// degrees for the pelvis, 2.0 for the torso, and the marks alone to 3.4 and 2.2.
+		assert.Less(t, math.Sqrt(square/n), 3.5, name)
 		assert.GreaterOrEqual(t, inside, n-1, "%s within its intervals", name)
 	}
 	// The turn at the top is passed smoothly: the curve is there all the way from

@@ -132,16 +132,30 @@ func (c *Clip) At(p geometry.Point, frame int) (track.Spot, bool) {
 	return track.Spot{}, false
 }
 
-// missSigma is the standard deviation of what following from one mark to the next
-// says of their difference, in a picture 1080 pixels high, or 0 where it says
-// nothing: what is followed is the cloth over a joint, which parts from it as the
-// body turns, at all points of a segment alike. From the demo swing: 0.8 px where
-// little moves, but 4 px, and not by chance, from 8 px of way on.
-func missSigma(gone float64) float64 {
-	if gone > 8 {
+// missSigma is the standard deviation of what following from one mark of a point to
+// the next says of their difference, in a picture 1080 pixels high, or 0 where it
+// says nothing. gone is the way between them, and both whether it was followed from
+// both ends. What is followed is what is seen. A shoe and a belt are rigid; what
+// lies over a knee or a hip parts from the joint as the limb turns, the more the
+// deeper the joint, and a shoulder moves under its cloth. From the demo swing.
+func missSigma(p geometry.Point, gone float64, both bool) float64 {
+	if !both {
 		return 0
 	}
-	return 0.8
+	switch p {
+	case geometry.LeadHeel, geometry.TrailHeel, geometry.LeadToe, geometry.TrailToe, geometry.LeadAnkle, geometry.TrailAnkle:
+		if gone > 9 { // the foot came off the ground
+			return 0.35 * gone
+		}
+		return 0.5
+	case geometry.Buckle, geometry.Tailbone:
+		return 0.7 + 0.02*gone
+	case geometry.Head:
+		return 1 + 0.1*gone
+	case geometry.LeadKnee, geometry.TrailKnee:
+		return 0.8 + 0.07*gone
+	}
+	return 0
 }
 
 // curveTracks hands tracks to the fit, all stretches of a point as one.
@@ -175,7 +189,7 @@ func (c *Clip) add(out *geometry.CurveTrack, t *track.Track) {
 			for _, g := range t.Gaps {
 				if g.From == n {
 					a.Missed = geometry.ImagePt{X: g.MissedX, Y: g.MissedY}
-					a.MissSigmaPx = c.scale * missSigma(g.Gone/c.scale)
+					a.MissSigmaPx = c.scale * missSigma(geometry.Point(out.Point), g.Gone/c.scale, g.Both)
 				}
 			}
 			out.Anchors = append(out.Anchors, a)
