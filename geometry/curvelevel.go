@@ -57,8 +57,8 @@ const sameInstant = 1e-6
 
 // levelled is what is known of a mark from those that following links it to.
 type levelled struct {
-	linked      bool
-	error       [2]float64
+	linked       bool
+	error        [2]float64
 	sigma, stays float64 // of what is left: its own, and alike in all; one coordinate
 }
 

@@ -116,6 +116,9 @@ func (s *Solution) findPulls() {
 			q := pull{clip: m.clip, pos: pos, pt: m.pt, pr: pr, weight: math.Min(w, 1) / v}
 			c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, 0)
 			for j := range q.unchecked {
+				if own := &s.sw.Marks[m.index]; own.StaysPx > 0 && !own.Rough {
+					break // one of several that were made one: they check each other
+				}
 				q.unchecked[j] = sq(math.Max(2*q.weight*c[j][j]-1, 0))
 			}
 			if keeps(m.pt) {
