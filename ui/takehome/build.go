@@ -118,7 +118,7 @@ func (b *builder) findings(ctx context.Context) error {
 	list := b.now.swing().Findings
 	for i := range list {
 		f := &list[i]
-		out := Finding{Text: oneLine(f.Text)}
+		out := Finding{Text: oneLine(f.Text), Weight: math.Inf(1)}
 		if f.Measure != "" {
 			imperial := b.request.Imperial
 			out.Name = nameAt(f.Measure, f.Position)
@@ -131,8 +131,9 @@ func (b *builder) findings(ctx context.Context) error {
 			if r.Target != nil { // else there is nothing to be below
 				out.Verdict, out.Says = f.Verdict, verdictWords(f.Verdict)
 			}
-			scale := dotAndInterval(r, findingScale)
-			out.Scale = &scale
+			scale, row := dotAndInterval(r, findingScale), smallScale(r, rowScale)
+			out.Scale, out.Small = &scale, &row
+			out.Weight = r.weight()
 			p, err := b.album.picture(ctx, b.now, f.Measure, f.Position)
 			if err != nil {
 				return err
@@ -172,6 +173,16 @@ func (b *builder) reading(f *annotations.Finding) *reading {
 	}
 	b.finish(r, f.Measure, f.Position)
 	return r
+}
+
+// weight is how many times the half of its interval a number lies outside the
+// range.
+func (r *reading) weight() float64 {
+	half := (r.High - r.Low) / 2
+	if r.Target == nil || half <= 0 {
+		return 0
+	}
+	return outside(r.Value, r.Target) / half
 }
 
 // finish adds the value before and the stretch shown.
@@ -214,7 +225,9 @@ func (b *builder) numbers() {
 			Target: rangeOf(m.Target),
 		}
 		b.finish(r, m.Name, m.Position)
+		_, told := b.now.swing().FindingOf(m.Name, m.Position)
 		b.sheet.Numbers = append(b.sheet.Numbers, Number{
+			Told: told,
 			Name: sentence(nameAt(m.Name, m.Position)), Verdict: m.Verdict,
 			Number:   annotations.Told(m.Unit, m.Value, imperial),
 			Interval: annotations.ToldRange(m.Unit, m.Low95, m.High95, imperial),

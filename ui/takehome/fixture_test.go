@@ -96,6 +96,29 @@ func found(l *annotations.Lesson) *annotations.Lesson {
 	return l
 }
 
+// manyFound gives the lesson so many findings, of what is measured in it: the
+// number is taken from another place in the order, so that verdicts differ.
+func manyFound(t testing.TB, l *annotations.Lesson, n int) *annotations.Lesson {
+	t.Helper()
+	found(l)
+	m, err := measure(context.Background(), l, 0, annotations.DefaultTargets())
+	require.NoError(t, err)
+	s := &l.Swings[0]
+	for i := range m.report.Measures {
+		x := &m.report.Measures[i]
+		if _, taken := s.FindingOf(x.Name, x.Position); taken || len(s.Findings) == n || x.Position == "" {
+			continue
+		}
+		s.Findings = append(s.Findings, annotations.Finding{
+			ID: annotations.NewID(), Measure: x.Name, Position: x.Position, Unit: x.Unit, Verdict: x.Verdict,
+			Value: x.Value, Low95: x.Low95, High95: x.High95,
+			Text: sentence(at(x.Position)) + " your " + x.Name + " is " + annotations.Told(x.Unit, x.Value, false) + ": that is where we begin the next time.",
+		})
+	}
+	require.Len(t, s.Findings, n)
+	return l
+}
+
 // oneView keeps one clip of the swing.
 func oneView(l *annotations.Lesson, view geometry.View) *annotations.Lesson {
 	s := &l.Swings[0]

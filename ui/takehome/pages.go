@@ -1,7 +1,9 @@
 package takehome
 
 import (
+	"slices"
 	"strconv"
+
 	"turngauge/geometry"
 )
 
@@ -72,7 +74,13 @@ func (p *page) top() {
 	if name == "" {
 		name = "Your swing"
 	}
-	p.y = p.lines(p.wrap(name, nameStyle, p.width), p.left, p.y, nameStyle) + 2
+	st := nameStyle
+	lines := p.wrap(name, st, p.width)
+	if len(lines) > 2 { // a name that long is set smaller
+		st.size *= 0.65
+		lines = p.wrap(name, st, p.width)
+	}
+	p.y = p.lines(lines, p.left, p.y, st) + 2
 	facts := ""
 	for i, f := range s.facts() {
 		if i > 0 {
@@ -107,20 +115,6 @@ func (p *page) plans() {
 	}
 	p.y += d.Height + 5
 	p.par(s.PlanNote, small)
-}
-
-func (p *page) findings() {
-	for i := range p.sheet.Findings {
-		f := &p.sheet.Findings[i]
-		h := p.finding(f, i+1, true)
-		if i == 0 {
-			p.title("What we found", h)
-		} else {
-			p.need(h + gap*p.room)
-			p.apart()
-		}
-		p.finding(f, i+1, false)
-	}
 }
 
 // finding sets one finding and returns its height; dry only measures it.
@@ -311,9 +305,22 @@ func (p *page) changes() {
 		{width: 178, wrap: true}, {head: "before", width: 48, right: true}, {head: "now", width: 48, right: true},
 		{head: "change", width: 94, right: true}, {width: 15}, {width: p.width - 383, wrap: true},
 	}
-	p.title("Since "+s.Earlier, p.table(len(s.Changes)))
-	p.row(columns, heads(columns), small)
-	for _, c := range s.Changes {
+	list, noise := s.Changes, 0
+	if p.trim >= trimNoise {
+		list = slices.DeleteFunc(slices.Clone(list), func(c Change) bool { return !c.Real })
+		noise = len(s.Changes) - len(list)
+	}
+	p.title("Since "+s.Earlier, p.table(len(list)))
+	if len(list) > 0 {
+		p.row(columns, heads(columns), small)
+	}
+	if noise > 0 {
+		defer func() {
+			p.y += 5
+			p.par(sentence(oneOf(noise, "other measure has", "other measures have"))+" not changed by more than the noise.", small)
+		}()
+	}
+	for _, c := range list {
 		st := cell
 		v := geometry.CantTell
 		if c.Real {
@@ -338,7 +345,12 @@ func changeSign(v geometry.Verdict) Drawing {
 
 func (p *page) numbers() {
 	s := p.sheet
-	if len(s.Numbers) == 0 {
+	list, title := s.Numbers, "Every number with a range we look for"
+	if p.trim >= trimNumbers {
+		list = slices.DeleteFunc(slices.Clone(list), func(n Number) bool { return n.Told })
+		title = "The other numbers with a range we look for"
+	}
+	if len(list) == 0 {
 		return
 	}
 	columns := []column{
@@ -351,10 +363,10 @@ func (p *page) numbers() {
 			columns[1].width -= c.width
 		}
 	}
-	p.title("Every number with a range we look for", p.table(len(s.Numbers))+5+small.tall(1))
+	p.title(title, p.table(len(list))+5+small.tall(1))
 	p.row(columns, heads(columns), small)
-	for i := range s.Numbers {
-		n := &s.Numbers[i]
+	for i := range list {
+		n := &list[i]
 		at, middle := p.row(columns, []string{"", n.Name, n.Number, n.Interval, "", n.Target}, cell)
 		d := sign(n.Verdict)
 		p.draw(&d, at[0], middle-d.Height/2)

@@ -15,16 +15,19 @@ func (p *page) shots() {
 	for i, name := range []string{s.Earlier, s.Later} {
 		columns[i+1].head = p.short(name, small, columns[i+1].width-8)
 	}
-	below := p.table(len(s.Rows))
-	if len(s.Pictures) > 0 {
-		below += s.Pictures[0].Height + 8
+	below, pictures := p.table(len(s.Rows)), s.Pictures
+	if p.trim >= trimShots {
+		pictures = nil
+	}
+	if len(pictures) > 0 {
+		below += pictures[0].Height + 8
 	}
 	p.title("Your shots before and after", below)
-	for i := range s.Pictures {
-		p.draw(&s.Pictures[i], p.left+float64(i)*(p.width-s.Pictures[i].Width), p.y)
+	for i := range pictures {
+		p.draw(&pictures[i], p.left+float64(i)*(p.width-pictures[i].Width), p.y)
 	}
-	if len(s.Pictures) > 0 {
-		p.y += s.Pictures[0].Height + 8
+	if len(pictures) > 0 {
+		p.y += pictures[0].Height + 8
 	}
 	p.row(columns, heads(columns), small)
 	for _, r := range s.Rows {

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"fmt"
 	"image/color"
+	"sort"
 	"strings"
 	"time"
 
@@ -56,10 +57,9 @@ type page struct {
 	// left, width, bottom and y are points from the page's top-left corner: y
 	// is where the next thing goes.
 	left, width, bottom, y float64
-	room                   float64 // share of the usual room between things
-	pages                  int     // in all, 0 where it is not known yet
-	number                 int
-	pictures               int
+	setting
+	number   int
+	pictures int
 }
 
 // The margins, points.
@@ -75,16 +75,8 @@ const fontName = "Go"
 // lacking names letters that no font of the computer has, or is "".
 func (s *Sheet) PDF(paper Paper) (data []byte, lacking string, err error) {
 	l := newLetters()
-	// The airiest setting that needs no more pages than the tightest.
-	close := closest
-	least := s.set(paper, l, 0, close).number
-	for _, c := range [...]float64{1, 0.85} {
-		if s.set(paper, l, 0, c).number == least {
-			close = c
-			break
-		}
-	}
-	p := s.set(paper, l, least, close)
+	plan := s.plan(func(o setting) int { return s.set(paper, l, o).number })
+	p := s.set(paper, l, plan)
 	var b bytes.Buffer
 	if err := p.pdf.Output(&b); err != nil {
 		return nil, "", err
@@ -95,9 +87,51 @@ func (s *Sheet) PDF(paper Paper) (data []byte, lacking string, err error) {
 // closest is how much of the usual room there is at least between things.
 const closest = 0.7
 
-// set sets the sheet on pages, of which there are as many as is said; room is
-// how much of the usual room to leave between things.
-func (s *Sheet) set(paper Paper, l *letters, pages int, room float64) *page {
+// setting says how a sheet is set on pages.
+type setting struct {
+	pages int     // in all, 0 where it is not known yet
+	room  float64 // share of the usual room between things
+	full  []bool  // which findings are set in full
+	trim  trim
+}
+
+// trim is what a sheet leaves out that would take too many pages otherwise.
+type trim uint8
+
+const (
+	trimNothing trim = iota
+	trimNumbers      // of the numbers those that stand among the findings
+	trimNoise        // and the changes that are within the noise
+	trimShots        // and the pictures of shots, whose numbers stand below them
+)
+
+// plan chooses how to set the sheet: with as many findings in full as there is
+// room for, and as airily as needs no more pages. pages counts the pages of a
+// setting.
+func (s *Sheet) plan(pages func(setting) int) setting {
+	all := len(s.Findings)
+	o := setting{room: closest, full: s.inFull(all)}
+	o.pages = pages(o)
+	for t := trimNothing; o.pages > mostPages && all > leastFull && t <= trimShots; t++ {
+		with := func(fewer int) setting {
+			return setting{room: closest, full: s.inFull(all - fewer), trim: t}
+		}
+		fewer := sort.Search(all-leastFull, func(fewer int) bool { return pages(with(fewer)) <= mostPages })
+		o = with(fewer)
+		o.pages = pages(o)
+	}
+	for _, room := range [...]float64{1, 0.85} {
+		airy := o
+		airy.room = room
+		if pages(airy) == o.pages {
+			return airy
+		}
+	}
+	return o
+}
+
+// set sets the sheet on pages.
+func (s *Sheet) set(paper Paper, l *letters, o setting) *page {
 	pdf := fpdf.New("P", "pt", paper.String(), "")
 	pdf.SetCatalogSort(true) // the same order every time
 	pdf.SetAutoPageBreak(false, 0)
@@ -119,7 +153,7 @@ func (s *Sheet) set(paper Paper, l *letters, pages int, room float64) *page {
 	pdf.SetCreationDate(day)
 	pdf.SetModificationDate(day)
 	w, h := pdf.GetPageSize()
-	p := &page{pdf: pdf, letters: l, sheet: s, left: marginSide, width: w - 2*marginSide, bottom: h - marginBottom, room: room, pages: pages}
+	p := &page{pdf: pdf, letters: l, sheet: s, left: marginSide, width: w - 2*marginSide, bottom: h - marginBottom, setting: o}
 	p.turn()
 	p.body()
 	return p

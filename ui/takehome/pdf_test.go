@@ -4,6 +4,7 @@ import (
 	"context"
 	"image"
 	_ "image/png" // pages are looked at
+	"math"
 	"os"
 	"os/exec"
 	"path/filepath"
@@ -20,6 +21,7 @@ import (
 	"golang.org/x/image/math/fixed"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library"
 	"turngauge/geometry"
 	"turngauge/ui/xtest"
 )
@@ -175,16 +177,8 @@ func TestPagesOfAllKinds(t *testing.T) {
 			l.Prescription.Drill = strings.Repeat("Half swings with the trail heel against a wall. ", 20)
 			return l
 		}},
-		{"ten findings", 5, func(l *annotations.Lesson) *annotations.Lesson {
-			found(l)
-			f := l.Swings[0].Findings[0]
-			for i := range 9 {
-				f.ID = strconv.Itoa(i)
-				l.Swings[0].Findings = append(l.Swings[0].Findings, f)
-			}
-			return l
-		}},
 	} {
+
 		t.Run(c.name, func(t *testing.T) {
 			s := build(t, Request{Lesson: c.of(l.Clone()), Path: path})
 			data, _, err := s.PDF(Letter)
@@ -198,6 +192,83 @@ func TestPagesOfAllKinds(t *testing.T) {
 			look(t, file, pages)
 		})
 	}
+}
+
+// Many findings take no more pages: those that matter most are set in full, with
+// their pictures, the others in a line each, and none is left out.
+func TestManyFindings(t *testing.T) {
+	l, path := fixture(t)
+	whole := func(l *annotations.Lesson) *annotations.Lesson { return shot(manyFound(t, l, 14)) }
+	for _, c := range []struct {
+		name string
+		of   func(l *annotations.Lesson) *annotations.Lesson
+	}{
+		{"many findings", whole},
+		{"many and long words", func(l *annotations.Lesson) *annotations.Lesson {
+			whole(l)
+			l.Student.Name = strings.Repeat("Hohenlohe-Østergaard ", 4)
+			l.Coach, l.Place = strings.Repeat("Odalys Brandt ", 4), strings.Repeat("Fjordholm practice ground ", 4)
+			l.Prescription.Drill = strings.Repeat("Half swings with the trail heel against a wall. ", 8)
+			for i := range l.Swings[0].Findings {
+				l.Swings[0].Findings[i].Text = strings.Repeat(l.Swings[0].Findings[i].Text+" ", 2)
+			}
+			return l
+		}},
+		{"many, names of other letters", func(l *annotations.Lesson) *annotations.Lesson {
+			whole(l)
+			l.Student.Name, l.Coach, l.Place = "山田 花子", "Ελένη Παπαδοπούλου", "Поле Фьордхольм"
+			return l
+		}},
+		{"many, no stature", func(l *annotations.Lesson) *annotations.Lesson {
+			l.Student.StatureM, l.Student.StatureSDM = 0, 0
+			return whole(l)
+		}},
+		{"many of one view", func(l *annotations.Lesson) *annotations.Lesson { return oneView(whole(l), geometry.DownTheLine) }},
+		{"many of a left-hander", func(l *annotations.Lesson) *annotations.Lesson { return leftHanded(whole(l)) }},
+		{"many that can't be told", func(l *annotations.Lesson) *annotations.Lesson {
+			whole(l)
+			for i := range l.Swings[0].Findings {
+				f := &l.Swings[0].Findings[i]
+				f.Low95, f.High95, f.Verdict = f.Value-40, f.Value+40, geometry.CantTell
+			}
+			return l
+		}},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			now := c.of(l.Clone())
+			r := Request{Lesson: now, Path: path, Earlier: earlier(l), Course: [][]library.Value{lessonsOf("pelvis turn", 31, 33, 34, 37), lessonsOf("torso turn", 81, 83, 84, 87)}}
+			s := build(t, r)
+			require.Len(t, s.Findings, 14)
+			for _, paper := range []Paper{A4, Letter} {
+				data, _, err := s.PDF(paper)
+				require.NoError(t, err)
+				keep(t, strings.NewReplacer(" ", "-", ",", "", "'", "").Replace(c.name)+"-"+paper.String()+".pdf", data)
+				file := filepath.Join(t.TempDir(), "sheet.pdf")
+				require.NoError(t, os.WriteFile(file, data, 0o644))
+				pages, err := strconv.Atoi(field(tool(t, "pdfinfo", file), "Pages"))
+				require.NoError(t, err)
+				assert.LessOrEqual(t, pages, mostPages, paper)
+				text := flat(tool(t, "pdftotext", "-layout", file, "-")) + flat(tool(t, "pdftotext", "-raw", file, "-")) + flat(tool(t, "pdftotext", file, "-"))
+				assert.Contains(t, text, "Found as well")
+				for i := range s.Findings {
+					assert.Contains(t, text, flat(s.Findings[i].Text[:30]), "finding %d", i)
+				}
+				look(t, file, pages)
+			}
+		})
+	}
+}
+
+// The findings set in full are those that lie farthest outside, in halves of
+// their intervals, and those that the coach wrote without a number.
+func TestWhichFindingsAreInFull(t *testing.T) {
+	s := &Sheet{Findings: []Finding{{Weight: 1}, {Weight: math.Inf(1)}, {Weight: 0}, {Weight: 3}, {Weight: 1}}}
+	assert.Equal(t, []bool{true, true, false, true, false}, s.inFull(3))
+	assert.Equal(t, []bool{true, true, true, true, true}, s.inFull(9))
+	r := reading{Value: 31, Low: 25, High: 37, Target: &geometry.Range{Low: 40, High: 60}}
+	assert.Equal(t, 1.5, r.weight())
+	r.Value = 50
+	assert.Zero(t, r.weight())
 }
 
 // A letter that the embedded font lacks is drawn as its outline in another

@@ -44,7 +44,12 @@ type Finding struct {
 	Verdict  geometry.Verdict
 	Says     string // the verdict in words
 	Scale    *Drawing
+	Small    *Drawing // the scale for a line of a table
 	Picture  *Picture
+	// Weight orders findings by how much they matter: by how many times the half
+	// of its interval a number lies outside the range; what the coach wrote
+	// without a number comes before all others.
+	Weight float64
 }
 
 // Picture is a part of a frame with the lines that matter.
@@ -60,6 +65,7 @@ type Number struct {
 	Name, Number, Interval, Target string
 	Verdict                        geometry.Verdict
 	Scale                          Drawing
+	Told                           bool // it stands among the findings
 }
 
 // Change is a measure now and at an earlier lesson.
