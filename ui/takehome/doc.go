@@ -1,5 +1,5 @@
 // Package takehome makes what a student takes home from a lesson: a sheet as
-// PDF or as a single HTML file.
+// PDF or as a single HTML file, and an annotated clip.
 //
 // [Build] gathers what the sheet says from a lesson and its clips into one
 // [Sheet]; [Sheet.PDF] and [Sheet.HTML] write it. Its diagrams are lists of
@@ -11,9 +11,12 @@
 //
 // The PDF embeds the Go fonts (a BSD licence), which have Latin, Greek and
 // Cyrillic letters. Letters they lack are drawn as outlines from a font of the
-// computer that has them; what no font has stands as a box, and Write says so.
-// The PDF has a title, a language and an author, but no tags for a screen
-// reader, which its library can't write: the HTML sheet is the accessible one.
+// computer that has them, and are text all the same for who searches, copies or
+// listens; what no font has stands as a box, and Write says so. The PDF is a
+// tagged one: headings, lists, tables with their heads and pictures with words
+// in their place, in reading order. Its library can't write that, so it is added
+// to the finished file in the way PDF has for additions. It is not checked for
+// conformance with PDF/UA, and claims none.
 //
 // The package opens no window and needs no graphics card.
 package takehome

@@ -50,6 +50,7 @@ type piece struct {
 	// advance is how far it reaches, ems.
 	path    []Step
 	advance float64
+	said    string // what the outlines stand for
 }
 
 // pieces divides a line of text by what draws it.
@@ -134,11 +135,14 @@ func (l *letters) outlines(text []rune) []piece {
 		for n < len(text) && (text[n] == ' ' || l.faces(text[n]) == face) {
 			n++
 		}
+		var x piece
 		if face == nil {
-			out = append(out, l.boxes(text[:n]))
+			x = l.boxes(text[:n])
 		} else {
-			out = append(out, l.shape(face, text[:n]))
+			x = l.shape(face, text[:n])
 		}
+		x.said = string(text[:n])
+		out = append(out, x)
 		text = text[n:]
 	}
 	return out

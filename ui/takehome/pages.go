@@ -45,10 +45,15 @@ func (p *page) body() {
 func (p *page) par(s string, st style) {
 	lines := p.wrap(s, st, p.width)
 	p.need(st.tall(min(len(lines), 3)))
-	for _, l := range lines {
-		p.need(st.tall(1))
-		p.y = p.lines([]string{l}, p.left, p.y, st)
-	}
+	p.in("P", func() {
+		for i, l := range lines {
+			p.need(st.tall(1))
+			if i < len(lines)-1 {
+				l += " "
+			}
+			p.y = p.lines([]string{l}, p.left, p.y, st)
+		}
+	})
 }
 
 // title begins a part; below is how much of it must stand on the same page.
@@ -57,7 +62,7 @@ func (p *page) title(s string, below float64) {
 	p.need(gap*p.room + heading.tall(1) + 6 + below)
 	p.apart()
 	p.pdf.Bookmark(s, 0, p.y)
-	p.y = p.lines([]string{s}, p.left, p.y, heading) + 6
+	p.in("H2", func() { p.y = p.lines([]string{s}, p.left, p.y, heading) + 6 })
 }
 
 // apart leaves room after what stands above.
@@ -69,7 +74,7 @@ func (p *page) apart() {
 
 func (p *page) top() {
 	s := p.sheet
-	p.y = p.lines([]string{"TAKE-HOME SHEET"}, p.left, p.y, eyebrow) + 2
+	p.in("P", func() { p.y = p.lines([]string{"TAKE-HOME SHEET"}, p.left, p.y, eyebrow) + 2 })
 	name := s.Student
 	if name == "" {
 		name = "Your swing"
@@ -80,7 +85,7 @@ func (p *page) top() {
 		st.size *= 0.65
 		lines = p.wrap(name, st, p.width)
 	}
-	p.y = p.lines(lines, p.left, p.y, st) + 2
+	p.in("H1", func() { p.y = p.lines(lines, p.left, p.y, st) + 2 })
 	facts := ""
 	for i, f := range s.facts() {
 		if i > 0 {
@@ -88,7 +93,7 @@ func (p *page) top() {
 		}
 		facts += f
 	}
-	p.y = p.lines(p.wrap(facts, factStyle, p.width), p.left, p.y, factStyle) + 8
+	p.in("P", func() { p.y = p.lines(p.wrap(facts, factStyle, p.width), p.left, p.y, factStyle) + 8 })
 	p.line(p.left, p.y, p.width, 0.8, paper.Edge)
 	p.y += 10
 	p.par(s.Lead, leadStyle)
@@ -106,7 +111,7 @@ func (p *page) plans() {
 		p.draw(d, p.left, p.y)
 		x := p.left + d.Width + 16
 		lines := p.wrap(s.PlanNote, small, p.width-d.Width-16)
-		p.lines(lines, x, p.y+(d.Height-small.tall(len(lines)))/2, small)
+		p.in("P", func() { p.lines(lines, x, p.y+(d.Height-small.tall(len(lines)))/2, small) })
 		p.y += d.Height
 		return
 	}
@@ -120,18 +125,15 @@ func (p *page) plans() {
 // finding sets one finding and returns its height; dry only measures it.
 func (p *page) finding(f *Finding, n int, dry bool) float64 {
 	x, width, top := p.left, p.width, p.y
-	height := 0.0
+	height, w, h := 0.0, 0.0, 0.0
+	var caption []string
 	if f.Picture != nil {
-		w, h := float64(f.Picture.Width), float64(f.Picture.Height)
+		w, h = float64(f.Picture.Width), float64(f.Picture.Height)
 		// A closer setting has somewhat smaller pictures.
 		k := min(pictureWidth/w, pictureHeight*(0.5+0.5*p.room)/h)
 		w, h = w*k, h*k
-		caption := p.wrap(f.Picture.Caption, captionStyle, w)
+		caption = p.wrap(f.Picture.Caption, captionStyle, w)
 		height = h + 3 + captionStyle.tall(len(caption))
-		if !dry {
-			p.picture(f.Picture, x, top, w, h)
-			p.lines(caption, x, top+h+3, captionStyle)
-		}
 		x += w + 16
 		width -= w + 16
 	}
@@ -140,8 +142,10 @@ func (p *page) finding(f *Finding, n int, dry bool) float64 {
 	lines := p.wrap(f.Text, finding, width-indent)
 	y := top + finding.tall(len(lines))
 	if !dry {
-		p.lines([]string{mark}, x, top, finding)
-		p.lines(lines, x+indent, top, finding)
+		p.in("H3", func() {
+			p.lines([]string{mark + " "}, x, top, finding)
+			p.lines(lines, x+indent, top, finding)
+		})
 	}
 	if f.Scale != nil {
 		y += 7
@@ -158,6 +162,10 @@ func (p *page) finding(f *Finding, n int, dry bool) float64 {
 		height = h
 	}
 	if !dry {
+		if f.Picture != nil {
+			p.picture(f.Picture, p.left, top, w, h)
+			p.in("Caption", func() { p.lines(caption, p.left, top+h+3, captionStyle) })
+		}
 		p.y = top + height
 	}
 	return height
@@ -165,21 +173,26 @@ func (p *page) finding(f *Finding, n int, dry bool) float64 {
 
 // reading writes a finding's number with its interval and its verdict.
 func (p *page) reading(f *Finding, x, y float64) {
-	p.lines([]string{f.Number}, x, y, number)
-	after := x + p.measure(f.Number, number) + 8
-	base := y + number.size*(0.1+0.83)
-	p.write("95 % interval "+f.Interval, after, base, text)
+	p.in("P", func() {
+		p.lines([]string{f.Number + " "}, x, y, number)
+		after := x + p.measure(f.Number, number) + 8
+		base := y + number.size*(0.1+0.83)
+		p.write("95 % interval "+f.Interval, after, base, text)
+	})
 	y += number.tall(1)
+	words := sentence(f.Name)
 	if f.Verdict != "" {
 		d := sign(f.Verdict)
+		d.Says = "" // the words follow
 		p.draw(&d, x, y+1.5)
 		x += 13
 	}
-	words := sentence(f.Name)
 	if f.Says != "" {
 		words += ": " + f.Says
 	}
-	p.lines([]string{words}, x, y, style{size: small.size, ink: verdictInk(f.Verdict), leading: small.leading})
+	p.in("P", func() {
+		p.lines([]string{words}, x, y, style{size: small.size, ink: verdictInk(f.Verdict), leading: small.leading})
+	})
 }
 
 // item is one labelled piece of advice.
@@ -229,17 +242,26 @@ func (p *page) next() {
 // list sets labelled texts, each beside a bar.
 func (p *page) list(title string, items []item) {
 	const bar, column = 10.0, 66.0
+	var all *element
 	for i, x := range items {
 		lines := p.wrap(x.Text, text, p.width-bar-column)
 		h := text.tall(len(lines)) + 4
 		if i == 0 {
 			p.title(title, h)
+			all = p.tags.add("L")
 		}
 		p.need(h)
-		p.pdf.SetFillColor(int(paper.AccentLow.R), int(paper.AccentLow.G), int(paper.AccentLow.B))
-		p.pdf.Rect(p.left, p.y, 3, h, "F")
-		p.lines([]string{x.Label}, p.left+bar, p.y+2+(text.tall(1)-label.tall(1))/2, label)
-		p.lines(lines, p.left+bar+column, p.y+2, text)
+		p.ground(p.left, p.y, 3, h, paper.AccentLow)
+		p.within(all, func() {
+			p.in("LI", func() {
+				if x.Label != "" {
+					p.in("Lbl", func() {
+						p.lines([]string{x.Label + " "}, p.left+bar, p.y+2+(text.tall(1)-label.tall(1))/2, label)
+					})
+				}
+				p.in("LBody", func() { p.lines(lines, p.left+bar+column, p.y+2, text) })
+			})
+		})
 		p.y += h
 	}
 }
@@ -250,11 +272,38 @@ type column struct {
 	head        string
 	width       float64
 	right, wrap bool
+	names       bool // its texts say what the line is about
 }
 
-// row sets a line of a table, with texts by column. It returns where the columns
-// begin and the middle of the line.
-func (p *page) row(columns []column, texts []string, st style) (at []float64, middle float64) {
+// line of a table that was set: where its columns begin, its middle, and its
+// cells.
+type line struct {
+	at     []float64
+	middle float64
+	cells  []*element
+}
+
+// put puts a drawing into a cell of the line.
+func (p *page) put(l *line, column int, d *Drawing) {
+	p.within(l.cells[column], func() { p.draw(d, l.at[column], l.middle-d.Height/2) })
+}
+
+// heads sets the heads of a table.
+func (p *page) heads(columns []column) {
+	var texts []string
+	for _, c := range columns {
+		texts = append(texts, c.head)
+	}
+	for i, e := range p.row(columns, texts, small).cells {
+		if texts[i] != "" {
+			e.kind, e.more = "TH", " /A <</O /Table /Scope /Column>>"
+		}
+	}
+}
+
+// row sets a line of a table, with texts by column, within the table.
+func (p *page) row(columns []column, texts []string, st style) *line {
+	l := new(line)
 	tall := 1
 	wrapped := make([][]string, len(columns))
 	for i, c := range columns {
@@ -266,34 +315,36 @@ func (p *page) row(columns []column, texts []string, st style) (at []float64, mi
 	}
 	h := st.tall(tall) + 5*p.room
 	p.need(h)
-	middle = p.y + h/2
+	l.middle = p.y + h/2
 	x := p.left
+	tr := p.tags.add("TR")
 	for i, c := range columns {
-		at = append(at, x)
+		l.at = append(l.at, x)
 		lines := wrapped[i]
 		left := x
 		if c.right {
 			left = x + c.width - 8 - p.measure(texts[i], st)
 		}
-		p.lines(lines, left, middle-st.tall(len(lines))/2, st)
+		p.within(tr, func() {
+			td := p.tags.add("TD")
+			if c.names && texts[i] != "" {
+				td.kind, td.more = "TH", " /A <</O /Table /Scope /Row>>"
+			}
+			l.cells = append(l.cells, td)
+			if texts[i] != "" {
+				p.within(td, func() { p.lines(lines, left, l.middle-st.tall(len(lines))/2, st) })
+			}
+		})
 		x += c.width
 	}
 	p.y += h
 	p.line(p.left, p.y, p.width, 0.4, paper.Line)
-	return at, middle
+	return l
 }
 
 // table is about how tall a table is, with its heads and one line in two.
 func (p *page) table(rows int) float64 {
 	return (small.tall(1)+5*p.room)*float64(rows+1) + cell.tall(1)
-}
-
-func heads(columns []column) []string {
-	var out []string
-	for _, c := range columns {
-		out = append(out, c.head)
-	}
-	return out
 }
 
 func (p *page) changes() {
@@ -302,7 +353,7 @@ func (p *page) changes() {
 		return
 	}
 	columns := []column{
-		{width: 178, wrap: true}, {head: "before", width: 48, right: true}, {head: "now", width: 48, right: true},
+		{head: "measure", width: 178, wrap: true, names: true}, {head: "before", width: 48, right: true}, {head: "now", width: 48, right: true},
 		{head: "change", width: 94, right: true}, {width: 15}, {width: p.width - 383, wrap: true},
 	}
 	list, noise := s.Changes, 0
@@ -311,24 +362,28 @@ func (p *page) changes() {
 		noise = len(s.Changes) - len(list)
 	}
 	p.title("Since "+s.Earlier, p.table(len(list)))
-	if len(list) > 0 {
-		p.row(columns, heads(columns), small)
-	}
 	if noise > 0 {
 		defer func() {
 			p.y += 5
 			p.par(sentence(oneOf(noise, "other measure has", "other measures have"))+" not changed by more than the noise.", small)
 		}()
 	}
+	if len(list) == 0 {
+		return
+	}
+	p.in("Table", func() { p.changeRows(columns, list) })
+}
+
+func (p *page) changeRows(columns []column, list []Change) {
+	p.heads(columns)
 	for _, c := range list {
 		st := cell
 		v := geometry.CantTell
 		if c.Real {
 			st, v = cellBold, geometry.Within
 		}
-		at, middle := p.row(columns, []string{c.Name, c.Before, c.Now, c.Change, "", c.Word}, st)
 		d := changeSign(v)
-		p.draw(&d, at[4], middle-4.5)
+		p.put(p.row(columns, []string{c.Name, c.Before, c.Now, c.Change, "", c.Word}, st), 4, &d)
 	}
 }
 
@@ -354,7 +409,7 @@ func (p *page) numbers() {
 		return
 	}
 	columns := []column{
-		{width: 14}, {wrap: true}, {width: 42, right: true}, {head: "95 % interval", width: 74},
+		{width: 14}, {head: "measure", wrap: true, names: true}, {head: "value", width: 42, right: true}, {head: "95 % interval", width: 74},
 		{width: numberScale + 12}, {head: "we look for", width: 66},
 	}
 	columns[1].width = p.width
@@ -364,21 +419,29 @@ func (p *page) numbers() {
 		}
 	}
 	p.title(title, p.table(len(list))+5+small.tall(1))
-	p.row(columns, heads(columns), small)
-	for i := range list {
-		n := &list[i]
-		at, middle := p.row(columns, []string{"", n.Name, n.Number, n.Interval, "", n.Target}, cell)
-		d := sign(n.Verdict)
-		p.draw(&d, at[0], middle-d.Height/2)
-		p.draw(&n.Scale, at[4], middle-n.Scale.Height/2)
-	}
+	p.in("Table", func() {
+		p.heads(columns)
+		for i := range list {
+			n := &list[i]
+			l := p.row(columns, []string{"", n.Name, n.Number, n.Interval, "", n.Target}, cell)
+			d := sign(n.Verdict)
+			p.put(l, 0, &d)
+			p.put(l, 4, &n.Scale)
+		}
+	})
 	p.y += 5
 	p.need(small.tall(1))
+	p.in("P", p.legend)
+}
+
+// legend says what the signs of verdicts and of turns mean.
+func (p *page) legend() {
 	x := p.left
 	for _, v := range []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.CantTell} {
 		d := sign(v)
+		d.Says = "" // the word follows
 		p.draw(&d, x, p.y+1.2)
-		p.lines([]string{string(v)}, x+13, p.y, small)
+		p.lines([]string{string(v) + " "}, x+13, p.y, small)
 		x += 13 + p.measure(string(v), small) + 14
 	}
 	p.write(turnSign, p.left+p.width-p.measure(turnSign, small), p.y+small.size*1.02, small)
@@ -395,11 +458,10 @@ func (p *page) end() {
 	caution := p.wrap(s.Cautions, small, p.width-20)
 	box := small.tall(len(caution)) + 12
 	p.title("How these numbers were got, and how sure they are", small.tall(len(how))+10+box)
-	p.y = p.lines(how, p.left, p.y, small) + 10
-	ink := paper.Panel
-	p.pdf.SetFillColor(int(ink.R), int(ink.G), int(ink.B))
-	p.pdf.Rect(p.left, p.y, p.width, box, "F")
-	p.pdf.SetFillColor(int(paper.Outside.R), int(paper.Outside.G), int(paper.Outside.B))
-	p.pdf.Rect(p.left, p.y, 3, box, "F")
-	p.y = p.lines(caution, p.left+12, p.y+6, style{size: small.size, ink: paper.Text, leading: small.leading}) + 6
+	p.in("P", func() { p.y = p.lines(how, p.left, p.y, small) + 10 })
+	p.ground(p.left, p.y, p.width, box, paper.Panel)
+	p.ground(p.left, p.y, 3, box, paper.Outside)
+	p.in("P", func() {
+		p.y = p.lines(caution, p.left+12, p.y+6, style{size: small.size, ink: paper.Text, leading: small.leading}) + 6
+	})
 }

@@ -23,7 +23,7 @@ func (p *page) courses() {
 		if i == 0 {
 			note := p.wrap(coursesNote(len(list)), small, p.width)
 			p.title("Over your lessons", small.tall(len(note))+4+height)
-			p.y = p.lines(note, p.left, p.y, small) + 4
+			p.in("P", func() { p.y = p.lines(note, p.left, p.y, small) + 4 })
 		} else {
 			p.need(height + 8)
 			p.y += 8
@@ -32,8 +32,10 @@ func (p *page) courses() {
 			c := &row[k]
 			x := p.left + float64(k)*(width+apart)
 			words, _ := head(c)
-			y := p.lines(p.wrap(c.Name, cellBold, width)[:1], x, p.y, cellBold)
-			p.lines(words, x, y, small)
+			p.in("P", func() {
+				y := p.lines([]string{p.wrap(c.Name, cellBold, width)[0] + " "}, x, p.y, cellBold)
+				p.lines(words, x, y, small)
+			})
 			p.draw(&c.Plot, x, p.y+tallest)
 		}
 		p.y += height

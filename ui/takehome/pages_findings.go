@@ -63,25 +63,27 @@ func (p *page) briefly(n int) {
 	if len(rows) == 0 {
 		return
 	}
-	columns := []column{{width: 20}, {wrap: true}, {width: 48, right: true}, {width: rowScale + 12}, {width: 66}}
+	columns := []column{{width: 20}, {head: "finding", wrap: true, names: true}, {head: "value", width: 48, right: true},
+		{width: rowScale + 25}, {head: "verdict", width: 53}}
 	columns[1].width = p.width
 	for i, c := range columns {
 		if i != 1 {
 			columns[1].width -= c.width
 		}
 	}
-	p.title("Found as well", 2*(cell.tall(2)+5*p.room))
-	for _, f := range rows {
-		n++
-		says := string(f.Verdict)
-		at, middle := p.row(columns, []string{strconv.Itoa(n) + ".", f.Text, f.Number, "", ""}, cell)
-		if f.Small != nil {
-			p.draw(f.Small, at[3], middle-f.Small.Height/2)
+	p.title("Found as well", 3*(cell.tall(2)+5*p.room))
+	p.in("Table", func() {
+		p.heads(columns)
+		for i, f := range rows {
+			l := p.row(columns, []string{strconv.Itoa(n+i+1) + ".", f.Text, f.Number, "", string(f.Verdict)}, cell)
+			if f.Small != nil {
+				p.put(l, 3, f.Small)
+			}
+			if f.Verdict != "" {
+				d := sign(f.Verdict)
+				d.Says = "" // the word follows
+				p.draw(&d, l.at[4]-13, l.middle-d.Height/2)
+			}
 		}
-		if says != "" {
-			d := sign(f.Verdict)
-			p.draw(&d, at[4], middle-d.Height/2)
-			p.lines([]string{says}, at[4]+13, middle-cell.tall(1)/2, cell)
-		}
-	}
+	})
 }

@@ -9,7 +9,7 @@ func (p *page) shots() {
 		return
 	}
 	columns := []column{
-		{width: 118, wrap: true}, {width: 84, right: true}, {width: 84, right: true},
+		{head: "reading", width: 118, wrap: true, names: true}, {width: 84, right: true}, {width: 84, right: true},
 		{head: "difference", width: 84, right: true}, {width: 15}, {width: p.width - 385, wrap: true},
 	}
 	for i, name := range []string{s.Earlier, s.Later} {
@@ -29,16 +29,17 @@ func (p *page) shots() {
 	if len(pictures) > 0 {
 		p.y += pictures[0].Height + 8
 	}
-	p.row(columns, heads(columns), small)
-	for _, r := range s.Rows {
-		st, v := cell, geometry.CantTell
-		if r.Real {
-			st, v = cellBold, geometry.Within
+	p.in("Table", func() {
+		p.heads(columns)
+		for _, r := range s.Rows {
+			st, v := cell, geometry.CantTell
+			if r.Real {
+				st, v = cellBold, geometry.Within
+			}
+			d := changeSign(v)
+			p.put(p.row(columns, []string{r.Name, r.Before, r.After, r.Change, "", r.Word}, st), 4, &d)
 		}
-		at, middle := p.row(columns, []string{r.Name, r.Before, r.After, r.Change, "", r.Word}, st)
-		d := changeSign(v)
-		p.draw(&d, at[4], middle-4.5)
-	}
+	})
 	p.y += 5
 	p.par(s.Note, small)
 }

@@ -54,6 +54,7 @@ type page struct {
 	pdf     *fpdf.Fpdf
 	letters *letters
 	sheet   *Sheet
+	tags    *tagger
 	// left, width, bottom and y are points from the page's top-left corner: y
 	// is where the next thing goes.
 	left, width, bottom, y float64
@@ -81,7 +82,10 @@ func (s *Sheet) PDF(paper Paper) (data []byte, lacking string, err error) {
 	if err := p.pdf.Output(&b); err != nil {
 		return nil, "", err
 	}
-	return b.Bytes(), l.lackingLetters(), nil
+	if data, err = withTags(b.Bytes(), p.tags); err != nil {
+		return nil, "", err
+	}
+	return data, l.lackingLetters(), nil
 }
 
 // closest is how much of the usual room there is at least between things.
@@ -153,7 +157,7 @@ func (s *Sheet) set(paper Paper, l *letters, o setting) *page {
 	pdf.SetCreationDate(day)
 	pdf.SetModificationDate(day)
 	w, h := pdf.GetPageSize()
-	p := &page{pdf: pdf, letters: l, sheet: s, left: marginSide, width: w - 2*marginSide, bottom: h - marginBottom, setting: o}
+	p := &page{pdf: pdf, letters: l, sheet: s, tags: newTagger(), left: marginSide, width: w - 2*marginSide, bottom: h - marginBottom, setting: o}
 	p.turn()
 	p.body()
 	return p
@@ -175,8 +179,10 @@ func (p *page) turn() {
 	}
 	number := fmt.Sprintf("page %d of %d", p.number, p.pages)
 	p.line(p.left, y-12, p.width, 0.5, paper.Line)
-	p.write(p.short(foot, st, p.width*0.7), p.left, y, st)
-	p.write(number, p.left+p.width-p.measure(number, st), y, st)
+	p.beside(func() {
+		p.write(p.short(foot, st, p.width*0.7), p.left, y, st)
+		p.write(number, p.left+p.width-p.measure(number, st), y, st)
+	})
 }
 
 // need turns the page where less than height is left on this one.
@@ -213,14 +219,24 @@ func (p *page) write(text string, x, y float64, st style) {
 		if c.text != "" {
 			p.font(st)
 			p.pdf.SetTextColor(int(st.ink.R), int(st.ink.G), int(st.ink.B))
-			p.pdf.Text(x, y, c.text)
+			p.marked(func() { p.pdf.Text(x, y, c.text) })
 			x += p.pdf.GetStringWidth(c.text)
 			continue
 		}
-		p.fill(c.path, x, y, st.size, st.ink)
+		p.standing(c.said, func() {
+			p.fill(c.path, x, y, st.size, st.ink)
+			// Readers look for a letter that the words can stand for.
+			p.font(st)
+			p.pdf.SetTextRenderingMode(unseen)
+			p.pdf.Text(x, y, ".")
+			p.pdf.SetTextRenderingMode(filled)
+		})
 		x += c.advance * st.size
 	}
 }
+
+// Modes of drawing text (ISO 32000-1, 9.3.6).
+const filled, unseen = 0, 3
 
 // wrap breaks a text into lines of a width.
 func (p *page) wrap(text string, st style, width float64) []string {
@@ -248,14 +264,22 @@ func (p *page) lines(lines []string, x, y float64, st style) float64 {
 		// The Go font's letters reach 0.73 of its size above the baseline; the
 		// rest of the leading is shared.
 		base := y + st.size*(st.leading*float64(i)+(st.leading-1)/2+0.83)
+		if i < len(lines)-1 {
+			s += " " // who has it read to them hears two words
+		}
 		p.write(s, x, base, st)
 	}
 	return y + st.tall(len(lines))
 }
 
 func (p *page) line(x, y, width, thick float64, ink color.NRGBA) {
+	p.ground(x, y-thick/2, width, thick, ink)
+}
+
+// ground fills a rectangle.
+func (p *page) ground(x, y, width, height float64, ink color.NRGBA) {
 	p.pdf.SetFillColor(int(ink.R), int(ink.G), int(ink.B))
-	p.pdf.Rect(x, y-thick/2, width, thick, "F")
+	p.beside(func() { p.marked(func() { p.pdf.Rect(x, y, width, height, "F") }) })
 }
 
 // path lays a path down in the PDF, its origin at a place, scaled.
@@ -289,6 +313,10 @@ func (p *page) fill(steps []Step, x, y, scale float64, ink color.NRGBA) {
 
 // draw puts a drawing with its top-left corner at a place.
 func (p *page) draw(d *Drawing, x, y float64) {
+	p.figure(d.Says, func() { p.shapes(d, x, y) })
+}
+
+func (p *page) shapes(d *Drawing, x, y float64) {
 	for i := range d.Shapes {
 		s := &d.Shapes[i]
 		if s.Text != "" {
@@ -328,5 +356,5 @@ func (p *page) picture(x *Picture, left, top, width, height float64) {
 	name := fmt.Sprintf("picture %d", p.pictures)
 	o := fpdf.ImageOptions{ImageType: "JPG"}
 	p.pdf.RegisterImageOptionsReader(name, o, bytes.NewReader(x.JPEG))
-	p.pdf.ImageOptions(name, left, top, width, height, false, o, 0, "")
+	p.figure(x.Says, func() { p.pdf.ImageOptions(name, left, top, width, height, false, o, 0, "") })
 }

@@ -104,6 +104,7 @@ func TestPopplerReadsThePDF(t *testing.T) {
 			require.NoError(t, err)
 			assert.LessOrEqual(t, pages, 3)
 			assert.Contains(t, string(data), "/Lang (en)")
+			checkTags(t, s, file, string(data))
 
 			text := flat(tool(t, "pdftotext", "-layout", file, "-"))
 			raw := flat(tool(t, "pdftotext", "-raw", file, "-"))
@@ -121,6 +122,83 @@ func TestPopplerReadsThePDF(t *testing.T) {
 			assert.Equal(t, 2, strings.Count(tool(t, "pdfimages", "-list", file), "jpeg"), "one picture a finding that has one")
 			look(t, file, pages)
 		})
+	}
+}
+
+// checkTags checks, by what Poppler makes of it, that the PDF is a tagged one
+// (ISO 32000-1, 14.8): all words are in the tree, in the sheet's order, under
+// headings, in lists and in tables whose heads say what they head; each figure has
+// words in its place.
+func checkTags(t *testing.T, s *Sheet, file, data string) {
+	t.Helper()
+	info := tool(t, "pdfinfo", file)
+	assert.Equal(t, "yes", field(info, "Tagged"))
+	assert.Contains(t, data, "/DisplayDocTitle true")
+	tree := tool(t, "pdfinfo", "-struct-text", file)
+	quoted := regexp.MustCompile(`(?m)^ *"(.*)"$`)
+	said := ""
+	for _, m := range quoted.FindAllStringSubmatch(tree, -1) {
+		said += m[1]
+	}
+	said = flat(said)
+	for _, w := range s.words() {
+		assert.Contains(t, said, flat(w), "in the structure tree")
+	}
+	assert.NotContains(t, said, "page 1 of", "the foot of the page is no part of the text")
+	at := -1
+	order := []string{s.Student, s.Lead, "What we found", s.Findings[0].Text, s.Findings[1].Text, "Your work until next time", "Every number", s.Cautions}
+	for _, w := range order {
+		i := strings.Index(said, flat(w))
+		assert.Greater(t, i, at, "%q comes later", w)
+		at = i
+	}
+	kinds := func(kind string) int { return len(regexp.MustCompile(`(?m)^ *`+kind+`\b`).FindAllString(tree, -1)) }
+	assert.Equal(t, 1, kinds("H1"))
+	assert.Equal(t, len(s.Findings), kinds("H3"))
+	assert.Equal(t, 2, kinds("L"))
+	assert.Equal(t, kinds("TR")*6, kinds("TD")+kinds("TH"), "every line of a table has all its cells")
+	assert.Equal(t, len(s.Changes)+len(s.Numbers), strings.Count(tree, "/Scope /Row"))
+	// Plans; picture and scale of a finding; sign and scale of a number.
+	figures := len(s.Plans) + 2*len(s.Numbers)
+	for _, f := range s.Findings {
+		if f.Picture != nil {
+			figures++
+			assert.Contains(t, data, "/Alt "+pdfText(f.Picture.Says))
+		}
+		if f.Scale != nil {
+			figures++
+			assert.Contains(t, data, "/Alt "+pdfText(f.Scale.Says))
+		}
+	}
+	assert.Equal(t, figures, kinds("Figure"))
+	assert.Equal(t, figures, strings.Count(data, "/Alt <FEFF"))
+}
+
+// A name in letters that are drawn as outlines is there for those who search,
+// copy or have the sheet read to them.
+func TestOutlinesAreTextAllTheSame(t *testing.T) {
+	l, path := fixture(t)
+	l.Student.Name = "山田 花子"
+	data, _, err := build(t, Request{Lesson: l, Path: path}).PDF(A4)
+	require.NoError(t, err)
+	file := filepath.Join(t.TempDir(), "sheet.pdf")
+	require.NoError(t, os.WriteFile(file, data, 0o644))
+	assert.Contains(t, flat(tool(t, "pdftotext", file, "-")), "山田 花子")
+	// In the tree, where Poppler's pdfinfo does not print it: ISO 32000-1, 14.9.4.
+	for _, name := range []string{"山田", "花子"} {
+		assert.Regexp(t, `/S /Span /P \d+ 0 R /ActualText `+pdfText(name), string(data))
+	}
+}
+
+// A file that the library does not write so is refused, never spoilt.
+func TestTagsNeedTheLibrarysFiles(t *testing.T) {
+	l, path := fixture(t)
+	l.Swings[0].Marks = nil
+	data, _, err := build(t, Request{Lesson: l, Path: path}).PDF(A4)
+	require.NoError(t, err)
+	for _, bad := range [][]byte{nil, []byte("%PDF-1.4\nstartxref\n5\n%%EOF\n"), []byte("startxref\n99999\n%%EOF"), data} {
+		_, err := withTags(bad, newTagger())
+		assert.ErrorIs(t, err, errNotTheLibrarys)
 	}
 }
 
