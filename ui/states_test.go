@@ -259,6 +259,41 @@ func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h.until("everything to end", func() bool { return runtime.NumGoroutine() <= before })
 }
 
+// TestNothingRunsOnAfterTheWindow closes lessons, and then everything, while
+// clips play, marks are looked for, curves are made and the library works.
+func TestNothingRunsOnAfterTheWindow(t *testing.T) {
+	none := runtime.NumGoroutine()
+	h := newHarness(t)
+	h.a.startLibrary()
+	h.until("the library", func() bool { return h.a.library.ready })
+	h.openTestLesson()
+	path := h.a.desk.path
+	h.a.closeLesson()
+	home := 0
+	h.until("the first window to come to rest", func() bool {
+		was := home
+		home = runtime.NumGoroutine()
+		return home == was
+	})
+	for _, keys := range []string{"A", "I", " ", "1AI", "1A4I K"} {
+		h.a.openLesson(path)
+		h.until("both clips", func() bool { d := h.a.desk; return d.films[0] != nil && d.films[1] != nil })
+		for _, k := range keys {
+			name := key.Name(k)
+			if k == ' ' {
+				name = key.NameSpace
+			}
+			h.press(name, 0)
+		}
+		h.a.closeLesson()
+		h.until("everything of the lesson to end", func() bool { return runtime.NumGoroutine() <= home })
+	}
+	h.a.openLesson(path)
+	h.press("A", 0)
+	require.NoError(t, h.a.close())
+	h.until("everything to end", func() bool { return runtime.NumGoroutine() <= none })
+}
+
 // pressOnce presses a key as a hand does, slowly: only frames that were asked
 // for come after the one it is pressed in.
 func (h *harness) pressOnce(name key.Name, mods key.Modifiers) {
