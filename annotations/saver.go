@@ -1,6 +1,7 @@
 package annotations
 
 import (
+	"bytes"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -248,8 +249,8 @@ func (s *Saver) keepOther() error {
 		return fmt.Errorf("another program changed it, and that version can't be read to keep it: %w", err)
 	}
 	ext := filepath.Ext(s.path)
-	kept := fmt.Sprintf("%s (other version %s)%s", strings.TrimSuffix(s.path, ext), now.ModTime().Format("2006-01-02 15.04.05"), ext)
-	if err := place.Bytes(kept, data); err != nil {
+	kept := place.FreeName(fmt.Sprintf("%s (other version %s)%s", strings.TrimSuffix(s.path, ext), now.ModTime().Format("2006-01-02 15.04.05"), ext))
+	if err := place.New(kept, bytes.NewReader(data)); err != nil {
 		return err
 	}
 	s.seen = now

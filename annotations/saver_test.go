@@ -30,6 +30,9 @@ func TestMain(m *testing.M) {
 	if path := os.Getenv("TURNGAUGE_TEST_KILLED"); path != "" {
 		editUntilKilled(path)
 	}
+	if path := os.Getenv("TURNGAUGE_TEST_COUNTS"); path != "" {
+		countUp(path)
+	}
 	os.Exit(m.Run())
 }
 

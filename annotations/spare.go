@@ -71,7 +71,26 @@ func keepSpare(path string, data []byte) (string, error) {
 	if err := os.MkdirAll(filepath.Dir(spare), 0o700); err != nil {
 		return "", err
 	}
-	return spare, place.Bytes(spare, data)
+	if err := place.Bytes(spare, data); err != nil {
+		return "", err
+	}
+	return spare, laterThan(spare, path)
+}
+
+// laterThan makes a spare copy later than the lesson, also where the clock has
+// gone back since that was saved: SpareCopy goes by their times.
+func laterThan(spare, path string) error {
+	const tick = 2 * time.Second // of file systems with the coarsest times
+	lesson, err := os.Stat(path)
+	if err != nil {
+		return nil // not there, and nothing to be later than
+	}
+	info, err := os.Stat(spare)
+	if err != nil || info.ModTime().After(lesson.ModTime()) {
+		return err
+	}
+	at := lesson.ModTime().Add(tick)
+	return os.Chtimes(spare, at, at)
 }
 
 // removeSpare removes the spare copy, once the lesson is safe at its place. One

@@ -24,6 +24,8 @@ import (
 // document is kept.
 const keptCopies = 10
 
+const copySuffix = ".json.gz"
+
 func hashOf(data []byte) string {
 	sum := sha256.Sum256(data)
 	return hex.EncodeToString(sum[:])
@@ -49,7 +51,11 @@ func (l *Library) keepCopy(uid, path string, data []byte) error {
 	if err := z.Close(); err != nil {
 		return err
 	}
-	if err := place.File(filepath.Join(dir, l.now().Format(dayFormat)+".json.gz"), &b); err != nil {
+	name := l.now().Format(dayFormat) + copySuffix
+	if days := daysOf(dir); len(days) > 0 {
+		name = max(name, days[len(days)-1]) // the newest is the last one, also where the clock went back
+	}
+	if err := place.File(filepath.Join(dir, name), &b); err != nil {
 		return err
 	}
 	days := daysOf(dir)
@@ -89,7 +95,7 @@ func daysOf(dir string) []string {
 	}
 	var out []string
 	for _, e := range entries {
-		if e.Type().IsRegular() && strings.HasSuffix(e.Name(), ".json.gz") && !strings.HasPrefix(e.Name(), ".") {
+		if e.Type().IsRegular() && strings.HasSuffix(e.Name(), copySuffix) && !strings.HasPrefix(e.Name(), ".") {
 			out = append(out, e.Name())
 		}
 	}
@@ -126,7 +132,7 @@ func (l *Library) Copies(ctx context.Context, key int64) ([]Copy, error) {
 	dir := filepath.Join(l.copies(), e.uid)
 	var out []Copy
 	for _, name := range daysOf(dir) {
-		if day, err := time.ParseInLocation(dayFormat, strings.TrimSuffix(name, ".json.gz"), time.Local); err == nil {
+		if day, err := time.ParseInLocation(dayFormat, strings.TrimSuffix(name, copySuffix), time.Local); err == nil {
 			out = append([]Copy{{day, filepath.Join(dir, name)}}, out...)
 		}
 	}

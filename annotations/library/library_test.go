@@ -226,7 +226,13 @@ func TestDeletedLessonComesBack(t *testing.T) {
 	n, err := l.EmptyTrash(ctx)
 	require.NoError(t, err)
 	assert.Zero(t, n, "it is not time yet")
-	l.now = func() time.Time { return day.AddDate(0, 0, TrashDays+1) }
+	for d := range keptDays {
+		n, err = l.EmptyTrash(ctx)
+		require.NoError(t, err)
+		assert.Zero(t, n, "a clock that is ahead does not empty it")
+		l.now = func() time.Time { return day.AddDate(0, 0, TrashDays+1+d) }
+		require.NoError(t, l.Backup(ctx))
+	}
 	n, err = l.EmptyTrash(ctx)
 	require.NoError(t, err)
 	assert.Equal(t, 1, n)

@@ -78,7 +78,7 @@ func (l *Library) repair(ctx context.Context) error {
 	if l.db != nil {
 		_ = l.db.Close()
 	}
-	aside := filepath.Join(l.folder, "library damaged "+l.now().Format("2006-01-02 15.04.05")+".db")
+	aside := place.FreeName(filepath.Join(l.folder, "library damaged "+l.now().Format("2006-01-02 15.04.05")+".db"))
 	for _, tail := range []string{"", "-wal", "-shm"} {
 		if err := os.Rename(l.index()+tail, aside+tail); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
@@ -142,6 +142,9 @@ func (l *Library) newestGoodBackup(ctx context.Context) string {
 
 const dayFormat = time.DateOnly
 
+// backupHead and backupTail stand around the day in a backup's name.
+const backupHead, backupTail = "library ", ".db"
+
 // How many backups are kept: of the last days, and of the months before.
 const (
 	keptDays   = 7
@@ -156,16 +159,23 @@ func (l *Library) listBackups() []string {
 	}
 	var out []string
 	for _, e := range entries {
-		if e.Type().IsRegular() && strings.HasPrefix(e.Name(), "library 2") && strings.HasSuffix(e.Name(), ".db") {
+		if e.Type().IsRegular() && strings.HasPrefix(e.Name(), backupHead+"2") && strings.HasSuffix(e.Name(), backupTail) && len(e.Name()) >= len(backupHead+dayFormat+backupTail) {
 			out = append(out, filepath.Join(l.backups(), e.Name()))
 		}
 	}
 	return out // by name, and so by date
 }
 
+// dayOf returns the day in a backup's name.
+func dayOf(backup string) string {
+	return strings.TrimPrefix(filepath.Base(backup), backupHead)[:len(dayFormat)]
+}
+
 // Backup makes today's backup, unless there is one, and removes those that are
 // out of the rotation: the last seven days and the first of each of the twelve
-// months before stay.
+// months before stay. Where the newest one has a later day, because the clock
+// was ahead when it was made, today's takes its place: the newest by name is the
+// newest.
 func (l *Library) Backup(ctx context.Context) error {
 	if l.readOnly {
 		return ErrReadOnly
@@ -175,8 +185,13 @@ func (l *Library) Backup(ctx context.Context) error {
 		return err
 	}
 	defer unlock()
-	name := "library " + l.now().Format(dayFormat) + ".db"
-	if _, err := os.Stat(filepath.Join(l.backups(), name)); err == nil {
+	today := l.now().Format(dayFormat)
+	day := today
+	if list := l.listBackups(); len(list) > 0 {
+		day = max(day, dayOf(list[len(list)-1]))
+	}
+	name := backupHead + day + backupTail
+	if info, err := os.Stat(filepath.Join(l.backups(), name)); err == nil && (day == today || info.ModTime().Format(dayFormat) == today) {
 		return nil
 	}
 	l.mu.RLock()
@@ -200,6 +215,9 @@ func (l *Library) backupAs(ctx context.Context, name string) error {
 	}
 	_, err := l.db.ExecContext(ctx, "VACUUM INTO ?", temp)
 	if err == nil {
+		err = os.Chtimes(temp, l.now(), l.now()) // the day it was made
+	}
+	if err == nil {
 		err = syncFile(temp)
 	}
 	if err == nil {
@@ -212,19 +230,25 @@ func (l *Library) backupAs(ctx context.Context, name string) error {
 	return place.SyncFolder(l.backups())
 }
 
-// rotate removes backups that are out of the rotation. One that can't be
-// removed is tried again the next day.
+// rotate removes backups that are out of the rotation. They are counted, not
+// compared with today, so that a clock that is wrong takes none of them. One that
+// can't be removed is tried again the next day.
 func (l *Library) rotate() {
 	list := l.listBackups()
-	recent := max(len(list)-keptDays, 0)
+	older := list[:max(len(list)-keptDays, 0)]
 	months := make(map[string]bool)
-	oldest := l.now().AddDate(0, -keptMonths, 0).Format("2006-01")
-	for _, b := range list[:recent] {
-		month := strings.TrimPrefix(filepath.Base(b), "library ")[:len("2006-01")]
-		if months[month] || month < oldest {
+	var firsts []string
+	for _, b := range older {
+		month := dayOf(b)[:len("2006-01")]
+		if months[month] {
 			_ = os.Remove(b)
+			continue
 		}
 		months[month] = true
+		firsts = append(firsts, b)
+	}
+	for _, b := range firsts[:max(len(firsts)-keptMonths, 0)] {
+		_ = os.Remove(b)
 	}
 }
 

@@ -123,15 +123,21 @@ func (l *Library) Undelete(ctx context.Context, key int64) (path string, err err
 }
 
 // EmptyTrash removes what has been in the trash for longer than TrashDays, with
-// the copies of its document.
+// the copies of its document. The clock alone is not believed: there must be
+// backups of keptDays days since, which takes as many days of work.
 func (l *Library) EmptyTrash(ctx context.Context) (removed int, err error) {
 	list, err := l.Lessons(ctx, Query{Trash: true})
 	if err != nil {
 		return 0, err
 	}
 	before := l.now().Add(-TrashDays * 24 * time.Hour)
+	backups := l.listBackups()
+	since := ""
+	if len(backups) >= keptDays {
+		since = dayOf(backups[len(backups)-keptDays])
+	}
 	for _, e := range list {
-		if e.Deleted.After(before) {
+		if e.Deleted.After(before) || e.Deleted.Format(dayFormat) >= since {
 			continue
 		}
 		if err := l.forget(ctx, e); err != nil {

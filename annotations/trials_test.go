@@ -1,0 +1,304 @@
+package annotations
+
+import (
+	"bufio"
+	"errors"
+	"flag"
+	"fmt"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strconv"
+	"strings"
+	"syscall"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations/place"
+)
+
+var trials = flag.Int("trials", 30, "how often each test of faults at random moments tries one")
+
+// TestAClockThatJumpsLosesNothing saves under a clock that goes back by a day,
+// forward by a year, to another time zone and home again, with a disk that fills
+// now and then. What a Flush acknowledged is in the document; what it did not is
+// in the spare copy, and that is offered.
+func TestAClockThatJumpsLosesNothing(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, uint64(*trials)))
+	path := filepath.Join(t.TempDir(), "lesson.json")
+	jumps := []time.Duration{-24 * time.Hour, 365 * 24 * time.Hour, -365 * 24 * time.Hour, 9 * time.Hour, -9 * time.Hour, time.Hour, 0}
+	var off time.Duration
+	// Files get the time that the clock shows; the spare copy gets the kernel's,
+	// which is another jump.
+	s, _ := openSaver(t, path)
+	full := false
+	s.replace = func(path string, data []byte) error {
+		if full {
+			return syscall.ENOSPC
+		}
+		if err := place.Bytes(path, data); err != nil {
+			return err
+		}
+		at := time.Now().Add(off)
+		return os.Chtimes(path, at, at)
+	}
+	acknowledged, offered := 0, 0
+	for n := range *trials {
+		off = jumps[rng.IntN(len(jumps))]
+		s.writing.Lock()
+		full = rng.IntN(3) == 0
+		s.writing.Unlock()
+		title := strconv.Itoa(n)
+		s.Save(titled(title))
+		err := s.Flush()
+		if err == nil {
+			require.Equal(t, title, load(t, path).Title)
+			acknowledged++
+			continue
+		}
+		var failure *NotSavedError
+		require.ErrorAs(t, err, &failure)
+		spare, _, ok := SpareCopy(path)
+		require.True(t, ok, "the spare copy is offered, whatever the clock says: trial %d", n)
+		require.Equal(t, title, load(t, spare).Title)
+		offered++
+	}
+	t.Logf("%d clocks that jumped: %d edits acknowledged, %d told to be in a spare copy and offered there, 0 lost", *trials, acknowledged, offered)
+}
+
+// TestEachOtherVersionIsKept lets another program write the document again and
+// again, some of it with the same time.
+func TestEachOtherVersionIsKept(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "lesson.json")
+	s, _ := openSaver(t, path)
+	at := time.Now().Add(-24 * time.Hour)
+	for n := range *trials {
+		s.Save(titled("ours"))
+		require.NoError(t, s.Flush())
+		require.NoError(t, os.WriteFile(path, fmt.Appendf(nil, "theirs %d", n), 0o600))
+		require.NoError(t, os.Chtimes(path, at, at))
+	}
+	s.Save(titled("ours"))
+	require.NoError(t, s.Flush())
+	kept, err := filepath.Glob(filepath.Join(dir, "lesson (other version *"))
+	require.NoError(t, err)
+	found := make(map[string]bool)
+	for _, k := range kept {
+		data, err := os.ReadFile(k)
+		require.NoError(t, err)
+		found[string(data)] = true
+	}
+	assert.Len(t, found, *trials, "each is kept")
+}
+
+// countUp opens the lesson again and again and adds one to the number in it, if
+// no other program has it; each number that is on the disk is written out.
+func countUp(path string) {
+	for {
+		s, err := OpenSaver(path, nil)
+		var inUse *InUseError
+		if errors.As(err, &inUse) {
+			fmt.Println("refused")
+			time.Sleep(time.Duration(rand.IntN(3000)) * time.Microsecond)
+			continue
+		}
+		l, _, loadErr := Load(path)
+		if err != nil || loadErr != nil {
+			fmt.Println("failed:", err, loadErr)
+			os.Exit(1)
+		}
+		for range 1 + rand.IntN(3) {
+			n, _ := strconv.Atoi(l.Notes)
+			l.Notes = strconv.Itoa(n + 1)
+			s.Save(l)
+			if err := s.Flush(); err != nil {
+				fmt.Println("failed:", err)
+				os.Exit(1)
+			}
+			fmt.Println(n + 1)
+		}
+		if err := s.Close(); err != nil {
+			fmt.Println("failed:", err)
+			os.Exit(1)
+		}
+	}
+}
+
+// TestTwoProgramsOnOneLessonLoseNothing lets two programs work on one document
+// by turns, and kills them. A number that one of them acknowledged is never
+// written by the other too: nothing of either is overwritten.
+func TestTwoProgramsOnOneLessonLoseNothing(t *testing.T) {
+	dir := t.TempDir()
+	path := filepath.Join(dir, "lesson.json")
+	require.NoError(t, Save(path, NewLesson()))
+	acknowledged, refused, rounds := 0, 0, max(*trials/10, 3)
+	for range rounds {
+		var two [2]*exec.Cmd
+		said := make(chan string, 1024)
+		for i := range two {
+			two[i] = exec.Command(os.Args[0])
+			two[i].Env = append(os.Environ(), "TURNGAUGE_TEST_COUNTS="+path, "XDG_STATE_HOME="+dir)
+			out, err := two[i].StdoutPipe()
+			require.NoError(t, err)
+			require.NoError(t, two[i].Start())
+			go func() {
+				for lines := bufio.NewScanner(out); lines.Scan(); {
+					said <- lines.Text()
+				}
+				said <- ""
+			}()
+		}
+		kill := time.AfterFunc(300*time.Millisecond+time.Duration(rand.IntN(300))*time.Millisecond, func() {
+			for _, c := range two {
+				_ = c.Process.Kill()
+			}
+		})
+		seen := make(map[int]bool)
+		most := 0
+		for ended := 0; ended < len(two); {
+			line := <-said
+			switch {
+			case line == "":
+				ended++
+			case line == "refused":
+				refused++
+			default:
+				n, err := strconv.Atoi(strings.TrimSpace(line))
+				require.NoError(t, err, line)
+				require.False(t, seen[n], "both acknowledged %d: one was overwritten", n)
+				seen[n] = true
+				most = max(most, n)
+				acknowledged++
+			}
+		}
+		kill.Stop()
+		for _, c := range two {
+			require.ErrorContains(t, c.Wait(), "killed")
+		}
+		got, err := strconv.Atoi(load(t, path).Notes)
+		require.NoError(t, err)
+		require.GreaterOrEqual(t, got, most)
+	}
+	assert.Positive(t, refused, "they met")
+	t.Logf("two programs on one lesson, killed %d times: %d edits acknowledged, %d times refused to the second, 0 lost", 2*rounds, acknowledged, refused)
+}
+
+// TestADiskThatFillsLosesNothing saves to a small disk that fills up, becomes
+// read-only and loses its folder at random moments. The test runs again in a
+// name space of its own, in which it may mount a disk.
+func TestADiskThatFillsLosesNothing(t *testing.T) {
+	disk := os.Getenv("TURNGAUGE_TEST_DISK")
+	if disk == "" {
+		inOwnNamespace(t)
+		return
+	}
+	const size = 256 << 10
+	require.NoError(t, syscall.Mount("none", disk, "tmpfs", 0, "size="+strconv.Itoa(size)))
+	rng := rand.New(rand.NewPCG(2, uint64(*trials)))
+	folder := filepath.Join(disk, "lessons")
+	require.NoError(t, os.Mkdir(folder, 0o755))
+	path := filepath.Join(folder, "lesson.json")
+	s, _ := openSaver(t, path)
+	lesson := fullLesson()
+	ballast := filepath.Join(disk, "ballast")
+	faults := []struct {
+		name         string
+		break_, mend func() error
+	}{
+		{"full", func() error { return fillDisk(ballast, rng.IntN(20<<10)) }, func() error { return os.Remove(ballast) }},
+		{"read-only", func() error {
+			return errors.Join(syscall.Mount(folder, folder, "", syscall.MS_BIND, ""),
+				syscall.Mount("none", folder, "", syscall.MS_BIND|syscall.MS_REMOUNT|syscall.MS_RDONLY, ""))
+		}, func() error { return syscall.Unmount(folder, syscall.MNT_DETACH) }},
+		{"folder gone", func() error { return os.Rename(folder, folder+" away") }, func() error { return os.Rename(folder+" away", folder) }},
+	}
+	broken, acknowledged, spared := make(map[string]int), 0, 0
+	at, edit := "", 0
+	for range *trials {
+		f := faults[rng.IntN(len(faults))]
+		when := rng.IntN(6)
+		for step := range 6 {
+			if step == when {
+				require.NoError(t, f.break_(), f.name)
+			}
+			edit++
+			lesson.Notes = strconv.Itoa(edit) + strings.Repeat(" and more", rng.IntN(2000))
+			s.Save(lesson)
+			err := s.Flush()
+			if err == nil {
+				require.Equal(t, lesson.Notes, load(t, path).Notes)
+				at = lesson.Notes
+				acknowledged++
+				continue
+			}
+			var failure *NotSavedError
+			require.ErrorAs(t, err, &failure, f.name)
+			require.Equal(t, lesson.Notes, load(t, failure.Spare).Notes)
+			if f.name != "folder gone" && at != "" {
+				require.Equal(t, at, load(t, path).Notes, "what was acknowledged is still there, whole")
+			}
+			spared++
+		}
+		broken[f.name]++
+		require.NoError(t, f.mend(), f.name)
+		require.NoError(t, s.Flush(), f.name)
+		require.Equal(t, lesson.Notes, load(t, path).Notes)
+		at = lesson.Notes
+	}
+	require.NoError(t, s.Close())
+	require.Equal(t, at, load(t, path).Notes)
+	entries, err := os.ReadDir(folder)
+	require.NoError(t, err)
+	require.Len(t, entries, 1, "nothing half written is left")
+	t.Logf("faults %v: %d edits, %d acknowledged, %d told to be in a spare copy, 0 lost", broken, edit, acknowledged, spared)
+}
+
+// fillDisk leaves so many bytes of a disk free.
+func fillDisk(ballast string, leave int) error {
+	f, err := os.Create(ballast)
+	if err != nil {
+		return err
+	}
+	defer f.Close()
+	block := make([]byte, 4096)
+	size := int64(0)
+	for {
+		n, err := f.Write(block)
+		size += int64(n)
+		if errors.Is(err, syscall.ENOSPC) {
+			return f.Truncate(max(size-int64(leave), 0))
+		}
+		if err != nil {
+			return err
+		}
+	}
+}
+
+// inOwnNamespace runs the calling test again where it may mount a disk, and
+// skips where the system does not let programs do that.
+func inOwnNamespace(t *testing.T) {
+	t.Helper()
+	cmd := exec.Command(os.Args[0], "-test.run", "^"+t.Name()+"$", "-test.v", "-trials", strconv.Itoa(*trials))
+	cmd.Env = append(os.Environ(), "TURNGAUGE_TEST_DISK="+t.TempDir())
+	cmd.SysProcAttr = &syscall.SysProcAttr{
+		Cloneflags:  syscall.CLONE_NEWUSER | syscall.CLONE_NEWNS,
+		UidMappings: []syscall.SysProcIDMap{{ContainerID: 0, HostID: os.Getuid(), Size: 1}},
+		GidMappings: []syscall.SysProcIDMap{{ContainerID: 0, HostID: os.Getgid(), Size: 1}},
+	}
+	out, err := cmd.CombinedOutput()
+	if errors.Is(err, syscall.EPERM) || errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EINVAL) || strings.Contains(string(out), "operation not permitted") {
+		t.Skip("this system does not let programs mount a disk of their own")
+	}
+	require.NoError(t, err, "%s", out)
+	for line := range strings.Lines(string(out)) {
+		if strings.Contains(line, "lost") {
+			t.Log(strings.TrimSpace(line))
+		}
+	}
+	require.Contains(t, string(out), "0 lost")
+}
