@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations/place"
+	"turngauge/annotations/smalldisk"
 )
 
 var trials = flag.Int("trials", 30, "how often each test of faults at random moments tries one")
@@ -189,16 +190,12 @@ func TestTwoProgramsOnOneLessonLoseNothing(t *testing.T) {
 }
 
 // TestADiskThatFillsLosesNothing saves to a small disk that fills up, becomes
-// read-only and loses its folder at random moments. The test runs again in a
-// name space of its own, in which it may mount a disk.
+// read-only and loses its folder at random moments.
 func TestADiskThatFillsLosesNothing(t *testing.T) {
-	disk := os.Getenv("TURNGAUGE_TEST_DISK")
+	disk := smalldisk.Mounted(t, "256k", "0 lost", "-trials", strconv.Itoa(*trials))
 	if disk == "" {
-		inOwnNamespace(t)
 		return
 	}
-	const size = 256 << 10
-	require.NoError(t, syscall.Mount("none", disk, "tmpfs", 0, "size="+strconv.Itoa(size)))
 	rng := rand.New(rand.NewPCG(2, uint64(*trials)))
 	folder := filepath.Join(disk, "lessons")
 	require.NoError(t, os.Mkdir(folder, 0o755))
@@ -210,7 +207,7 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 		name         string
 		break_, mend func() error
 	}{
-		{"full", func() error { return fillDisk(ballast, rng.IntN(20<<10)) }, func() error { return os.Remove(ballast) }},
+		{"full", func() error { return smalldisk.Fill(ballast, rng.IntN(20<<10)) }, func() error { return os.Remove(ballast) }},
 		{"read-only", func() error {
 			return errors.Join(syscall.Mount(folder, folder, "", syscall.MS_BIND, ""),
 				syscall.Mount("none", folder, "", syscall.MS_BIND|syscall.MS_REMOUNT|syscall.MS_RDONLY, ""))
@@ -256,49 +253,4 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, entries, 1, "nothing half written is left")
 	t.Logf("faults %v: %d edits, %d acknowledged, %d told to be in a spare copy, 0 lost", broken, edit, acknowledged, spared)
-}
-
-// fillDisk leaves so many bytes of a disk free.
-func fillDisk(ballast string, leave int) error {
-	f, err := os.Create(ballast)
-	if err != nil {
-		return err
-	}
-	defer f.Close()
-	block := make([]byte, 4096)
-	size := int64(0)
-	for {
-		n, err := f.Write(block)
-		size += int64(n)
-		if errors.Is(err, syscall.ENOSPC) {
-			return f.Truncate(max(size-int64(leave), 0))
-		}
-		if err != nil {
-			return err
-		}
-	}
-}
-
-// inOwnNamespace runs the calling test again where it may mount a disk, and
-// skips where the system does not let programs do that.
-func inOwnNamespace(t *testing.T) {
-	t.Helper()
-	cmd := exec.Command(os.Args[0], "-test.run", "^"+t.Name()+"$", "-test.v", "-trials", strconv.Itoa(*trials))
-	cmd.Env = append(os.Environ(), "TURNGAUGE_TEST_DISK="+t.TempDir())
-	cmd.SysProcAttr = &syscall.SysProcAttr{
-		Cloneflags:  syscall.CLONE_NEWUSER | syscall.CLONE_NEWNS,
-		UidMappings: []syscall.SysProcIDMap{{ContainerID: 0, HostID: os.Getuid(), Size: 1}},
-		GidMappings: []syscall.SysProcIDMap{{ContainerID: 0, HostID: os.Getgid(), Size: 1}},
-	}
-	out, err := cmd.CombinedOutput()
-	if errors.Is(err, syscall.EPERM) || errors.Is(err, syscall.ENOSPC) || errors.Is(err, syscall.EINVAL) || strings.Contains(string(out), "operation not permitted") {
-		t.Skip("this system does not let programs mount a disk of their own")
-	}
-	require.NoError(t, err, "%s", out)
-	for line := range strings.Lines(string(out)) {
-		if strings.Contains(line, "lost") {
-			t.Log(strings.TrimSpace(line))
-		}
-	}
-	require.Contains(t, string(out), "0 lost")
 }

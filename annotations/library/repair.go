@@ -185,13 +185,13 @@ func (l *Library) Backup(ctx context.Context) error {
 		return err
 	}
 	defer unlock()
-	today := l.now().Format(dayFormat)
-	day := today
+	now := l.now()
+	day := now.Format(dayFormat)
 	if list := l.listBackups(); len(list) > 0 {
 		day = max(day, dayOf(list[len(list)-1]))
 	}
 	name := backupHead + day + backupTail
-	if info, err := os.Stat(filepath.Join(l.backups(), name)); err == nil && (day == today || info.ModTime().Format(dayFormat) == today) {
+	if info, err := os.Stat(filepath.Join(l.backups(), name)); err == nil && info.ModTime().In(now.Location()).Format(dayFormat) == now.Format(dayFormat) {
 		return nil
 	}
 	l.mu.RLock()

@@ -43,6 +43,7 @@ func TestMain(m *testing.M) {
 var jobs = map[string]func(dir string) error{
 	"record until killed": recordUntilKilled,
 	"record many":         recordMany,
+	"record at once":      recordFor,
 	"small files only":    smallFilesOnly,
 	"read only":           readOnlyFolder,
 }

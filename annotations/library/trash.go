@@ -46,7 +46,7 @@ func (l *Library) Delete(ctx context.Context, key int64) error {
 		return sentence(what, err)
 	}
 	err = l.change(ctx, what, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE lesson SET deleted = ?, origin = path, path = ? WHERE key = ?", millis(l.now()), to, key)
+		_, err := tx.ExecContext(ctx, "UPDATE lesson SET deleted = ?, origin = path, path = ? WHERE key = ?", millis(l.sinceBackup()), to, key)
 		return err
 	})
 	if err != nil && moved {
@@ -54,6 +54,21 @@ func (l *Library) Delete(ctx context.Context, key int64) error {
 		return errors.Join(err, back)
 	}
 	return err
+}
+
+// sinceBackup is now, or the day of the newest backup where the clock has gone
+// back behind it: the backups made after this have later days.
+func (l *Library) sinceBackup() time.Time {
+	now := l.now()
+	list := l.listBackups()
+	if len(list) == 0 {
+		return now
+	}
+	newest, err := time.ParseInLocation(dayFormat, dayOf(list[len(list)-1]), now.Location())
+	if err != nil || now.After(newest) {
+		return now
+	}
+	return newest
 }
 
 // holdDocument makes sure that no window has a document open, and keeps it so
