@@ -219,9 +219,18 @@ var nextMeasures = []struct {
 // suggestion are those of the measure it helps most. ok is false when no mark
 // would help noticeably.
 func (s *Solution) NextMark() (Suggestion, bool) {
+	if list := s.NextMarks(1); len(list) > 0 {
+		return list[0], true
+	}
+	return Suggestion{}, false
+}
+
+// NextMarks returns up to n such marks, best first, each judged by itself: for a
+// coach who can't place the first.
+func (s *Solution) NextMarks(n int) []Suggestion {
 	cands := s.candidates()
 	if len(cands) == 0 {
-		return Suggestion{}, false
+		return nil
 	}
 	total := make([]float64, len(cands))
 	type best struct {
@@ -255,19 +264,22 @@ func (s *Solution) NextMark() (Suggestion, bool) {
 			}
 		}
 	}
-	win := 0
-	for i := range total {
-		if total[i] > total[win] {
-			win = i
+	order := make([]int, len(cands))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(a, b int) bool { return total[order[a]] > total[order[b]] })
+	var out []Suggestion
+	for _, i := range order {
+		if len(out) == n || total[i] < 0.01 || most[i].d == nil {
+			break
 		}
+		b := &most[i]
+		g := s.suggestion(&cands[i], b.d, b.now, b.then)
+		g.Advice = fmt.Sprintf("%s: %s ±%.1f becomes ±%.1f", s.ask(&cands[i]), b.d.Name, g.HalfWidthNow, g.HalfWidthThen)
+		out = append(out, g)
 	}
-	if total[win] < 0.01 || most[win].d == nil {
-		return Suggestion{}, false
-	}
-	b := &most[win]
-	g := s.suggestion(&cands[win], b.d, b.now, b.then)
-	g.Advice = fmt.Sprintf("%s: %s ±%.1f becomes ±%.1f", s.ask(&cands[win]), b.d.Name, g.HalfWidthNow, g.HalfWidthThen)
-	return g, true
+	return out
 }
 
 // Leverage says how a measure moves when a mark is moved.

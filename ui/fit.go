@@ -52,7 +52,7 @@ type fitted struct {
 	sheet    *sheet.Model
 	points   [][geometry.NumPoints]geometry.PointEstimate // per position of the swing
 	suspects []suspect
-	advice   bench.Advice
+	advice   []bench.Advice
 	gains    map[markKey]gain // what each mark not made yet would sharpen; nil until known
 	summary  geometry.Summary
 	findings []annotations.Proposal // what the rules suggest, for the coach to take or leave
@@ -195,6 +195,9 @@ func (f *fitter) overtaken() bool {
 	return f.next != nil
 }
 
+// mostAdvice is how many marks are advised, for a coach who can't place the first.
+const mostAdvice = 24
+
 // solve fits a swing and makes everything the window shows of the result, and
 // what it needs to advise on it.
 func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, *adviser) {
@@ -228,10 +231,10 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 				ring(s.Other)
 			}
 		}
-		if s, ok := solution.NextMark(); ok {
-			out.advice = bench.Advice{
+		for _, s := range solution.NextMarks(mostAdvice) {
+			out.advice = append(out.advice, bench.Advice{
 				Clip: sw.Clips[s.Clip].ID, Position: sw.Positions[s.Position].Name, Point: s.Point, Text: s.Advice, OK: true,
-			}
+			})
 		}
 	}
 	for _, m := range missing {

@@ -36,8 +36,14 @@ const mostSigma = 0.012
 // can't be is looked for in the picture.
 func (a *App) proposeMarks() { a.startProposing((*bench.Bench).Follow) }
 
-// proposeAllMarks does so at every key position.
-func (a *App) proposeAllMarks() { a.startProposing((*bench.Bench).FollowAll) }
+// proposeAllMarks does so at every key position, and shows one.
+func (a *App) proposeAllMarks() {
+	b := a.desk.bench
+	if _, key := b.PositionAt(b.Active); !key && len(b.Swing().Positions) > 0 {
+		a.tell(b.GoToPosition(b.Swing().Positions[0].Name))
+	}
+	a.startProposing((*bench.Bench).FollowAll)
+}
 
 func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.Note)) {
 	d := a.desk

@@ -192,7 +192,7 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		title, text = fmt.Sprintf("Click the %s", p), bench.Title(bench.Where(p))+"."
 		if m, there := b.Swing().Mark(b.Stages[b.Active].Clip, position, p); there {
 			title = fmt.Sprintf("Place the %s by hand", p)
-			text = fmt.Sprintf("%s It stands as proposed, ±%.0f px: click its place, or the mark itself if it is right.", text, z95*m.SDPx)
+			text = fmt.Sprintf("%s It stands as proposed, ±%.0f px: click its place, or itself where it is right; Skip leaves it.", text, z95*m.SDPx)
 		}
 		if why := a.why(markKey{b.Stages[b.Active].Clip, position, p}); why != "" {
 			text += " " + bench.Title(why) + "."

@@ -36,8 +36,9 @@ type Bench struct {
 	drag    drag
 	gesture uint64
 
-	advice Advice
-	blind  blindPass
+	advice  []Advice         // best first
+	skipped map[skipped]bool // advice that the coach does not follow
+	blind   blindPass
 
 	curves    *Curves
 	curvesNow curvesNow
@@ -45,14 +46,22 @@ type Bench struct {
 	near []annotations.Mark // room for Nearest
 }
 
-// Advice says which further mark would sharpen the result most, as far as the
-// fit can tell.
+// Advice says which further mark would sharpen the result, as far as the fit can
+// tell.
 type Advice struct {
 	Clip     string
 	Position geometry.PositionName
 	Point    geometry.Point
 	Text     string
 	OK       bool
+}
+
+// skipped names a mark that stands as proposed, which the coach has been asked to
+// place by hand and has left.
+type skipped struct {
+	clip     string
+	position geometry.PositionName
+	point    geometry.Point
 }
 
 // New returns a bench for a swing of the lesson that the editor holds. It
@@ -132,9 +141,9 @@ func (b *Bench) letGoOfFrame() {
 	b.drag = drag{}
 }
 
-// SetAdvice tells the bench which mark the fit would like next.
-func (b *Bench) SetAdvice(a Advice) {
-	b.advice = a
+// SetAdvice tells the bench which marks the fit would like next, best first.
+func (b *Bench) SetAdvice(list []Advice) {
+	b.advice = list
 	if b.guided && !b.hasSelected && b.drag.kind == noDrag {
 		// The coach may be about to click the armed point: leave it.
 		if !b.hasArmed {
@@ -143,8 +152,16 @@ func (b *Bench) SetAdvice(a Advice) {
 	}
 }
 
-// Advice returns what SetAdvice said last.
-func (b *Bench) Advice() Advice { return b.advice }
+// Advice returns the best of what SetAdvice said last that the coach has not
+// skipped.
+func (b *Bench) Advice() Advice {
+	for _, a := range b.advice {
+		if !b.skipped[skipped{a.Clip, a.Position, a.Point}] {
+			return a
+		}
+	}
+	return Advice{}
+}
 
 // StageOf returns the stage that shows a clip.
 func (b *Bench) StageOf(clip string) (int, bool) {

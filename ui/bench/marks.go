@@ -45,12 +45,14 @@ func (b *Bench) LetGo() Note {
 // the active stage, else on the other one. It reports whether there is one.
 func (b *Bench) ArmNext() bool { return b.armAfter(geometry.NumPoints) }
 
-// SkipPoint arms the point after the armed one, round and round.
+// SkipPoint arms the point after the armed one, round and round. One that was to
+// be placed by hand in place of a proposed one stays as proposed.
 func (b *Bench) SkipPoint() Note {
 	b.guided = true
 	after := geometry.Point(geometry.NumPoints)
 	if b.hasArmed {
 		after = b.armed
+		b.leave(b.armed)
 	}
 	switch {
 	case b.armAfter(after):
@@ -62,13 +64,29 @@ func (b *Bench) SkipPoint() Note {
 	return ""
 }
 
+// leave notes that a mark that stands as proposed is to stay so: the coach was
+// asked to place it by hand, and can't do better.
+func (b *Bench) leave(p geometry.Point) {
+	position, ok := b.PositionAt(b.Active)
+	if !ok {
+		return
+	}
+	st := &b.Stages[b.Active]
+	if m, ok := b.mark(b.Active, position, p); ok && Rough(m, st.View) {
+		if b.skipped == nil {
+			b.skipped = make(map[skipped]bool)
+		}
+		b.skipped[skipped{st.Clip, position, p}] = true
+	}
+}
+
 // GoToAdvice shows the key position and the view of the mark that would sharpen
 // the result most, and arms its point.
 func (b *Bench) GoToAdvice() Note {
 	if b.blind.on {
 		return b.Busy()
 	}
-	a := b.advice
+	a := b.Advice()
 	stage, ok := b.StageOf(a.Clip)
 	if !a.OK || !ok {
 		return "No further mark would sharpen the numbers noticeably, as far as the fit can tell."
@@ -86,7 +104,7 @@ func (b *Bench) armAfter(after geometry.Point) bool {
 		return b.armBlind(after)
 	}
 	b.hasArmed = false
-	if a := b.advice; a.OK && after == geometry.NumPoints {
+	if a := b.Advice(); a.OK && after == geometry.NumPoints {
 		if st, ok := b.StageOf(a.Clip); ok && st == b.Active {
 			if at, ok := b.PositionAt(st); ok && at == a.Position && b.wantsHand(st, a.Position, a.Point) {
 				b.armed, b.hasArmed = a.Point, true

@@ -82,7 +82,7 @@ func TestGoToAdvice(t *testing.T) {
 	b.GoTo(0, 150)
 	b.SetPosition(geometry.Top)
 	advice := Advice{Clip: "fo", Position: geometry.Address, Point: geometry.LeadHip, Text: "mark the lead hip at address face-on by hand", OK: true}
-	b.SetAdvice(advice)
+	b.SetAdvice([]Advice{advice})
 	assert.Equal(t, Note("Mark the lead hip at address face-on by hand."), b.GoToAdvice())
 	position, ok := b.PositionAt(0)
 	require.True(t, ok)
@@ -100,8 +100,20 @@ func TestGoToAdvice(t *testing.T) {
 	b.ArmNext()
 	p, _ = b.Armed()
 	assert.NotEqual(t, geometry.LeadHip, p, "placed by hand it is done with")
+	rough(t, b, geometry.TrailHip, 450)
+	other := Advice{Clip: "fo", Position: geometry.Address, Point: geometry.TrailKnee, Text: "mark the trail knee at address face-on", OK: true}
+	advice.Point = geometry.TrailHip
+	b.SetAdvice([]Advice{advice, other})
+	b.GoToAdvice()
+	p, _ = b.Armed()
+	require.Equal(t, geometry.TrailHip, p)
+	b.SkipPoint()
+	assert.Contains(t, b.GoToAdvice(), "trail knee", "one that he can't place better is left as proposed")
+	b.SkipPoint()
+	assert.Contains(t, b.GoToAdvice(), "trail knee", "one that is not there yet is worth asking for again")
+	advice.Point = geometry.LeadKnee
 	advice.Clip = "elsewhere"
-	b.SetAdvice(advice)
+	b.SetAdvice([]Advice{advice})
 	assert.Contains(t, b.GoToAdvice(), "No further mark")
 }
 

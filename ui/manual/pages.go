@@ -63,7 +63,7 @@ var mark = []passage{
 	{"Joints, not cloth", "Mark where the joint is: the hip where the thigh turns in its socket, the knee in the middle of the joint, the ankle at its widest. What you take for the joint at address, take for it at the top: an offset that stays with the body cancels in a turn."},
 	{"Front and rear", "Mark the buckle, the tailbone, the breastbone and the upper back where they are seen. Near zero turn the width of the hips hardly changes, but the buckle moves sideways at once: it is what makes small turns measurable."},
 	{"Hidden is an answer", "H says that a point can't be seen, U that you are unsure of it. A guess that looks like knowledge is worse than none."},
-	{"What to mark next", "N goes to the point that would sharpen the numbers most, and the sheet says by how much. A proposes marks, by following those that you placed and by looking for joints; they stay hollow until you take them. Ctrl+A does so at every key position at once, and Ctrl+N goes to the one mark, wherever it is, that by hand would sharpen the numbers most: from proposed marks, five to ten such do for a swing."},
+	{"What to mark next", "N goes to the point that would sharpen the numbers most, and the sheet says by how much. A proposes marks, by following those that you placed and by looking for joints; they stay hollow until you take them. Ctrl+A does so at every key position at once, and Ctrl+N goes to the one mark, wherever it is, that by hand would sharpen the numbers most: from proposed marks, four to nine such do for a swing."},
 	{"How well you repeat it", "M hides the marks of a position and asks for them again. From then on the program knows your own click error and uses it in place of its usual 2.5 pixels."},
 }
 
