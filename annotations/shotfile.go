@@ -280,8 +280,9 @@ var guesses = []struct {
 	{[]string{"club", "speed"}, ClubSpeed},
 }
 
-// Guess proposes what the columns are, from their names; the coach confirms.
-func (f *ShotFile) Guess() []Column {
+// Guess proposes what the columns are, from their names; the coach confirms. With
+// imperial, a column that names no unit is taken in yards, miles an hour or inches.
+func (f *ShotFile) Guess(imperial bool) []Column {
 	columns := make([]Column, len(f.Header))
 	used := make(map[Reading]bool)
 	for _, g := range guesses {
@@ -292,7 +293,8 @@ func (f *ShotFile) Guess() []Column {
 				continue
 			}
 			units := UnitsFor(g.reading)
-			c := Column{Reading: g.reading, Unit: units[0]}
+			info, _ := InfoOf(g.reading)
+			c := Column{Reading: g.reading, Unit: info.ColumnUnit(imperial)}
 			if slices.Contains(units, f.Units[i]) {
 				c.Unit = f.Units[i]
 			}

@@ -14,7 +14,7 @@ func TestShotFileWithUnitsInTheNames(t *testing.T) {
 	f, err := ReadShotFile([]byte("\xef\xbb\xbfSession,2026-05-02\n\nShot,Club,Club Speed (mph),Club Path (deg),Face to Path (deg),Carry (yd),Remark\n" +
 		"1,7-iron,80,-3.1,2.0,150,\n2,7-iron,81.5,\"-2.4\",1.1,148,thin\nAverage,,,,,,\n"))
 	require.NoError(t, err)
-	columns := f.Guess()
+	columns := f.Guess(false)
 	shots, told := f.Shots(columns, geometry.RightHanded, "before")
 	require.Len(t, shots, 2)
 	assert.Empty(t, told)
@@ -31,7 +31,7 @@ func TestShotFileWithUnitsInTheNames(t *testing.T) {
 func TestShotFileWithSemicolonsCommasAndAUnitRow(t *testing.T) {
 	f, err := ReadShotFile([]byte("Nr;Path;Impact lateral\n[];[°];[cm]\n1;-3,1;0,8\n2;1,5 L;-1,2\n3;R 2,0;\n"))
 	require.NoError(t, err)
-	columns := f.Guess()
+	columns := f.Guess(false)
 	shots, told := f.Shots(columns, geometry.RightHanded, "")
 	require.Len(t, shots, 3)
 	assert.Empty(t, told)
@@ -50,7 +50,7 @@ func TestShotFileWithSemicolonsCommasAndAUnitRow(t *testing.T) {
 func TestShotFileTellsWhatItLeavesOut(t *testing.T) {
 	f, err := ReadShotFile([]byte("path,carry\n-3,150\n900,-\n,\n"))
 	require.NoError(t, err)
-	shots, told := f.Shots(f.Guess(), geometry.RightHanded, "")
+	shots, told := f.Shots(f.Guess(false), geometry.RightHanded, "")
 	require.Len(t, shots, 1)
 	require.Len(t, told, 2)
 	assert.Contains(t, told[0], "2 values were")
@@ -80,7 +80,7 @@ func FuzzReadShotFile(f *testing.F) {
 			require.NotEmpty(t, strings.TrimSpace(err.Error()))
 			return
 		}
-		shots, _ := file.Shots(file.Guess(), geometry.LeftHanded, "b")
+		shots, _ := file.Shots(file.Guess(false), geometry.LeftHanded, "b")
 		l := NewLesson()
 		l.Shots = shots
 		require.NoError(t, l.Validate(), "what was read is fit for the document")

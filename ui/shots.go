@@ -127,12 +127,14 @@ func (a *App) logShot(block string) {
 		}
 		v, err := strconv.ParseFloat(strings.ReplaceAll(text, "−", "-"), 64)
 		info, _ := annotations.InfoOf(r)
+		u := info.In(a.settings.Imperial)
+		v = u.Kept(v)
 		if err != nil || v > info.Most || v < -info.Most {
-			unit := info.Unit
-			if unit == "deg" {
+			unit := u.Name
+			if unit == "°" {
 				unit = "degrees"
 			}
-			s.entryError = fmt.Sprintf("“%s” can't be the %s: write a number of %s, %g at most either way.", s.entry[i].Text(), r, unit, info.Most)
+			s.entryError = fmt.Sprintf("“%s” can't be the %s: write a number of %s, %.3g at most either way.", s.entry[i].Text(), r, unit, info.Most/u.Per)
 			return
 		}
 		values[r] = v
@@ -164,7 +166,7 @@ func (a *App) readShotTable(path string) {
 	}
 	a.openShots()
 	c := &a.shots.columns
-	*c = columnsCard{open: true, file: f, name: filepath.Base(path), columns: f.Guess()}
+	*c = columnsCard{open: true, file: f, name: filepath.Base(path), columns: f.Guess(a.settings.Imperial)}
 	if known, ok := a.places.columns()[f.Shape()]; ok && len(known) == len(f.Header) {
 		c.columns, c.known = known, true
 	}
@@ -234,7 +236,7 @@ func (a *App) updateColumns(gtx layout.Context) {
 	if c.asked >= 0 {
 		for i := range c.choices {
 			if c.choices[i].Clicked(gtx) {
-				c.choose(i)
+				c.choose(i, a.settings.Imperial)
 			}
 		}
 		return
@@ -261,14 +263,14 @@ func (a *App) updateColumns(gtx layout.Context) {
 
 // choose says what the asked column is: nothing, the club, or a reading. A
 // reading that another column had is taken from it.
-func (c *columnsCard) choose(i int) {
+func (c *columnsCard) choose(i int, imperial bool) {
 	col := annotations.Column{}
 	switch {
 	case i == 1:
 		col.Club = true
 	case i >= 2:
 		info := annotations.Readings[i-2]
-		col.Reading, col.Unit = info.Name, info.Unit
+		col.Reading, col.Unit = info.Name, info.ColumnUnit(imperial)
 		for k := range c.columns {
 			if c.columns[k].Reading == info.Name {
 				c.columns[k] = annotations.Column{}

@@ -108,7 +108,8 @@ func (a *App) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, w
 		{annotations.StrikeAcross, "across"}, {annotations.StrikeUp, "up"}, {annotations.Carry, "carry"},
 	} {
 		if v, ok := shot.Values[r.reading]; ok {
-			parts = append(parts, r.name+" "+shortNumber(v))
+			info, _ := annotations.InfoOf(r.reading)
+			parts = append(parts, r.name+" "+info.In(a.settings.Imperial).Number(v))
 		}
 	}
 	text := strings.Join(parts, "   ")
@@ -130,11 +131,6 @@ func (a *App) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, w
 	return layout.Dimensions{Size: size}
 }
 
-// shortNumber writes a reading for a list.
-func shortNumber(v float64) string {
-	return strings.Replace(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64), "-", "−", 1)
-}
-
 func (a *App) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 	names := [...]string{"Path", "Face to path", "Across", "Up", "Carry"}
 	n := len(entryReadings)
@@ -146,11 +142,7 @@ func (a *App) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 		off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
 		g := gtx
 		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
-		unit := info.Unit
-		if unit == "deg" {
-			unit = "°"
-		}
-		h = max(h, a.theme.Field(g, &a.shots.entry[i], draw.FieldStyle{Label: names[i], Suffix: unit}).Size.Y)
+		h = max(h, a.theme.Field(g, &a.shots.entry[i], draw.FieldStyle{Label: names[i], Suffix: info.In(a.settings.Imperial).Name}).Size.Y)
 		off.Pop()
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
@@ -202,21 +194,16 @@ func (a *App) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 // layoutDifference writes one reading of both blocks and the difference.
 func (a *App) layoutDifference(gtx layout.Context, info annotations.ReadingInfo, earlier, later []float64) layout.Dimensions {
 	th := a.theme
-	unit := info.Unit
-	if unit == "deg" {
-		unit = "°"
-	} else {
-		unit = " " + unit
-	}
+	u := info.In(a.settings.Imperial)
 	mean := func(v []float64) string {
 		s := annotations.Summarise(v)
 		switch {
 		case s.N == 0:
 			return "none"
 		case s.N == 1:
-			return shortNumber(s.Mean) + unit
+			return u.WithName(s.Mean)
 		}
-		return fmt.Sprintf("%s ± %s", shortNumber(s.Mean), shortNumber((s.High95-s.Low95)/2))
+		return fmt.Sprintf("%s ± %s", u.Number(s.Mean), u.Number((s.High95-s.Low95)/2))
 	}
 	d := annotations.CompareBlocks(earlier, later)
 	word, ink := "too few to tell", th.Dim
@@ -228,13 +215,9 @@ func (a *App) layoutDifference(gtx layout.Context, info annotations.ReadingInfo,
 	}
 	change := ""
 	if len(earlier) > 1 && len(later) > 1 {
-		sign := ""
-		if d.Value > 0.05 {
-			sign = "+"
-		}
-		change = fmt.Sprintf("%s%s ± %s, ", sign, shortNumber(d.Value), shortNumber((d.High95-d.Low95)/2))
+		change = fmt.Sprintf("%s ± %s, ", u.Signed(d.Value), u.Number((d.High95-d.Low95)/2))
 	}
-	text := [4]string{bench.Title(info.Name) + ", " + strings.TrimSpace(unit), mean(earlier), mean(later), change + word}
+	text := [4]string{bench.Title(info.Name) + ", " + u.Name, mean(earlier), mean(later), change + word}
 	row := clip.Rect(image.Rect(0, 0, gtx.Constraints.Max.X, gtx.Sp(20))).Push(gtx.Ops)
 	semantic.LabelOp(fmt.Sprintf("%s: %s, then %s: %s", info.Name, text[1], text[2], text[3])).Add(gtx.Ops)
 	row.Pop()
@@ -267,7 +250,7 @@ func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p takehome.S
 	th := a.theme
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.Title)
+	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.Heading(a.settings.Imperial))
 	half := p.Least
 	both := [2][2][]float64{}
 	for i, b := range []string{earlier, later} {

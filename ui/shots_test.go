@@ -43,6 +43,35 @@ func TestShotIsLoggedByHandAndTakenBack(t *testing.T) {
 	assert.Len(t, h.a.desk.bench.Lesson().Shots, 1)
 }
 
+// A coach who counts in yards logs and reads in yards and inches; the lesson keeps
+// metres (0.9144 to the yard, by the international agreement of 1959).
+func TestShotsAreLoggedInYards(t *testing.T) {
+	h := newHarness(t)
+	h.openTestLesson()
+	h.a.settings.Imperial = true
+	h.press("Y", 0)
+	h.a.shots.entry[2].SetText("0.5")
+	h.a.shots.entry[4].SetText("150")
+	h.click("Add the shot")
+	shots := h.a.desk.bench.Lesson().Shots
+	require.Len(t, shots, 1)
+	assert.InDelta(t, 137.16, shots[0].Values[annotations.Carry], 1e-9)
+	assert.InDelta(t, 12.7, shots[0].Values[annotations.StrikeAcross], 1e-9)
+	h.frame()
+	h.find("across 0.50   carry 150.0")
+	h.find("strike across: 0.50 in, then none: too few to tell")
+	h.a.shots.entry[4].SetText("500")
+	h.click("Add the shot")
+	h.frame()
+	h.find("“500” can't be the carry: write a number of yd, 437 at most either way.")
+
+	path := filepath.Join(t.TempDir(), "bay 4.csv")
+	require.NoError(t, os.WriteFile(path, []byte("No,Carry\n1,150\n2,160\n"), 0o644))
+	h.a.openPaths([]string{path})
+	h.frame()
+	assert.Equal(t, "yd", h.a.shots.columns.columns[1].Unit)
+}
+
 func TestTableOfShotsIsReadAndItsShapeRemembered(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()

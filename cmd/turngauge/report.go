@@ -51,7 +51,8 @@ not keep the others from being written.
   --earlier LESSON       an earlier lesson document to compare with
   --targets RANGES.json  target ranges that go before the program's own, as for
                          "measure"
-  --imperial             lengths in inches
+  --imperial             lengths in inches; of shots the flight in yards, speeds in
+                         miles an hour
   --progress             measures over the student's lessons so far, of three or
                          more, as the library knows them
   --as KINDS             what to write of each lesson: pdf, html, mp4, or several

@@ -27,7 +27,7 @@ type Request struct {
 	Course [][]library.Value
 	// Targets are the target ranges; nil means the program's own.
 	Targets  annotations.Targets
-	Imperial bool // lengths in inches
+	Imperial bool // lengths in inches, flights in yards, speeds in miles an hour
 
 	// PDF and HTML are the files to write; "" for none. A file that is there is
 	// replaced, once the new one is complete.

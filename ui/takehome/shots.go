@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"image/color"
 	"math"
-	"strconv"
 	"strings"
 
 	"turngauge/annotations"
@@ -47,7 +46,7 @@ func (b *builder) shots() {
 		if len(x)+len(y) == 0 {
 			continue
 		}
-		s.Rows = append(s.Rows, shotRow(info, x, y))
+		s.Rows = append(s.Rows, shotRow(info.In(b.request.Imperial), sentence(string(info.Name)), x, y))
 		if info.Positive != "" {
 			positive = append(positive, string(info.Name)+": "+info.Positive)
 		}
@@ -56,7 +55,7 @@ func (b *builder) shots() {
 		return
 	}
 	for _, p := range ShotPictures {
-		if d, ok := p.draw(l, earlier, later); ok {
+		if d, ok := p.draw(l, earlier, later, b.request.Imperial); ok {
 			s.Pictures = append(s.Pictures, d)
 		}
 	}
@@ -71,21 +70,14 @@ func (b *builder) shots() {
 }
 
 // shotRow compares a reading of two blocks.
-func shotRow(info annotations.ReadingInfo, earlier, later []float64) ShotRow {
-	unit := info.Unit
-	if unit == "deg" {
-		unit = "°"
-	}
+func shotRow(u annotations.ShotUnit, name string, earlier, later []float64) ShotRow {
 	r := ShotRow{
-		Name: sentence(string(info.Name)) + ", " + unit, Before: shotMean(earlier), After: shotMean(later),
+		Name: name + ", " + u.Name, Before: shotMean(u, earlier), After: shotMean(u, later),
 		Word: "too few shots to tell",
 	}
 	d := annotations.CompareBlocks(earlier, later)
 	if len(earlier) > 1 && len(later) > 1 {
-		r.Change = shotNumber(d.Value) + " ± " + shotNumber((d.High95-d.Low95)/2)
-		if d.Value >= 0.05 {
-			r.Change = "+" + r.Change
-		}
+		r.Change = u.Signed(d.Value) + " ± " + u.Number((d.High95-d.Low95)/2)
 	}
 	switch {
 	case d.Enough && d.Real:
@@ -97,20 +89,15 @@ func shotRow(info annotations.ReadingInfo, earlier, later []float64) ShotRow {
 }
 
 // shotMean writes the mean of a block's values with its 95 % interval.
-func shotMean(values []float64) string {
+func shotMean(u annotations.ShotUnit, values []float64) string {
 	s := annotations.Summarise(values)
 	switch s.N {
 	case 0:
 		return "none"
 	case 1:
-		return shotNumber(s.Mean)
+		return u.Number(s.Mean)
 	}
-	return shotNumber(s.Mean) + " ± " + shotNumber((s.High95-s.Low95)/2)
-}
-
-// shotNumber writes a reading to a tenth.
-func shotNumber(v float64) string {
-	return strings.Replace(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', 1, 64), "-", "−", 1)
+	return u.Number(s.Mean) + " ± " + u.Number((s.High95-s.Low95)/2)
 }
 
 // ShotPicture is one reading of shots against another.
@@ -124,8 +111,16 @@ type ShotPicture struct {
 
 // ShotPictures are those of the window and of the sheet.
 var ShotPictures = []ShotPicture{
-	{Title: "Strike on the face, mm", X: annotations.StrikeAcross, Y: annotations.StrikeUp, Right: "toe", Up: "up", Face: true, Least: 25},
-	{Title: "Path and face, °", X: annotations.ClubPath, Y: annotations.FaceToPath, Right: "in-to-out", Up: "open", Least: 6},
+	{Title: "Strike on the face", X: annotations.StrikeAcross, Y: annotations.StrikeUp, Right: "toe", Up: "up", Face: true, Least: 25},
+	{Title: "Path and face", X: annotations.ClubPath, Y: annotations.FaceToPath, Right: "in-to-out", Up: "open", Least: 6},
+}
+
+// Heading is the title with the unit of both readings.
+func (p *ShotPicture) Heading(imperial bool) string { return p.Title + ", " + p.unit(imperial).Name }
+
+func (p *ShotPicture) unit(imperial bool) annotations.ShotUnit {
+	info, _ := annotations.InfoOf(p.X)
+	return info.In(imperial)
 }
 
 // cloud is a block's shots on a picture.
@@ -153,7 +148,7 @@ func (p *ShotPicture) cloud(l *annotations.Lesson, block string) cloud {
 }
 
 // says is a block on a picture in words.
-func (c *cloud) says(block string) string {
+func (c *cloud) says(block string, u annotations.ShotUnit) string {
 	if len(c.at) == 0 {
 		return block + ", no shots"
 	}
@@ -161,11 +156,11 @@ func (c *cloud) says(block string) string {
 	for _, q := range c.at {
 		x, y = x+q.X/float64(len(c.at)), y+q.Y/float64(len(c.at))
 	}
-	return fmt.Sprintf("%s, %s about %s and %s", block, oneOf(len(c.at), "shot", "shots"), shotNumber(x), shotNumber(y))
+	return fmt.Sprintf("%s, %s about %s and %s", block, oneOf(len(c.at), "shot", "shots"), u.Number(x), u.Number(y))
 }
 
 // draw draws the picture; ok is false where no shot has both readings.
-func (p *ShotPicture) draw(l *annotations.Lesson, earlier, later string) (d Drawing, ok bool) {
+func (p *ShotPicture) draw(l *annotations.Lesson, earlier, later string, imperial bool) (d Drawing, ok bool) {
 	both := [2]cloud{p.cloud(l, earlier), p.cloud(l, later)}
 	if len(both[0].at)+len(both[1].at) == 0 {
 		return Drawing{}, false
@@ -181,15 +176,16 @@ func (p *ShotPicture) draw(l *annotations.Lesson, earlier, later string) (d Draw
 			}
 		}
 	}
+	title, u := p.Heading(imperial), p.unit(imperial)
 	d = Drawing{
 		Width: shotsWidth, Height: shotsHeight,
-		Says: fmt.Sprintf("%s (%s and %s): %s; %s", p.Title, p.X, p.Y, both[0].says(oneLine(earlier)), both[1].says(oneLine(later))),
+		Says: fmt.Sprintf("%s (%s and %s): %s; %s", title, p.X, p.Y, both[0].says(oneLine(earlier), u), both[1].says(oneLine(later), u)),
 	}
 	k := (shotsHeight - shotsMargin) / 2 / half
 	centre := Pt{shotsWidth / 2, shotsHeight/2 + 6}
 	at := func(q Pt) Pt { return Pt{centre.X + k*q.X, centre.Y - k*q.Y} }
 	d.add(Shape{Path: rectangle(0, 0, d.Width, d.Height), Fill: paper.Panel})
-	d.text(p.Title, Pt{8, 14}, 0, 8.5, true, paper.Text)
+	d.text(title, Pt{8, 14}, 0, 8.5, true, paper.Text)
 	d.line(at(Pt{-half, 0}), at(Pt{half, 0}), 0.6, false, paper.Edge)
 	d.line(at(Pt{0, -half}), at(Pt{0, half}), 0.6, false, paper.Edge)
 	if p.Face { // a plain face outline: heel at the left, toe at the right

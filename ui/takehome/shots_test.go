@@ -92,6 +92,36 @@ func TestShotsOnTheSheet(t *testing.T) {
 	}
 }
 
+// In inches and yards the sheet says the same: an inch is 25.4 mm and a yard
+// 0.9144 m (international yard and pound agreement, 1959).
+func TestShotsOnTheSheetInYards(t *testing.T) {
+	l, path := fixture(t)
+	s := build(t, Request{Lesson: shot(l), Path: path, Imperial: true})
+	rows := make(map[string]ShotRow)
+	for _, r := range s.Shots.Rows {
+		rows[r.Name] = r
+	}
+	// The means are 16.5 and 5.5 mm, and 129.6 m of carry: 130 less 0.4.
+	assert.True(t, strings.HasPrefix(rows["Strike across, in"].Before, "0.65 ± "), "%+v", rows)
+	assert.True(t, strings.HasPrefix(rows["Strike across, in"].Change, "−0.43 ± "))
+	assert.True(t, rows["Strike across, in"].Real, "the unit changes no verdict")
+	assert.True(t, strings.HasPrefix(rows["Carry, yd"].Before, "141.8 ± "))
+	assert.True(t, strings.HasPrefix(rows["Club path, °"].Before, "0.8 ± "))
+	data, err := s.HTML(Letter)
+	require.NoError(t, err)
+	assert.Contains(t, string(data), "Strike on the face, in (strike across and strike up): before, ten shots about 0.65 and −0.12; after")
+	assert.Contains(t, string(data), rows["Carry, yd"].Before)
+	pdf, _, err := s.PDF(Letter)
+	require.NoError(t, err)
+	keep(t, "shots-in-yards.pdf", pdf)
+	file := filepath.Join(t.TempDir(), "sheet.pdf")
+	require.NoError(t, os.WriteFile(file, pdf, 0o644))
+	text := flat(tool(t, "pdftotext", "-layout", file, "-"))
+	assert.Contains(t, text, "Strike on the face, in")
+	assert.Contains(t, text, "Carry, yd")
+	assert.NotContains(t, text, " mm")
+}
+
 func TestNoShotsOnTheSheet(t *testing.T) {
 	l, path := fixture(t)
 	shot(l).Shots = l.Shots[:10]
