@@ -19,6 +19,7 @@ BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland
 RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri
 TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 dbus-daemon \
 	poppler-utils chromium strace
+BENCH_PACKAGES := python3-scipy python3-opencv
 PACKAGE_PACKAGES := dpkg-dev patchelf xz-utils
 PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
@@ -69,7 +70,8 @@ check: go-version build-packages
 	$(GO) tool staticcheck -tags '$(TAGS)' ./...
 
 bench: test-packages
-	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./... | tee /dev/stderr | $(GO) run ./cmd/benchtable
+	@$(call install,$(BENCH_PACKAGES))
+	@$(TEST_ENV); { $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./... || true; cmd/benchtable/outside.sh; } | tee /dev/stderr | $(GO) run ./cmd/benchtable
 
 accuracy: go-version
 	$(GO) test ./geometry -run Accuracy -accuracy -v -timeout 60m

@@ -2,6 +2,7 @@ package main
 
 import (
 	"os"
+	"os/exec"
 	"path/filepath"
 	"regexp"
 	"strings"
@@ -20,15 +21,18 @@ PASS
 ok  	turngauge/video	59.169s
 pkg: turngauge/geometry
 BenchmarkSolveCold 	 30	  55033348 ns/op
+pkg: outside
+BenchmarkSciPyFit 1 19000000000 ns/op
 `
 
 func TestTheTableSaysWhatIsMetAndWhatIsShort(t *testing.T) {
 	var out strings.Builder
 	require.NoError(t, run(strings.NewReader(printed), &out))
 	table := regexp.MustCompile(` +`).ReplaceAllString(out.String(), " ")
-	assert.Contains(t, table, "of 240 frames a second ≤ 100 ms 34 ms met")
-	assert.Contains(t, table, "in order ≥ 0.9 × 0.788 × short")
+	assert.Contains(t, table, "of 240 frames a second ≤ 50 ms 34 ms met")
+	assert.Contains(t, table, "in order ≥ 0.9 × 0.788 × short by 13 %")
 	assert.Contains(t, table, "fit a swing, cold ≤ 150 ms 55 ms met", "on one core no number stands behind the name")
+	assert.Contains(t, table, "the same ≥ 1 × 345 × met SciPy", "as a ratio of speeds")
 	assert.Contains(t, table, "search it ≤ 50 ms - not measured")
 
 	err := run(strings.NewReader(printed+"FAIL\tturngauge/ui\t1s\n"), &out)
@@ -49,5 +53,11 @@ func TestPromisesAreOfBenchmarksThatExist(t *testing.T) {
 			found = found || strings.Contains(string(b), "func "+name+"(b *testing.B)")
 		}
 		assert.True(t, found, "%s", p.benchmark)
+		if name := strings.TrimPrefix(p.outside, "outside."); name != "" {
+			name, _, _ = strings.Cut(name, "/")
+			script, err := exec.Command("grep", "-rl", name, "outside.sh", "../../video/track/testdata").Output()
+			require.NoError(t, err, name)
+			assert.NotEmpty(t, script)
+		}
 	}
 }
