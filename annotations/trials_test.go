@@ -154,11 +154,7 @@ func TestTwoProgramsOnOneLessonLoseNothing(t *testing.T) {
 				said <- ""
 			}()
 		}
-		kill := time.AfterFunc(300*time.Millisecond+time.Duration(rand.IntN(300))*time.Millisecond, func() {
-			for _, c := range two {
-				_ = c.Process.Kill()
-			}
-		})
+		var kill *time.Timer
 		seen := make(map[int]bool)
 		most := 0
 		for ended := 0; ended < len(two); {
@@ -171,13 +167,19 @@ func TestTwoProgramsOnOneLessonLoseNothing(t *testing.T) {
 			default:
 				n, err := strconv.Atoi(strings.TrimSpace(line))
 				require.NoError(t, err, line)
+				if kill == nil { // they have begun
+					kill = time.AfterFunc(100*time.Millisecond+time.Duration(rand.IntN(500))*time.Millisecond, func() {
+						for _, c := range two {
+							_ = c.Process.Kill()
+						}
+					})
+				}
 				require.False(t, seen[n], "both acknowledged %d: one was overwritten", n)
 				seen[n] = true
 				most = max(most, n)
 				acknowledged++
 			}
 		}
-		kill.Stop()
 		for _, c := range two {
 			require.ErrorContains(t, c.Wait(), "killed")
 		}

@@ -10,6 +10,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
@@ -193,7 +194,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 		quiet(6, "That lesson has no finding with a number, so whether it changed can't be told from numbers: compare the swings (V).")
 	}
 	for i, x := range list {
-		name := firstUpper(joined(x.finding.Measure, string(x.finding.Position)))
+		name := words.Sentence(joined(x.finding.Measure, string(x.finding.Position)))
 		ink := th.Dim
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {

@@ -11,6 +11,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 )
 
@@ -184,7 +185,7 @@ func (a *App) layoutDrills(gtx layout.Context) {
 				y := th.Paragraph(g, draw.Body, font.Medium, th.Text, title).Size.Y
 				under := d.Text
 				if d.Used > 0 {
-					under = joined(under, "prescribed "+count(d.Used, "time", "times"))
+					under = joined(under, "prescribed "+words.Count(d.Used, "time", "times"))
 				}
 				if d.Measure != "" {
 					under = joined(under, "for "+d.Measure)

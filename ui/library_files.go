@@ -16,6 +16,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
+	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
@@ -71,7 +72,7 @@ func (a *App) exportLessons(name string, keys []int64, student int64) {
 		case err != nil:
 			a.alert(err.Error())
 		default:
-			p.exported = fmt.Sprintf("Exported, %s with %s: %s", count(out.Lessons, "lesson", "lessons"), count(out.Clips, "clip", "clips"), x.to)
+			p.exported = fmt.Sprintf("Exported, %s with %s: %s", words.Count(out.Lessons, "lesson", "lessons"), words.Count(out.Clips, "clip", "clips"), x.to)
 			p.deleted = nil
 			if len(out.Notes) > 0 {
 				a.alert("The export is written, but " + strings.Join(out.Notes, "; ") + ".")
@@ -138,9 +139,9 @@ func (a *App) importFiles(paths []string) {
 				said = append(said, err.Error())
 			}
 		}
-		first := count(taken, "lesson was", "lessons were") + " imported."
+		first := words.Count(taken, "lesson was", "lessons were") + " imported."
 		if known > 0 {
-			first += " " + count(known, "lesson was", "lessons were") + " here already."
+			first += " " + words.Count(known, "lesson was", "lessons were") + " here already."
 		}
 		return append([]string{first}, said...), nil
 	}, func(said []string, err error) {

@@ -20,6 +20,7 @@ import (
 	"gioui.org/unit"
 
 	"turngauge/annotations/library"
+	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 )
 
@@ -134,7 +135,7 @@ func (a *App) layoutTagChips(gtx layout.Context) layout.Dimensions {
 	for i, t := range p.allTags {
 		m := op.Record(gtx.Ops)
 		d := th.Button(gtx, &p.tagChips[i], draw.ButtonStyle{Label: t.Name, Name: "Lessons tagged " + t.Name, Compact: true, Toggle: true, On: p.tag == t.Name,
-			Tip: count(t.Lessons, "lesson", "lessons")})
+			Tip: words.Count(t.Lessons, "lesson", "lessons")})
 		c := m.Stop()
 		if x+d.Size.X > gtx.Constraints.Max.X {
 			break // the search finds the others
@@ -145,13 +146,6 @@ func (a *App) layoutTagChips(gtx layout.Context) layout.Dimensions {
 		x += d.Size.X + gtx.Dp(6)
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
-}
-
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // rows lays out a list of equal rows in the whole of gtx.
@@ -240,15 +234,15 @@ func (a *App) layoutStudents(gtx layout.Context) layout.Dimensions {
 	return a.rows(gtx, &p.studentRows, len(p.students)+1, func(gtx layout.Context, i int, size image.Point) {
 		c := &p.studentRows.clicks[i]
 		if i == 0 {
-			title, under := "All students", count(len(p.students), "student", "students")+", "+count(p.total, "lesson", "lessons")
+			title, under := "All students", words.Count(len(p.students), "student", "students")+", "+words.Count(p.total, "lesson", "lessons")
 			if p.shown != "" || p.tag != "" {
-				title, under = "All that match", count(len(p.students), "student", "students")
+				title, under = "All that match", words.Count(len(p.students), "student", "students")
 			}
 			a.row(gtx, c, size, title, p.student == 0, rowText{title: title, under: under})
 			return
 		}
 		s := &p.students[i-1]
-		t := rowText{title: s.Name, under: count(s.Lessons, "lesson", "lessons"), noteInk: th.Outside, underInk: th.Dim}
+		t := rowText{title: s.Name, under: words.Count(s.Lessons, "lesson", "lessons"), noteInk: th.Outside, underInk: th.Dim}
 		if s.Last != "" {
 			t.under += ", last " + dayWords(s.Last)
 		}
@@ -310,11 +304,11 @@ func (a *App) layoutLessons(gtx layout.Context) layout.Dimensions {
 		}
 		marks := "no marks yet"
 		if e.Marks > 0 {
-			marks = count(e.Marks, "mark", "marks")
+			marks = words.Count(e.Marks, "mark", "marks")
 		}
 		more := []string{e.Clubs, marks}
 		if e.Shots > 0 {
-			more = append(more, count(e.Shots, "shot", "shots"))
+			more = append(more, words.Count(e.Shots, "shot", "shots"))
 		}
 		if e.Prescribed {
 			more = append(more, "prescription")

@@ -22,6 +22,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
@@ -66,7 +67,7 @@ type rangeRow struct {
 }
 
 func (r *rangeRow) label() string {
-	return joined(firstUpper(r.measure), string(r.position), string(r.clubs))
+	return joined(words.Sentence(r.measure), string(r.position), string(r.clubs))
 }
 
 func (a *App) openRanges() {
@@ -386,7 +387,7 @@ func (a *App) importRanges(path string) {
 	}
 	c.own[c.of] = library.Override(c.own[c.of], set)
 	a.fillRanges()
-	a.tell(bench.Note(count(len(set), "range was", "ranges were") + " taken in; Done keeps them."))
+	a.tell(bench.Note(words.Count(len(set), "range was", "ranges were") + " taken in; Done keeps them."))
 }
 
 const rangesRow unit.Sp = 40

@@ -20,6 +20,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
@@ -111,7 +112,7 @@ func (a *App) layoutMeasureList(gtx layout.Context) layout.Dimensions {
 	d := a.rows(gtx, &c.list, len(c.measures), func(gtx layout.Context, i int, size image.Point) {
 		m := &c.measures[i]
 		on := slices.Contains(c.shown, measureAt{m.Name, m.Position})
-		t := rowText{title: firstUpper(m.Name), under: joined(string(m.Position), count(m.Lessons, "lesson", "lessons")), noteInk: th.Accent, underInk: th.Dim}
+		t := rowText{title: words.Sentence(m.Name), under: joined(string(m.Position), words.Count(m.Lessons, "lesson", "lessons")), noteInk: th.Accent, underInk: th.Dim}
 		if on {
 			t.note = "shown"
 		}
@@ -124,13 +125,6 @@ func (a *App) layoutMeasureList(gtx layout.Context) layout.Dimensions {
 		}
 	})
 	return d
-}
-
-func firstUpper(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }
 
 // span is the stretch of values that a plot shows: all intervals, and the target
@@ -169,7 +163,7 @@ func (a *App) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	area.Pop()
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	pad := gtx.Dp(12)
-	title := firstUpper(k.name)
+	title := words.Sentence(k.name)
 	if k.position != "" {
 		title += ", " + string(k.position)
 	}

@@ -10,6 +10,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/manual"
 )
 
 // lessonOfHome is one of the three things that the first window teaches.
@@ -21,7 +22,7 @@ type lessonOfHome struct {
 // homeLessons say how a swing is filmed, marked and read. The distance and the
 // height of the phone are common practice, no source; the fit takes any.
 var homeLessons = [...]lessonOfHome{
-	{"Film", "Two phones on stands, at hip height, some four metres away: one looks at the chest, one along the target line. A stick on the ground tells where they stood.", drawFilming},
+	{"Film", "Two phones on stands, at hip height, some four metres away: one looks at the chest, one along the target line. A stick on the ground tells where they stood.", manual.Filming},
 	{"Mark", "Seven key positions, proposed from sound and motion. The program asks for the point that helps most, and says why.", drawMarking},
 	{"Read", "Every number has its interval, and a verdict only where that is certain. What is not measured says what to mark.", drawReading},
 }
@@ -64,35 +65,6 @@ func (a *App) layoutTeach(gtx layout.Context, height int) layout.Dimensions {
 		off.Pop()
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, tall)}
-}
-
-// drawFilming shows from above where the two phones stand.
-func drawFilming(gtx layout.Context, th *draw.Theme, size image.Point) {
-	s := float32(size.Y) / 96
-	mid := f32.Pt(float32(size.X)/2, 30*s)
-	at := func(x, y float32) f32.Point { return mid.Add(f32.Pt(x*s, y*s)) }
-	var p draw.Pen
-	p.Begin(gtx.Ops)
-	p.DashedLine(at(-90, 18), at(90, 18), 1.4*s, 6*s, 4*s) // target line
-	p.Fill(th.Edge)
-	p.Begin(gtx.Ops)
-	p.RoundRect(mid.X-12*s, mid.Y-5*s, mid.X+12*s, mid.Y+5*s, 5*s) // shoulders
-	p.Circle(at(0, 0), 5*s)
-	p.Fill(th.Dim)
-	draw.Circle(gtx.Ops, at(0, 18), 2.4*s, th.Text) // ball
-	p.Begin(gtx.Ops)
-	for _, ray := range [...][2]f32.Point{{at(0, 54), at(-14, 10)}, {at(0, 54), at(14, 10)}, {at(-84, 6), at(-16, -8)}, {at(-84, 6), at(-16, 14)}} {
-		p.Line(ray[0], ray[1], 1.2*s)
-	}
-	p.Fill(draw.Alpha(th.Accent, 0.55))
-	p.Begin(gtx.Ops)
-	for _, phone := range [...]f32.Point{at(0, 56), at(-86, 6)} {
-		p.RoundRect(phone.X-5*s, phone.Y-3.4*s, phone.X+5*s, phone.Y+3.4*s, 1.6*s)
-	}
-	p.Fill(th.Accent)
-	th.TextAt(gtx, at(10, 56), 0, 0.5, draw.Small, font.Normal, th.Dim, "face-on")
-	th.TextAt(gtx, at(-92, -9), 0, 1, draw.Small, font.Normal, th.Dim, "down-the-line")
-	th.TextAt(gtx, at(90, 14), 1, 1, draw.Small, font.Normal, th.Dim, "target")
 }
 
 // drawMarking shows the body with the point that is asked for.

@@ -13,6 +13,7 @@ import (
 	"time"
 
 	"turngauge/annotations/place"
+	"turngauge/annotations/words"
 )
 
 // errUnsound is what quickCheck finds where SQLite itself reports no error.
@@ -103,20 +104,12 @@ func (l *Library) repair(ctx context.Context) error {
 	if from != "" {
 		what = "The backup " + filepath.Base(from) + " was opened in its place"
 	}
-	n := fmt.Sprintf("The library was damaged. %s, and %s read from the copies of their documents. The damaged file is kept as %s.", what, count(read, "lesson was", "lessons were"), aside)
+	n := fmt.Sprintf("The library was damaged. %s, and %s read from the copies of their documents. The damaged file is kept as %s.", what, words.Count(read, "lesson was", "lessons were"), aside)
 	if lost > 0 {
 		n += fmt.Sprintf(" Copies that can't be read: %d, in %s.", lost, l.copies())
 	}
 	l.notices = append(l.notices, n)
 	return nil
-}
-
-// count writes a number with its noun.
-func count(n int, one, many string) string {
-	if n == 1 {
-		return "1 " + one
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }
 
 // newestGoodBackup returns the path of the newest backup that is sound, or "".

@@ -35,11 +35,3 @@ func whenText(t, now time.Time) string {
 	}
 	return t.Format("2 Jan 2006 15:04")
 }
-
-// count shows a number of things: "1 file", "2 files".
-func count(n int, thing string) string {
-	if n == 1 {
-		return "1 " + thing
-	}
-	return strconv.Itoa(n) + " " + thing + "s"
-}

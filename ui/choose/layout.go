@@ -15,6 +15,7 @@ import (
 	"gioui.org/unit"
 	"gioui.org/widget"
 
+	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 )
 
@@ -161,11 +162,11 @@ func (c *Chooser) status() string {
 	case len(chosen) == 1 && c.list.Entries[chosen[0]].Folder:
 		return "1 folder chosen"
 	case len(chosen) > 0:
-		return count(len(chosen), "file") + " chosen"
+		return words.Count(len(chosen), "file", "files") + " chosen"
 	case c.list.More:
-		return "Only the first " + count(maxEntries, "name") + " are shown"
+		return "Only the first " + words.Count(maxEntries, "name", "names") + " are shown"
 	case c.list.Hidden > 0:
-		return count(c.list.Hidden, "file") + " of other kinds not shown"
+		return words.Count(c.list.Hidden, "file", "files") + " of other kinds not shown"
 	}
 	return ""
 }

@@ -6,7 +6,6 @@ import (
 
 	"gioui.org/f32"
 	"gioui.org/font"
-	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/unit"
@@ -115,60 +114,10 @@ func passages(gtx layout.Context, th *draw.Theme, list []passage) layout.Dimensi
 	return layout.Dimensions{Size: image.Pt(width, y)}
 }
 
-// filming draws the place from above: golfer, target line, stick and phones.
+// filming draws how a swing is filmed on a square.
 func filming(gtx layout.Context, th *draw.Theme, side int) {
-	semantic.DescriptionOp("From above: one phone four metres in front of the golfer, one four metres behind on the line of the hands, a stick on the ground along the target line").Add(gtx.Ops)
 	draw.RoundRect(gtx.Ops, image.Rect(0, 0, side, side), gtx.Dp(draw.Radius), th.Well)
-	k := float32(side) / 6.4 // pixels a metre
-	at := func(x, z float32) f32.Point { return f32.Pt((x+4.6)*k, (z+1.0)*k) }
-	thin := float32(gtx.Dp(1))
-	label := func(p f32.Point, ax, ay float32, s string) {
-		th.TextAt(gtx, p, ax, ay, draw.Small, font.Normal, th.Text, s)
-	}
-	draw.DashedLine(gtx.Ops, at(-0.9, 0.75), at(1.5, 0.75), 1.5*thin, 5*thin, 4*thin, th.Dim)
-	var pen draw.Pen
-	pen.Begin(gtx.Ops)
-	pen.Arrow(at(1.35, 0.75), at(1.75, 0.75), 1.5*thin, 7*thin)
-	pen.Fill(th.Dim)
-	label(at(1.75, 0.62), 1, 1, "target")
-	// The golfer: shoulders, head, feet.
-	pen.Begin(gtx.Ops)
-	pen.RoundLine(at(-0.15, 0.12), at(-0.2, 0.36), 5*thin)
-	pen.RoundLine(at(0.15, 0.12), at(0.22, 0.36), 5*thin)
-	pen.Fill(th.Edge)
-	pen.Begin(gtx.Ops)
-	pen.RoundLine(at(-0.2, 0.1), at(0.2, 0.1), 11*thin)
-	pen.Fill(th.Lead)
-	draw.Circle(gtx.Ops, at(0, 0.14), 0.13*k, th.Text)
-	draw.Circle(gtx.Ops, at(0, 0.75), 2.5*thin, th.Text) // the ball
-	pen.Begin(gtx.Ops)
-	pen.RoundLine(at(-0.6, 1.05), at(0.6, 1.05), 3*thin)
-	pen.Fill(th.Outside)
-	label(at(0.68, 1.05), 0, 0.5, "stick")
-	phone := func(x, z, dx, dz float32, to f32.Point) {
-		p := at(x, z)
-		pen.Begin(gtx.Ops)
-		pen.Wedge(p, 2.4*k, wedgeFrom(dx, dz), wedgeFrom(dx, dz)+0.52)
-		c := draw.Alpha(th.Accent, 0.16)
-		pen.Fill(c)
-		draw.DashedLine(gtx.Ops, p, to, thin, 3*thin, 4*thin, th.Accent)
-		draw.RoundRect(gtx.Ops, image.Rect(int(p.X-5*thin), int(p.Y-5*thin), int(p.X+5*thin), int(p.Y+5*thin)), int(2*thin), th.Accent)
-	}
-	phone(0, 4.4, 0, -1, at(0, 1.3))
-	phone(-4.1, 0.45, 1, 0, at(-0.8, 0.45))
-	label(at(-0.22, 4.4), 1, 0.5, "face-on")
-	label(at(-4.35, 0.75), 0, 0, "down the line")
-	label(at(0.12, 1.75), 0, 0.5, "about 4 m")
-	label(at(-1.2, 0.36), 0.5, 1, "about 4 m")
-}
-
-// wedgeFrom is where a field of view of 0.52 radians (30 degrees) about a
-// direction begins.
-func wedgeFrom(dx, dz float32) float32 {
-	if dx != 0 {
-		return -0.26
-	}
-	return -1.5708 - 0.26
+	Filming(gtx, th, image.Pt(side, side))
 }
 
 // points draws the front and the rear of the body with what is marked there.

@@ -3,8 +3,8 @@ package plan
 import (
 	"math"
 	"strconv"
-	"strings"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -70,7 +70,7 @@ type Points = [geometry.NumPoints]geometry.PointEstimate
 func Build(position geometry.PositionName, at, address *Points, measures []geometry.Measure) Figure {
 	f := Figure{Position: position, Why: "Mark both hips or both shoulders at " + string(position) + " to see the golfer from above."}
 	if position != "" {
-		f.title = strings.ToUpper(string(position[:1])) + string(position[1:])
+		f.title = words.Sentence(string(position))
 	}
 	if at == nil {
 		return f

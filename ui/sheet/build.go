@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
@@ -129,7 +130,7 @@ var definitions = func() map[string]definition {
 
 func group(p part, rows []Row) Group {
 	slices.SortStableFunc(rows, func(a, b Row) int { return cmp.Compare(a.order, b.order) })
-	g := Group{Title: sentence(string(p.group)), At: string(p.position), Rows: rows}
+	g := Group{Title: words.Sentence(string(p.group)), At: string(p.position), Rows: rows}
 	for i := range rows {
 		if rows[i].Missing == "" {
 			g.Measured++
@@ -156,7 +157,7 @@ func orderOf(name string) int {
 
 func (in *Input) missing(x geometry.Missing) Row {
 	return Row{
-		Key: Key(x.Name, x.Position), Name: sentence(x.Name), Position: x.Position, Missing: strings.ReplaceAll(x.Reason, " deg", "°"),
+		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position, Missing: strings.ReplaceAll(x.Reason, " deg", "°"),
 		Definition: definitions[x.Name].Definition.Definition, Positive: in.positive(x.Name), order: orderOf(x.Name),
 	}
 }
@@ -171,7 +172,7 @@ func (in *Input) positive(name string) string {
 func (in *Input) measured(x, previous *geometry.Measure) Row {
 	u := notationOf(x.Unit, in.Imperial)
 	r := Row{
-		Key: Key(x.Name, x.Position), Name: sentence(x.Name), Position: x.Position,
+		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position,
 		Value: x.Value * u.factor, Low: x.Low95 * u.factor, High: x.High95 * u.factor,
 		Definition: x.Definition, Positive: in.positive(x.Name), Method: x.Method, order: orderOf(x.Name),
 	}
@@ -214,7 +215,7 @@ func (in *Input) measured(x, previous *geometry.Measure) Row {
 func (r *Row) finish() {
 	r.label = r.Title()
 	r.described = strings.ReplaceAll(r.Text(), "\t", ", ")
-	r.defined = sentence(r.Definition)
+	r.defined = words.Sentence(r.Definition)
 	if r.Positive != "" {
 		r.defined = strings.TrimSuffix(r.defined, ".") + ". Positive: " + strings.TrimSuffix(r.Positive, ".") + "."
 	}
@@ -223,7 +224,7 @@ func (r *Row) finish() {
 			r.facts = append(r.facts, fact{name, text, accent})
 		}
 	}
-	add("Sharper", sentence(r.Advice), true)
+	add("Sharper", words.Sentence(r.Advice), true)
 	if r.Missing != "" {
 		return
 	}
@@ -254,12 +255,4 @@ func chances(below, within, above float64) string {
 		}
 	}
 	return strings.Join(parts, ", ")
-}
-
-// sentence returns s with its first letter in upper case.
-func sentence(s string) string {
-	if s == "" {
-		return s
-	}
-	return strings.ToUpper(s[:1]) + s[1:]
 }

@@ -7,6 +7,7 @@ import (
 	"gioui.org/layout"
 	"gioui.org/widget"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
@@ -194,7 +195,7 @@ func (s *Sheet) updatePointer(gtx layout.Context) (Event, bool) {
 // atLabel returns the position as its choice is written, making it once.
 func (s *Sheet) atLabel() string {
 	if s.labelOf != s.At {
-		s.labelOf, s.label = s.At, sentence(string(s.At))
+		s.labelOf, s.label = s.At, words.Sentence(string(s.At))
 	}
 	return s.label
 }

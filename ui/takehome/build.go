@@ -8,10 +8,9 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode"
-	"unicode/utf8"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/sheet"
 )
@@ -295,11 +294,4 @@ func viewWords(v geometry.View) string {
 	return "face-on"
 }
 
-// sentence returns s with its first letter in upper case.
-func sentence(s string) string {
-	r, n := utf8.DecodeRuneInString(s)
-	if n == 0 {
-		return s
-	}
-	return string(unicode.ToUpper(r)) + s[n:]
-}
+func sentence(s string) string { return words.Sentence(s) }
