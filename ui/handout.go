@@ -109,7 +109,7 @@ func (a *App) makeHandout() {
 		defer a.writing.Done()
 		r.Course = courseOf(ctx, shelf, l)
 		notes, err := takehome.Write(ctx, r)
-		stopped := ctx.Err() != nil
+		stopped, sheet := ctx.Err() != nil, r.MP4 != "" && !missing(r.PDF) && !missing(r.HTML)
 		cancel()
 		a.box.post(func() {
 			mine := h.ctx == ctx
@@ -121,6 +121,15 @@ func (a *App) makeHandout() {
 			case leaving && err == nil:
 				a.ending = true
 			case a.desk != d:
+			case (stopped || err != nil) && sheet: // the clip comes last
+				if mine {
+					h.made, h.notes = r.PDF, notes
+				}
+				if stopped {
+					a.tell(bench.Note("The clip was not written. The sheet is there: " + filepath.Base(stem) + ".pdf and .html."))
+					return
+				}
+				a.alert(fmt.Sprintf("%v. The sheet is there: %s.pdf and .html.", strings.TrimSuffix(err.Error(), "."), filepath.Base(stem)))
 			case stopped:
 				a.tell("Nothing was written.")
 			case err != nil:

@@ -84,6 +84,24 @@ func TestClosingTheWindowWhileSomethingIsWritten(t *testing.T) {
 	assert.Equal(t, before, names(t, dir))
 }
 
+// A clip that can't be made keeps nobody from the sheet.
+func TestTheSheetIsThereWhereTheClipIsNot(t *testing.T) {
+	h := newHarness(t)
+	h.openFindings()
+	d := h.a.desk
+	for i := range d.bench.Swing().Clips { // the test's have none
+		require.NoFileExists(t, d.bench.Swing().Clips[i].PathIn(filepath.Dir(d.path)))
+	}
+	h.a.findings.handout.withClip = true
+	h.a.makeHandout()
+	h.until("the sheet", func() bool { return h.a.findings.handout.made != "" })
+	require.Len(t, h.a.notices.alerts, 1)
+	assert.Contains(t, h.a.notices.alerts[0], "can't be made")
+	assert.Contains(t, h.a.notices.alerts[0], "The sheet is there: Mara Lindqvist 2026-05-02 take-home.pdf and .html.")
+	assert.FileExists(t, h.a.findings.handout.made)
+	assert.NoFileExists(t, strings.TrimSuffix(h.a.findings.handout.made, ".pdf")+".mp4")
+}
+
 // names lists the files of a folder that a coach would take for a sheet or a
 // part of one.
 func names(t *testing.T, dir string) []string {
