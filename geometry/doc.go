@@ -72,15 +72,16 @@
 // misplacements once. curve.go begins it, the motion prior is in curvegrid.go, draws
 // for what depends on whole curves in curvedraw.go.
 //
-// With 1 px of noise, the usual 2.5 px of click at each mark and 8 mm of
-// misplacement on the body, the pelvis turn errs by 1.7 degrees, root mean square, at
-// the key positions, for made-up golfers and for a captured one (curve_test.go), where
-// the marks alone err by 4.2 and 3.3. The intervals contain the truth in 93 to 100 per
-// cent, those of the captured one's forward bend in about 80; those of the speeds are
-// too wide. In real pictures cloth parts from the joints, so that only what is rigid
-// tells the marks' errors, belt and shoes, and the knees a little: over twelve hands
-// of 2 px that marked the demo's two swings, followed by the real tracker, the pelvis
-// turn errs by 2.7 degrees (marks alone 3.4) and the torso turn by 2.0 (2.2).
+// With 1 px of noise and of click and 8 mm of misplacement on the body the pelvis
+// turn errs by 1.4 degrees, root mean square, at the key positions, for made-up
+// golfers, and by 1.7 for a captured one; with the usual 2.5 px of click by 1.8 and
+// 1.9, where the marks alone err by 4.0 and 3.7 (curve_test.go). The intervals contain
+// the truth in 97 to 100 per cent, those of the captured one's forward bend in 86;
+// those of the speeds are several times too wide. In real pictures cloth parts from
+// the joints, so that only what is rigid tells the marks' errors, belt and shoes, and
+// the knees a little: over twelve hands of 2 px that marked the demo's two swings,
+// followed by the real tracker, the pelvis turn errs by 2.8 degrees (marks alone 3.4)
+// and the torso turn by 1.9 (2.2).
 //
 // # What can be reached
 //
