@@ -20,6 +20,8 @@ import (
 type following struct {
 	cancel      context.CancelFunc // nil while nothing is followed
 	done, total [bench.NumStages]int
+	pictures    int // to look for the golfer in
+	looked      int // of them
 	left        int // clips that are still being worked on
 	placed      int
 	asked       int
@@ -65,6 +67,7 @@ func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.
 		d.follow.left++
 		for i := range own {
 			d.follow.asked += own[i].Asked()
+			d.follow.pictures++
 		}
 		path := d.films[stage].info.Path
 		a.work("Proposing marks", func() { a.followClip(ctx, d, own, path) }, func() {
@@ -96,6 +99,7 @@ func (a *App) followClip(ctx context.Context, d *desk, list []bench.Following, p
 			case err != nil:
 				a.alert(err.Error())
 			default:
+				d.follow.looked++
 				placed, note := d.bench.TakeFollowed(f, found)
 				a.tell(note)
 				d.follow.placed += placed
@@ -173,8 +177,12 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 	p := a.beginGuidePlace(gtx)
 	p.add(func(gtx layout.Context) layout.Dimensions {
 		text := "Looking for the golfer in the picture …"
-		if done < total {
+		switch {
+		case done < total:
 			text = fmt.Sprintf("Following the marks: %.0f %%", 100*part)
+		case s.pictures > bench.NumStages:
+			text = fmt.Sprintf("Looking for the golfer: picture %d of %d", min(s.looked+1, s.pictures), s.pictures)
+			part = float32(s.looked) / float32(s.pictures)
 		}
 		return a.progress(gtx, text, part, &s.stop)
 	})

@@ -119,3 +119,36 @@ func TestFollowingIsLeftWithEsc(t *testing.T) {
 	assert.LessOrEqual(t, len(marks), 1)
 	require.NoError(t, b.Lesson().Validate())
 }
+
+// TestMarksAreProposedAtEveryKeyPosition: Ctrl+A follows a mark to all other key
+// positions, and shows one of them where none was shown.
+func TestMarksAreProposedAtEveryKeyPosition(t *testing.T) {
+	h := newHarness(t)
+	h.openDrifting()
+	b := h.a.desk.bench
+	h.press("N", key.ModCtrl)
+	assert.Contains(t, h.a.notices.passing, "Nothing is marked yet")
+	h.press("A", key.ModCtrl)
+	assert.Contains(t, h.a.notices.passing, "No key position is set yet")
+	h.press("1", 0)
+	b.Arm(geometry.Buckle)
+	h.frame()
+	h.clickAt(h.stagePoint(0, 100, 90))
+	for frame, digit := range map[int]key.Name{12: "4", 20: "6"} {
+		b.GoTo(0, frame)
+		h.frame()
+		h.press(digit, 0)
+	}
+	b.GoTo(0, 40)
+	h.frame()
+	h.press("A", key.ModCtrl)
+	assert.Equal(t, 0, b.Stages[0].Frame, "the first key position is shown")
+	h.until("the point to be followed", func() bool { return h.a.desk.follow.cancel == nil })
+	for frame, name := range map[int]geometry.PositionName{12: geometry.Top, 20: geometry.Impact} {
+		m, ok := b.Swing().Mark("fo", name, geometry.Buckle)
+		require.True(t, ok, name)
+		assert.Equal(t, geometry.Tracked, m.State)
+		assert.InDelta(t, 100+float64(frame)*driftX, m.At.X, 0.7, name)
+	}
+	assert.Contains(t, h.a.notices.passing, "proposed")
+}

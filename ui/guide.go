@@ -132,12 +132,21 @@ func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dim
 	case ok && inHand:
 		return row(guideButton{"unsure", "Unsure"}, guideButton{"hide", "Hidden"}, guideButton{"delete", "Delete"}, guideButton{"next point", "Next"})
 	case ok:
+		if b.Advice().OK && b.Waiting() == 0 {
+			return row(guideButton{"hide", "Hidden"}, guideButton{"next point", "Skip"}, guideButton{"telling mark", "Most telling"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"})
+		}
 		return row(guideButton{"hide", "Hidden"}, guideButton{"next point", "Skip"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"}, guideButton{"copy forward", "Copy"})
 	}
 	if position, at := b.PositionAt(b.Active); at {
 		if done, useful := b.Progress(b.Active, position); done >= useful {
 			return row(guideButton{"next position", "Next position"}, guideButton{"mark again", "Mark again, blind"}, guideButton{"points", "Points"})
 		}
+	} else if len(b.Swing().Positions) > 0 && b.Proposals() == 0 {
+		buttons := []guideButton{{"follow all", "Propose marks at all"}, {"points", "Points"}}
+		if b.Advice().OK {
+			buttons = append(buttons, guideButton{"telling mark", "Most telling"})
+		}
+		return row(buttons...)
 	}
 	return row(guideButton{"next point", "Next point"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"}, guideButton{"copy forward", "Copy"}, guideButton{"stick", "Stick"})
 }

@@ -88,6 +88,9 @@ func (b *Bench) GoToAdvice() Note {
 	}
 	a := b.Advice()
 	stage, ok := b.StageOf(a.Clip)
+	if len(b.Swing().Marks) == 0 {
+		return "Nothing is marked yet. Propose marks first, or press N for the first point."
+	}
 	if !a.OK || !ok {
 		return "No further mark would sharpen the numbers noticeably, as far as the fit can tell."
 	}

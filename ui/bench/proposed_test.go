@@ -75,7 +75,7 @@ func TestRoughMarks(t *testing.T) {
 // stands as proposed; the guided pass asks for that as well.
 func TestGoToAdvice(t *testing.T) {
 	b := newBench(t)
-	assert.Contains(t, b.GoToAdvice(), "No further mark")
+	assert.Contains(t, b.GoToAdvice(), "Nothing is marked yet")
 	b.GoTo(0, 50)
 	b.SetPosition(geometry.Address)
 	rough(t, b, geometry.LeadHip, 500)
