@@ -1,53 +1,23 @@
 package ui
 
 import (
-	"context"
-	"errors"
-	"fmt"
 	"image"
-	"io"
-	"os"
 	"sync"
 	"time"
 
-	"gioui.org/app"
 	"gioui.org/io/event"
 	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op"
 	"gioui.org/op/clip"
-	"gioui.org/unit"
-	"gioui.org/x/explorer"
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 	"turngauge/ui/drop"
-	"turngauge/ui/fault"
-	"turngauge/ui/icon"
 	"turngauge/ui/sheet"
 	"turngauge/video"
-)
-
-// Options say how the window starts.
-type Options struct {
-	// Paths are lessons or clips to open.
-	Paths []string
-	// Demo opens the demo lesson, making it if need be.
-	Demo bool
-	// Trace, where it is not nil, is sent a line of JSON about what the window
-	// shows after each frame in which that changed. It is for tests that drive
-	// a real window.
-	Trace io.Writer
-	// Version is named in the reports of faults.
-	Version string
-}
-
-// The window's size when it is first opened, and the least.
-const (
-	firstWidth, firstHeight unit.Dp = 1600, 1000
-	leastWidth, leastHeight unit.Dp = 1100, 700
 )
 
 // App is the window and everything in it. It belongs to one goroutine.
@@ -132,133 +102,6 @@ func newApp(p places, th *draw.Theme, wake func()) *App {
 	a.home.refresh(a)
 	a.readOwn()
 	return a
-}
-
-// Main opens the window and returns once it has been closed, by the coach or
-// because ctx ended; the lesson is saved in either case. (On Linux and Windows
-// any goroutine may serve a window. macOS, for which the program is not built
-// yet, would want the main one.)
-func Main(ctx context.Context, o Options) error {
-	p := standardPlaces()
-	w := new(app.Window)
-	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
-	a.startLibrary()
-	desktop := explorer.NewExplorer(w)
-	a.chooser.Desktop = desktop
-	a.tracer.out, a.version = o.Trace, o.Version
-	a.tellOfStop()
-	width, height := firstWidth, firstHeight
-	if a.settings.Width > 0 && a.settings.Height > 0 {
-		width = max(unit.Dp(a.settings.Width), leastWidth)
-		height = max(unit.Dp(a.settings.Height), leastHeight)
-	}
-	w.Option(app.Title("Turngauge"), app.Size(width, height), app.MinSize(leastWidth, leastHeight))
-	stop := context.AfterFunc(ctx, func() { a.box.post(func() { a.ending = true }) })
-	defer stop()
-	switch {
-	case o.Demo:
-		a.openDemo()
-	case len(o.Paths) > 0:
-		a.openPaths(o.Paths)
-		if a.desk != nil && a.places.isDemo(a.desk.path) {
-			a.tourOfDemo()
-		}
-	}
-	return a.loop(w, desktop.ListenEvents)
-}
-
-// loop serves the window until it is closed; listen is shown every event. Where
-// the window itself breaks, the lesson is put away safely before the program
-// ends.
-func (a *App) loop(w *app.Window, listen func(event.Event)) error {
-	err := fault.Guard(func() error { return a.serve(w, listen) })()
-	var f *fault.Error
-	if errors.As(err, &f) {
-		return a.stopped(f)
-	}
-	return err
-}
-
-func (a *App) serve(w *app.Window, listen func(event.Event)) error {
-	var ops op.Ops
-	for {
-		e := w.Event()
-		listen(e)
-		switch e := e.(type) {
-		case *app.ClosingEvent:
-			if !a.mayClose() {
-				e.Abort()
-				w.Invalidate()
-			}
-		case app.DestroyEvent:
-			return errors.Join(e.Err, a.close())
-		case app.FrameEvent:
-			gtx := app.NewContext(&ops, e)
-			a.frame(gtx)
-			e.Frame(gtx.Ops)
-			a.tracer.flush(a)
-			if a.ending {
-				return a.close()
-			}
-		default:
-			a.joinDesktop(e)
-		}
-	}
-}
-
-// close puts everything away.
-func (a *App) close() error {
-	a.closeLesson()
-	a.finishWriting()
-	if a.keeper != nil {
-		a.keeper.close()
-	}
-	a.rememberSize()
-	if a.dropper == nil {
-		return nil
-	}
-	return a.dropper.Close()
-}
-
-// rememberSize keeps the window's size for the next time.
-func (a *App) rememberSize() {
-	if a.size == (image.Point{}) {
-		return
-	}
-	a.settings.Width, a.settings.Height = a.size.X, a.size.Y
-	// The window is gone: there is no one left to tell.
-	_ = a.places.keep(a.settings)
-}
-
-// joinDesktop gives the window its icon, and begins to take files dropped on
-// it, once it is known.
-func (a *App) joinDesktop(e event.Event) {
-	display, window, ok := x11Window(e)
-	if !ok || a.dropper != nil {
-		return
-	}
-	a.work("Setting the icon", func() { _ = icon.Set(uint32(window)) }, nil) // one without serves as well
-	l, err := drop.Listen(display, window, func(d drop.Event) {
-		a.box.post(func() { a.dropped(d) })
-	})
-	if err != nil {
-		if !errors.Is(err, drop.ErrUnsupported) {
-			fmt.Fprintln(os.Stderr, "turngauge:", err)
-		}
-		return
-	}
-	a.dropper = l
-}
-
-func (a *App) dropped(d drop.Event) {
-	a.dropOver = d.Kind == drop.Over
-	if d.Kind != drop.Drop {
-		return
-	}
-	if d.Err != nil {
-		a.alert(d.Err.Error())
-	}
-	a.openPaths(d.Paths)
 }
 
 // frame is one frame: the mailbox, then what happened, then drawing.
