@@ -38,10 +38,15 @@ func BenchmarkSolveColdFaceOn(b *testing.B) {
 	}
 }
 
-func benchmarkWarm(b *testing.B, views []View) {
+func benchmarkWarm(b *testing.B, views []View, proposed bool) {
 	o := fullFilm
 	o.views = views
 	f := anyFilm(1, o)
+	for i := range f.swing.Marks {
+		if m := &f.swing.Marks[i]; proposed && m.Point != Ball {
+			m.SigmaPx, m.StaysPx = 8, 5
+		}
+	}
 	s := NewSolver()
 	if _, err := s.Solve(context.Background(), f.swing); err != nil {
 		b.Fatal(err)
@@ -63,8 +68,9 @@ func benchmarkWarm(b *testing.B, views []View) {
 	}
 }
 
-func BenchmarkSolveWarm(b *testing.B)       { benchmarkWarm(b, bothViews) }
-func BenchmarkSolveWarmFaceOn(b *testing.B) { benchmarkWarm(b, []View{FaceOn}) }
+func BenchmarkSolveWarm(b *testing.B)         { benchmarkWarm(b, bothViews, false) }
+func BenchmarkSolveWarmFaceOn(b *testing.B)   { benchmarkWarm(b, []View{FaceOn}, false) }
+func BenchmarkSolveWarmProposed(b *testing.B) { benchmarkWarm(b, bothViews, true) }
 
 func BenchmarkMeasures(b *testing.B) {
 	sol, err := NewSolver().Solve(context.Background(), anyFilm(1, fullFilm).swing)

@@ -58,8 +58,9 @@
 // cancels in changes since address but not in postures; and now and then a mark
 // is on the wrong thing. How much of the misplacement stays is estimated from
 // the residuals, so that a coach who marks alike everywhere gets the narrower
-// turns he has earned. How far in time each clip's frame is from the instant is
-// an unknown of its own, except at impact (asynchrony.go).
+// turns he has earned. What a program that proposes joints is off by at all
+// positions alike is an unknown of its own (stays.go); so is how far in time each
+// clip's frame is from the instant, except at impact (asynchrony.go).
 //
 // # Through time
 //

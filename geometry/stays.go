@@ -7,13 +7,17 @@ package geometry
 // for each point and clip, the same at all positions, in units of its standard
 // deviation (Mark.StaysPx); what is left of the mark's variance is anew in each.
 
+// stayPoints is how many points, from the first on, may be off alike at all
+// positions: the joints.
+const stayPoints = int(Buckle)
+
 // leastOwn is the least share of a mark's standard deviation that is its own.
 const leastOwn = 0.3
 
 // hasStays reports whether any mark errs alike at all positions.
 func hasStays(sw *Swing) bool {
 	for i := range sw.Marks {
-		if sw.Marks[i].StaysPx > 0 {
+		if m := &sw.Marks[i]; m.StaysPx > 0 && int(m.Point) < stayPoints {
 			return true
 		}
 	}
@@ -28,15 +32,15 @@ func (p *problem) layStays(sw *Swing, n int) int {
 		return n
 	}
 	p.oStays = n
-	return n + 2*numBody*len(p.clips)
+	return n + 2*stayPoints*len(p.clips)
 }
 
 // stay returns the first of a mark's two unknowns, or 0.
 func (p *problem) stay(m *Mark) int {
-	if p.oStays == 0 || !(m.StaysPx > 0) || m.Point == Ball {
+	if p.oStays == 0 || !(m.StaysPx > 0) || int(m.Point) >= stayPoints {
 		return 0
 	}
-	return p.oStays + 2*(m.Clip*numBody+int(m.Point))
+	return p.oStays + 2*(m.Clip*stayPoints+int(m.Point))
 }
 
 // staysTerms say how far off a program likely is.
@@ -44,7 +48,7 @@ func (e *evaluator) staysTerms() {
 	if e.oStays == 0 {
 		return
 	}
-	for o := e.oStays; o < e.oStays+2*numBody*len(e.clips); o++ {
+	for o := e.oStays; o < e.oStays+2*stayPoints*len(e.clips); o++ {
 		e.r.reset()
 		e.r.global(o, 1)
 		e.emit(-1, e.st.g[o], 1)
