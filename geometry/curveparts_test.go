@@ -153,8 +153,8 @@ func TestDofCovariance(t *testing.T) {
 	in := curveExample(t)
 	s := in.Key
 	const pos = 3
-	var points [len(pinPoints)]r3.Vec
-	for i, pt := range pinPoints {
+	var points [len(CurvePoints)]r3.Vec
+	for i, pt := range CurvePoints {
 		points[i] = s.st.at(pos, pt)
 	}
 	cov := s.dofCovariance(pos, &points)

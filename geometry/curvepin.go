@@ -24,9 +24,6 @@ const (
 	pinPlace = 0.002 // metres
 )
 
-// pinPoints are the points that the degrees of freedom are read from.
-var pinPoints = CurvePoints
-
 // pin takes the poses at the key positions, with their covariance, from the fit at
 // key positions.
 func (f *curveFit) pin() {
@@ -42,8 +39,8 @@ func (f *curveFit) pin() {
 			continue
 		}
 		p := pin{position: pos, at: at}
-		var points [len(pinPoints)]r3.Vec
-		for i, pt := range pinPoints {
+		var points [len(CurvePoints)]r3.Vec
+		for i, pt := range CurvePoints {
 			points[i] = s.st.at(pos, pt)
 		}
 		p.x = dofsOfPoints(&points)
@@ -78,8 +75,8 @@ func (f *curveFit) pin() {
 	}
 }
 
-// dofsOfPoints reads all degrees of freedom from the points.
-func dofsOfPoints(p *[len(pinPoints)]r3.Vec) (x [curveDofs]float64) {
+// dofsOfPoints reads all degrees of freedom from where the CurvePoints are.
+func dofsOfPoints(p *[len(CurvePoints)]r3.Vec) (x [curveDofs]float64) {
 	pelvis := dofsOf(p[0], p[1], r3.Sub(p[2], p[3]))
 	chest := dofsOf(p[4], p[5], r3.Sub(p[6], p[7]))
 	copy(x[:], pelvis[:])
@@ -91,13 +88,13 @@ func dofsOfPoints(p *[len(pinPoints)]r3.Vec) (x [curveDofs]float64) {
 }
 
 // dofCovariance is the covariance of the degrees of freedom at a position.
-func (s *Solution) dofCovariance(pos int, points *[len(pinPoints)]r3.Vec) *mat.SymDense {
+func (s *Solution) dofCovariance(pos int, points *[len(CurvePoints)]r3.Vec) *mat.SymDense {
 	const h = 1e-5
 	var by [curveDofs][]float64
 	for d := range by {
 		by[d] = make([]float64, blockSize)
 	}
-	for i, pt := range pinPoints {
+	for i, pt := range CurvePoints {
 		for k, axis := range [3]r3.Vec{{X: 1}, {Y: 1}, {Z: 1}} {
 			up, down := *points, *points
 			up[i] = r3.Add(up[i], r3.Scale(h, axis))
