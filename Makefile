@@ -56,7 +56,7 @@ test: test-packages check
 	@$(GO) test ./video/pose/tflite -run '^$$' -fuzz '^FuzzLoad$$' -fuzztime 5000x -fuzzminimizetime 1x
 
 race: test-packages
-	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -race -timeout 30m ./annotations ./video/... ./ui/...
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -race -timeout 40m ./annotations/... ./video/... ./ui/...
 
 # The sanitizer counts the bytes of C to the last, FFmpeg's too, and finds
 # reading and writing past their ends.

@@ -19,7 +19,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var broken = flag.Int("broken", 20, "how many clips TestNothingLeaks breaks at random places")
+var broken = flag.Int("broken", 8, "how many clips TestNothingLeaks breaks at random places")
 
 // nativeBytes counts the C memory in use where the tests are built with the
 // address sanitizer (make leaks), and is nil elsewhere.

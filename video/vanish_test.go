@@ -15,7 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-var trials = flag.Int("trials", 60, "how often a clip is taken away, cut off or replaced while it is read")
+var trials = flag.Int("trials", 30, "how often a clip is taken away, cut off or replaced while it is read")
 
 // TestClipsThatChangeAtRandomMoments takes a clip away, cuts it off, and puts
 // another in its place, while it is being read. A frame that is had is that frame

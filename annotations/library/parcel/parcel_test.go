@@ -33,6 +33,7 @@ func zipOf(t testing.TB, entries ...entry) []byte {
 	t.Helper()
 	var out bytes.Buffer
 	z := zip.NewWriter(&out)
+	packedOf := make(map[*byte][]byte) // many entries may share their data
 	for _, e := range entries {
 		h := &zip.FileHeader{Name: e.name, Method: zip.Store}
 		if e.mode != 0 {
@@ -40,7 +41,10 @@ func zipOf(t testing.TB, entries ...entry) []byte {
 		}
 		packed := e.data
 		if len(e.data) > 1<<16 {
-			h.Method, packed = zip.Deflate, deflated(t, e.data)
+			if packedOf[&e.data[0]] == nil {
+				packedOf[&e.data[0]] = deflated(t, e.data)
+			}
+			h.Method, packed = zip.Deflate, packedOf[&e.data[0]]
 		}
 		h.CRC32 = crc32.ChecksumIEEE(e.data)
 		h.CompressedSize64, h.UncompressedSize64 = uint64(len(packed)), uint64(len(e.data))
