@@ -387,3 +387,44 @@ func pixelsOf(pixels []byte, i int) uint8 {
 	}
 	return pixels[i%len(pixels)] + uint8(i*i>>5)
 }
+
+// TestJudge: what is followed one way is believed where the other way was lost, and
+// not where that came to the other mark and missed it.
+func TestJudge(t *testing.T) {
+	const n = 4
+	from, to := &Placed{Frame: 0, X: 10, Y: 10}, &Placed{Frame: n, X: 50, Y: 10}
+	g := gap{first: 0, last: n, from: from, to: to, spots: make([]Spot, n+1)}
+	o := Options{}.withDefaults(image.Pt(1920, 1080))
+	way := func(off float64, last int) []footprint {
+		w := make([]footprint, n+1)
+		for i := range w {
+			if i <= last {
+				w[i] = footprint{x: 10 + 10*float64(i) + off*float64(i)/n, y: 10, there: true}
+			}
+		}
+		return w
+	}
+	back := func(off float64, first int) []footprint {
+		w := make([]footprint, n+1)
+		for i := range w {
+			if i >= first {
+				w[i] = footprint{x: 10 + 10*float64(i) + off*float64(n-i)/n, y: 10, there: true}
+			}
+		}
+		return w
+	}
+	for _, c := range []struct {
+		name            string
+		ahead, backward []footprint
+		want            verdict
+	}{
+		{"both come near", way(3, n), back(-3, 0), bothClose},
+		{"one near, one lost", way(3, n), back(0, 3), aheadOnly},
+		{"the other way round", way(0, 1), back(-3, 0), backOnly},
+		{"one near, one beside", way(3, n), back(2*o.Apart, 0), alone},
+		{"both beside", way(2*o.Apart, n), back(2*o.Apart, 0), alone},
+	} {
+		w := g.judge(c.ahead, c.backward, &o)
+		assert.Equal(t, c.want, w.verdict, c.name)
+	}
+}
