@@ -82,7 +82,7 @@
 // the joints, so that only what is rigid tells the marks' errors, belt and shoes, and
 // the knees a little: over twelve hands of 2 px that marked the demo's two swings,
 // followed by the real tracker, the pelvis turn errs by 2.8 degrees (marks alone 3.4)
-// and the torso turn by 1.9 (2.2).
+// and the torso turn by 2.0 (2.2).
 //
 // # What can be reached
 //
