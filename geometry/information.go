@@ -173,19 +173,20 @@ func (s *Solution) Suggest(name string, position PositionName, n int) []Suggesti
 		if then > sq(0.98)*v {
 			continue
 		}
-		out = append(out, s.suggestion(c, d, math.Sqrt(v), math.Sqrt(then)))
+		out = append(out, s.suggestion(c, d, position, math.Sqrt(v), math.Sqrt(then)))
 	}
 	sort.SliceStable(out, func(a, b int) bool { return out[a].HalfWidthThen < out[b].HalfWidthThen })
 	return out[:min(n, len(out))]
 }
 
-func (s *Solution) suggestion(c *candidate, d *Definition, now, then float64) Suggestion {
+func (s *Solution) suggestion(c *candidate, d *Definition, at PositionName, now, then float64) Suggestion {
 	g := Suggestion{Clip: c.clip, Position: c.pos, Point: c.pt, HalfWidthNow: z95 * now, HalfWidthThen: z95 * then}
+	g.Ask, g.Measure, g.At, g.Unit = s.ask(c), d.Name, at, d.Unit
 	format := "%s: ±%.1f becomes ±%.1f"
 	if d.Unit == Ratio {
 		format = "%s: ±%.2f becomes ±%.2f"
 	}
-	g.Advice = fmt.Sprintf(format, s.ask(c), g.HalfWidthNow, g.HalfWidthThen)
+	g.Advice = fmt.Sprintf(format, g.Ask, g.HalfWidthNow, g.HalfWidthThen)
 	return g
 }
 
@@ -236,6 +237,7 @@ func (s *Solution) NextMarks(n int) []Suggestion {
 	type best struct {
 		share     float64
 		d         *Definition
+		at        PositionName
 		now, then float64
 	}
 	most := make([]best, len(cands))
@@ -259,7 +261,7 @@ func (s *Solution) NextMarks(n int) []Suggestion {
 				share := nm.weight * math.Log((unit+v)/(unit+v-gain))
 				total[i] += share
 				if share > most[i].share {
-					most[i] = best{share, d, math.Sqrt(v), math.Sqrt(v - gain)}
+					most[i] = best{share, d, name, math.Sqrt(v), math.Sqrt(v - gain)}
 				}
 			}
 		}
@@ -275,8 +277,8 @@ func (s *Solution) NextMarks(n int) []Suggestion {
 			break
 		}
 		b := &most[i]
-		g := s.suggestion(&cands[i], b.d, b.now, b.then)
-		g.Advice = fmt.Sprintf("%s: %s ±%.1f becomes ±%.1f", s.ask(&cands[i]), b.d.Name, g.HalfWidthNow, g.HalfWidthThen)
+		g := s.suggestion(&cands[i], b.d, b.at, b.now, b.then)
+		g.Advice = fmt.Sprintf("%s: %s ±%.1f becomes ±%.1f", g.Ask, g.Measure, g.HalfWidthNow, g.HalfWidthThen)
 		out = append(out, g)
 	}
 	return out

@@ -89,6 +89,12 @@ type Suggestion struct {
 	// HalfWidthNow and HalfWidthThen are half the 95 % interval of the
 	// measure as it is and as it is expected to be with the mark added.
 	HalfWidthNow, HalfWidthThen float64
+	// Ask is the first part of Advice, such as "mark the buckle at the top
+	// face-on"; Measure, At and Unit are of the measure that is sharpened.
+	Ask     string
+	Measure string
+	At      PositionName
+	Unit    Unit
 	// Advice is a sentence such as "mark the buckle at the top face-on:
 	// ±5.7 becomes ±3.8".
 	Advice string

@@ -126,12 +126,15 @@ func (a *App) why(k markKey) string {
 	if !ok {
 		return ""
 	}
-	imperial := a.settings.Imperial
-	name := g.measure
-	if g.position != "" {
-		name += ", " + string(g.position) + ","
+	return sharpens(g.measure, g.position, g.unit, g.now, g.then, a.settings.Imperial)
+}
+
+// sharpens says how much narrower half the interval of a measure becomes.
+func sharpens(measure string, at geometry.PositionName, unit geometry.Unit, now, then float64, imperial bool) string {
+	if at != "" {
+		measure += ", " + string(at) + ","
 	}
-	return name + " " + sheet.PlusMinus(g.unit, g.now, imperial) + " becomes " + sheet.PlusMinus(g.unit, g.then, imperial)
+	return measure + " " + sheet.PlusMinus(unit, now, imperial) + " becomes " + sheet.PlusMinus(unit, then, imperial)
 }
 
 // waitFor says which measures of a position are not measured for want of a

@@ -176,6 +176,7 @@ func (a *App) update(gtx layout.Context) {
 		a.desk.bench.Refresh()
 		a.followLesson()
 		a.board().Refresh()
+		a.sheet.At = a.desk.show().Position // a key may have gone on
 		a.proposePositions()
 		a.changed()
 		for i := range a.stages {

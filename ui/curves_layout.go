@@ -145,14 +145,14 @@ func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensi
 	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions {
 			s.Compact = true
-			s.TipSide = draw.TipAbove
+			s.TipSide = draw.TipAboveStart
 			return th.Button(gtx, b, s)
 		}
 	}
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X, foot)}
 	parts := []layout.Widget{
-		button(&c.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: c.showSpeeds, Tip: "Speeds, not values"}),
+		button(&c.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: c.showSpeeds, Tip: "How fast each changes, in place of its value"}),
 		button(&c.copyAll, draw.ButtonStyle{Icon: draw.IconCopy, Kind: draw.Quiet, Name: "Copy the curves as a table (CSV)", Tip: "Copy the curves as a table (CSV)", Keys: a.shortcut("copy curves")}),
 		button(&c.save, draw.ButtonStyle{Label: "CSV", Kind: draw.Quiet, Name: "Save the curves as a table (CSV)", Tip: "Save the curves as a table (CSV) beside the lesson", Keys: a.shortcut("save curves")}),
 	}
@@ -192,6 +192,23 @@ func curveTime(t float64, got *bench.Curves) string {
 	return fmt.Sprintf("%.3f s after impact", t)
 }
 
+// edgeSeconds is how far beyond the ends of the curves a frame can be that shows
+// the key position they begin or end with: the clips' frames fall between one
+// another, 60 or more a second.
+const edgeSeconds = 0.017
+
+// valueAt is a curve's value at an instant; just beyond an end, that of the end.
+func valueAt(c *geometry.Curves, k int, t float64) geometry.CurveValue {
+	if len(c.Seconds) == 0 {
+		return geometry.CurveValue{}
+	}
+	first, last := c.Seconds[0], c.Seconds[len(c.Seconds)-1]
+	if in := min(max(t, first), last); math.Abs(in-t) <= edgeSeconds {
+		t = in
+	}
+	return c.At(k, t)
+}
+
 // layoutLegendRow draws a curve's line, name and value. At a key position what
 // the marks alone say stands beside it.
 func (a *App) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t float64, at bool) {
@@ -219,12 +236,12 @@ func (a *App) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t fl
 		}
 		th.TextAt(gtx, f32.Pt(x1+float32(gtx.Dp(7)), mid), 0, 0.5, draw.Small, font.Normal, ink, curve.Name)
 		text := ""
-		if v := got.Fit.At(k, t); at && v.Known {
+		if v := valueAt(got.Fit, k, t); at && v.Known {
 			text = a.writeCurve(curve, &v)
 		} else if curve.Missing != "" {
 			text = "could not be followed"
 		} else if at {
-			text = "lost here"
+			text = "can't tell here"
 		}
 		th.TextAt(gtx, f32.Pt(float32(size.X-gtx.Dp(4)), mid), 1, 0.5, draw.Small, font.Normal, ink, text)
 		return layout.Dimensions{Size: size}

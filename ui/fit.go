@@ -198,6 +198,11 @@ func (f *fitter) overtaken() bool {
 // mostAdvice is how many marks are advised, for a coach who can't place the first.
 const mostAdvice = 24
 
+// telling says which mark would sharpen the numbers most, and which of them how far.
+func telling(s *geometry.Suggestion, imperial bool) string {
+	return s.Ask + ": " + sharpens(s.Measure, s.At, s.Unit, s.HalfWidthNow, s.HalfWidthThen, imperial)
+}
+
 // solve fits a swing and makes everything the window shows of the result, and
 // what it needs to advise on it.
 func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, *adviser) {
@@ -233,7 +238,7 @@ func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, 
 		}
 		for _, s := range solution.NextMarks(mostAdvice) {
 			out.advice = append(out.advice, bench.Advice{
-				Clip: sw.Clips[s.Clip].ID, Position: sw.Positions[s.Position].Name, Point: s.Point, Text: s.Advice, OK: true,
+				Clip: sw.Clips[s.Clip].ID, Position: sw.Positions[s.Position].Name, Point: s.Point, Text: telling(&s, r.imperial), OK: true,
 			})
 		}
 	}

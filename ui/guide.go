@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 	"strconv"
+	"strings"
 
 	"gioui.org/font"
 	"gioui.org/io/pointer"
@@ -201,7 +202,7 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		title, text = fmt.Sprintf("Click the %s", p), bench.Title(bench.Where(p))+"."
 		if m, there := b.Swing().Mark(b.Stages[b.Active].Clip, position, p); there {
 			title = fmt.Sprintf("Place the %s by hand", p)
-			text = fmt.Sprintf("%s It stands as proposed, ±%.0f px: click its place, or itself where it is right; Skip leaves it.", text, z95*m.SDPx)
+			text = fmt.Sprintf("It stands as proposed, ±%.0f px: click its place, or itself where it is right; Skip leaves it.", z95*m.SDPx)
 		}
 		if why := a.why(markKey{b.Stages[b.Active].Clip, position, p}); why != "" {
 			text += " " + bench.Title(why) + "."
@@ -216,12 +217,26 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 	case !at && everyPositionSet(b):
 		return "Between key positions", "Page Up and Page Down go to the one before and the next; the figures on the cards go there too, with Alt."
 	case !at:
-		return "Find a key position", "Scrub to address, the top, impact … and press 1 to 7 to set them. The figures on the cards are the keys."
+		return "Find a key position", unsetPositions(b)
 	}
 	if done, useful := b.Progress(b.Active, position); done >= useful {
 		return bench.Title(string(position)) + " is fully marked", "Page Down goes to the next key position. Drag any mark to correct it."
 	}
 	return fmt.Sprintf("Mark %s, %s", position, view), "Press N and the program asks for the most useful point; or choose one with P."
+}
+
+// unsetPositions says which key positions of the active clip are not set yet.
+func unsetPositions(b *bench.Bench) string {
+	var left []string
+	for _, name := range geometry.KeyPositions {
+		if _, ok := b.TickOf(b.Active, name); !ok {
+			left = append(left, string(name))
+		}
+	}
+	if len(left) == len(geometry.KeyPositions) {
+		return "Scrub to address, the top, impact … and press 1 to 7 to set them. The figures on the cards are the keys."
+	}
+	return "Not set: " + strings.Join(left, ", ") + ". Scrub there and press the figure on the card; address and the top are enough for the turn."
 }
 
 // everyPositionSet reports whether the active clip has all key positions.

@@ -100,6 +100,29 @@ func TestSetPositionSetsBothClipsWhenLocked(t *testing.T) {
 	assert.Empty(t, b.Swing().Positions, "one undo takes both clips back")
 }
 
+// TestPositionOutOfOrder: one that is set on the wrong side of another is said to
+// be, and in which clip.
+func TestPositionOutOfOrder(t *testing.T) {
+	b := newBench(t)
+	b.SetLock(Unlocked)
+	for _, c := range []struct {
+		frame int
+		name  geometry.PositionName
+		says  Note
+	}{
+		{200, geometry.Top, "Top is set."},
+		{300, geometry.Impact, "Impact is set."},
+		{300, geometry.ClubLevelBack, "Club level back is set. But in the face-on clip it is not before the top: Ctrl+Z takes it back."},
+		{100, geometry.ClubLevelBack, "Club level back is set."},
+		{150, geometry.Delivery, "Delivery is set. But in the face-on clip it is not after the top: Ctrl+Z takes it back."},
+		{300, geometry.Delivery, "Delivery is set. But in the face-on clip it is not before impact: Ctrl+Z takes it back."},
+		{299, geometry.Delivery, "Delivery is set."},
+	} {
+		b.GoTo(0, c.frame)
+		assert.Equal(t, c.says, b.SetPosition(c.name), "frame %d", c.frame)
+	}
+}
+
 func TestGuidedPassPlacesInOrder(t *testing.T) {
 	b := newBench(t)
 	b.GoTo(0, 50)

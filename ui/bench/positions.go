@@ -2,6 +2,7 @@ package bench
 
 import (
 	"fmt"
+	"slices"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -41,9 +42,44 @@ func (b *Bench) setPositions(name geometry.PositionName, stages []int) Note {
 	b.ArmNext()
 	if moved > 0 {
 		return Note(fmt.Sprintf("%s moved to another frame; its %s are only proposed now. Ctrl+Z takes the move back.",
-			Title(name), Count(moved, "mark")))
+			Title(name), Count(moved, "mark"))) + b.misplaced(name)
 	}
-	return Note(Title(name) + " is set.")
+	return Note(Title(name)+" is set.") + b.misplaced(name)
+}
+
+// misplaced says where a key position stands on the wrong side of another one,
+// as a sentence after others, or is empty.
+func (b *Bench) misplaced(name geometry.PositionName) Note {
+	own := slices.Index(geometry.KeyPositions, name)
+	for i := range b.Stages {
+		st := &b.Stages[i]
+		at, ok := b.Swing().FrameOf(st.Clip, name)
+		if !ok {
+			continue
+		}
+		for k, other := range geometry.KeyPositions {
+			o, ok := b.Swing().FrameOf(st.Clip, other)
+			side := ""
+			switch {
+			case ok && k < own && o.Index >= at.Index:
+				side = "after"
+			case ok && k > own && o.Index <= at.Index:
+				side = "before"
+			default:
+				continue
+			}
+			return Note(fmt.Sprintf(" But in the %s clip it is not %s %s: Ctrl+Z takes it back.", st.View, side, inText(other)))
+		}
+	}
+	return ""
+}
+
+// inText returns a key position's name as it stands in a sentence.
+func inText(name geometry.PositionName) string {
+	if name == geometry.Top || name == geometry.Finish {
+		return "the " + string(name)
+	}
+	return string(name)
 }
 
 // GoToPosition shows a key position on every stage where it is set or

@@ -3,6 +3,8 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -123,6 +125,17 @@ func (b *Bench) waitingHere() []annotations.Mark {
 // Waiting returns how many proposed marks the stages show.
 func (b *Bench) Waiting() int { return len(b.waitingHere()) }
 
+// waitingAt returns the key positions that have proposed marks, in order of time.
+func (b *Bench) waitingAt() []string {
+	var out []string
+	for _, name := range geometry.KeyPositions {
+		if slices.ContainsFunc(b.Swing().Marks, func(m annotations.Mark) bool { return m.Position == name && Waits(m) }) {
+			out = append(out, inText(name))
+		}
+	}
+	return out
+}
+
 // AcceptAll sets every key position that is proposed; where none is, it takes
 // every proposed mark that the stages show.
 func (b *Bench) AcceptAll() Note {
@@ -139,5 +152,9 @@ func (b *Bench) AcceptAll() Note {
 	}
 	b.editor.End()
 	b.Refresh()
-	return Note(fmt.Sprintf("%s taken as proposed. Dragging still corrects each; Undo takes them back.", Count(len(marks), "mark")))
+	said := fmt.Sprintf("%s taken as proposed. Dragging still corrects each; Undo takes them back.", Count(len(marks), "mark"))
+	if at := b.waitingAt(); len(at) > 0 {
+		said += " More are proposed at " + strings.Join(at, ", ") + ": Page Down goes on."
+	}
+	return Note(said)
 }

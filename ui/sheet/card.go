@@ -20,10 +20,10 @@ import (
 
 // cardHeight returns the height of the detail card in a sheet with room
 // pixels below its header: low while there is nothing to tell, 0 where there
-// is too little room.
+// is too little room or no row.
 func (s *Sheet) cardHeight(gtx layout.Context, m *Model, room int) int {
 	h := min(max(room*2/5, min(room/2, gtx.Sp(120))), gtx.Sp(270))
-	if h < gtx.Sp(72) {
+	if h < gtx.Sp(72) || m == nil || m.Asked == 0 {
 		return 0
 	}
 	if _, ok := m.Find(s.detailKey()); !ok {
@@ -44,7 +44,7 @@ func (s *Sheet) layoutCard(gtx layout.Context, th *draw.Theme, m *Model, size im
 	key := s.detailKey()
 	r, ok := m.Find(key)
 	if !ok {
-		s.layoutHint(gtx, th, m, size)
+		s.layoutHint(gtx, th, size)
 		return
 	}
 	if key != s.cardKey {
@@ -67,10 +67,7 @@ func (s *Sheet) layoutCard(gtx layout.Context, th *draw.Theme, m *Model, size im
 	}
 }
 
-func (s *Sheet) layoutHint(gtx layout.Context, th *draw.Theme, m *Model, size image.Point) {
-	if m == nil || m.Asked == 0 {
-		return
-	}
+func (s *Sheet) layoutHint(gtx layout.Context, th *draw.Theme, size image.Point) {
 	g := gtx
 	pad := gtx.Dp(draw.Pad)
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}

@@ -32,7 +32,7 @@ func notationOf(u geometry.Unit, imperial bool) notation {
 	case geometry.Percent:
 		return notation{1, 0, " %", true}
 	case geometry.Seconds:
-		return notation{1, 2, " s", true}
+		return notation{1, 3, " s", true}
 	default:
 		return notation{1, 2, "", false}
 	}
