@@ -195,8 +195,8 @@ const (
 	// pathSigma is what following adds with the way gone since the nearer
 	// mark, as a part of it: a mark stands for a joint, what is followed is
 	// the cloth over it. From the demo swing.
-	// One way adds more, and most where it comes to no second mark.
-	pathSigma, oneWayPath, alonePath = 0.03, 0.06, 0.2
+	// One way alone adds more.
+	pathSigma, oneWayPath = 0.03, 0.06
 )
 
 // trust completes the standard deviations by the way gone, and tells how far
@@ -229,9 +229,6 @@ func (g *gap) trust(first, last int, o *Options) {
 		share := pathSigma
 		if s.State == OneWay {
 			share = oneWayPath
-			if s.Part == 0 || s.Part == 1 {
-				share = alonePath
-			}
 		}
 		s.Sigma = math.Hypot(math.Hypot(leastSigma, s.Sigma), share*gone[i])
 		q := s.Sigma / o.Doubt
