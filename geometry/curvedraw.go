@@ -65,7 +65,7 @@ func (p *Peak) Sentence() string {
 		return "The peak separation can't be told: " + p.Reason + "."
 	}
 	when := func(s float64) float64 { return -1000 * s }
-	return fmt.Sprintf("Peak separation %.0f deg (%.0f to %.0f), %.0f ms before impact (%.0f to %.0f).",
+	return fmt.Sprintf("Peak separation %.0f° (%.0f to %.0f), %.0f ms before impact (%.0f to %.0f).",
 		p.Value, p.Low95, p.High95, when(p.Seconds), when(p.SecondsHigh95), when(p.SecondsLow95))
 }
 

@@ -59,15 +59,15 @@ func commandTable() []command {
 		{id: "fine up", hidden: true, keys: withMod(key.ModShift, key.NameUpArrow), do: arrow(0, -fine, 0)},
 		{id: "fine down", group: "Marks", help: "With Shift, an arrow moves the mark a tenth of a pixel", keys: withMod(key.ModShift, key.NameDownArrow), do: arrow(0, fine, 0)},
 		{id: "next point", group: "Marks", help: "Ask for the next useful point; again skips it", keys: on("N"), do: note((*bench.Bench).SkipPoint)},
-		{id: "telling mark", group: "Marks", help: "Go to the mark that would sharpen the numbers most, in whichever view and key position", keys: withMod(key.ModCtrl, "N"), do: note((*bench.Bench).GoToAdvice)},
+		{id: "telling mark", group: "Marks", help: "Go to the mark that would sharpen the numbers most", keys: withMod(key.ModCtrl, "N"), do: note((*bench.Bench).GoToAdvice)},
 		{id: "points", group: "Marks", help: "Choose a point from the list", keys: on("P"), do: (*App).togglePoints},
 		{id: "hide", group: "Marks", help: "The point can't be seen here", keys: on("H"), do: note((*bench.Bench).Hide)},
 		{id: "unsure", group: "Marks", help: "Unsure of this mark, or sure again", keys: on("U"), do: note((*bench.Bench).ToggleUnsure)},
 		{id: "delete", group: "Marks", help: "Take the mark away", keys: []chord{{key: key.NameDeleteForward}, {key: key.NameDeleteBackward}}, do: note((*bench.Bench).Delete)},
 		{id: "copy forward", group: "Marks", help: "Copy the marks of the key position before", keys: on("C"), do: note((*bench.Bench).CopyForward)},
-		{id: "follow", group: "Marks", help: "Propose marks here: follow those of the key positions around, and look for the rest in the picture", keys: on("A"), do: (*App).proposeMarks},
+		{id: "follow", group: "Marks", help: "Propose marks here: follow those around, look for the rest", keys: on("A"), do: (*App).proposeMarks},
 		{id: "follow all", group: "Marks", help: "Propose marks at every key position", keys: withMod(key.ModCtrl, "A"), do: (*App).proposeAllMarks},
-		{id: "accept", group: "Marks", help: "Take the proposed mark or key position as it is", keys: []chord{{key: key.NameReturn}, {key: key.NameEnter}}, do: (*App).accept},
+		{id: "accept", group: "Marks", help: "Take what is proposed as it is", keys: []chord{{key: key.NameReturn}, {key: key.NameEnter}}, do: (*App).accept},
 		{id: "stick", group: "Marks", help: "Draw a ground stick: it tells where the camera stood", keys: on("G"), do: note((*bench.Bench).ArmStick)},
 		{id: "mark again", group: "Marks", help: "Mark this key position again, blind: shows how well your marks repeat", keys: on("M"), do: (*App).markAgain},
 		{id: "repeatability", group: "Marks", help: "How well your marks repeat", keys: withMod(key.ModShift, "M"), do: (*App).showRepeatability},
@@ -119,9 +119,9 @@ func commandTable() []command {
 	for i, name := range geometry.KeyPositions {
 		digit := key.Name(strconv.Itoa(i + 1))
 		list = append(list,
-			command{id: "set " + string(name), group: "Key positions", help: "This frame is " + string(name), keys: on(digit),
+			command{id: "set " + string(name), group: "Key positions", help: "This frame is " + bench.InText(name), keys: on(digit),
 				do: note(func(b *bench.Bench) bench.Note { return b.SetPosition(name) })},
-			command{id: "go to " + string(name), group: "Key positions", help: "Show " + string(name), keys: withMod(key.ModAlt, digit),
+			command{id: "go to " + string(name), group: "Key positions", help: "Show " + bench.InText(name), keys: withMod(key.ModAlt, digit),
 				do: func(a *App) { a.goTo(name) }})
 	}
 	return list

@@ -260,10 +260,14 @@ func (a *App) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, u
 	if h.withClip && h.beside {
 		quiet(4, "Beside it: "+title+".")
 	}
+	tip := "As PDF and HTML, beside the lesson"
+	if h.withClip {
+		tip = "As PDF, HTML and MP4, beside the lesson"
+	}
 	add(8, func(gtx layout.Context) layout.Dimensions {
 		parts := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &h.write, draw.ButtonStyle{Label: "Write it", Name: "Write the take-home sheet", Kind: draw.Primary, Compact: true,
-				Tip: "As PDF and HTML, beside the lesson", TipSide: draw.TipAbove})
+				Tip: tip, TipSide: draw.TipAboveStart})
 		}}
 		if h.made != "" && h.opener != "" {
 			parts = append(parts, func(gtx layout.Context) layout.Dimensions {

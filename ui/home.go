@@ -280,8 +280,10 @@ func (a *App) rowButton(gtx layout.Context, b *draw.Button, label, title, more, 
 func ago(now, then time.Time) string {
 	d := now.Sub(then)
 	switch days := int(d.Hours() / 24); {
-	case d < time.Hour:
+	case d < 5*time.Minute:
 		return "just now"
+	case d < time.Hour:
+		return fmt.Sprintf("%d min ago", int(d.Minutes()))
 	case d < 24*time.Hour:
 		return fmt.Sprintf("%d h ago", int(d.Hours()))
 	case days == 1:

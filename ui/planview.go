@@ -59,5 +59,6 @@ func (d *desk) pointsAt(name geometry.PositionName) *plan.Points {
 }
 
 func (a *App) layoutPlan(gtx layout.Context) layout.Dimensions {
+	a.plan.view.Imperial = a.settings.Imperial
 	return a.plan.view.Layout(gtx, a.theme, &a.plan.figure)
 }

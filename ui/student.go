@@ -80,6 +80,28 @@ func metres(text string) (m float64, problem string) {
 	return v, ""
 }
 
+// feetAndInches reads a stature as 5'8", 5 8 or 68 (inches), in metres; "" is not
+// known. An inch is exactly 2.54 cm (international yard and pound agreement, 1959).
+func feetAndInches(text string) (m float64, problem string) {
+	parts := strings.Fields(strings.NewReplacer("'", " ", "’", " ", `"`, " ", "”", " ", "ft", " ", "in", " ", ",", ".").Replace(text))
+	if len(parts) == 0 {
+		return 0, ""
+	}
+	inches, bad := 0.0, len(parts) > 2
+	for _, p := range parts {
+		v, err := strconv.ParseFloat(p, 64)
+		bad = bad || err != nil || v < 0
+		inches = 12*inches + v
+	}
+	if len(parts) == 1 && inches < 9 { // feet alone
+		inches *= 12
+	}
+	if m = inches * 0.0254; bad || !(m >= 0.8 && m <= 2.5) {
+		return 0, "A height such as 5 8 (feet and inches) or 68 (inches), or leave it empty."
+	}
+	return m, ""
+}
+
 func kilograms(text string) (kg float64, problem string) {
 	text = strings.TrimSpace(strings.ReplaceAll(text, ",", "."))
 	if text == "" {
@@ -95,7 +117,11 @@ func kilograms(text string) (kg float64, problem string) {
 func (a *App) createLesson() {
 	s := &a.student
 	var stature, mass float64
-	stature, s.statureError = metres(s.stature.Text())
+	if a.settings.Imperial {
+		stature, s.statureError = feetAndInches(s.stature.Text())
+	} else {
+		stature, s.statureError = metres(s.stature.Text())
+	}
 	mass, s.massError = kilograms(s.mass.Text())
 	if s.statureError != "" || s.massError != "" {
 		return
@@ -135,6 +161,10 @@ func (a *App) createLesson() {
 
 func (a *App) layoutStudent(gtx layout.Context) {
 	th, s := a.theme, &a.student
+	lengths := "cm"
+	if a.settings.Imperial {
+		lengths = "ft in"
+	}
 	a.layoutModal(gtx, "New student", 460, func(gtx layout.Context) layout.Dimensions {
 		col := column{gtx: gtx, gap: gtx.Dp(14)}
 		half := func(gtx layout.Context, l, r layout.Widget) layout.Dimensions {
@@ -155,7 +185,7 @@ func (a *App) layoutStudent(gtx layout.Context) {
 		col.add(a.choice("Plays", &s.hand, int(s.handed), "right-handed", "left-handed"))
 		col.add(func(gtx layout.Context) layout.Dimensions {
 			return half(gtx,
-				field(&s.stature, draw.FieldStyle{Label: "Height, if known", Suffix: "cm", Error: s.statureError, Help: "sharpens every length"}),
+				field(&s.stature, draw.FieldStyle{Label: "Height, if known", Suffix: lengths, Error: s.statureError, Help: "sharpens every length"}),
 				field(&s.mass, draw.FieldStyle{Label: "Mass, if known", Suffix: "kg", Error: s.massError}))
 		})
 		col.add(a.choice("Body proportions, for the balance", &s.sex, s.sexOf, "not said", "female", "male"))

@@ -121,6 +121,11 @@ func TestPositionOutOfOrder(t *testing.T) {
 		b.GoTo(0, c.frame)
 		assert.Equal(t, c.says, b.SetPosition(c.name), "frame %d", c.frame)
 	}
+	b.GoTo(0, 200)
+	b.SetPosition(geometry.ClubLevelBack)
+	assert.Equal(t, geometry.ClubLevelBack, b.Position)
+	b.Undo()
+	assert.Equal(t, geometry.Top, b.Position, "what the stage shows once more")
 }
 
 func TestGuidedPassPlacesInOrder(t *testing.T) {

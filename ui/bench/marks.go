@@ -334,7 +334,16 @@ func (b *Bench) Undo() Note {
 	b.drag = drag{}
 	b.CancelTick()
 	b.Refresh()
+	b.followStages()
 	return Note("Undone: " + label + ".")
+}
+
+// followStages lets the sheet and the plan view be about the key position that
+// the active stage shows, after that has changed under them.
+func (b *Bench) followStages() {
+	if name, ok := b.PositionAt(b.Active); ok {
+		b.Position = name
+	}
 }
 
 // Redo does again what Undo took back.
@@ -350,5 +359,6 @@ func (b *Bench) Redo() Note {
 	b.drag = drag{}
 	b.CancelTick()
 	b.Refresh()
+	b.followStages()
 	return Note("Done again: " + label + ".")
 }

@@ -41,8 +41,11 @@ func (b *Bench) setPositions(name geometry.PositionName, stages []int) Note {
 	b.disarm()
 	b.ArmNext()
 	if moved > 0 {
-		return Note(fmt.Sprintf("%s moved to another frame; its %s are only proposed now. Ctrl+Z takes the move back.",
-			Title(name), Count(moved, "mark"))) + b.misplaced(name)
+		note := Note(fmt.Sprintf("%s moved to another frame; its %s are only proposed now.", Title(name), Count(moved, "mark")))
+		if wrong := b.misplaced(name); wrong != "" {
+			return note + wrong
+		}
+		return note + " Ctrl+Z takes the move back."
 	}
 	return Note(Title(name)+" is set.") + b.misplaced(name)
 }
@@ -68,14 +71,14 @@ func (b *Bench) misplaced(name geometry.PositionName) Note {
 			default:
 				continue
 			}
-			return Note(fmt.Sprintf(" But in the %s clip it is not %s %s: Ctrl+Z takes it back.", st.View, side, inText(other)))
+			return Note(fmt.Sprintf(" But in the %s clip it is not %s %s: Ctrl+Z takes it back.", st.View, side, InText(other)))
 		}
 	}
 	return ""
 }
 
-// inText returns a key position's name as it stands in a sentence.
-func inText(name geometry.PositionName) string {
+// InText returns a key position's name as it stands in a sentence.
+func InText(name geometry.PositionName) string {
 	if name == geometry.Top || name == geometry.Finish {
 		return "the " + string(name)
 	}

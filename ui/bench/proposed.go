@@ -130,7 +130,7 @@ func (b *Bench) waitingAt() []string {
 	var out []string
 	for _, name := range geometry.KeyPositions {
 		if slices.ContainsFunc(b.Swing().Marks, func(m annotations.Mark) bool { return m.Position == name && Waits(m) }) {
-			out = append(out, inText(name))
+			out = append(out, InText(name))
 		}
 	}
 	return out

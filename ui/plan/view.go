@@ -16,7 +16,9 @@ import (
 )
 
 // View draws plan views. The zero value is ready to use.
-type View struct{}
+type View struct {
+	Imperial bool // the scale is in feet
+}
 
 // mapping places the ground on the screen.
 type mapping struct {
@@ -228,11 +230,19 @@ func (v *View) lines(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping) 
 	}
 }
 
+// foot is exact by definition (international yard and pound agreement, 1959).
+const foot = 0.3048 // metres
+
 func (v *View) scaleBar(gtx layout.Context, th *draw.Theme, m *mapping, size image.Point) {
 	dp := gtx.Metric.PxPerDp
 	metres, text := float32(0.5), "0.5 m"
+	short, shortText := float32(0.2), "20 cm"
+	if v.Imperial {
+		metres, text = 2*foot, "2 ft"
+		short, shortText = foot, "1 ft"
+	}
 	if m.scale*metres > float32(size.X)*0.4 {
-		metres, text = 0.2, "20 cm"
+		metres, text = short, shortText
 	}
 	h0, _ := th.TextSize(gtx, draw.Small, font.Normal, text)
 	w := m.scale * metres

@@ -201,8 +201,8 @@ func (s *Sheet) moveList(gtx layout.Context, c columns) {
 			s.offset += int(d * float32(s.total))
 		}
 	}
-	if s.At != s.lastAt {
-		s.lastAt = s.At
+	if s.At != s.lastAt || gtx.Metric != s.lastMetric { // larger text moves every row
+		s.lastAt, s.lastMetric = s.At, gtx.Metric
 		for i := range s.items {
 			if g := s.items[i].group; g != nil && g.At == string(s.At) {
 				s.offset = s.items[i].top

@@ -5,6 +5,7 @@ import (
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"gioui.org/layout"
+	"gioui.org/unit"
 	"gioui.org/widget"
 
 	"turngauge/annotations/words"
@@ -46,6 +47,8 @@ type Sheet struct {
 	built  shown
 	offset int // of the list, pixels
 	lastAt geometry.PositionName
+
+	lastMetric unit.Metric
 
 	labelOf geometry.PositionName
 	label   string

@@ -127,6 +127,22 @@ func arrange(panels []panel, room image.Rectangle, sides int) {
 	try(inRows(room, plain, sides))
 	try(inOneRow(room, broad, sides))
 	try(inRows(room, slender, sides))
+	level(panels)
+}
+
+// level lets the pictures of one row begin at the same height.
+func level(panels []panel) {
+	top := panels[0].place.Min.Y
+	for i := range panels {
+		if panels[i].place.Min.Y >= panels[0].place.Max.Y {
+			return // in a row of its own
+		}
+		top = min(top, panels[i].place.Min.Y)
+	}
+	for i := range panels {
+		p := &panels[i].place
+		*p = p.Sub(image.Pt(0, p.Min.Y-top))
+	}
 }
 
 // alike gives the extents of one view the same size, the largest, each about its
