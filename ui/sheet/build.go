@@ -157,7 +157,7 @@ func orderOf(name string) int {
 
 func (in *Input) missing(x geometry.Missing) Row {
 	return Row{
-		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position, Missing: strings.ReplaceAll(x.Reason, " deg", "°"),
+		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position, Missing: reason(x.Reason, in.Imperial),
 		Definition: definitions[x.Name].Definition.Definition, Positive: in.positive(x.Name), order: orderOf(x.Name),
 	}
 }

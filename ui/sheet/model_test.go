@@ -71,6 +71,9 @@ func TestNumbers(t *testing.T) {
 		{notationOf(geometry.Ratio, false).target(0.9, 1.1), "0.9 to 1.1"},
 		{cm.convert("mark the head: ±2.5 becomes ±1.3"), "mark the head: ±2.5 becomes ±1.3"},
 		{in.convert("mark the head: ±2.5 becomes ±1.3."), "mark the head: ±1.0 becomes ±0.5."},
+		{reason("the marks leave it open (±25.4 cm): mark the head", false), "the marks leave it open (±25.4 cm): mark the head"},
+		{reason("the marks leave it open (±25.4 cm): mark the head", true), "the marks leave it open (±10.0 in): mark the head"},
+		{reason("the marks leave it open (±25.4 deg): mark the head", true), "the marks leave it open (±25.4°): mark the head"},
 		{notationOf(geometry.Percent, false).plusMinus(4.4), "± 4 %"},
 	} {
 		assert.Equal(t, c.want, c.got)

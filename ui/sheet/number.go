@@ -139,6 +139,16 @@ func (u notation) convert(advice string) string {
 	})
 }
 
+// reason returns why a measure is missing with its half width as the sheet writes
+// it.
+func reason(text string, imperial bool) string {
+	text = strings.ReplaceAll(text, " deg", "°")
+	if imperial && strings.Contains(text, " cm") {
+		return strings.ReplaceAll(notationOf(geometry.Centimetres, true).convert(text), " cm", " in")
+	}
+	return text
+}
+
 func percent(p float64) string {
 	return strconv.FormatFloat(math.Round(p*100), 'f', 0, 64) + " %"
 }
