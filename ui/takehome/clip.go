@@ -166,7 +166,7 @@ func lay(to *video.Surface, ink *image.RGBA, inked image.Rectangle, corner image
 // figure returns what is drawn on a view, or nil.
 func (l *reel) figure(p *panel, m *moment, n int) *explain.Figure {
 	if m.tale == nil || m.tale.measure == "" {
-		return p.followed(n)
+		return p.followed(n, m.position)
 	}
 	ref, ok := p.side.swing().FrameOf(p.clip.ID, m.position)
 	if !ok {

@@ -77,11 +77,16 @@ func (m *Motion) clip(id string) (*curves.Clip, int) {
 }
 
 // followed draws the hips, the shoulders and, down the line, the trunk where
-// they were followed to in a frame; nil where nothing was.
-func (p *panel) followed(n int) *explain.Figure {
+// they were followed to in a frame, or where the fit has them at a key position:
+// what is hidden there, too. nil where nothing was followed.
+func (p *panel) followed(n int, position geometry.PositionName) *explain.Figure {
 	c, _ := p.side.motion.clip(p.clip.ID)
 	if c == nil {
 		return nil
+	}
+	lines := explain.Set{explain.HipLine: true, explain.ShoulderLine: true, explain.TrunkLine: p.clip.View == geometry.DownTheLine}
+	if ref, ok := p.side.swing().FrameOf(p.clip.ID, position); ok && ref.Index == n {
+		return p.side.frame(p.clip.ID, ref, position).Figure(lines)
 	}
 	f := explain.Frame{
 		View: p.clip.View, Handed: p.side.lesson.Student.Handed, Position: "in motion",
@@ -92,7 +97,7 @@ func (p *panel) followed(n int) *explain.Figure {
 			f.Spots[point] = explain.Spot{At: geometry.ImagePt{X: s.X, Y: s.Y}, Known: true}
 		}
 	}
-	return f.Figure(explain.Set{explain.HipLine: true, explain.ShoulderLine: true, explain.TrunkLine: p.clip.View == geometry.DownTheLine})
+	return f.Figure(lines)
 }
 
 // turnsNow writes the turns at a moment in motion, with their intervals, of each

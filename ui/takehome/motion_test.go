@@ -96,3 +96,27 @@ func TestTheMotionOfAnotherSwingIsNotDrawn(t *testing.T) {
 	require.NoError(t, b.motions(context.Background(), sides))
 	assert.Nil(t, sides[0].motion)
 }
+
+// TestKeyPositionsAreDrawnFromTheFit: where a swing that was followed stands still
+// with nothing to say, its lines are those of the marks and of the fit, so that two
+// swings show the same ones whatever was hidden in one of them.
+func TestKeyPositionsAreDrawnFromTheFit(t *testing.T) {
+	l, path := fixture(t)
+	s := &l.Swings[0]
+	face := s.Clip("fo")
+	r := Request{Lesson: l, Path: path, MP4: filepath.Join(t.TempDir(), "swing.mp4"), Slow: 1,
+		Motion: &Motion{Swing: s.ID, Followed: &curves.Followed{Clips: []curves.Clip{{ID: face.ID}}}}}
+	b, err := gather(context.Background(), &r)
+	require.NoError(t, err)
+	panels, _ := planned(t, b, Screen, 1)
+	p := &panels[0]
+	p.side.motion = r.Motion
+	ref, ok := s.FrameOf(face.ID, geometry.Top)
+	require.True(t, ok)
+	figure := p.followed(ref.Index, geometry.Top)
+	require.NotNil(t, figure)
+	assert.NotEmpty(t, figure.Strokes, "of the marks: nothing was followed to here")
+	between := p.followed(ref.Index+1, "")
+	require.NotNil(t, between)
+	assert.Empty(t, between.Strokes)
+}
