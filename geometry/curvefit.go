@@ -39,7 +39,7 @@ type curveFit struct {
 	lateSigma         float64
 	stature           float64
 	scaleSigma        float64 // of all lengths, relative
-	keySigmas         []keySigma
+	keySigmas         []positionSigma
 	legsLog           float64 // thigh and shank at first, logs added
 
 	st, trial *curveState

@@ -26,7 +26,8 @@ func (s *Solution) Levelled(tracks []CurveTrack) Swing {
 			m := &out.Marks[marks[i]]
 			m.At.X -= l.error[0]
 			m.At.Y -= l.error[1]
-			m.SigmaPx, m.StaysPx = math.Hypot(l.sigma, l.stays), l.stays
+			m.StaysPx = math.Hypot(l.stays, m.StaysPx) // what stayed before does not average out
+			m.SigmaPx = math.Hypot(l.sigma, m.StaysPx)
 		}
 	}
 	return upright(out) // as it was filmed
@@ -125,11 +126,11 @@ func (s *Solution) level(t *CurveTrack, marks []int) []levelled {
 // pixels.
 const leastLeftPx = 0.4
 
-// clickSigma is the standard deviation of one coordinate of a mark, that of the
-// usual one where it is not known.
+// clickSigma is the standard deviation of what errs in one mark alone, of one
+// coordinate, that of the usual one where it is not known.
 func (s *Solution) clickSigma(t *CurveTrack, mark int) float64 {
 	if mark >= 0 && s.sw.Marks[mark].SigmaPx > 0 {
-		return s.sw.Marks[mark].SigmaPx
+		return s.sw.Marks[mark].ownSigma()
 	}
 	click := s.sw.ClickSigmaPx
 	if click <= 0 {

@@ -198,7 +198,7 @@ func (f *curveFit) takeKeySigmas(marked *Solution) {
 		if !finite(f.keyTimes[pos]) {
 			continue
 		}
-		k := keySigma{seconds: f.keyTimes[pos]}
+		k := positionSigma{seconds: f.keyTimes[pos]}
 		for i := range k.sigma {
 			from := f.key
 			if i == curveBend {
@@ -210,12 +210,12 @@ func (f *curveFit) takeKeySigmas(marked *Solution) {
 		}
 		f.keySigmas = append(f.keySigmas, k)
 	}
-	slices.SortFunc(f.keySigmas, func(a, b keySigma) int { return cmp.Compare(a.seconds, b.seconds) })
+	slices.SortFunc(f.keySigmas, func(a, b positionSigma) int { return cmp.Compare(a.seconds, b.seconds) })
 }
 
-// keySigma is how sure the fit at a key position is of the measures, standard
+// positionSigma is how sure the fit at a key position is of the measures, standard
 // deviations; 0 for what it does not tell.
-type keySigma struct {
+type positionSigma struct {
 	seconds float64
 	sigma   [numCurves]float64
 }
@@ -228,7 +228,7 @@ func (f *curveFit) keySigma(k int, seconds float64) float64 {
 	if len(f.keySigmas) == 0 {
 		return 0
 	}
-	i, _ := slices.BinarySearchFunc(f.keySigmas, seconds, func(a keySigma, t float64) int { return cmp.Compare(a.seconds, t) })
+	i, _ := slices.BinarySearchFunc(f.keySigmas, seconds, func(a positionSigma, t float64) int { return cmp.Compare(a.seconds, t) })
 	b := &f.keySigmas[min(i, len(f.keySigmas)-1)]
 	a := &f.keySigmas[max(i-1, 0)]
 	if !(b.seconds > a.seconds) || seconds > b.seconds {

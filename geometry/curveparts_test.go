@@ -108,11 +108,15 @@ func TestBandAgainstDense(t *testing.T) {
 // which following says that they differ by 3 px, give or take 1. The sum of the
 // errors stays 0, the difference is 3·8/(8+1); what they have in common keeps half
 // the variance of a click, and half the difference varies by a quarter of 1·8/(8+1).
-// The marks move the same way in the picture of a left-hander.
+// The marks move the same way in the picture of a left-hander; and what a program is
+// off by alike in both, here 3 px, stays as it was.
 func TestLevelled(t *testing.T) {
-	for _, handed := range []Handed{RightHanded, LeftHanded} {
+	for _, c := range []struct {
+		handed Handed
+		stays  float64
+	}{{RightHanded, 0}, {LeftHanded, 0}, {RightHanded, 3}} {
 		in := curveExample(t)
-		if handed == LeftHanded {
+		if c.handed == LeftHanded {
 			mirrorSwing(&in.Swing)
 		}
 		tr := CurveTrack{Clip: 0, Point: Buckle}
@@ -120,7 +124,7 @@ func TestLevelled(t *testing.T) {
 		for i := range in.Swing.Marks {
 			m := &in.Swing.Marks[i]
 			if m.Clip == 0 && m.Point == Buckle && (m.Position == 0 || m.Position == 3) {
-				m.SigmaPx = 2
+				m.SigmaPx, m.StaysPx = math.Hypot(2, c.stays), c.stays
 				at = append(at, i)
 				tr.Anchors = append(tr.Anchors, TrackAnchor{Spot: len(tr.Spots)})
 				tr.Spots = append(tr.Spots, TrackSpot{Seconds: in.Swing.Positions[m.Position].Seconds[0], At: m.At})
@@ -135,8 +139,8 @@ func TestLevelled(t *testing.T) {
 			was, is := in.Swing.Marks[i], got.Marks[i]
 			assert.InDelta(t, was.At.X+[2]float64{-4, 4}[k]/3, is.At.X, 1e-9)
 			assert.InDelta(t, was.At.Y, is.At.Y, 1e-9)
-			assert.InDelta(t, math.Sqrt(2+0.25*8/9), is.SigmaPx, 1e-12)
-			assert.InDelta(t, math.Sqrt2, is.StaysPx, 1e-12)
+			assert.InDelta(t, math.Sqrt(2+0.25*8/9+c.stays*c.stays), is.SigmaPx, 1e-12)
+			assert.InDelta(t, math.Sqrt(2+c.stays*c.stays), is.StaysPx, 1e-12)
 		}
 		for i := range in.Swing.Marks {
 			if i != at[0] && i != at[1] {

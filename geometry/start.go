@@ -236,7 +236,7 @@ func (p *problem) setSigmas(sw *Swing, st *state) {
 		scale := cam.FocalPx / math.Max(cam.ToCamera(at).Z, 0.5)
 		t.sigma, t.scale = m.SigmaPx, scale
 		if t.stay > 0 {
-			t.sigma = math.Sqrt(math.Max(sq(m.SigmaPx)-sq(m.StaysPx), sq(leastOwn*m.SigmaPx)))
+			t.sigma = m.ownSigma()
 		}
 		if t.sigma <= 0 {
 			t.sigma = math.Sqrt(p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))

@@ -1,5 +1,7 @@
 package geometry
 
+import "math"
+
 // A program that looks for a point in a picture takes much the same place on one
 // golfer for it at every key position: the cloth, the build and the view are the
 // same. What it is off by there cancels in what is counted since address, and
@@ -13,6 +15,12 @@ const stayPoints = int(Buckle)
 
 // leastOwn is the least share of a mark's standard deviation that is its own.
 const leastOwn = 0.3
+
+// ownSigma is the standard deviation of what errs anew in a mark whose SigmaPx is
+// known.
+func (m *Mark) ownSigma() float64 {
+	return math.Sqrt(math.Max(sq(m.SigmaPx)-sq(m.StaysPx), sq(leastOwn*m.SigmaPx)))
+}
 
 // hasStays reports whether any mark errs alike at all positions.
 func hasStays(sw *Swing) bool {
