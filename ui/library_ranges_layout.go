@@ -8,6 +8,7 @@ import (
 	"gioui.org/op"
 
 	"turngauge/annotations"
+	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
 
@@ -87,6 +88,9 @@ func (a *App) layoutRange(gtx layout.Context, r *rangeRow) layout.Dimensions {
 		return th.Label(gtx, draw.Small, font.Normal, th.Dim, text)
 	})
 	unit := string(r.unit)
+	if r.unit == geometry.Degrees {
+		unit = "°"
+	}
 	for i, f := range []*draw.Field{&r.low, &r.high} {
 		name := []string{"Lowest", "Highest"}[i] + " " + r.label()
 		problem := ""

@@ -38,7 +38,7 @@ func WriteCSV(w io.Writer, c *geometry.Curves, names []geometry.PositionName) er
 			for _, x := range []float64{v.Value, v.Low95, v.High95, v.Sigma, v.Rate, v.RateLow95, v.RateHigh95} {
 				text := ""
 				if v.Known {
-					text = strconv.FormatFloat(x, 'f', 3, 64)
+					text = strconv.FormatFloat(math.Round(1000*x)/1000+0, 'f', 3, 64) // no minus before a zero
 				}
 				row = append(row, text)
 			}
