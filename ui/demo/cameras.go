@@ -5,7 +5,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/demo/practice"
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // A phone is one camera on its stand.

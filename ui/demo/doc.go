@@ -3,5 +3,5 @@
 // that go with them.
 //
 // Everything is made up and generated: the golfer is geometry/golfer, the
-// pictures are drawn by video/render. The same version makes the same files.
+// pictures are drawn by ui/demo/render. The same version makes the same files.
 package demo

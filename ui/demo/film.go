@@ -14,8 +14,8 @@ import (
 	"turngauge/geometry/golfer"
 	"turngauge/ui/demo/figure"
 	"turngauge/ui/demo/practice"
+	"turngauge/ui/demo/render"
 	"turngauge/video"
-	"turngauge/video/render"
 )
 
 const (

@@ -3,7 +3,7 @@ package figure
 import (
 	"math"
 
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // Textures are painted over u (0 rear, 0.25 trail side, 0.5 front, 0.75 lead

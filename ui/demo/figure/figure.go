@@ -2,7 +2,7 @@ package figure
 
 import (
 	"turngauge/geometry/golfer"
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // Body is the golfer without club and ball, as meshes. It is not for

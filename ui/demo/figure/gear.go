@@ -5,7 +5,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/geometry/golfer"
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // shoes stand on the ground and end at heel and toe.

@@ -6,7 +6,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry/golfer"
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // head is face, hair with a tail, ears and a cap with its peak.

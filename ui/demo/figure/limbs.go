@@ -5,7 +5,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/geometry/golfer"
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // bone is the course of a limb: up from end over joint to root, with the

@@ -4,7 +4,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry/golfer"
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // trunk is shirt, trousers' seat, belt with buckle and label, collar and neck.

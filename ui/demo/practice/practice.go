@@ -8,7 +8,7 @@ package practice
 import (
 	"math"
 
-	"turngauge/video/render"
+	"turngauge/ui/demo/render"
 )
 
 // The stick lies on the mat along the target line, between the feet and the
