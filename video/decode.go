@@ -4,6 +4,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"os"
 
 	"github.com/asticode/go-astiav"
 )
@@ -38,7 +39,7 @@ type decoder struct {
 }
 
 func newDecoder(s *Source) (*decoder, error) {
-	pool, err := newSlotPool()
+	pool, err := newSlotPool(os.Getpagesize())
 	if err != nil {
 		return nil, err
 	}

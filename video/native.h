@@ -39,9 +39,10 @@ int tg_read_packet(void *format, AVPacket *packet, int codec_id, struct tg_packe
 // --- memory for pictures
 
 // A pool of equal slots. It goes once it is closed and its last slot is back;
-// slots may come back on any thread.
+// slots may come back on any thread. page is the machine's page size in bytes:
+// slots are whole pages, because only whole pages can be given back.
 struct tg_pool;
-struct tg_pool *tg_pool_new(void);
+struct tg_pool *tg_pool_new(size_t page);
 void tg_pool_close(struct tg_pool *pool);
 AVBufferRef *tg_pool_take(struct tg_pool *pool, size_t size); // NULL without memory
 // Makes a decoder, before it is opened, put its pictures into the pool.

@@ -1,5 +1,5 @@
 // Memory for pictures. Decoders write straight into it, so that keeping a
-// picture costs no copy. It comes from large stretches that start on a huge
+// picture costs no copy. It is cut from large arenas that start on a huge
 // page: fresh memory is then filled with few page faults, which otherwise take
 // longer than decoding.
 #include "native.h"
@@ -16,9 +16,8 @@
 #endif
 
 enum {
-    PAGE = 4096,
     HUGE = 2 << 20,
-    STRETCH = 64 << 20,
+    ARENA = 64 << 20,
     KEEP = 6,   // unused slots a pool keeps for its decoder
     ALIGN = 64, // of planes
     SLACK = 128 // vector code may read this far past a plane
@@ -32,6 +31,7 @@ struct slot {
 };
 
 struct tg_pool {
+    size_t page; // bytes; what memory is given back in
     pthread_mutex_t lock;
     struct slot *free;
     int unused;
@@ -39,16 +39,16 @@ struct tg_pool {
 };
 
 #ifdef HAVE_MAPPING
-static pthread_mutex_t stretch_lock = PTHREAD_MUTEX_INITIALIZER;
-static uint8_t *stretch;
-static size_t stretch_left;
+static pthread_mutex_t arena_lock = PTHREAD_MUTEX_INITIALIZER;
+static uint8_t *arena;
+static size_t arena_left;
 
 static uint8_t *reserve(size_t size)
 {
     uint8_t *got = NULL;
-    pthread_mutex_lock(&stretch_lock);
-    if (stretch_left < size) {
-        size_t want = size > STRETCH ? (size + HUGE - 1) / HUGE * HUGE : STRETCH;
+    pthread_mutex_lock(&arena_lock);
+    if (arena_left < size) {
+        size_t want = size > ARENA ? (size + HUGE - 1) / HUGE * HUGE : ARENA;
         uint8_t *raw = mmap(NULL, want + HUGE, PROT_READ | PROT_WRITE, MAP_ANON | MAP_PRIVATE, -1, 0);
         if (raw == MAP_FAILED)
             goto done;
@@ -57,19 +57,19 @@ static uint8_t *reserve(size_t size)
             munmap(raw, ahead);
         if (HUGE - ahead)
             munmap(raw + ahead + want, HUGE - ahead);
-        if (stretch_left)
-            munmap(stretch, stretch_left);
-        stretch = raw + ahead;
-        stretch_left = want;
+        if (arena_left)
+            munmap(arena, arena_left);
+        arena = raw + ahead;
+        arena_left = want;
 #ifdef MADV_HUGEPAGE
-        madvise(stretch, want, MADV_HUGEPAGE); // only a wish
+        madvise(arena, want, MADV_HUGEPAGE); // only a wish
 #endif
     }
-    got = stretch;
-    stretch += size;
-    stretch_left -= size;
+    got = arena;
+    arena += size;
+    arena_left -= size;
 done:
-    pthread_mutex_unlock(&stretch_lock);
+    pthread_mutex_unlock(&arena_lock);
     return got;
 }
 
@@ -79,12 +79,13 @@ static uint8_t *reserve(size_t size) { return av_mallocz(size); }
 static void unreserve(uint8_t *data, size_t size) { av_free(data); }
 #endif
 
-struct tg_pool *tg_pool_new(void)
+struct tg_pool *tg_pool_new(size_t page)
 {
     struct tg_pool *p = calloc(1, sizeof(*p));
     if (!p)
         return NULL;
     pthread_mutex_init(&p->lock, NULL);
+    p->page = page;
     p->users = 1;
     return p;
 }
@@ -135,7 +136,7 @@ static void give_back(void *opaque, uint8_t *data)
 
 AVBufferRef *tg_pool_take(struct tg_pool *p, size_t size)
 {
-    size = (size + PAGE - 1) / PAGE * PAGE;
+    size = (size + p->page - 1) / p->page * p->page;
     pthread_mutex_lock(&p->lock);
     struct slot *s, **link = &p->free;
     while (*link && (*link)->size != size)

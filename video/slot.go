@@ -59,8 +59,10 @@ func (s *slot) plain(w, h int) {
 // slotPool hands out the memory of one decoder's pictures. Slots may outlive it.
 type slotPool struct{ c *C.struct_tg_pool }
 
-func newSlotPool() (slotPool, error) {
-	c := C.tg_pool_new()
+// newSlotPool returns an empty pool for a machine with pages of so many bytes,
+// a power of two.
+func newSlotPool(pageBytes int) (slotPool, error) {
+	c := C.tg_pool_new(C.size_t(pageBytes))
 	if c == nil {
 		return slotPool{}, errNoMemory
 	}

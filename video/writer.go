@@ -6,38 +6,15 @@ import (
 	"image"
 	"os"
 	"path/filepath"
-	"strconv"
 
 	"github.com/asticode/go-astiav"
-)
-
-// WriterOptions describe the clip a Writer makes. Zero values take the
-// defaults named beside them.
-type WriterOptions struct {
-	Width, Height    int    // pixels; even numbers of at least 16
-	RateNum, RateDen int    // frames per second as a fraction; RateDen 0 means 1
-	CRF              int    // x264 constant rate factor, 0 means 20; smaller is better and larger on disk
-	Preset           string // x264 speed preset, "" means "veryfast"
-	GOP              int    // frames between key frames, 0 means 30
-	BFrames          int    // bidirectional frames in a row, 0 means none
-	AudioRate        int    // samples per second of the mono sound track, 0 means no sound
-	AudioBitRate     int    // bits per second, 0 means 128000
-	RotationDeg      int    // clockwise turn a player must apply to show the picture upright: 0, 90, 180 or 270
-	Comment          string // stored in the file's metadata
-}
-
-const (
-	defaultCRF    = 20
-	defaultGOP    = 30
-	defaultPreset = "veryfast"
-	defaultAAC    = 128000
-	writerThreads = "2"
 )
 
 // Writer makes an H.264 clip in an MP4 file: yuv420p, BT.709, limited range,
 // index at the front, optionally with AAC sound. The same input gives the same
 // bytes. The file appears under its name only when Close succeeds; until then
-// it grows beside it with the ending ".part".
+// it grows beside it with the ending ".part". A loss of power leaves what was
+// there before or the whole clip, never a part of it.
 //
 // A Writer is used by one goroutine at a time and must be ended with Close or Abort.
 type Writer struct {
@@ -53,13 +30,6 @@ type Writer struct {
 	samples        int64 // samples handed to the encoder
 	pending        []float32
 	failed, closed bool
-}
-
-// track is one encoder, its stream and the frame it is fed with.
-type track struct {
-	codec  *astiav.CodecContext
-	stream *astiav.Stream
-	frame  *astiav.Frame
 }
 
 // Create starts a clip at path. It fails with a sentence naming the option or
@@ -92,131 +62,6 @@ func Create(path string, o WriterOptions) (w *Writer, err error) {
 		}
 	}
 	return w, w.start()
-}
-
-func (o WriterOptions) withDefaults() (WriterOptions, error) {
-	if o.Width < 16 || o.Height < 16 || o.Width%2 != 0 || o.Height%2 != 0 || o.Width > 16384 || o.Height > 16384 {
-		return o, fmt.Errorf("video: a clip of %d x %d pixels can't be written: width and height must be even and between 16 and 16384", o.Width, o.Height)
-	}
-	if o.RateDen == 0 {
-		o.RateDen = 1
-	}
-	if o.RateNum <= 0 || o.RateDen < 0 {
-		return o, fmt.Errorf("video: a rate of %d/%d frames per second can't be written", o.RateNum, o.RateDen)
-	}
-	switch o.RotationDeg {
-	case 0, 90, 180, 270:
-	default:
-		return o, fmt.Errorf("video: a clip can be turned by 0, 90, 180 or 270 degrees, not %d", o.RotationDeg)
-	}
-	if o.CRF == 0 {
-		o.CRF = defaultCRF
-	}
-	if o.GOP == 0 {
-		o.GOP = defaultGOP
-	}
-	if o.Preset == "" {
-		o.Preset = defaultPreset
-	}
-	if o.AudioBitRate == 0 {
-		o.AudioBitRate = defaultAAC
-	}
-	return o, nil
-}
-
-func (w *Writer) openVideo() (err error) {
-	encoder := astiav.FindEncoderByName("libx264")
-	if encoder == nil {
-		return errors.New("video: this FFmpeg has no H.264 encoder (libx264), so clips can't be written")
-	}
-	t := &w.video
-	t.codec = astiav.AllocCodecContext(encoder)
-	t.codec.SetWidth(w.o.Width)
-	t.codec.SetHeight(w.o.Height)
-	t.codec.SetPixelFormat(astiav.PixelFormatYuv420P)
-	t.codec.SetTimeBase(astiav.NewRational(w.o.RateDen, w.o.RateNum))
-	t.codec.SetFramerate(astiav.NewRational(w.o.RateNum, w.o.RateDen))
-	t.codec.SetSampleAspectRatio(astiav.NewRational(1, 1))
-	t.codec.SetGopSize(w.o.GOP)
-	err = openEncoder(t.codec, encoder, map[string]string{
-		"preset": w.o.Preset, "crf": strconv.Itoa(w.o.CRF), "bf": strconv.Itoa(w.o.BFrames),
-		"threads": writerThreads, "flags": "+bitexact+global_header",
-		"colorspace": "bt709", "color_primaries": "bt709", "color_trc": "bt709", "color_range": "tv",
-	})
-	if err != nil {
-		return w.fail("start the H.264 encoder", err)
-	}
-	if err = w.addStream(t); err != nil {
-		return err
-	}
-	if w.o.RotationDeg != 0 {
-		m := astiav.NewDisplayMatrixFromRotation(float64(w.o.RotationDeg))
-		if err = t.stream.AddSideData(astiav.PacketSideDataTypeDisplaymatrix, m.Bytes()); err != nil {
-			return w.fail("store the rotation", err)
-		}
-	}
-	t.frame = astiav.AllocFrame()
-	t.frame.SetWidth(w.o.Width)
-	t.frame.SetHeight(w.o.Height)
-	t.frame.SetPixelFormat(astiav.PixelFormatYuv420P)
-	if err = t.frame.AllocBuffer(0); err != nil {
-		return w.fail("reserve memory for a frame", err)
-	}
-	rgba := pictureShape{w.o.Width, w.o.Height, astiav.PixelFormatRgba, astiav.ColorSpaceBt709, true}
-	yuv := pictureShape{w.o.Width, w.o.Height, astiav.PixelFormatYuv420P, astiav.ColorSpaceBt709, false}
-	w.scaler, err = newScaler(rgba, yuv, scaleBilinear, chromaDefault, chromaDefault)
-	return err
-}
-
-func (w *Writer) openAudio() error {
-	encoder := astiav.FindEncoderByName("aac")
-	if encoder == nil {
-		return errors.New("video: this FFmpeg has no AAC encoder, so the clip can't have sound")
-	}
-	t := &w.audio
-	t.codec = astiav.AllocCodecContext(encoder)
-	t.codec.SetSampleRate(w.o.AudioRate)
-	t.codec.SetSampleFormat(astiav.SampleFormatFltp)
-	t.codec.SetChannelLayout(astiav.ChannelLayoutMono)
-	t.codec.SetTimeBase(astiav.NewRational(1, w.o.AudioRate))
-	t.codec.SetBitRate(int64(w.o.AudioBitRate))
-	if err := openEncoder(t.codec, encoder, map[string]string{"threads": "1", "flags": "+bitexact+global_header"}); err != nil {
-		return w.fail(fmt.Sprintf("start the sound encoder at %d Hz", w.o.AudioRate), err)
-	}
-	if err := w.addStream(t); err != nil {
-		return err
-	}
-	t.frame = astiav.AllocFrame()
-	t.frame.SetNbSamples(t.codec.FrameSize())
-	t.frame.SetSampleFormat(astiav.SampleFormatFltp)
-	t.frame.SetSampleRate(w.o.AudioRate)
-	t.frame.SetChannelLayout(astiav.ChannelLayoutMono)
-	if err := t.frame.AllocBuffer(0); err != nil {
-		return w.fail("reserve memory for sound", err)
-	}
-	return nil
-}
-
-func openEncoder(c *astiav.CodecContext, encoder *astiav.Codec, options map[string]string) error {
-	d := astiav.NewDictionary()
-	defer d.Free()
-	for k, v := range options {
-		if err := d.Set(k, v, 0); err != nil {
-			return err
-		}
-	}
-	return c.Open(encoder, d)
-}
-
-func (w *Writer) addStream(t *track) error {
-	if t.stream = w.format.NewStream(nil); t.stream == nil {
-		return w.fail("add a track", errors.New("out of memory"))
-	}
-	t.stream.SetTimeBase(t.codec.TimeBase())
-	if err := t.codec.ToCodecParameters(t.stream.CodecParameters()); err != nil {
-		return w.fail("describe a track", err)
-	}
-	return nil
 }
 
 // start opens the file and writes what stands before the pictures.
@@ -297,32 +142,6 @@ func (w *Writer) encodeSamples(samples []float32) error {
 	return w.encode(&w.audio, w.audio.frame)
 }
 
-// encode sends f (nil at the end) to the track's encoder and stores what comes out.
-func (w *Writer) encode(t *track, f *astiav.Frame) error {
-	if err := t.codec.SendFrame(f); err != nil {
-		return w.fail("encode", err)
-	}
-	for {
-		err := t.codec.ReceivePacket(w.packet)
-		if errors.Is(err, astiav.ErrEagain) || errors.Is(err, astiav.ErrEof) {
-			return nil
-		}
-		if err != nil {
-			return w.fail("encode", err)
-		}
-		w.packet.SetStreamIndex(t.stream.Index())
-		if t == &w.video {
-			w.packet.SetDuration(1)
-		}
-		w.packet.RescaleTs(t.codec.TimeBase(), t.stream.TimeBase())
-		err = w.format.WriteInterleavedFrame(w.packet)
-		w.packet.Unref()
-		if err != nil {
-			return w.fail("write (is the disk full?)", err)
-		}
-	}
-}
-
 // Close finishes the clip and gives it its name. After an earlier failure it
 // removes what was written and returns an error.
 func (w *Writer) Close() error {
@@ -338,9 +157,9 @@ func (w *Writer) Close() error {
 		return err
 	}
 	w.release()
-	if err := os.Rename(w.part, w.path); err != nil {
+	if err := putInPlace(w.part, w.path); err != nil {
 		os.Remove(w.part)
-		return fmt.Errorf("video: the finished clip can't be named %q: %w", w.path, err)
+		return fmt.Errorf("video: the finished clip can't be put in its place at %q (is the disk full?): %w", w.path, err)
 	}
 	return nil
 }

@@ -233,9 +233,6 @@ func (b *builder) lay(steps []built, wanted []int) (*Network, error) {
 // channels.
 func (n *Network) InputShape() []int { return slices.Clone(n.input.shape) }
 
-// OutputShape returns the shape of wanted output i.
-func (n *Network) OutputShape(i int) []int { return slices.Clone(n.outputs[i].shape) }
-
 // WorkingBytes returns how much memory one run takes beside the weights.
 func (n *Network) WorkingBytes() int { return 4 * (n.arena + n.scratch) }
 
