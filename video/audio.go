@@ -25,21 +25,24 @@ var ErrNoAudio = errors.New("the clip has no sound")
 // ReadAudio decodes a clip's sound track. Gaps are filled with silence, so that
 // sample i lies at Start + i/Rate seconds. The error is a *FileError or ctx.Err().
 func ReadAudio(ctx context.Context, path string) (*Audio, error) {
-	s, err := OpenContext(ctx, path)
+	x, err := ReadIndex(ctx, path)
 	if err != nil {
 		return nil, err
 	}
-	defer s.Close()
-	if !s.info.HasAudio {
+	if !x.info.HasAudio {
 		return nil, fileError(path, ErrNoAudio, "has no sound, so the strike can't be heard in it. Line the clips up by a key position instead.")
 	}
-	// The table left the demuxer at the end of the file: start again with the
-	// sound only.
 	format, err := openInput(path)
 	if err != nil {
 		return nil, err
 	}
 	defer format.CloseInput()
+	if findStreamInfo(format) != nil {
+		return nil, explainUnreadable(path)
+	}
+	if err := x.Check(); err != nil { // it was replaced in this moment
+		return nil, err
+	}
 	index := bestStream(format, astiav.MediaTypeAudio)
 	if index < 0 {
 		return nil, fileError(path, ErrChanged, "was altered while it was open. Open it again.")
@@ -47,7 +50,7 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 	keepOnly(format, index)
 	a := &audioReader{
 		path: path, format: format, stream: format.Streams()[index],
-		zero: float64(s.PTS(0)) * s.tick(),
+		zero: float64(x.PTS(0)) * x.tick(),
 	}
 	defer a.close()
 	return a.read(ctx)

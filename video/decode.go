@@ -53,7 +53,7 @@ func newDecoder(s *Source) (*decoder, error) {
 	}
 	options := astiav.NewDictionary()
 	defer options.Free()
-	err = s.stream.CodecParameters().ToCodecContext(d.codec)
+	err = s.params.ToCodecContext(d.codec)
 	if err == nil {
 		err = options.Set("max_pixels", fmt.Sprint(maxPixels), 0)
 	}
@@ -122,16 +122,16 @@ func (d *decoder) next() (int, error) {
 }
 
 // accept identifies the decoded picture by its packet, whose place in the
-// table travels through the decoder as its time stamp. It returns -1 for
+// index travels through the decoder as its time stamp. It returns -1 for
 // pictures that are not to be shown, and for those that lead the run's key
 // picture, which may refer to pictures before it.
 func (d *decoder) accept() int {
-	i, t := d.frame.Pts(), d.s.table
-	if i < 0 || i >= int64(len(t.packets)) {
+	i, x := d.frame.Pts(), d.s.Index
+	if i < 0 || i >= int64(len(x.packets)) {
 		return -1
 	}
-	p := t.packets[i]
-	if p.frame < 0 || p.pts < t.packets[d.at.start].pts {
+	p := x.packets[i]
+	if p.frame < 0 || p.pts < x.packets[d.at.start].pts {
 		return -1
 	}
 	d.at.last = max(d.at.last, int(p.frame))
@@ -141,7 +141,7 @@ func (d *decoder) accept() int {
 // feed sends the next packet of the stream, or the end of the file, to the
 // decoder. It returns false when nothing is left to send.
 func (d *decoder) feed() bool {
-	packet, t := d.s.packet, d.s.table
+	packet := d.s.packet
 	for !d.draining {
 		i, err := d.read()
 		if err != nil {
@@ -154,7 +154,7 @@ func (d *decoder) feed() bool {
 		}
 		packet.SetPts(int64(i))
 		packet.SetDts(int64(i))
-		skipUnreferenced(d.codec, i >= 0 && d.skipTill != noPTS && t.packets[i].pts < d.skipTill)
+		skipUnreferenced(d.codec, i >= 0 && d.skipTill != noPTS && d.s.packets[i].pts < d.skipTill)
 		err = d.codec.SendPacket(packet)
 		packet.Unref()
 		if err == nil {
@@ -166,7 +166,7 @@ func (d *decoder) feed() bool {
 }
 
 // read fetches the next packet of the stream into the Source's packet and
-// returns its place in the table, -1 when it is not there.
+// returns its place in the index, -1 when it is not there.
 func (d *decoder) read() (int, error) {
 	if d.pending {
 		d.pending = false
@@ -183,11 +183,11 @@ func (d *decoder) read() (int, error) {
 				return -1, io.EOF
 			}
 			continue
-		case r.stream != d.s.stream.Index():
+		case r.stream != d.s.streamIndex:
 			d.s.packet.Unref()
 			continue
 		}
-		i := d.s.table.find(r.pts, r.dts, r.pos, d.at.next)
+		i := d.s.find(r.pts, r.dts, r.pos, d.at.next)
 		if i >= 0 {
 			d.at.next = i + 1
 		}
@@ -197,22 +197,22 @@ func (d *decoder) read() (int, error) {
 
 // seek starts a run at a key packet. Demuxers land where they like, so the
 // first packet read says where that was; if it is past the key packet, or not
-// in the table, earlier places are tried, at last the file is opened anew.
+// in the index, earlier places are tried, at last the file is opened anew.
 func (d *decoder) seek(key int) error {
-	t := d.s.table
 	d.reset()
-	target := t.packets[key]
+	packets := d.s.packets
+	target := packets[key]
 	stamps := []int64{target.pts, target.dts}
 	for k, back := key, 1; k > 0; back *= 2 {
 		for range back {
-			k = t.keyBefore(k, k-1)
+			k = d.s.keyBefore(k, k-1)
 		}
-		stamps = append(stamps, t.packets[k].pts)
+		stamps = append(stamps, packets[k].pts)
 	}
-	stamps = append(stamps, min(t.packets[0].dts, t.packets[0].pts, 0))
+	stamps = append(stamps, min(packets[0].dts, packets[0].pts, 0))
 	backward := astiav.NewSeekFlags(astiav.SeekFlagBackward)
 	for _, stamp := range stamps {
-		if stamp == noPTS || d.s.format.SeekFrame(d.s.stream.Index(), stamp, backward) != nil {
+		if stamp == noPTS || d.s.format.SeekFrame(d.s.streamIndex, stamp, backward) != nil {
 			continue
 		}
 		if d.landed(key) {
@@ -290,25 +290,4 @@ func (d *decoder) scaleInto(s *slot) error {
 		d.convert, d.convertShape = c, src
 	}
 	return d.convert.scalePicture(d.frame, s)
-}
-
-// reopen starts the demuxer from the beginning of the file.
-func (s *Source) reopen() error {
-	if err := s.overwritten(); err != nil {
-		return err
-	}
-	index := s.stream.Index()
-	format, err := openInput(s.info.Path)
-	if err != nil {
-		return err
-	}
-	if streams := format.Streams(); index >= len(streams) {
-		format.CloseInput()
-		return fileError(s.info.Path, ErrChanged, "was altered while it was open. Open it again.")
-	}
-	s.format.CloseInput()
-	s.format = format
-	s.stream = format.Streams()[index]
-	keepOnly(format, index)
-	return nil
 }

@@ -8,50 +8,52 @@ import (
 	"github.com/asticode/go-astiav"
 )
 
-// describe fills in the facts and warnings once the table stands. readErr is
-// what ended the reading of the table early, if anything did.
-func (s *Source) describe(path string, audio int, readErr error) {
-	p, t := s.stream.CodecParameters(), s.table
+// describe fills in the facts and warnings once the frames are numbered. audio is
+// the stream of sound, -1 for none. readErr is what ended the reading of the
+// packets early, if anything did.
+func (x *Index) describe(path string, format *astiav.FormatContext, audio int, readErr error) {
+	stream := format.Streams()[x.streamIndex]
+	p := stream.CodecParameters()
 	i := Info{
-		Path: path, Container: s.format.InputFormat().LongName(), Codec: s.codec.Name(),
+		Path: path, Container: format.InputFormat().LongName(), Codec: x.codec.Name(),
 		PixelFormat: p.PixelFormat().Name(), BitDepth: bitDepth(p.PixelFormat()),
 		StoredWidth: p.Width(), StoredHeight: p.Height(),
-		TimeBase: [2]int{s.stream.TimeBase().Num(), s.stream.TimeBase().Den()},
-		Frames:   t.frames(), FirstPTS: t.pts(0), LongestGroup: t.longest,
-		DamagedPackets: t.corrupt, UntimedPackets: t.withoutPTS,
-		Interlaced: interlaced(p), SizeBytes: s.stat.Size(), Warnings: []string{},
+		TimeBase: [2]int{stream.TimeBase().Num(), stream.TimeBase().Den()},
+		Frames:   x.frames(), FirstPTS: x.pts(0), LongestGroup: x.longest,
+		DamagedPackets: x.corrupt, UntimedPackets: x.withoutPTS,
+		Interlaced: interlaced(p), SizeBytes: x.stat.Size(), Warnings: []string{},
 	}
 	if i.TimeBase[0] <= 0 || i.TimeBase[1] <= 0 {
 		i.TimeBase = [2]int{1, 1}
 	}
-	for _, packet := range t.packets {
+	for _, packet := range x.packets {
 		if packet.key {
 			i.KeyFrames++
 		}
 	}
-	orient, rightAngle := orientationOf(s.stream.SideData(astiav.PacketSideDataTypeDisplaymatrix))
-	aspect := s.format.GuessSampleAspectRatio(s.stream, nil)
-	s.layout = newLayout(p.Width(), p.Height(), orient, [2]int{aspect.Num(), aspect.Den()})
-	s.layout.setColour(p)
-	i.PictureBytes = int64(s.layout.size)
-	i.Width, i.Height, i.SampleAspect = s.layout.uprightWidth, s.layout.uprightHeight, s.layout.aspect
+	orient, rightAngle := orientationOf(stream.SideData(astiav.PacketSideDataTypeDisplaymatrix))
+	aspect := format.GuessSampleAspectRatio(stream, nil)
+	x.layout = newLayout(p.Width(), p.Height(), orient, [2]int{aspect.Num(), aspect.Den()})
+	x.layout.setColour(p)
+	i.PictureBytes = int64(x.layout.size)
+	i.Width, i.Height, i.SampleAspect = x.layout.uprightWidth, x.layout.uprightHeight, x.layout.aspect
 	i.RotationDeg, i.Mirrored = orient.degrees(), orient.mirrored()
 
-	i.ColourMatrix, i.ColourAssumed = matrixName(s.layout.matrix), s.layout.assumed
-	i.ColourRange = map[bool]string{true: "full", false: "limited"}[s.layout.full]
+	i.ColourMatrix, i.ColourAssumed = matrixName(x.layout.matrix), x.layout.assumed
+	i.ColourRange = map[bool]string{true: "full", false: "limited"}[x.layout.full]
 	i.ColourTransfer, i.ColourPrimaries = declared(transferName(p.ColorTransferCharacteristic())), declared(primariesName(p.ColorPrimaries()))
 	switch p.ColorTransferCharacteristic() {
 	case astiav.ColorTransferCharacteristicSmpte2084, astiav.ColorTransferCharacteristicAribStdB67:
 		i.HDR = true
 	}
 	if audio >= 0 {
-		a := s.format.Streams()[audio].CodecParameters()
+		a := format.Streams()[audio].CodecParameters()
 		i.HasAudio, i.AudioCodec, i.AudioRate, i.AudioChannels = true, a.CodecID().Name(), a.SampleRate(), a.ChannelLayout().NbChannels()
 	}
-	s.info = i
-	s.info.RateFPS, s.info.VariableRate = s.rate()
-	s.info.Duration = s.duration()
-	s.warn(rightAngle, readErr)
+	x.info = i
+	x.info.RateFPS, x.info.VariableRate = x.rate()
+	x.info.Duration = x.duration()
+	x.warn(rightAngle, stream.NbFrames(), readErr)
 }
 
 // declared empties FFmpeg's names for "not declared".
@@ -64,16 +66,15 @@ func declared(name string) string {
 
 // rate returns the mean frames per second and whether the steps between frames
 // differ by more than the file's ticks force them to.
-func (s *Source) rate() (fps float64, variable bool) {
-	t := s.table
-	last := t.frames() - 1
-	span := t.pts(last) - t.pts(0)
+func (x *Index) rate() (fps float64, variable bool) {
+	last := x.frames() - 1
+	span := x.pts(last) - x.pts(0)
 	if last < 1 || span <= 0 {
 		return 0, false
 	}
 	steps := make([]int64, last)
 	for n := range steps {
-		steps[n] = t.pts(n+1) - t.pts(n)
+		steps[n] = x.pts(n+1) - x.pts(n)
 	}
 	slices.Sort(steps)
 	median := float64(steps[last/2])
@@ -83,7 +84,7 @@ func (s *Source) rate() (fps float64, variable bool) {
 			variable = true
 		}
 	}
-	return float64(last) / (float64(span) * s.tick()), variable
+	return float64(last) / (float64(span) * x.tick()), variable
 }
 
 // coarseRate is the rate below which the fast part of a swing blurs and jumps
@@ -93,22 +94,24 @@ const coarseRate = 100
 // No camera films a golfer outside these rates.
 const leastRate, mostRate = 1, 20000
 
-func (s *Source) warn(rightAngle bool, readErr error) {
-	i, t := &s.info, s.table
+// warn adds what is unusual about the clip to its facts. promised is the number
+// of frames that the header announces, 0 where it says nothing.
+func (x *Index) warn(rightAngle bool, promised int64, readErr error) {
+	i := &x.info
 	add := func(format string, args ...any) { i.Warnings = append(i.Warnings, fmt.Sprintf(format, args...)) }
 	// The header promises a number of frames; far fewer in the file mean that its end is missing.
-	if promised := s.stream.NbFrames(); readErr != nil || promised > int64(len(t.packets)) {
-		if promised > int64(len(t.packets)) {
-			add("The file was cut off: it announces %d frames and holds %d. What is there can be used; copy it again for the rest.", promised, len(t.packets))
+	if readErr != nil || promised > int64(len(x.packets)) {
+		if promised > int64(len(x.packets)) {
+			add("The file was cut off: it announces %d frames and holds %d. What is there can be used; copy it again for the rest.", promised, len(x.packets))
 		} else {
 			add("The file is damaged after frame %d; what comes before can be used. Copy it again for the rest.", i.Frames-1)
 		}
 	}
-	if t.corrupt > 0 {
-		add("%d frames are marked as damaged in the file and may show errors.", t.corrupt)
+	if x.corrupt > 0 {
+		add("%d frames are marked as damaged in the file and may show errors.", x.corrupt)
 	}
-	if t.withoutPTS > 0 {
-		add("The file gives no display time for %d of its frames; they are shown in the order they are stored.", t.withoutPTS)
+	if x.withoutPTS > 0 {
+		add("The file gives no display time for %d of its frames; they are shown in the order they are stored.", x.withoutPTS)
 	}
 	if !rightAngle {
 		add("The file asks for a turn that is not a right angle; it is shown as stored.")

@@ -110,7 +110,14 @@ func checkExact(t *testing.T, path string) {
 	t.Helper()
 	s, err := Open(path)
 	require.NoError(t, err)
+	checkExactSource(t, s)
+}
+
+// checkExactSource does so with an open clip, and closes it.
+func checkExactSource(t *testing.T, s *Source) {
+	t.Helper()
 	info := s.Info()
+	path := info.Path
 	want := decodeWithCLI(t, path, info)
 	require.Equal(t, len(want.pts), s.Frames(), "number of frames")
 	r := NewReader(s, ReaderOptions{CacheBytes: int64(max(16, info.LongestGroup/4) * s.layout.size)}) // most frames must be decoded again

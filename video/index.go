@@ -1,147 +1,134 @@
 package video
 
 import (
-	"cmp"
-	"slices"
-	"sort"
+	"context"
+	"io/fs"
+	"math"
+	"os"
+	"runtime"
+	"time"
+
+	"github.com/asticode/go-astiav"
 )
 
-// tablePacket is one compressed picture, in decode order.
-type tablePacket struct {
-	pts   int64 // presentation time, mended where the file has none
-	stamp int64 // presentation time as read, else decode time: what it is recognized by
-	dts   int64
-	pos   int64
-	key   bool
-	frame int32 // its number, or -1 when it is never shown
+// Index is what reading a clip from end to end found out: its facts, and when
+// and where each of its frames is. It is made once, when the clip is first
+// opened, and shared by all who read it. It never changes, and its methods may
+// be called from any goroutine.
+type Index struct {
+	*frameIndex
+	info   Info
+	layout *layout
+	stat   fs.FileInfo // of the file that was read
+
+	streamIndex int // of the pictures among the file's streams
+	codec       astiav.CodecID
+	params      *astiav.CodecParameters // what a decoder must be told; read only
 }
 
-// table maps frame numbers to packets: frame number = rank by presentation
-// time of the shown packets. It is complete after Open and, but for the key
-// flags, never changes.
-type table struct {
-	packets  []tablePacket // decode order
-	shown    []int32       // frame number -> packet
-	byStamp  []int32       // every packet, hidden ones too, by stamp
-	lastTick int64         // length of the last frame in ticks, 0 when unknown
-
-	withoutPTS int // packets whose presentation time had to be taken from the decode time
-	corrupt    int // packets the container marks as damaged
-	longest    int // most packets from one key packet to the next
+// newIndex makes an index, but for its facts, of the frames of a stream.
+func newIndex(frames *frameIndex, stat fs.FileInfo, stream *astiav.Stream) (*Index, error) {
+	x := &Index{
+		frameIndex: frames, stat: stat, streamIndex: stream.Index(),
+		codec: stream.CodecParameters().CodecID(), params: astiav.AllocCodecParameters(),
+	}
+	if x.params == nil {
+		return nil, errNoMemory
+	}
+	runtime.AddCleanup(x, func(p *astiav.CodecParameters) { p.Free() }, x.params)
+	return x, stream.CodecParameters().Copy(x.params)
 }
 
-// buildTable numbers the frames. Packets without a presentation time take
-// their decode time; without either they can't be addressed and are hidden.
-func buildTable(raw []rawPacket) *table {
-	t := &table{packets: make([]tablePacket, 0, len(raw))}
-	sinceKey := 0
-	for _, r := range raw {
-		p := tablePacket{pts: r.pts, stamp: r.pts, dts: r.dts, pos: r.pos, key: r.key, frame: -1}
-		if p.pts == noPTS {
-			p.pts, p.stamp = r.dts, r.dts
-			t.withoutPTS++
-		}
-		if r.corrupt {
-			t.corrupt++
-		}
-		if sinceKey++; r.key {
-			sinceKey = 1
-		}
-		t.longest = max(t.longest, sinceKey)
-		i := int32(len(t.packets))
-		t.packets = append(t.packets, p)
-		t.byStamp = append(t.byStamp, i)
-		if !r.hidden && p.pts != noPTS {
-			t.shown = append(t.shown, i)
-		}
+// Open opens the clip again, for another reader. Nothing is read from end to end:
+// it takes about a thousandth of a second for MP4 and QuickTime files. The error is
+// ctx's or a *FileError, of kind ErrChanged when the file is no longer the one
+// that was indexed.
+func (x *Index) Open(ctx context.Context) (*Source, error) {
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
-	t.fillReferenceTimes(raw)
-	slices.SortStableFunc(t.byStamp, func(a, b int32) int { return cmp.Compare(t.packets[a].stamp, t.packets[b].stamp) })
-	slices.SortStableFunc(t.shown, func(a, b int32) int { return cmp.Compare(t.packets[a].pts, t.packets[b].pts) })
-	for n, i := range t.shown {
-		t.packets[i].frame = int32(n)
+	s := &Source{Index: x, falseKeys: map[int]bool{}, packet: astiav.AllocPacket()}
+	if err := s.reopen(); err != nil {
+		s.Close()
+		return nil, err
 	}
-	if n := len(t.shown); n > 0 {
-		t.lastTick = max(raw[t.shown[n-1]].duration, 0)
-	}
-	return t
+	return s, nil
 }
 
-// fillReferenceTimes mends what FFmpeg leaves of AVI files with B-pictures:
-// those have a time, equal to their decode time, while the reference pictures
-// have none. A reference picture is shown when the next one is decoded.
-func (t *table) fillReferenceTimes(raw []rawPacket) {
-	if len(raw) == 0 || raw[0].pts != noPTS || t.withoutPTS == len(raw) {
-		return
-	}
-	for _, r := range raw {
-		if r.dts == noPTS || (r.pts != noPTS && r.pts != r.dts) {
-			return
-		}
-	}
-	last := len(raw) - 1
-	next := raw[last].dts + max(raw[last].duration, 1)
-	for i := last; i >= 0; i-- {
-		if raw[i].pts == noPTS {
-			t.packets[i].pts, next = next, raw[i].dts
-		}
-	}
-	t.withoutPTS = 0
+// Info returns what is known of the clip.
+func (x *Index) Info() Info { return x.info }
+
+// Frames returns the number of frames, at least 1.
+func (x *Index) Frames() int { return x.frames() }
+
+// PTS returns the presentation time of frame n in ticks of Info().TimeBase.
+// It panics when n is not in [0, Frames()).
+func (x *Index) PTS(n int) int64 { return x.pts(n) }
+
+// Seconds returns the time of frame n from the first shown frame.
+func (x *Index) Seconds(n int) float64 {
+	return float64(x.pts(n)-x.pts(0)) * x.tick()
 }
 
-func (t *table) frames() int        { return len(t.shown) }
-func (t *table) pts(n int) int64    { return t.packets[t.shown[n]].pts }
-func (t *table) packetOf(n int) int { return int(t.shown[n]) }
-
-// indexOfPTS returns the frame shown at exactly pts.
-func (t *table) indexOfPTS(pts int64) (int, bool) {
-	n := sort.Search(len(t.shown), func(i int) bool { return t.pts(i) >= pts })
-	return n, n < len(t.shown) && t.pts(n) == pts
+// FrameAt returns the frame on show at a time in seconds from the first shown
+// frame: the last that starts at or before it, clamped to the clip.
+func (x *Index) FrameAt(seconds float64) int {
+	ticks := seconds / x.tick()
+	const halfTick = 0.5 // Seconds(n) must lead back to n in spite of rounding
+	switch {
+	case math.IsNaN(ticks) || ticks < 0:
+		return 0
+	case ticks > float64(x.pts(x.Frames()-1)-x.pts(0)):
+		return x.Frames() - 1
+	}
+	return x.frameAt(x.pts(0) + int64(math.Floor(ticks+halfTick)))
 }
 
-// frameAt returns the frame being shown at tick pts: the last that starts at
-// or before it, clamped to the clip.
-func (t *table) frameAt(pts int64) int {
-	n := sort.Search(len(t.shown), func(i int) bool { return t.pts(i) > pts })
-	return max(n-1, 0)
+// IndexOfPTS returns the frame whose presentation time is exactly pts.
+func (x *Index) IndexOfPTS(pts int64) (int, bool) { return x.indexOfPTS(pts) }
+
+// tick is the length of one tick in seconds.
+func (x *Index) tick() float64 { return float64(x.info.TimeBase[0]) / float64(x.info.TimeBase[1]) }
+
+// Check looks whether the file on disk is still the one that was indexed. The
+// error's kind is ErrMissing when it is gone and ErrChanged when another has
+// taken its place or its content was altered. Frames of a removed or replaced
+// file can still be decoded by a Source that was open before.
+func (x *Index) Check() error {
+	now, err := statFile(x.info.Path)
+	if err != nil {
+		return err
+	}
+	return x.same(now)
 }
 
-// find returns the packet with these stamps, trying hint first, or -1. Several
-// packets of one stamp are told apart by file position, then by
-// decode time.
-func (t *table) find(pts, dts, pos int64, hint int) int {
-	stamp := pts
-	if stamp == noPTS {
-		stamp = dts
+// same returns an error of kind ErrChanged unless a file's facts are those of the
+// file that was indexed.
+func (x *Index) same(now fs.FileInfo) error {
+	if !os.SameFile(now, x.stat) {
+		return fileError(x.info.Path, ErrChanged, "was replaced by another file while it was open. Open it again; marks made on the old clip may not fit the new one.")
 	}
-	if hint >= 0 && hint < len(t.packets) && t.packets[hint].stamp == stamp {
-		if p := t.packets[hint]; p.pos == pos || p.pos < 0 || pos < 0 {
-			return hint
-		}
-	}
-	first := sort.Search(len(t.byStamp), func(i int) bool { return t.packets[t.byStamp[i]].stamp >= stamp })
-	best := -1
-	for i := first; i < len(t.byStamp) && t.packets[t.byStamp[i]].stamp == stamp; i++ {
-		p := t.packets[t.byStamp[i]]
-		if p.pos == pos && pos >= 0 {
-			return int(t.byStamp[i])
-		}
-		if best < 0 || p.dts == dts {
-			best = int(t.byStamp[i])
-		}
-	}
-	return best
+	return x.altered(now)
 }
 
-// keyBefore returns the packet decoding must start from to get packet i right:
-// the nearest key packet at or before limit in decode order that is not shown
-// later than i, so that pictures leading a key picture start from the one
-// before. Without any, decoding starts at the first packet.
-func (t *table) keyBefore(i, limit int) int {
-	for k := min(i, limit); k > 0; k-- {
-		if t.packets[k].key && t.packets[k].pts <= t.packets[i].pts {
-			return k
-		}
+// altered reports a change of content under the same file.
+func (x *Index) altered(now fs.FileInfo) error {
+	if now.Size() != x.stat.Size() || !now.ModTime().Equal(x.stat.ModTime()) {
+		return fileError(x.info.Path, ErrChanged, "was altered while it was open. Open it again; marks made on the old clip may not fit the new one.")
 	}
-	return 0
+	return nil
+}
+
+// duration of the clip: to the end of the last frame, whose length is taken
+// from its packet or else from the frame before it.
+func (x *Index) duration() time.Duration {
+	last := x.frames() - 1
+	ticks := x.pts(last) - x.pts(0)
+	switch {
+	case x.lastTick > 0:
+		ticks += x.lastTick
+	case last > 0:
+		ticks += x.pts(last) - x.pts(last-1)
+	}
+	return time.Duration(math.Round(float64(ticks) * x.tick() * float64(time.Second)))
 }

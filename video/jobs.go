@@ -182,7 +182,7 @@ func (r *Reader) start(d *decoder, j job) error {
 	if j.back > 0 && !j.sought {
 		at.known = false
 	}
-	key := planSeek(r.s.table, at, j.target, j.back)
+	key := r.s.planSeek(at, j.target, j.back)
 	if j.back > 0 && j.sought && d.at.known {
 		key = -1
 	}
@@ -190,7 +190,7 @@ func (r *Reader) start(d *decoder, j job) error {
 		return nil
 	}
 	if key < 0 {
-		key = planSeek(r.s.table, position{}, j.target, j.back)
+		key = r.s.planSeek(position{}, j.target, j.back)
 	}
 	if err := r.s.overwritten(); err != nil {
 		return err
@@ -210,7 +210,7 @@ func (r *Reader) start(d *decoder, j job) error {
 func (r *Reader) skipTo(d *decoder, target int) {
 	d.skipTill = noPTS
 	if from := target - r.keepBehind(); from > 0 {
-		d.skipTill = r.s.table.pts(from)
+		d.skipTill = r.s.pts(from)
 	}
 }
 
@@ -221,7 +221,7 @@ func (r *Reader) mayBeSkipped(d *decoder, target int) bool {
 	if d.skipTill == noPTS || r.s.PTS(target) >= d.skipTill {
 		return false
 	}
-	if r.s.table.packetOf(target) < d.at.next {
+	if r.s.packetOf(target) < d.at.next {
 		return true
 	}
 	r.skipTo(d, target)
@@ -242,13 +242,13 @@ func (r *Reader) count(d *decoder) {
 }
 
 // falseKey notices a packet that is marked as a key picture and is none: what
-// is decoded from there may be wrong. Its mark is removed and the run given up.
+// is decoded from there may be wrong. It is remembered and the run given up.
 func (r *Reader) falseKey(d *decoder, n int) bool {
-	t, start := r.s.table, d.at.start
-	if start == 0 || t.packetOf(n) != start || d.frame.KeyFrame() || t.keyBefore(start, start-1) == start {
+	start := d.at.start
+	if start == 0 || r.s.packetOf(n) != start || d.frame.KeyFrame() || r.s.falseKeys[start] {
 		return false
 	}
-	t.packets[start].key = false
+	r.s.falseKeys[start] = true
 	d.at.known = false
 	return true
 }
@@ -318,9 +318,8 @@ const mostBack = 2
 // declared unavailable rather than a neighbour shown in its place.
 func (r *Reader) missed(d *decoder, j job) {
 	d.at.known = false
-	t := r.s.table
-	i := t.packetOf(j.target)
-	atStart := t.keyBefore(i, i) == 0
+	i := r.s.packetOf(j.target)
+	atStart := r.s.keyBefore(i, i) == 0
 	if j.back >= mostBack || (atStart && j.back > 0) {
 		r.fail(j.target, &FrameError{Path: r.s.info.Path, Index: j.target, Text: "it is damaged or missing in the file. Use a neighbouring frame, or copy the clip again."})
 		r.work = job{}

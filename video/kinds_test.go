@@ -12,11 +12,11 @@ import (
 func TestClipKindsAreWhatTheyAreCalled(t *testing.T) {
 	leading := func(s *Source) bool { // a picture is stored after a key picture and shown before it
 		key := 0
-		for i, p := range s.table.packets {
+		for i, p := range s.packets {
 			if p.key {
 				key = i
 			}
-			if p.pts < s.table.packets[key].pts {
+			if p.pts < s.packets[key].pts {
 				return true
 			}
 		}
@@ -33,18 +33,18 @@ func TestClipKindsAreWhatTheyAreCalled(t *testing.T) {
 		"varying rate":                        func(_ *Source, i Info) bool { return i.VariableRate },
 		"negative first time":                 func(_ *Source, i Info) bool { return i.FirstPTS < 0 },
 		"negative first time, H.264":          func(_ *Source, i Info) bool { return i.FirstPTS < 0 },
-		"negative times before the edit list": func(s *Source, i Info) bool { return s.table.packets[0].pts < 0 && s.table.packets[0].frame < 0 },
+		"negative times before the edit list": func(s *Source, i Info) bool { return s.packets[0].pts < 0 && s.packets[0].frame < 0 },
 		"late first time": func(_ *Source, i Info) bool {
 			return float64(i.FirstPTS)*float64(i.TimeBase[0]) > 0.4*float64(i.TimeBase[1])
 		},
-		"edit list inside a group": func(s *Source, i Info) bool { return len(s.table.packets) > i.Frames },
+		"edit list inside a group": func(s *Source, i Info) bool { return len(s.packets) > i.Frames },
 		"turned by 90":             func(_ *Source, i Info) bool { return i.RotationDeg == 90 && !i.Mirrored },
 		"mirrored":                 func(_ *Source, i Info) bool { return i.Mirrored },
 		"odd size":                 func(_ *Source, i Info) bool { return i.Width == 161 && i.Height == 119 },
 		"long samples":             func(_ *Source, i Info) bool { return i.SampleAspect == [2]int{4, 3} },
 		"BT.601":                   func(_ *Source, i Info) bool { return i.ColourMatrix == "smpte170m" && !i.ColourAssumed },
 		"full range":               func(_ *Source, i Info) bool { return i.ColourRange == "full" },
-		"sound first":              func(s *Source, i Info) bool { return i.HasAudio && s.stream.Index() == 1 },
+		"sound first":              func(s *Source, i Info) bool { return i.HasAudio && s.streamIndex == 1 },
 		"4:4:4":                    func(_ *Source, i Info) bool { return i.PixelFormat == "yuv444p" },
 	} {
 		s, err := Open(clip(t, kind))

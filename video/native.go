@@ -126,7 +126,7 @@ func turnPixels(src []byte, srcStride, w, h, size int, o orientation, dst []byte
 		C.int(o.xx), C.int(o.xy), C.int(o.yx), C.int(o.yy), cBytes(dst), C.int(dstStride))
 }
 
-// rawPacket is what the frame table needs to know of a packet.
+// rawPacket is what the frame index needs to know of a packet.
 type rawPacket struct {
 	pts, dts, pos, duration int64
 	size, stream            int

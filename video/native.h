@@ -8,7 +8,7 @@
 #include <libswscale/swscale.h>
 #include <stdint.h>
 
-// What the frame table needs to know of a packet. hidden: decoded, never shown.
+// What the frame index needs to know of a packet. hidden: decoded, never shown.
 struct tg_packet {
     int64_t pts, dts, pos, duration;
     int32_t size, stream, key, hidden, corrupt;

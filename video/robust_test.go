@@ -93,7 +93,7 @@ func TestCorruptPacketsAreCountedAndSkipped(t *testing.T) {
 	s, err := Open(clip(t, "H.264 group of 30"))
 	require.NoError(t, err)
 	const victim = 40 // in the second group
-	at := s.table.packets[victim].pos
+	at := s.packets[victim].pos
 	require.NoError(t, s.Close())
 	binary.BigEndian.PutUint32(data[at:], 0x7fffffff) // a NAL unit longer than its packet
 	r := openReader(t, written(t, "hurt.mp4", data), ReaderOptions{})

@@ -17,18 +17,31 @@ const readOn = 16
 // is -1), or seeking to a key packet. back 0 takes the nearest suitable key
 // packet; each further step back takes the one before, for files whose key
 // packets are not what they claim to be.
-func planSeek(t *table, at position, n, back int) (seek int) {
-	i := t.packetOf(n)
-	key := t.keyBefore(i, i)
+func (s *Source) planSeek(at position, n, back int) (seek int) {
+	i := s.packetOf(n)
+	key := s.keyBefore(i, i)
 	for ; back > 0 && key > 0; back-- {
-		key = t.keyBefore(i, key-1)
+		key = s.keyBefore(i, key-1)
 	}
 	if !at.known {
 		return key
 	}
-	ahead := n > at.last && t.packets[i].pts >= t.packets[at.start].pts && at.start <= key
+	ahead := n > at.last && s.packets[i].pts >= s.packets[at.start].pts && at.start <= key
 	if ahead && key <= at.next+readOn {
 		return -1
 	}
 	return key
+}
+
+// keyBefore returns the packet decoding must start from to get packet i right:
+// the nearest key packet at or before limit in decode order that is not shown
+// later than i, so that pictures leading a key picture start from the one
+// before. Without any, decoding starts at the first packet.
+func (s *Source) keyBefore(i, limit int) int {
+	for k := min(i, limit); k > 0; k-- {
+		if s.packets[k].key && !s.falseKeys[k] && s.packets[k].pts <= s.packets[i].pts {
+			return k
+		}
+	}
+	return 0
 }

@@ -4,10 +4,9 @@ import (
 	"context"
 	"errors"
 	"io/fs"
-	"math"
 	"os"
+	"strings"
 	"sync"
-	"time"
 
 	"github.com/asticode/go-astiav"
 )
@@ -16,87 +15,128 @@ import (
 // that make FFmpeg open further files stay out.
 const containers = "mov,mp4,matroska,webm,avi,mpegts,mpeg,flv,asf,ogg,mxf,dv"
 
-// Source is one open clip: its facts, its frame table and, once a frame is
-// asked for, its decoder. See the package comment for who may call what.
+// Source is one open clip: its index and, once a frame is asked for, its
+// decoder. See the package comment for who may call what.
 type Source struct {
-	info   Info
-	table  *table
-	layout *layout
-	stat   fs.FileInfo
+	*Index
 
 	closing sync.Once
 	format  *astiav.FormatContext
-	stream  *astiav.Stream
 	packet  *astiav.Packet
-	codec   astiav.CodecID
 	dec     *decoder // nil until the first frame is decoded
+
+	// falseKeys are the packets that are marked as key pictures and are none.
+	falseKeys map[int]bool
 }
 
 // Probe opens the clip, reports what it is, and closes it.
 func Probe(path string) (Info, error) {
-	s, err := Open(path)
+	x, err := ReadIndex(context.Background(), path)
 	if err != nil {
 		return Info{}, err
 	}
-	defer s.Close()
-	return s.Info(), nil
+	return x.Info(), nil
 }
 
-// Open reads the clip's header and every packet's time stamps; it decodes no
-// more than FFmpeg needs to learn the format. The error is a *FileError.
-func Open(path string) (*Source, error) { return OpenContext(context.Background(), path) }
-
-// OpenContext is Open that can be given up: reading the table of a very long
-// clip takes as long as reading the file.
-func OpenContext(ctx context.Context, path string) (s *Source, err error) {
+// ReadIndex returns a clip's index without keeping the clip open. The error is
+// ctx's or a *FileError.
+func ReadIndex(ctx context.Context, path string) (*Index, error) {
 	stat, err := statFile(path)
 	if err != nil {
 		return nil, err
 	}
-	s = &Source{stat: stat}
+	if x := indexes.find(path, stat); x != nil {
+		return x, ctx.Err()
+	}
+	s, err := openFirst(ctx, path, stat)
+	if err != nil {
+		return nil, err
+	}
+	return s.Index, s.Close()
+}
+
+// Open opens a clip to read its frames. The first time it reads the clip's header
+// and every packet's time stamps, and decodes no more than FFmpeg needs to learn
+// the format; as long as somebody holds the clip's Index, opening it again takes
+// that. The error is a *FileError.
+func Open(path string) (*Source, error) { return OpenContext(context.Background(), path) }
+
+// OpenContext is Open that can be given up: indexing a very long clip takes as
+// long as reading the file. The error is ctx's or a *FileError.
+func OpenContext(ctx context.Context, path string) (*Source, error) {
+	stat, err := statFile(path)
+	if err != nil {
+		return nil, err
+	}
+	if x := indexes.find(path, stat); x != nil {
+		if s, err := x.Open(ctx); !errors.Is(err, ErrChanged) {
+			return s, err
+		}
+		if stat, err = statFile(path); err != nil { // it was changed in this moment
+			return nil, err
+		}
+	}
+	return openFirst(ctx, path, stat)
+}
+
+// openFirst opens a clip and indexes it.
+func openFirst(ctx context.Context, path string, stat fs.FileInfo) (_ *Source, err error) {
+	s := &Source{falseKeys: map[int]bool{}}
 	defer func() {
 		if err != nil {
 			s.Close()
-			s = nil
 		}
 	}()
 	if s.format, err = openInput(path); err != nil {
-		return s, err
+		return nil, err
+	}
+	if err := findStreamInfo(s.format); err != nil {
+		return nil, explainUnreadable(path)
 	}
 	index := bestStream(s.format, astiav.MediaTypeVideo)
 	if index < 0 {
-		return s, fileError(path, ErrNoVideoStream, "holds no moving pictures, only sound or other data. Choose the clip itself.")
+		return nil, fileError(path, ErrNoVideoStream, "holds no moving pictures, only sound or other data. Choose the clip itself.")
 	}
-	s.stream = s.format.Streams()[index]
-	s.codec = s.stream.CodecParameters().CodecID()
-	s.packet = astiav.AllocPacket()
-	if astiav.FindDecoder(s.codec) == nil {
-		return s, fileError(path, ErrUnsupported, "uses a video format (%s) this FFmpeg can't decode. Export the clip as H.264 and choose that.", s.codec.Name())
-	}
-	p := s.stream.CodecParameters()
-	if p.Width() <= 0 || p.Height() <= 0 || p.PixelFormat() < 0 {
-		return s, fileError(path, ErrNotVideo, "is damaged: no picture in it can be decoded. Copy the clip from the phone again.")
-	}
-	if p.Width()*p.Height() > maxPixels {
-		return s, fileError(path, ErrUnsupported, "claims pictures of %d x %d pixels, more than the program can hold. Export it at 4K or less.", p.Width(), p.Height())
+	stream := s.format.Streams()[index]
+	if err := decodable(path, stream.CodecParameters()); err != nil {
+		return nil, err
 	}
 	audio := bestStream(s.format, astiav.MediaTypeAudio)
 	keepOnly(s.format, index)
-	raw, readErr := s.readTable(ctx, index)
-	if err = ctx.Err(); err != nil {
-		return s, err
+	s.packet = astiav.AllocPacket()
+	raw, readErr := readPackets(ctx, s.format, s.packet, stream)
+	if err := ctx.Err(); err != nil {
+		return nil, err
 	}
-	s.table = buildTable(raw)
-	if s.table.frames() == 0 && len(raw) > 0 {
-		return s, fileError(path, ErrNotVideo, "holds pictures, but its table of times is damaged and shows none of them. Copy the clip from the phone again.")
+	frames := newFrameIndex(raw)
+	if frames.frames() == 0 && len(raw) > 0 {
+		return nil, fileError(path, ErrNotVideo, "holds pictures, but its table of times is damaged and shows none of them. Copy the clip from the phone again.")
 	}
-	if s.table.frames() == 0 {
-		return s, fileError(path, ErrTruncated, "holds no complete picture; it was cut off very early. Copy the clip from the phone again.")
+	if frames.frames() == 0 {
+		return nil, fileError(path, ErrTruncated, "holds no complete picture; it was cut off very early. Copy the clip from the phone again.")
 	}
-	s.describe(path, audio, readErr)
+	if s.Index, err = newIndex(frames, stat, stream); err != nil {
+		return nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
+	}
+	s.describe(path, s.format, audio, readErr)
+	indexes.share(s.Index)
 	return s, nil
 }
 
+// decodable returns an error unless this FFmpeg can decode such pictures.
+func decodable(path string, p *astiav.CodecParameters) error {
+	switch {
+	case astiav.FindDecoder(p.CodecID()) == nil:
+		return fileError(path, ErrUnsupported, "uses a video format (%s) this FFmpeg can't decode. Export the clip as H.264 and choose that.", p.CodecID().Name())
+	case p.Width() <= 0 || p.Height() <= 0 || p.PixelFormat() < 0:
+		return fileError(path, ErrNotVideo, "is damaged: no picture in it can be decoded. Copy the clip from the phone again.")
+	case p.Width()*p.Height() > maxPixels:
+		return fileError(path, ErrUnsupported, "claims pictures of %d x %d pixels, more than the program can hold. Export it at 4K or less.", p.Width(), p.Height())
+	}
+	return nil
+}
+
+// openInput opens a file and reads its header.
 func openInput(path string) (*astiav.FormatContext, error) {
 	format := astiav.AllocFormatContext()
 	if format == nil {
@@ -114,97 +154,73 @@ func openInput(path string) (*astiav.FormatContext, error) {
 		format.Free()
 		return nil, explainUnreadable(path)
 	}
-	if err := findStreamInfo(format); err != nil {
-		format.CloseInput()
-		return nil, explainUnreadable(path)
-	}
 	return format, nil
+}
+
+// headerIsEnough reports whether the demuxer numbers and times its packets by
+// the file's header alone. Others guess from what findStreamInfo decodes.
+func headerIsEnough(format *astiav.FormatContext) bool {
+	return strings.HasPrefix(format.InputFormat().Name(), "mov,")
 }
 
 // contextEvery is how many packets are read between two looks at the context.
 const contextEvery = 256
 
-// readTable reads every packet of the stream. The error is what ended the
-// reading early, nil at the regular end of the file.
-func (s *Source) readTable(ctx context.Context, stream int) (raw []rawPacket, err error) {
+// readPackets reads every packet of a stream to the end of the file, each into
+// packet. The error is what ended the reading early, nil at the regular end.
+func readPackets(ctx context.Context, format *astiav.FormatContext, packet *astiav.Packet, stream *astiav.Stream) (raw []rawPacket, err error) {
+	codec := stream.CodecParameters().CodecID()
 	for n := 0; ; n++ {
 		if n%contextEvery == 0 && ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
-		r, err := readPacket(s.format, s.packet, s.codec)
+		r, err := readPacket(format, packet, codec)
 		if errors.Is(err, astiav.ErrEof) {
 			return raw, nil
 		}
 		if err != nil {
 			return raw, err
 		}
-		s.packet.Unref()
-		if r.stream == stream {
+		packet.Unref()
+		if r.stream == stream.Index() {
 			raw = append(raw, r)
 		}
 	}
 }
 
-// Info returns what is known of the clip.
-func (s *Source) Info() Info { return s.info }
-
-// Frames returns the number of frames, at least 1.
-func (s *Source) Frames() int { return s.table.frames() }
-
-// PTS returns the presentation time of frame n in ticks of Info().TimeBase.
-// It panics when n is not in [0, Frames()).
-func (s *Source) PTS(n int) int64 { return s.table.pts(n) }
-
-// Seconds returns the time of frame n from the first shown frame.
-func (s *Source) Seconds(n int) float64 {
-	return float64(s.table.pts(n)-s.table.pts(0)) * s.tick()
-}
-
-// FrameAt returns the frame on show at a time in seconds from the first shown
-// frame: the last that starts at or before it, clamped to the clip.
-func (s *Source) FrameAt(seconds float64) int {
-	ticks := seconds / s.tick()
-	const halfTick = 0.5 // Seconds(n) must lead back to n in spite of rounding
-	switch {
-	case math.IsNaN(ticks) || ticks < 0:
-		return 0
-	case ticks > float64(s.table.pts(s.Frames()-1)-s.table.pts(0)):
-		return s.Frames() - 1
+// reopen opens the demuxer at the beginning of the file, which must still be the
+// one that was indexed: another's packets would be taken for this one's. It leaves
+// the Source as it was when it returns an error.
+func (s *Source) reopen() error {
+	if err := s.Check(); err != nil {
+		return err
 	}
-	return s.table.frameAt(s.table.pts(0) + int64(math.Floor(ticks+halfTick)))
-}
-
-// IndexOfPTS returns the frame whose presentation time is exactly pts.
-func (s *Source) IndexOfPTS(pts int64) (int, bool) { return s.table.indexOfPTS(pts) }
-
-// tick is the length of one tick in seconds.
-func (s *Source) tick() float64 { return float64(s.info.TimeBase[0]) / float64(s.info.TimeBase[1]) }
-
-// Check looks whether the file on disk is still the one that was opened. The
-// error's kind is ErrMissing when it is gone and ErrChanged when another has
-// taken its place or its content was altered. Frames of a removed or replaced
-// file can still be decoded as long as the Source is open.
-func (s *Source) Check() error {
-	now, err := statFile(s.info.Path)
+	format, err := openInput(s.info.Path)
 	if err != nil {
 		return err
 	}
-	if !os.SameFile(now, s.stat) {
-		return fileError(s.info.Path, ErrChanged, "was replaced by another file while it was open. Open it again; marks made on the old clip may not fit the new one.")
+	if !headerIsEnough(format) && findStreamInfo(format) != nil {
+		format.CloseInput()
+		return explainUnreadable(s.info.Path)
 	}
-	return s.altered(now)
-}
-
-// altered reports a change of content under the open file.
-func (s *Source) altered(now fs.FileInfo) error {
-	if now.Size() != s.stat.Size() || !now.ModTime().Equal(s.stat.ModTime()) {
-		return fileError(s.info.Path, ErrChanged, "was altered while it was open. Open it again; marks made on the old clip may not fit the new one.")
+	if err := s.Check(); err != nil { // it was replaced in this moment
+		format.CloseInput()
+		return err
 	}
+	if s.streamIndex >= len(format.Streams()) {
+		format.CloseInput()
+		return fileError(s.info.Path, ErrChanged, "was altered while it was open. Open it again.")
+	}
+	keepOnly(format, s.streamIndex)
+	if s.format != nil {
+		s.format.CloseInput()
+	}
+	s.format = format
 	return nil
 }
 
-// overwritten is Check for the decoder: only a change of the very file that is
-// open matters to it.
+// overwritten is Check for a Source that is open: only a change of the very file
+// that it holds open matters to it.
 func (s *Source) overwritten() error {
 	now, err := os.Stat(s.info.Path)
 	if err != nil || !os.SameFile(now, s.stat) {
@@ -227,19 +243,4 @@ func (s *Source) Close() error {
 		}
 	})
 	return nil
-}
-
-// duration of the clip: to the end of the last frame, whose length is taken
-// from its packet or else from the frame before it.
-func (s *Source) duration() time.Duration {
-	t := s.table
-	last := t.frames() - 1
-	ticks := t.pts(last) - t.pts(0)
-	switch {
-	case t.lastTick > 0:
-		ticks += t.lastTick
-	case last > 0:
-		ticks += t.pts(last) - t.pts(last-1)
-	}
-	return time.Duration(math.Round(float64(ticks) * s.tick() * float64(time.Second)))
 }

@@ -35,7 +35,8 @@ type promise struct {
 const ms = 1e6 // nanoseconds
 
 var promises = []promise{
-	{"frame table of an 8 s clip of 240 frames a second", "video.BenchmarkTable", "ns/op", 50, "ms", ms, false, "a wait nobody notices", ""},
+	{"frame index of an 8 s clip of 240 frames a second", "video.BenchmarkIndex", "ns/op", 50, "ms", ms, false, "a wait nobody notices", ""},
+	{"open that clip once more, for another reader", "video.BenchmarkOpenSecond", "ns/op", 5, "ms", ms, false, "less than decoding one frame", ""},
 	{"open a clip and show its first picture", "video.BenchmarkOpenToFirstPicture", "ns/op", 200, "ms", ms, false, "a wait that is hardly noticed", ""},
 	{"the same", "video.BenchmarkOpenToFirstPicture", "speed/ffmpeg", 1, "×", 1, true, "ffmpeg decoding one frame", ""},
 	{"decode 1080p to shown pixels, in order", "video.BenchmarkSequential/1920x1080", "speed/ffmpeg", 0.9, "×", 1, true, "ffmpeg decoding without converting", ""},

@@ -15,7 +15,7 @@ import (
 // The form of these lines is that of golang.org/design/14313-benchmark-format.
 const printed = `goos: linux
 pkg: turngauge/video
-BenchmarkTable-2                	      30	  34033348 ns/op	      1920 frames
+BenchmarkIndex-2                	      30	  34033348 ns/op	      1920 frames
 BenchmarkSequential/1920x1080-2 	       1	5188626982 ns/op	         0.7985 cpu-speed/ffmpeg	       187.9 frames/s	         0.7879 speed/ffmpeg
 PASS
 ok  	turngauge/video	59.169s

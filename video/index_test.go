@@ -1,0 +1,81 @@
+package video
+
+import (
+	"context"
+	"runtime"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// TestFurtherReadersShareOneIndex opens each kind of clip a second time while it
+// is open, by its index and by its name. The frames that come are those that the
+// ffmpeg command line decodes, though nothing was read from end to end for them.
+func TestFurtherReadersShareOneIndex(t *testing.T) {
+	for _, k := range clipKinds {
+		t.Run(k.name, func(t *testing.T) {
+			path := clip(t, k.name)
+			first, err := Open(path)
+			require.NoError(t, err)
+			defer first.Close()
+			named, err := Open(path)
+			require.NoError(t, err)
+			defer named.Close()
+			assert.Same(t, first.Index, named.Index)
+			second, err := first.Index.Open(context.Background())
+			require.NoError(t, err)
+			checkExactSource(t, second)
+		})
+	}
+}
+
+// TestManyReadersOfOneIndex reads one clip by several readers at once; the race
+// detector looks on (make race).
+func TestManyReadersOfOneIndex(t *testing.T) {
+	path := clip(t, "HEVC 8 bit open groups")
+	x, err := ReadIndex(context.Background(), path)
+	require.NoError(t, err)
+	want := decodeWithCLI(t, path, x.Info())
+	var readers sync.WaitGroup
+	for k := range 4 {
+		readers.Go(func() {
+			s, err := x.Open(context.Background())
+			if !assert.NoError(t, err) {
+				return
+			}
+			r := NewReader(s, ReaderOptions{CacheBytes: 1})
+			defer r.Close()
+			for i := range 12 {
+				n := (i*17 + k*5) % x.Frames()
+				f, err := r.Read(context.Background(), n)
+				if !assert.NoError(t, err) {
+					return
+				}
+				assert.Equal(t, want.hashes[n], md5Of(planes(f)), "frame %d", n)
+				f.Release()
+			}
+		})
+	}
+	readers.Wait()
+}
+
+// TestIndexesAreForgotten holds that the clips of a day do not pile up.
+func TestIndexesAreForgotten(t *testing.T) {
+	path := clip(t, "MOV")
+	s, err := Open(path)
+	require.NoError(t, err)
+	known := func() bool {
+		indexes.mu.Lock()
+		defer indexes.mu.Unlock()
+		_, ok := indexes.byPath[path]
+		return ok
+	}
+	runtime.GC()
+	require.True(t, known(), "as long as it is open")
+	require.NoError(t, s.Close())
+	s = nil
+	require.Eventually(t, func() bool { runtime.GC(); return !known() }, 10*time.Second, 10*time.Millisecond)
+}
