@@ -14,7 +14,7 @@ func TestEveryRowIsAdvisedOn(t *testing.T) {
 	h := staged(t)
 	d := h.a.desk
 	h.until("the advice", func() bool {
-		return d.result.gains != nil && d.result.revision == d.bench.Editor().Revision()
+		return d.result.gains != nil && d.result.revision == d.Bench.Editor().Revision()
 	})
 	rows := 0
 	for _, g := range d.result.sheet.Groups {
@@ -29,7 +29,7 @@ func TestEveryRowIsAdvisedOn(t *testing.T) {
 	require.NotEmpty(t, d.result.gains)
 	best := gain{}
 	for k, g := range d.result.gains {
-		_, marked := d.bench.Swing().Mark(k.clip, k.position, k.point)
+		_, marked := d.Bench.Swing().Mark(k.clip, k.position, k.point)
 		assert.False(t, marked, "%v is marked already", k)
 		assert.Less(t, g.then, g.now, "%v", k)
 		if g.score > best.score {
@@ -44,7 +44,7 @@ func TestEveryRowIsAdvisedOn(t *testing.T) {
 func TestAdviceGivesWayToANewerFit(t *testing.T) {
 	h := staged(t)
 	d := h.a.desk
-	_, more := solve(context.Background(), geometry.NewSolver(), fitRequest{lesson: d.bench.Lesson(), swing: "s1", targets: h.a.targets, rules: h.a.rules})
+	_, more := solve(context.Background(), geometry.NewSolver(), fitRequest{lesson: d.Bench.Lesson(), swing: "s1", targets: h.a.targets, rules: h.a.rules})
 	require.NotNil(t, more)
 	_, ok := more.advise(func() bool { return true })
 	assert.False(t, ok)

@@ -16,19 +16,23 @@ import (
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 	"turngauge/ui/drop"
+	"turngauge/ui/kit"
+	"turngauge/ui/profile"
+	"turngauge/ui/session"
 	"turngauge/ui/sheet"
+	"turngauge/ui/shots"
 	"turngauge/video"
 )
 
 // App is the window and everything in it. It belongs to one goroutine.
 type App struct {
-	box      mailbox
+	work     session.Work
 	theme    *draw.Theme
-	places   places
-	settings settings
+	dirs     profile.Dirs
+	settings profile.Settings
 	budget   *video.Budget
-	table    []command
-	commands map[string]*command
+	rooms    []kit.Room // from the top of the window down
+	commands commandTable
 	buttons  []*namedButton
 
 	desk        *desk // nil while no lesson is open
@@ -36,12 +40,14 @@ type App struct {
 	student     studentForm
 	intake      intake
 	chooser     *choose.Chooser
-	notices     notices
+	asked       func(paths []string) // who the chooser's answer is for
+	notices     kit.Notices
+	card        kit.Modal // of the cards that the window itself holds
 	points      pointList
 	stick       stickPanel
 	preferences preferences
 	compare     compareCard
-	shots       shotsCard
+	shots       *shots.Room
 	findings    findingsPanel
 	curves      curvesPanel
 	baseTargets annotations.Targets // the defaults, and those of the coach's own file after them
@@ -49,7 +55,6 @@ type App struct {
 	rules       annotations.Rules
 	explain     explaining
 	help        helpCard
-	modalView   modalView
 	repeats     repeatCard
 	tour        tour
 	spare       spareCard
@@ -68,11 +73,7 @@ type App struct {
 	alone      bool // only the active stage is shown
 	splits     splits
 	markBuffer []annotations.Mark
-	scrim      bool // tags of the modal card and of what it covers
-	modalArea  bool
 
-	version  string
-	keys     keyboard
 	keysKept bool           // a card or a field kept the letters to itself in the last frame
 	ending   bool           // the program was told to end
 	writing  sync.WaitGroup // what the student takes home
@@ -86,19 +87,16 @@ type App struct {
 }
 
 // newApp makes the window's content without a window; wake asks for a frame.
-func newApp(p places, th *draw.Theme, wake func()) *App {
-	a := &App{places: p, settings: p.settings(), theme: th, table: commandTable()}
-	a.box.wake = wake
+func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
+	a := &App{dirs: d, settings: d.Settings(), theme: th}
+	a.work.Wake, a.work.Alert, a.work.Faults = wake, a.notices.Alert, d.Faults()
 	a.theme.SetDark(!a.settings.Light)
 	a.theme.SetTextScale(a.settings.TextScale)
 	a.budget = video.NewBudget(cacheBytes(a.settings))
-	a.commands = make(map[string]*command, len(a.table))
-	for i := range a.table {
-		a.commands[a.table[i].id] = &a.table[i]
-	}
 	a.explain.copyPNG = clipboardPNG()
-	a.keys = newKeyboard(a.table)
-	a.chooser = choose.New(wake, choose.Clips, choose.Lessons)
+	a.furnish()
+	a.commands = newCommandTable(ownCommands(a), a.rooms)
+	a.chooser = choose.New(wake, anyFile...)
 	a.home.refresh(a)
 	a.readOwn()
 	return a
@@ -108,7 +106,7 @@ func newApp(p places, th *draw.Theme, wake func()) *App {
 func (a *App) frame(gtx layout.Context) {
 	a.now = gtx.Now
 	a.size = image.Pt(int(float32(gtx.Constraints.Max.X)/gtx.Metric.PxPerDp), int(float32(gtx.Constraints.Max.Y)/gtx.Metric.PxPerDp))
-	a.box.run()
+	a.work.Run()
 	a.fitText()
 	gtx = a.theme.Context(gtx)
 	a.update(gtx)
@@ -121,47 +119,16 @@ func (a *App) frame(gtx layout.Context) {
 	a.layout(gtx)
 }
 
-// modal reports whether a card is open that everything else waits for.
-func (a *App) modal() bool {
-	return a.help.open || a.spare.open || a.repeats.open || a.student.open || a.intake.open || a.preferences.open || a.compare.open || a.shots.open || a.explain.save.open || a.library.open || a.overLessons.open || a.lost.open || a.drills.open || a.ranges.open || a.chooser.Visible()
-}
-
 func (a *App) update(gtx layout.Context) {
-	a.updateNotices(gtx)
+	a.notices.Update(gtx)
 	a.updateFocus(gtx)
 	if paths, done := a.chooser.Update(gtx); done {
 		a.chosen(paths)
 	}
-	switch {
+	switch card := a.openCard(); {
 	case a.chooser.Visible():
-	case a.lost.open:
-		a.updateLost(gtx)
-	case a.student.open:
-		a.updateStudent(gtx)
-	case a.intake.open:
-		a.updateIntake(gtx)
-	case a.compare.open:
-		a.updateCompareCard(gtx)
-	case a.shots.open:
-		a.updateShots(gtx)
-	case a.explain.save.open:
-		a.updateSave(gtx)
-	case a.preferences.open:
-		a.updatePreferences(gtx)
-	case a.spare.open:
-		a.updateSpare(gtx)
-	case a.repeats.open:
-		a.updateRepeats(gtx)
-	case a.help.open:
-		a.updateHelp(gtx)
-	case a.overLessons.open:
-		a.updateProgress(gtx)
-	case a.drills.open:
-		a.updateDrills(gtx)
-	case a.ranges.open:
-		a.updateRanges(gtx)
-	case a.library.open:
-		a.updateLibrary(gtx)
+	case card != nil:
+		card.Update(gtx)
 	case a.desk == nil:
 		a.updateHome(gtx)
 	default:
@@ -173,7 +140,7 @@ func (a *App) update(gtx layout.Context) {
 		a.clip = ""
 	}
 	if a.desk != nil {
-		a.desk.bench.Refresh()
+		a.desk.Bench.Refresh()
 		a.followLesson()
 		a.board().Refresh()
 		a.sheet.At = a.desk.show().Position // a key may have gone on
@@ -234,111 +201,17 @@ func (a *App) updateFocus(gtx layout.Context) {
 	}
 }
 
-// updateKeys does the commands whose keys were pressed, in the order in which
-// they were. A card that is open keeps the letters to itself; Esc and F1 always
-// work.
-func (a *App) updateKeys(gtx layout.Context) {
-	again := false
-	for {
-		wanted := a.keys.all
-		if a.keepsKeys() {
-			wanted = a.keys.always
-		}
-		ev, ok := gtx.Event(wanted...)
-		if !ok {
-			break
-		}
-		if e, ok := ev.(key.Event); ok && e.State == key.Press {
-			id := a.keys.bound[chord{e.Name, e.Modifiers}]
-			a.run(id)
-			again = again || id == "let go"
-		}
-	}
-	// A key is a command from the frame on that follows the one in which it was
-	// first asked for: that one must not wait for the key.
-	if kept := a.keepsKeys(); again || kept != a.keysKept {
-		a.keysKept = kept
-		gtx.Execute(op.InvalidateCmd{})
-	}
-}
-
-// keepsKeys reports whether a card or a field keeps the letters to itself.
-func (a *App) keepsKeys() bool {
-	return a.modal() || a.explain.typing || a.findings.typing || a.desk == nil && a.library.tagging
-}
-
-// escape closes what is open on top, else lets go of what is in hand.
-func (a *App) escape() {
-	switch {
-	case a.help.open:
-		a.help.open = false
-	case a.intake.open:
-		a.intake.open = false
-	case a.student.open:
-		a.student.open = false
-	case a.preferences.open:
-		a.preferences.open = false
-	case a.compare.open:
-		a.compare.open = false
-	case a.shots.open:
-		a.shots.escape()
-	case a.explain.save.open:
-		a.explain.save.open = false
-	case a.repeats.open:
-		a.repeats.open = false
-	case a.spare.open:
-		a.spare.open = false
-	case a.lost.open:
-		a.lost.open = false
-	case a.overLessons.open:
-		a.overLessons.open = false
-		a.library.focus = a.showsLibrary()
-	case a.drills.open:
-		a.drills.open = false
-	case a.ranges.open:
-		a.closeRanges()
-	case a.closeAlert():
-	case a.library.open:
-		a.library.open = false
-	case a.desk == nil && a.library.escape():
-		a.askLibrary()
-	case a.points.open:
-		a.points.open = false
-	case a.findings.typing:
-		a.findings.rest = true
-	case a.desk != nil && a.desk.follow.cancel != nil:
-		a.desk.follow.cancel()
-	case a.tour.on && a.desk != nil:
-		a.endTour()
-	case a.desk != nil && a.desk.comparing != nil:
-		a.stopComparing()
-	case a.explains():
-		a.escapeExplain()
-	case a.desk != nil:
-		a.tell(a.desk.bench.LetGo())
-	}
-}
-
-// chosen takes what was chosen in the open dialog; nothing if it was left.
+// chosen hands what was chosen in the dialog to whoever asked for it.
 func (a *App) chosen(paths []string) {
-	comparing, table := a.compare.asking, a.shots.asking
-	asked := a.library.asking
-	a.library.asking = askedNothing
-	a.compare.asking, a.shots.asking = false, false
-	switch {
-	case len(paths) == 0:
-	case asked == askedImport:
-		a.importFiles(paths)
-	case asked == askedRanges:
-		a.importRanges(paths[0])
-	case table && a.desk != nil:
-		a.readShotTable(paths[0])
-	case comparing && a.desk != nil:
-		a.compareWithFile(paths[0])
-	default:
-		a.openPaths(paths)
+	then := a.asked
+	a.asked = nil
+	if len(paths) > 0 && then != nil {
+		then(paths)
 	}
 }
+
+// anyFile are the kinds that the window opens by itself.
+var anyFile = []choose.Kind{choose.Clips, choose.Lessons}
 
 // openDialog asks for a lesson or clips.
 func (a *App) openDialog() {
@@ -346,6 +219,5 @@ func (a *App) openDialog() {
 	if a.desk != nil {
 		dir = a.desk.clipFolder()
 	}
-	a.chooser.Look(choose.Clips, choose.Lessons)
-	a.chooser.Open("Open a lesson or clips", true, dir)
+	a.Ask(kit.Files{Title: "Open a lesson or clips", Kinds: anyFile, Many: true, Dir: dir}, a.openPaths)
 }

@@ -14,6 +14,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/kit"
 )
 
 func picturePt(x, y float64) bench.PicturePt { return bench.PicturePt{X: x, Y: y} }
@@ -38,7 +39,7 @@ func TestNewStudentBecomesALessonOnDisk(t *testing.T) {
 	h.click("left-handed")
 	h.click("Begin the lesson")
 	require.NotNil(t, h.a.desk)
-	l, _, err := annotations.Load(h.a.desk.path)
+	l, _, err := annotations.Load(h.a.desk.Path)
 	require.NoError(t, err)
 	assert.Equal(t, "Odd Bø", l.Student.Name)
 	assert.Equal(t, geometry.LeftHanded, l.Student.Handed)
@@ -57,7 +58,7 @@ func TestNewStudentWithAnImpossibleHeightIsToldSo(t *testing.T) {
 func TestKeysStepAndSetPositions(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("D", 0)
 	h.press("D", 0)
 	assert.Equal(t, 2, b.Stages[0].Frame)
@@ -75,7 +76,7 @@ func TestKeysStepAndSetPositions(t *testing.T) {
 func TestMarkingByHand(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("1", 0)
 	h.clickAt(h.stagePoint(0, 150, 90))
 	m, ok := b.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
@@ -108,7 +109,7 @@ func TestMarkingByHand(t *testing.T) {
 func TestMarksAreOnDiskAfterClosing(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	path := h.a.desk.path
+	path := h.a.desk.Path
 	h.press("1", 0)
 	h.clickAt(h.stagePoint(0, 150, 90))
 	h.press("W", key.ModCtrl)
@@ -126,7 +127,7 @@ func TestMeasuresFollowTheMarks(t *testing.T) {
 	h.clickAt(h.stagePoint(0, 150, 90))
 	h.clickAt(h.stagePoint(0, 135, 90))
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.bench.Editor().Revision() })
+	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
 	require.NotNil(t, d.result.sheet)
 	require.NotEmpty(t, d.result.missing)
 }
@@ -135,12 +136,12 @@ func TestBadFilesAreToldInOneSentence(t *testing.T) {
 	h := newHarness(t)
 	h.a.openLesson(filepath.Join(t.TempDir(), "gone.json"))
 	h.frame()
-	require.Len(t, h.a.notices.alerts, 1)
-	assert.Contains(t, h.a.notices.alerts[0], "gone.json")
+	require.Len(t, h.a.notices.Alerts(), 1)
+	assert.Contains(t, h.a.notices.Alerts()[0], "gone.json")
 	closer := h.find("Close this message")
 	assert.Equal(t, closer.Dy(), closer.Dx(), "an icon on the card, not a strip across the window")
 	h.click("Close this message")
-	assert.Empty(t, h.a.notices.alerts)
+	assert.Empty(t, h.a.notices.Alerts())
 
 	text := filepath.Join(t.TempDir(), "notes.mp4")
 	require.NoError(t, os.WriteFile(text, []byte("this is not a film"), 0o644))
@@ -159,37 +160,37 @@ func TestLettersGoToAnOpenFieldNotToTheBench(t *testing.T) {
 	h.a.student.begin(nil)
 	h.frame()
 	h.press("D", 0)
-	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame)
+	assert.Equal(t, 0, h.a.desk.Bench.Stages[0].Frame)
 	h.press(key.NameEscape, 0)
 	h.press("D", 0)
-	assert.Equal(t, 1, h.a.desk.bench.Stages[0].Frame)
+	assert.Equal(t, 1, h.a.desk.Bench.Stages[0].Frame)
 }
 
 func TestSwingsOfALessonTakeTurns(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	require.NoError(t, h.a.desk.bench.Editor().Apply(annotations.AddSwing{Swing: annotations.Swing{ID: "s2", Label: "rehearsal"}}))
+	require.NoError(t, h.a.desk.Bench.Editor().Apply(annotations.AddSwing{Swing: annotations.Swing{ID: "s2", Label: "rehearsal"}}))
 	h.frame()
 	h.click("Next swing of the lesson")
-	assert.Equal(t, "s2", h.a.desk.bench.Swing().ID)
+	assert.Equal(t, "s2", h.a.desk.Bench.Swing().ID)
 	h.press(key.NamePageDown, key.ModCtrl)
-	assert.Equal(t, "s1", h.a.desk.bench.Swing().ID)
+	assert.Equal(t, "s1", h.a.desk.Bench.Swing().ID)
 	h.until("the clips again", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
 }
 
 func TestEveryKeyIsBoundOnce(t *testing.T) {
-	seen := map[chord]string{}
-	for _, c := range commandTable() {
-		for _, k := range c.keys {
+	seen := map[kit.Chord]string{}
+	for _, c := range newHarness(t).a.commands.list {
+		for _, k := range c.Keys {
 			if other, ok := seen[k]; ok {
-				t.Errorf("%s is bound to %q and %q", k, other, c.id)
+				t.Errorf("%s is bound to %q and %q", k, other, c.ID)
 			}
-			seen[k] = c.id
+			seen[k] = c.ID
 		}
-		assert.NotEmpty(t, c.keys, c.id)
-		if !c.hidden {
-			assert.Contains(t, commandGroups, c.group, c.id)
-			assert.NotEmpty(t, c.help, c.id)
+		assert.NotEmpty(t, c.Keys, c.ID)
+		if !c.Hidden {
+			assert.Contains(t, kit.Groups, c.Group, c.ID)
+			assert.NotEmpty(t, c.Help, c.ID)
 		}
 	}
 }
@@ -197,9 +198,9 @@ func TestEveryKeyIsBoundOnce(t *testing.T) {
 func TestHelpListsEveryCommand(t *testing.T) {
 	h := newHarness(t)
 	h.press(key.NameF1, 0)
-	for _, c := range h.a.table {
-		if !c.hidden {
-			assert.True(t, h.shows(c.help), c.help)
+	for _, c := range h.a.commands.list {
+		if !c.Hidden {
+			assert.True(t, h.shows(c.Help), c.Help)
 		}
 	}
 	h.press(key.NameEscape, 0)
@@ -209,7 +210,7 @@ func TestHelpListsEveryCommand(t *testing.T) {
 func TestIdleWindowAsksForNoFrame(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	h.until("rest", func() bool { return len(h.woken) == 0 && h.a.notices.passing == "" })
+	h.until("rest", func() bool { return len(h.woken) == 0 && h.a.notices.Passing() == "" })
 	for range 5 {
 		h.frame()
 	}

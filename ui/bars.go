@@ -12,6 +12,7 @@ import (
 
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 const (
@@ -22,15 +23,15 @@ const (
 // commandButton draws the button of a command; its tooltip is the command's
 // help with its key.
 func (a *App) commandButton(gtx layout.Context, id string, s draw.ButtonStyle) layout.Dimensions {
-	c := a.commands[id]
+	c := a.commands.byID[id]
 	if s.Name == "" {
-		s.Name = c.help
+		s.Name = c.Help
 	}
 	if s.Tip == "" {
-		s.Tip = c.help
+		s.Tip = c.Help
 	}
-	s.Keys = a.shortcut(id)
-	s.Disabled = !a.can(id)
+	s.Keys = a.Shortcut(id)
+	s.Disabled = !a.Can(id)
 	return a.theme.Button(gtx, a.buttonOf(id), s)
 }
 
@@ -55,7 +56,7 @@ type namedButton struct {
 func (a *App) updateButtons(gtx layout.Context) {
 	for _, b := range a.buttons {
 		for b.button.Clicked(gtx) {
-			a.run(b.id)
+			a.Run(b.id)
 		}
 	}
 }
@@ -72,7 +73,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(topBarHeight))
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	draw.Fill(gtx.Ops, image.Rect(0, size.Y-1, size.X, size.Y), th.Line)
-	l := a.desk.bench.Lesson()
+	l := a.desk.Bench.Lesson()
 	darkIcon := draw.IconLight
 	if !th.Dark() {
 		darkIcon = draw.IconDark
@@ -98,7 +99,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	if len(l.Swings) > 1 {
 		left = bar(g, left+gtx.Dp(draw.Gap), false, func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "next swing", draw.ButtonStyle{
-				Label: fmt.Sprintf("Swing %d of %d", l.SwingIndex(a.desk.bench.Swing().ID)+1, len(l.Swings)), Kind: draw.Quiet, Compact: true,
+				Label: fmt.Sprintf("Swing %d of %d", l.SwingIndex(a.desk.Bench.Swing().ID)+1, len(l.Swings)), Kind: draw.Quiet, Compact: true,
 			})
 		})
 	}
@@ -106,7 +107,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
 		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("shots", draw.IconBall, draw.TipBelow), a.icon("progress", draw.IconProgress, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
 		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow))
-	head, rest := l.Student.Name, joined(l.Title, l.Date, a.desk.bench.Swing().Label)
+	head, rest := l.Student.Name, kit.Joined(l.Title, l.Date, a.desk.Bench.Swing().Label)
 	if head == "" {
 		head = "Lesson"
 	}
@@ -181,7 +182,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	middle := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
 		return a.commandButton(gtx, "lock", draw.ButtonStyle{Label: lockText, Icon: lockIcon, Kind: draw.Quiet, Toggle: true, On: locked, Compact: true, TipSide: up})
 	}}
-	if n := a.desk.bench.Proposals(); n > 0 && a.desk.comparing == nil {
+	if n := a.desk.Bench.Proposals(); n > 0 && a.desk.comparing == nil {
 		middle = append(middle, func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "accept positions", draw.ButtonStyle{Label: fmt.Sprintf("take %d proposed", n), Compact: true, TipSide: up})
 		})
@@ -212,12 +213,12 @@ func (a *App) playOrStop() {
 		b.Pause()
 		return
 	}
-	a.tell(b.Play())
+	a.notices.Tell(b.Play())
 	a.lastTick = a.now
 }
 
 func (a *App) nudge(dx, dy float64) {
-	b := a.desk.bench
+	b := a.desk.Bench
 	s, _ := b.Selected()
 	// A nudge is one pixel of the picture where that can be seen, else one of
 	// the window.
@@ -225,7 +226,7 @@ func (a *App) nudge(dx, dy float64) {
 	if dx*dx+dy*dy < 0.5 {
 		step = 1
 	}
-	a.tell(b.Nudge(dx*step, dy*step))
+	a.notices.Tell(b.Nudge(dx*step, dy*step))
 }
 
 func (a *App) fitOrFill() {
@@ -254,17 +255,11 @@ func (a *App) toggleAlone() { a.alone = !a.alone }
 
 func (a *App) toggleBones() {
 	a.settings.HideBones = !a.settings.HideBones
-	a.keepSettings()
+	a.KeepSettings()
 }
 
 func (a *App) toggleDark() {
 	a.settings.Light = !a.settings.Light
 	a.theme.SetDark(!a.settings.Light)
-	a.keepSettings()
-}
-
-func (a *App) keepSettings() {
-	if err := a.places.keep(a.settings); err != nil {
-		a.tell(bench.Note("The window's settings could not be kept: " + err.Error()))
-	}
+	a.KeepSettings()
 }

@@ -16,6 +16,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/sheet"
 )
 
@@ -34,50 +35,50 @@ type repeatCard struct {
 }
 
 // markAgain begins the second marking of the key position shown.
-func (a *App) markAgain() { a.tell(a.desk.bench.StartBlind()) }
+func (a *App) markAgain() { a.notices.Tell(a.desk.Bench.StartBlind()) }
 
 // accept takes a proposed mark; at the end of a second marking it shows what
 // came of it.
 func (a *App) accept() {
-	b := a.desk.bench
+	b := a.desk.Bench
 	if position, done := b.FinishBlind(); done {
 		a.showRepeats(position)
 		return
 	}
-	a.tell(b.Accept())
+	a.notices.Tell(b.Accept())
 }
 
 // breaksBlind reports whether a command has to wait for the end of a second
 // marking: it would show the first marks, or change something else.
-func (a *App) breaksBlind(c *command) bool {
+func (a *App) breaksBlind(c *kit.Command) bool {
 	if a.desk == nil {
 		return false
 	}
-	s, on := a.desk.bench.Blind()
+	s, on := a.desk.Bench.Blind()
 	if !on {
 		return false
 	}
-	switch c.id {
+	switch c.ID {
 	case "points", "telling mark", "unsure", "copy forward", "follow", "follow all", "stick", "compare", "choose other", "next swing":
 		return true
 	}
-	return c.group == "Explain" || c.group == "Key positions" && c.id != "go to "+string(s.Position)
+	return c.Group == "Explain" || c.Group == "Key positions" && c.ID != "go to "+string(s.Position)
 }
 
 // showRepeatability shows how well the marks repeat at the key position shown,
 // else at one that was marked twice.
 func (a *App) showRepeatability() {
-	b := a.desk.bench
+	b := a.desk.Bench
 	sw := b.Swing()
 	position := b.Position
 	if len(sw.RepeatsAt(position)) == 0 {
 		if len(sw.Repeats) == 0 {
-			a.tell(bench.Note(fmt.Sprintf("No key position of this swing is marked twice yet. Go to one that is fully marked and press %s.", a.shortcut("mark again"))))
+			a.notices.Tell(bench.Note(fmt.Sprintf("No key position of this swing is marked twice yet. Go to one that is fully marked and press %s.", a.Shortcut("mark again"))))
 			return
 		}
 		position = sw.Repeats[len(sw.Repeats)-1].Position
 	}
-	a.tell(b.LeaveBlind())
+	a.notices.Tell(b.LeaveBlind())
 	a.showRepeats(position)
 }
 
@@ -86,14 +87,14 @@ func (a *App) showRepeats(position geometry.PositionName) {
 	d, r := a.desk, &a.repeats
 	r.open, r.position, r.report = true, position, nil
 	r.asked++
-	asked, l := r.asked, d.bench.Lesson()
-	swing := l.SwingIndex(d.bench.Swing().ID)
-	a.work("Comparing the two markings", func() {
+	asked, l := r.asked, d.Bench.Lesson()
+	swing := l.SwingIndex(d.Bench.Swing().ID)
+	a.work.Go("Comparing the two markings", func() {
 		report, err := annotations.CompareRepeats(d.ctx, l, swing, position)
 		if err != nil {
 			return // the lesson was closed
 		}
-		a.box.post(func() {
+		a.work.Post(func() {
 			if a.desk == d && r.asked == asked {
 				r.report = report
 			}
@@ -102,7 +103,7 @@ func (a *App) showRepeats(position geometry.PositionName) {
 }
 
 func (a *App) updateRepeats(gtx layout.Context) {
-	r, b := &a.repeats, a.desk.bench
+	r, b := &a.repeats, a.desk.Bench
 	done := func() {
 		r.open = false
 		gtx.Execute(key.FocusCmd{Tag: a})
@@ -111,8 +112,8 @@ func (a *App) updateRepeats(gtx layout.Context) {
 		done()
 	}
 	if r.drop.Clicked(gtx) {
-		a.tell(b.DropRepeats(r.position))
-		a.tell(bench.Note(fmt.Sprintf("The second marks of %s are thrown away. Ctrl+Z brings them back.", r.position)))
+		a.notices.Tell(b.DropRepeats(r.position))
+		a.notices.Tell(bench.Note(fmt.Sprintf("The second marks of %s are thrown away. Ctrl+Z brings them back.", r.position)))
 		done()
 	}
 	if r.use.Clicked(gtx) && r.report != nil {
@@ -128,25 +129,25 @@ func (a *App) updateRepeats(gtx layout.Context) {
 // useClick makes a click error the coach's own: in this lesson, and in every
 // new one. 0 goes back to the usual one.
 func (a *App) useClick(sd float64) {
-	if note := a.desk.bench.UseClick(a.repeats.position, sd); note != "" {
-		a.alert(string(note))
+	if note := a.desk.Bench.UseClick(a.repeats.position, sd); note != "" {
+		a.notices.Alert(string(note))
 		return
 	}
 	a.settings.ClickSDPx = sd
-	a.keepSettings()
+	a.KeepSettings()
 	if sd == 0 {
-		a.tell(bench.Note(fmt.Sprintf("The usual click error of %.1f px counts again, in this lesson and in new ones.", usualClickPx)))
+		a.notices.Tell(bench.Note(fmt.Sprintf("The usual click error of %.1f px counts again, in this lesson and in new ones.", usualClickPx)))
 		return
 	}
-	a.tell(bench.Note(fmt.Sprintf("Your own click error of %.1f px counts from now on, in this lesson and in new ones.", sd)))
+	a.notices.Tell(bench.Note(fmt.Sprintf("Your own click error of %.1f px counts from now on, in this lesson and in new ones.", sd)))
 }
 
 func (a *App) layoutRepeats(gtx layout.Context) {
 	th, r := a.theme, &a.repeats
-	a.layoutModal(gtx, fmt.Sprintf("How well your marks repeat: %s", r.position), 680, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(12)}
+	a.card.Layout(gtx, a.theme, fmt.Sprintf("How well your marks repeat: %s", r.position), 680, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(12)}
 		para := func(text string, ink color.NRGBA) {
-			col.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Normal, ink, text)
 			})
 		}
@@ -160,27 +161,27 @@ func (a *App) layoutRepeats(gtx layout.Context) {
 			if report.Problem != "" {
 				para("The measures can't be compared: "+report.Problem, th.Outside)
 			}
-			col.add(a.repeatButtons)
+			col.Add(a.repeatButtons)
 			if len(report.Measures) > 0 {
-				col.add(func(gtx layout.Context) layout.Dimensions { return a.repeatTable(gtx, report.Measures) })
-				col.add(func(gtx layout.Context) layout.Dimensions {
+				col.Add(func(gtx layout.Context) layout.Dimensions { return a.repeatTable(gtx, report.Measures) })
+				col.Add(func(gtx layout.Context) layout.Dimensions {
 					return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
 						"The last two columns are what your clicks alone do when the whole swing is marked anew: one standard deviation, and what an unchanged swing stays below 95 times of 100. What the camera adds is in the intervals on the sheet; what another day adds is in neither.")
 				})
 			}
 		}
 		if r.report == nil || !r.report.Enough {
-			col.add(a.repeatButtons)
+			col.Add(a.repeatButtons)
 		}
-		return col.done()
+		return col.Done()
 	})
 }
 
 // repeatSummary says the click error, and what else differs between the two
 // markings.
-func (a *App) repeatSummary(col *column, report *annotations.RepeatReport) {
+func (a *App) repeatSummary(col *kit.Column, report *annotations.RepeatReport) {
 	th := a.theme
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		big := fmt.Sprintf("%.1f px", report.Click.ClickSigmaPx)
 		d := th.Label(gtx, draw.Banner, font.SemiBold, th.Accent, big)
 		x := d.Size.X + gtx.Dp(16)
@@ -197,7 +198,7 @@ func (a *App) repeatSummary(col *column, report *annotations.RepeatReport) {
 	text := fmt.Sprintf("The second time your points at %s lie %s and %s on average. ", report.Position,
 		shift(-report.ShiftX.Bias, "to the right", "to the left"), shift(-report.ShiftY.Bias, "lower", "higher"))
 	view := "?"
-	if c := a.desk.bench.Swing().Clip(report.Largest.Clip); c != nil {
+	if c := a.desk.Bench.Swing().Clip(report.Largest.Clip); c != nil {
 		view = c.View.String()
 	}
 	text += fmt.Sprintf("Farthest apart: the %s %s, %.1f px", report.Largest.Point, view, report.LargestPx)
@@ -206,14 +207,14 @@ func (a *App) repeatSummary(col *column, report *annotations.RepeatReport) {
 	if report.LargestPx > 4*math.Sqrt2*report.Click.ClickSigmaPx {
 		text += "; if that was a slip, throw these away and mark again"
 	}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text+".")
 	})
 }
 
 func (a *App) clickWords(report *annotations.RepeatReport) string {
 	text := fmt.Sprintf("is your own click error: one standard deviation of one coordinate, from %d points marked twice in this lesson. ", report.Click.Pairs)
-	switch now := a.desk.bench.Lesson().ClickSDPx; {
+	switch now := a.desk.Bench.Lesson().ClickSDPx; {
 	case now == 0:
 		return text + fmt.Sprintf("Until you say otherwise the usual %.1f px counts.", usualClickPx)
 	case math.Abs(now-report.Click.ClickSigmaPx) < 0.05:
@@ -287,13 +288,13 @@ func (a *App) repeatButtons(gtx layout.Context) layout.Dimensions {
 	keep := button(&r.keep, draw.ButtonStyle{Label: "Close", Tip: "Keep the second marks; measure as before"})
 	drop := button(&r.drop, draw.ButtonStyle{Label: "Throw the second marks away", Kind: draw.Quiet})
 	if r.report == nil || !r.report.Enough {
-		return endRow(gtx, drop, keep)
+		return kit.EndRow(gtx, drop, keep)
 	}
-	now := a.desk.bench.Lesson().ClickSDPx
+	now := a.desk.Bench.Lesson().ClickSDPx
 	if now > 0 && math.Abs(now-r.report.Click.ClickSigmaPx) < 0.05 {
-		return endRow(gtx, drop, button(&r.usual, draw.ButtonStyle{Label: fmt.Sprintf("Back to %.1f px", usualClickPx), Kind: draw.Quiet}), keep)
+		return kit.EndRow(gtx, drop, button(&r.usual, draw.ButtonStyle{Label: fmt.Sprintf("Back to %.1f px", usualClickPx), Kind: draw.Quiet}), keep)
 	}
-	return endRow(gtx, drop, keep, button(&r.use, draw.ButtonStyle{
+	return kit.EndRow(gtx, drop, keep, button(&r.use, draw.ButtonStyle{
 		Label: fmt.Sprintf("Use %.1f px from now on", r.report.Click.ClickSigmaPx), Kind: draw.Primary,
 	}))
 }

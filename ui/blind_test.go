@@ -27,12 +27,12 @@ func (h *harness) placeAsked(n int, dx, dy float64) {
 func TestMarkingAgainBlindInTheWindow(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("1", 0)
 	h.press("M", 0)
 	_, on := b.Blind()
 	require.False(t, on)
-	assert.Contains(t, h.a.notices.passing, "at least 6 points")
+	assert.Contains(t, h.a.notices.Passing(), "at least 6 points")
 
 	h.placeAsked(8, 0, 0)
 	h.press("M", 0)
@@ -40,13 +40,13 @@ func TestMarkingAgainBlindInTheWindow(t *testing.T) {
 	require.True(t, on)
 	require.Equal(t, bench.Blind{Position: geometry.Address, Total: 8}, s)
 	h.press("C", 0)
-	assert.Contains(t, h.a.notices.passing, "being marked again")
+	assert.Contains(t, h.a.notices.Passing(), "being marked again")
 	h.press("2", 0)
 	assert.Len(t, b.Swing().Positions, 1, "no other key position is set meanwhile")
 
 	h.placeAsked(3, 1, 0)
 	h.press(key.NameEscape, 0)
-	assert.Contains(t, h.a.notices.passing, "3 of 8 points")
+	assert.Contains(t, h.a.notices.Passing(), "3 of 8 points")
 	h.press("M", 0)
 	s, _ = b.Blind()
 	require.Equal(t, 3, s.Done)
@@ -65,7 +65,7 @@ func TestMarkingAgainBlindInTheWindow(t *testing.T) {
 	h.click(fmt.Sprintf("Use %.1f px from now on", report.Click.ClickSigmaPx))
 	assert.False(t, h.a.repeats.open)
 	assert.InDelta(t, report.Click.ClickSigmaPx, b.Lesson().ClickSDPx, 1e-9)
-	assert.InDelta(t, report.Click.ClickSigmaPx, h.a.places.settings().ClickSDPx, 1e-9, "kept for new lessons")
+	assert.InDelta(t, report.Click.ClickSigmaPx, h.a.dirs.Settings().ClickSDPx, 1e-9, "kept for new lessons")
 
 	h.press("M", key.ModShift)
 	require.True(t, h.a.repeats.open, "the comparison can be looked at again")
@@ -82,7 +82,7 @@ func TestNewLessonsAreMeasuredWithTheCoachsOwnClicks(t *testing.T) {
 	h.click("New student")
 	h.click("Begin the lesson")
 	require.NotNil(t, h.a.desk)
-	l, _, err := annotations.Load(h.a.desk.path)
+	l, _, err := annotations.Load(h.a.desk.Path)
 	require.NoError(t, err)
 	assert.InDelta(t, 1.4, l.ClickSDPx, 1e-9)
 }
@@ -98,7 +98,7 @@ func TestAPointIsChosenOnTheDrawing(t *testing.T) {
 	// The chart begins inside the card's padding, under its heading.
 	origin := f32.Pt(float32(r.Min.X+10), float32(r.Min.Y+10+24))
 	h.clickAt(origin.Add(h.a.points.at[geometry.Tailbone]))
-	p, ok := h.a.desk.bench.Armed()
+	p, ok := h.a.desk.Bench.Armed()
 	require.True(t, ok)
 	assert.Equal(t, geometry.Tailbone, p)
 	assert.False(t, h.a.points.open)
@@ -107,7 +107,7 @@ func TestAPointIsChosenOnTheDrawing(t *testing.T) {
 	h.click("Choose another point")
 	require.True(t, h.a.points.open, "the small drawing leads to the large one")
 	h.click("clubhead")
-	p, _ = h.a.desk.bench.Armed()
+	p, _ = h.a.desk.Bench.Armed()
 	assert.Equal(t, geometry.Clubhead, p)
 }
 
@@ -117,11 +117,11 @@ func TestAMarkThatDisagreesSaysWhyInTheGuide(t *testing.T) {
 	h.press("1", 0)
 	h.placeAsked(1, 0, 0)
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.bench.Editor().Revision() })
+	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
 	const reason = "the lead hip at address in the face-on clip is 40 px from where the other marks put it"
 	d.result.suspects = []suspect{{"fo", geometry.Address, geometry.LeadHip, reason}}
 	for range 2 { // the mark in hand, then the asked point
-		d.bench.LetGo()
+		d.Bench.LetGo()
 	}
 	h.clickAt(h.stagePoint(0, 120, 40))
 	title, text := h.a.guideText(geometry.LeadHip, true, true)
@@ -135,11 +135,11 @@ func TestARingedMarkSaysWhyOnTheStage(t *testing.T) {
 	h.press("1", 0)
 	h.placeAsked(1, 0, 0)
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.bench.Editor().Revision() })
+	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
 	const reason = "the lead hip at address in the face-on clip is 40 px from where the other marks put it"
 	d.result.suspects = []suspect{{"fo", geometry.Address, geometry.LeadHip, reason}}
 	for range 2 {
-		d.bench.LetGo()
+		d.Bench.LetGo()
 	}
 	h.point(pointer.Move, h.stagePoint(0, 200, 120), 0)
 	h.frame()
@@ -149,7 +149,7 @@ func TestARingedMarkSaysWhyOnTheStage(t *testing.T) {
 	h.find(bench.Title(reason) + ".")
 	inside := false
 	for _, n := range h.nodes() {
-		inside = inside || n.Desc.Label == bench.Title(reason)+"." && n.Desc.Bounds.In(h.find(pictureLabel(0, d.bench)))
+		inside = inside || n.Desc.Label == bench.Title(reason)+"." && n.Desc.Bounds.In(h.find(pictureLabel(0, d.Bench)))
 	}
 	assert.True(t, inside, "inside the picture")
 	h.clickAt(h.stagePoint(0, 120, 40))

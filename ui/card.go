@@ -180,7 +180,7 @@ func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.
 		if proposed = proposed || tick.Proposed; !ok || tick.Proposed || a.desk.comparing != nil {
 			continue
 		}
-		done, useful := a.desk.bench.Progress(i, name)
+		done, useful := a.desk.Bench.Progress(i, name)
 		allDone, allUseful = allDone+done, allUseful+useful
 		if !f.narrow {
 			a.layoutCount(gtx, f, f32.Pt(float32(at.X)+float32(w)/2, foot), 0.5, done, useful)

@@ -11,7 +11,7 @@ import (
 // copyText puts text on the clipboard.
 func (a *App) copyText(gtx layout.Context, text string) {
 	gtx.Execute(clipboard.WriteCmd{Type: "application/text", Data: io.NopCloser(strings.NewReader(text))})
-	a.tell("Copied.")
+	a.notices.Tell("Copied.")
 }
 
 func (a *App) copySheet() {

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"math"
 	"path/filepath"
-	"strings"
 
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
@@ -15,7 +14,9 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/kit"
 	"turngauge/ui/plan"
+	"turngauge/ui/profile"
 	"turngauge/video"
 )
 
@@ -45,21 +46,10 @@ func (o *other) title(bench *annotations.Lesson) string {
 	if l.ID == bench.ID {
 		return o.theSwing().Label
 	}
-	if s := joined(name, l.Title, l.Date); s != "" {
+	if s := kit.Joined(name, l.Title, l.Date); s != "" {
 		return s
 	}
 	return o.theSwing().Label
-}
-
-// joined joins what there is of some words.
-func joined(words ...string) string {
-	var parts []string
-	for _, s := range words {
-		if s != "" {
-			parts = append(parts, s)
-		}
-	}
-	return strings.Join(parts, "  ·  ")
 }
 
 // pointsAt returns the fitted points of a position, or nil.
@@ -84,7 +74,7 @@ func (d *desk) show() *bench.Show {
 	if d.comparing != nil {
 		return &d.comparing.Show
 	}
-	return &d.bench.Show
+	return &d.Bench.Show
 }
 
 // viewStage is the stage on which the bench shows a view.
@@ -136,13 +126,13 @@ func (d *desk) trouble(stage int) string {
 // lookBack compares, unasked, with the student's last lesson before this one,
 // if it is known and was measured.
 func (a *App) lookBack(d *desk) {
-	l := d.bench.Lesson()
+	l := d.Bench.Lesson()
 	if l.Student.Name == "" || l.Date == "" {
 		return
 	}
-	var before recent
-	for _, r := range a.places.recents() {
-		if r.Path != d.path && r.Student == l.Student.Name && r.Date != "" && r.Date < l.Date && r.Date > before.Date {
+	var before profile.Recent
+	for _, r := range a.dirs.Recents() {
+		if r.Path != d.Path && r.Student == l.Student.Name && r.Date != "" && r.Date < l.Date && r.Date > before.Date {
 			before = r
 		}
 	}
@@ -151,7 +141,7 @@ func (a *App) lookBack(d *desk) {
 		return
 	}
 	ask(a, "the lesson before can't be looked up", func(ctx context.Context, lib *library.Library) (string, error) {
-		e, ok, err := lib.Before(ctx, l.Student.Name, l.Date, d.path)
+		e, ok, err := lib.Before(ctx, l.Student.Name, l.Date, d.Path)
 		if err != nil || !ok || e.Date < before.Date || missing(e.Path) {
 			return before.Path, nil
 		}
@@ -172,14 +162,14 @@ func (a *App) lookBackAt(d *desk, path string) {
 	if path == "" {
 		return
 	}
-	l, club := d.bench.Lesson(), d.bench.Swing().Club
-	a.work("Reading the last lesson", func() {
+	l, club := d.Bench.Lesson(), d.Bench.Swing().Club
+	a.work.Go("Reading the last lesson", func() {
 		earlier, _, err := annotations.Load(path)
 		if err != nil || earlier.ID == l.ID {
 			return // it was not asked for
 		}
 		if swing, ok := earlier.SwingToCompare(club); ok {
-			a.box.post(func() {
+			a.work.Post(func() {
 				if a.desk == d && d.other == nil {
 					a.compareWith(path, earlier, swing)
 				}
@@ -199,10 +189,10 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 	o := &other{path: path, lesson: l, swing: swing}
 	d.other = o
 	index := l.SwingIndex(swing)
-	a.work("Measuring the swing to compare with", func() {
+	a.work.Go("Measuring the swing to compare with", func() {
 		problem, _ := annotations.Problem(l, index)
 		solution, err := geometry.NewSolver().Solve(d.ctx, problem)
-		a.box.post(func() {
+		a.work.Post(func() {
 			if a.desk != d || d.other != o {
 				return
 			}
@@ -214,7 +204,7 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 			a.plan.made = false
 			d.asked = false // the sheet is to be written anew
 			if len(o.measures) == 0 {
-				a.tell("Nothing can be measured in the swing to compare with: mark it first.")
+				a.notices.Tell("Nothing can be measured in the swing to compare with: mark it first.")
 			}
 		})
 	}, func() { o.measured = true })
@@ -223,14 +213,14 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 // startComparing puts the other swing beside the one on the bench.
 func (a *App) startComparing() {
 	d := a.desk
-	d.bench.Pause()
-	view := d.bench.Stages[d.bench.Active].View
+	d.Bench.Pause()
+	view := d.Bench.Stages[d.Bench.Active].View
 	if d.other.theSwing().ClipOf(view) == nil {
-		if v := d.bench.Stages[1-d.bench.Active].View; d.other.theSwing().ClipOf(v) != nil {
+		if v := d.Bench.Stages[1-d.Bench.Active].View; d.other.theSwing().ClipOf(v) != nil {
 			view = v
 		}
 	}
-	d.comparing = bench.NewComparison(d.bench.Swing, d.other.theSwing, view, d.bench.Position)
+	d.comparing = bench.NewComparison(d.Bench.Swing, d.other.theSwing, view, d.Bench.Position)
 	a.sheet.Changes = true
 	a.points.open = false
 	a.openCompared()
@@ -247,7 +237,7 @@ func (a *App) stopComparing() {
 	for i := range a.stages {
 		a.stages[i].held = false
 	}
-	a.tell(d.bench.GoToPosition(position))
+	a.notices.Tell(d.Bench.GoToPosition(position))
 }
 
 // compareOtherView shows both swings from the other view.
@@ -258,7 +248,7 @@ func (a *App) compareOtherView() {
 		view = geometry.FaceOn
 	}
 	if !c.Shows(0, view) && !c.Shows(1, view) {
-		a.tell(bench.Note(fmt.Sprintf("Neither swing has a %s clip.", view)))
+		a.notices.Tell(bench.Note(fmt.Sprintf("Neither swing has a %s clip.", view)))
 		return
 	}
 	c.SetView(view)
@@ -284,18 +274,18 @@ func (a *App) openCompared() {
 	default:
 		path := clip.PathIn(filepath.Dir(o.path))
 		o.errors[at] = ""
-		a.work("Opening "+path, func() { a.openOther(d, o, at, path) }, nil)
+		a.work.Go("Opening "+path, func() { a.openOther(d, o, at, path) }, nil)
 	}
 }
 
 func (a *App) openOther(d *desk, o *other, at int, path string) {
 	src, err := video.OpenContext(d.ctx, path)
 	if err != nil {
-		a.box.post(func() { o.errors[at] = err.Error() })
+		a.work.Post(func() { o.errors[at] = err.Error() })
 		return
 	}
 	f := a.newFilm(src)
-	a.box.post(func() {
+	a.work.Post(func() {
 		if a.desk != d || d.other != o || o.films[at] != nil {
 			f.close()
 			return
@@ -336,28 +326,28 @@ func (a *App) guideOf() func(layout.Context) layout.Dimensions {
 
 // guideBusy reports whether something else than the guide stands in its place.
 func (a *App) guideBusy() bool {
-	return a.explains() || a.desk.follow.cancel != nil || a.desk.bench.MarkingAgain()
+	return a.explains() || a.desk.follow.cancel != nil || a.desk.Bench.MarkingAgain()
 }
 
 // goTo shows a key position.
 func (a *App) goTo(name geometry.PositionName) {
 	if c := a.desk.comparing; c != nil {
-		a.tell(c.GoToPosition(name))
+		a.notices.Tell(c.GoToPosition(name))
 		return
 	}
-	b := a.desk.bench
+	b := a.desk.Bench
 	if s, again := b.Blind(); again && s.Position != name {
-		a.tell(b.Busy()) // its first marks would be asked for, and seen, elsewhere
+		a.notices.Tell(b.Busy()) // its first marks would be asked for, and seen, elsewhere
 		return
 	}
-	a.tell(b.GoToPosition(name))
+	a.notices.Tell(b.GoToPosition(name))
 }
 
 // goToNeighbour shows the next key position (1) or the one before (-1).
 func (a *App) goToNeighbour(step int) {
 	name, note := a.desk.show().Neighbour(step)
 	if name == "" {
-		a.tell(note)
+		a.notices.Tell(note)
 		return
 	}
 	a.goTo(name)

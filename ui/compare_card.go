@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // compareCard is the card on which the coach chooses the swing to compare with.
@@ -23,7 +24,6 @@ type compareCard struct {
 	file    draw.Button
 	none    draw.Button
 	cancel  draw.Button
-	asking  bool // the file dialog is open for it
 }
 
 // compareChoice is a swing that can be compared with. lesson is nil where its
@@ -39,21 +39,21 @@ const maxCompareChoices = 8
 
 func (a *App) chooseOther() {
 	d := a.desk
-	l := d.bench.Lesson()
+	l := d.Bench.Lesson()
 	c := &a.compare
 	*c = compareCard{open: true}
 	for i := range l.Swings {
-		if sw := &l.Swings[i]; sw.ID != d.bench.Swing().ID && len(sw.Marks) > 0 {
-			c.choices = append(c.choices, compareChoice{title: sw.Label, more: "in this lesson", path: d.path, lesson: l, swing: sw.ID})
+		if sw := &l.Swings[i]; sw.ID != d.Bench.Swing().ID && len(sw.Marks) > 0 {
+			c.choices = append(c.choices, compareChoice{title: sw.Label, more: "in this lesson", path: d.Path, lesson: l, swing: sw.ID})
 		}
 	}
-	recents := a.places.recents()
+	recents := a.dirs.Recents()
 	for _, same := range []bool{true, false} {
 		for _, r := range recents {
-			if r.Path == d.path || (r.Student == l.Student.Name) != same || len(c.choices) == maxCompareChoices {
+			if r.Path == d.Path || (r.Student == l.Student.Name) != same || len(c.choices) == maxCompareChoices {
 				continue
 			}
-			c.choices = append(c.choices, compareChoice{title: r.Student, more: joined(r.Title, r.Date), path: r.Path})
+			c.choices = append(c.choices, compareChoice{title: r.Student, more: kit.Joined(r.Title, r.Date), path: r.Path})
 		}
 	}
 	a.addNeighbours(c)
@@ -64,7 +64,7 @@ func (a *App) chooseOther() {
 // addFromLibrary offers, once they are read, the student's other marked lessons
 // that the library knows.
 func (a *App) addFromLibrary(d *desk) {
-	name := d.bench.Lesson().Student.Name
+	name := d.Bench.Lesson().Student.Name
 	if name == "" {
 		return
 	}
@@ -74,7 +74,7 @@ func (a *App) addFromLibrary(d *desk) {
 			return nil, err
 		}
 		list, err := l.Lessons(ctx, library.Query{Student: student})
-		return slices.DeleteFunc(list, func(e library.Entry) bool { return e.Marks == 0 || e.Path == d.path || missing(e.Path) }), err
+		return slices.DeleteFunc(list, func(e library.Entry) bool { return e.Marks == 0 || e.Path == d.Path || missing(e.Path) }), err
 	}, func(list []library.Entry, err error) {
 		c := &a.compare
 		if err != nil || a.desk != d || !c.open {
@@ -83,7 +83,7 @@ func (a *App) addFromLibrary(d *desk) {
 		for _, e := range list {
 			known := slices.ContainsFunc(c.choices, func(ch compareChoice) bool { return ch.path == e.Path })
 			if !known && len(c.choices) < maxCompareChoices {
-				c.choices = append(c.choices, compareChoice{title: e.Student, more: joined(e.Title, e.Date), path: e.Path})
+				c.choices = append(c.choices, compareChoice{title: e.Student, more: kit.Joined(e.Title, e.Date), path: e.Path})
 			}
 		}
 		for len(c.rows) < len(c.choices) {
@@ -98,21 +98,21 @@ const maxNeighbours = 20
 // addNeighbours offers the marked lessons that lie beside this one.
 func (a *App) addNeighbours(c *compareCard) {
 	d := a.desk
-	beside, err := readFolder(filepath.Dir(d.path))
+	beside, err := readFolder(filepath.Dir(d.Path))
 	if err != nil || len(beside.lessons) > maxNeighbours {
 		return
 	}
 	for _, path := range beside.lessons {
-		if path == d.path || len(c.choices) == maxCompareChoices ||
+		if path == d.Path || len(c.choices) == maxCompareChoices ||
 			slices.ContainsFunc(c.choices, func(ch compareChoice) bool { return ch.path == path }) {
 			continue
 		}
 		l, _, err := annotations.Load(path)
-		if err != nil || l.ID == d.bench.Lesson().ID { // or a copy of this one
+		if err != nil || l.ID == d.Bench.Lesson().ID { // or a copy of this one
 			continue
 		}
-		if swing, ok := l.SwingToCompare(d.bench.Swing().Club); ok {
-			c.choices = append(c.choices, compareChoice{title: l.Student.Name, more: joined(l.Title, l.Date), path: path, lesson: l, swing: swing})
+		if swing, ok := l.SwingToCompare(d.Bench.Swing().Club); ok {
+			c.choices = append(c.choices, compareChoice{title: l.Student.Name, more: kit.Joined(l.Title, l.Date), path: path, lesson: l, swing: swing})
 		}
 	}
 }
@@ -133,9 +133,13 @@ func (a *App) updateCompareCard(gtx layout.Context) {
 		}
 	}
 	if c.file.Clicked(gtx) {
-		c.open, c.asking = false, true
-		a.chooser.Look(choose.Lessons)
-		a.chooser.Open("A lesson to compare with", false, filepath.Dir(a.desk.path))
+		c.open = false
+		d := a.desk
+		a.Ask(kit.Files{Title: "A lesson to compare with", Kinds: []choose.Kind{choose.Lessons}, Dir: filepath.Dir(d.Path)}, func(paths []string) {
+			if a.desk == d {
+				a.compareWithFile(paths[0])
+			}
+		})
 	}
 	if c.none.Clicked(gtx) {
 		c.open = false
@@ -155,15 +159,15 @@ func (a *App) updateCompareCard(gtx layout.Context) {
 func (a *App) compareWithFile(path string) {
 	l, _, err := annotations.Load(path)
 	if err != nil {
-		a.alert(err.Error())
+		a.notices.Alert(err.Error())
 		return
 	}
-	swing, ok := l.SwingToCompare(a.desk.bench.Swing().Club)
+	swing, ok := l.SwingToCompare(a.desk.Bench.Swing().Club)
 	switch {
 	case !ok:
-		a.alert(fmt.Sprintf("%s has no marked swing to compare with. Open it and mark one first.", filepath.Base(path)))
-	case filepath.Clean(path) == filepath.Clean(a.desk.path) && swing == a.desk.bench.Swing().ID:
-		a.alert("That is the swing on the bench itself. Choose another lesson, or another swing of this one.")
+		a.notices.Alert(fmt.Sprintf("%s has no marked swing to compare with. Open it and mark one first.", filepath.Base(path)))
+	case filepath.Clean(path) == filepath.Clean(a.desk.Path) && swing == a.desk.Bench.Swing().ID:
+		a.notices.Alert("That is the swing on the bench itself. Choose another lesson, or another swing of this one.")
 	default:
 		a.compareWith(path, l, swing)
 		a.startComparing()
@@ -172,20 +176,20 @@ func (a *App) compareWithFile(path string) {
 
 func (a *App) layoutCompareCard(gtx layout.Context) {
 	th, c := a.theme, &a.compare
-	a.layoutModal(gtx, "Compare this swing with …", 560, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(10)}
+	a.card.Layout(gtx, a.theme, "Compare this swing with …", 560, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(10)}
 		if len(c.choices) == 0 {
-			col.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim,
 					"No other swing is known yet. Add a second swing to this lesson by dropping its clips, or choose the document of another lesson.")
 			})
 		}
 		for i := range c.choices {
-			col.add(func(gtx layout.Context) layout.Dimensions {
-				return a.rowButton(gtx, &c.rows[i], "Compare with "+joined(c.choices[i].title, c.choices[i].more), c.choices[i].title, c.choices[i].more, "")
+			col.Add(func(gtx layout.Context) layout.Dimensions {
+				return kit.RowButton(gtx, a.theme, &c.rows[i], "Compare with "+kit.Joined(c.choices[i].title, c.choices[i].more), c.choices[i].title, c.choices[i].more, "")
 			})
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			parts := []layout.Widget{}
 			button := func(b *draw.Button, label string) {
 				parts = append(parts, func(gtx layout.Context) layout.Dimensions {
@@ -197,9 +201,9 @@ func (a *App) layoutCompareCard(gtx layout.Context) {
 			}
 			button(&c.file, "Another lesson …")
 			button(&c.cancel, "Cancel")
-			return endRow(gtx, parts...)
+			return kit.EndRow(gtx, parts...)
 		})
-		return col.done()
+		return col.Done()
 	})
 }
 
@@ -207,10 +211,10 @@ func (a *App) layoutCompareCard(gtx layout.Context) {
 func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
 	th, d := a.theme, a.desk
 	p := a.beginGuidePlace(gtx)
-	p.add(func(gtx layout.Context) layout.Dimensions {
-		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.bench.Lesson()))
+	p.Add(func(gtx layout.Context) layout.Dimensions {
+		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.Bench.Lesson()))
 	})
-	p.add(func(gtx layout.Context) layout.Dimensions {
+	p.Add(func(gtx layout.Context) layout.Dimensions {
 		text := "The sheet says which changes are real and which are within the noise of marking."
 		if !d.other.measured {
 			text = "The other swing is being measured …"

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
+	"turngauge/ui/kit"
 )
 
 // openMarked puts a marked lesson without films on the desk, and beside it a
@@ -73,21 +74,21 @@ func TestComparingSaysWhichChangesAreReal(t *testing.T) {
 	h.press("4", key.ModAlt)
 	assert.Equal(t, geometry.Top, h.a.desk.show().Position)
 	assert.True(t, h.a.plan.figure.PreviousHips.Known, "the plan view shows both")
-	before := h.a.desk.bench.Editor().Revision()
+	before := h.a.desk.Bench.Editor().Revision()
 	h.press("1", 0)
 	h.press("H", 0)
-	assert.Equal(t, before, h.a.desk.bench.Editor().Revision(), "comparing changes no lesson")
+	assert.Equal(t, before, h.a.desk.Bench.Editor().Revision(), "comparing changes no lesson")
 	h.press("T", key.ModShift)
 	assert.Equal(t, geometry.DownTheLine, h.a.desk.comparing.View())
 	h.press(key.NameEscape, 0)
 	assert.Nil(t, h.a.desk.comparing)
-	assert.Equal(t, geometry.Top, h.a.desk.bench.Position)
+	assert.Equal(t, geometry.Top, h.a.desk.Bench.Position)
 }
 
 func TestTheLastLessonOfTheStudentIsComparedUnasked(t *testing.T) {
 	h := newHarness(t)
 	other := h.openMarked(func(map[string]any) {})
-	now := h.a.desk.path
+	now := h.a.desk.Path
 	h.a.openLesson(other) // the coach had it open before
 	h.a.openLesson(now)
 	h.until("the earlier lesson to be measured", h.compared)
@@ -98,7 +99,7 @@ func TestTheLastLessonOfTheStudentIsComparedUnasked(t *testing.T) {
 func TestChoosingWhatToCompareWith(t *testing.T) {
 	h := newHarness(t)
 	other := h.openMarked(func(doc map[string]any) { doc["date"] = "2027-01-01" })
-	now := h.a.desk.path
+	now := h.a.desk.Path
 	h.a.openLesson(other)
 	h.a.openLesson(now)
 	source, err := os.ReadFile(now)
@@ -107,7 +108,7 @@ func TestChoosingWhatToCompareWith(t *testing.T) {
 	h.press("V", 0)
 	assert.Len(t, h.a.compare.choices, 1, "a copy of this lesson is none to compare with")
 	require.True(t, h.a.compare.open, "a later lesson is not compared unasked")
-	h.click("Compare with " + joined(h.a.desk.bench.Lesson().Student.Name, "Before", "2027-01-01"))
+	h.click("Compare with " + kit.Joined(h.a.desk.Bench.Lesson().Student.Name, "Before", "2027-01-01"))
 	h.until("both swings to be measured", h.compared)
 	h.find("Before  ·  2027-01-01, face-on")
 	h.press("V", key.ModShift)

@@ -18,6 +18,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/curves"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // curvesPanel is the swing's measures over time, in the place of the key
@@ -58,11 +59,11 @@ func (a *App) curvesShown() bool { return a.curves.open && a.desk.comparing == n
 // it is open and there are none.
 func (a *App) updateCurves(gtx layout.Context) {
 	c, d := &a.curves, a.desk
-	if c.of != d.bench { // another swing, or another lesson
+	if c.of != d.Bench { // another swing, or another lesson
 		if c.cancel != nil {
 			c.cancel()
 		}
-		c.of, c.cancel, c.part = d.bench, nil, 0
+		c.of, c.cancel, c.part = d.Bench, nil, 0
 	}
 	if !a.curvesShown() {
 		return
@@ -76,10 +77,10 @@ func (a *App) updateCurves(gtx layout.Context) {
 		c.showSpeeds = !c.showSpeeds
 	}
 	for c.copyAll.Clicked(gtx) {
-		a.run("copy curves")
+		a.Run("copy curves")
 	}
 	for c.save.Clicked(gtx) {
-		a.run("save curves")
+		a.Run("save curves")
 	}
 	a.updateCurvePlot(gtx)
 	if c.cancel != nil {
@@ -92,7 +93,7 @@ func (a *App) updateCurves(gtx layout.Context) {
 	for c.again.Clicked(gtx) {
 		again = true
 	}
-	if got, current := d.bench.Curves(); again || got == nil || !current && got.Fit == nil {
+	if got, current := d.Bench.Curves(); again || got == nil || !current && got.Fit == nil {
 		a.makeCurves()
 	}
 }
@@ -100,7 +101,7 @@ func (a *App) updateCurves(gtx layout.Context) {
 // makeCurves follows the marks through both clips and fits the motion, in the
 // background. Where something is missing it says so at once.
 func (a *App) makeCurves() {
-	c, d, b := &a.curves, a.desk, a.desk.bench
+	c, d, b := &a.curves, a.desk, a.desk.Bench
 	l, made := b.Lesson(), b.CurvesKey()
 	index := l.SwingIndex(b.Swing().ID)
 	out := &bench.Curves{Of: made}
@@ -111,14 +112,14 @@ func (a *App) makeCurves() {
 		b.SetCurves(out)
 		return
 	}
-	folder := filepath.Dir(d.path)
+	folder := filepath.Dir(d.Path)
 	ctx, cancel := context.WithCancel(d.ctx)
 	c.cancel, c.part = cancel, 0
 	told := -1
 	progress := func(part float64) {
 		if now := int(100 * part); now != told { // a post for each per cent
 			told = now
-			a.box.post(func() {
+			a.work.Post(func() {
 				if c.of == b {
 					c.part = float32(part)
 				}
@@ -131,12 +132,12 @@ func (a *App) makeCurves() {
 			c.cancel = nil
 		}
 	}
-	a.work("Following the marks through the swing", func() {
+	a.work.Go("Following the marks through the swing", func() {
 		followed, fit, err := curves.Run(ctx, l, index, folder, progress)
-		a.box.post(func() {
+		a.work.Post(func() {
 			stopped := ctx.Err() != nil
 			ended()
-			if a.desk != d || d.bench != b {
+			if a.desk != d || d.Bench != b {
 				return
 			}
 			out.Followed, out.Fit = followed, fit
@@ -158,7 +159,7 @@ func (a *App) makeCurves() {
 
 // curvesText is the table of the curves as CSV, or why there is none.
 func (a *App) curvesText() (string, bench.Note) {
-	c, _ := a.desk.bench.Curves()
+	c, _ := a.desk.Bench.Curves()
 	if c == nil || c.Fit == nil {
 		return "", "There are no curves yet: press I to have the marks followed."
 	}
@@ -171,7 +172,7 @@ func (a *App) curvesText() (string, bench.Note) {
 
 func (a *App) copyCurves() {
 	text, note := a.curvesText()
-	a.tell(note)
+	a.notices.Tell(note)
 	a.clip = text
 }
 
@@ -179,23 +180,23 @@ func (a *App) copyCurves() {
 func (a *App) saveCurves() {
 	text, note := a.curvesText()
 	if note != "" {
-		a.tell(note)
+		a.notices.Tell(note)
 		return
 	}
-	l, folder := a.desk.bench.Lesson(), filepath.Dir(a.desk.path)
-	words := slices.DeleteFunc([]string{l.Student.Name, l.Date, a.desk.bench.Swing().Label, "curves"}, func(s string) bool { return s == "" })
+	l, folder := a.desk.Bench.Lesson(), filepath.Dir(a.desk.Path)
+	words := slices.DeleteFunc([]string{l.Student.Name, l.Date, a.desk.Bench.Swing().Label, "curves"}, func(s string) bool { return s == "" })
 	path := freeStem(folder, fileName(strings.Join(words, " ")), ".csv") + ".csv"
 	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-		a.alert("The curves can't be saved: " + err.Error() + ". Copy them instead.")
+		a.notices.Alert("The curves can't be saved: " + err.Error() + ". Copy them instead.")
 		return
 	}
-	a.tell(bench.Note("Saved " + path + "."))
+	a.notices.Tell(bench.Note("Saved " + path + "."))
 }
 
 // curveTarget is the target range of a measure at a key position.
 func (a *App) curveTarget(name string, at geometry.PositionName) (geometry.Range, bool) {
-	l := a.desk.bench.Lesson()
-	t, ok := a.targets.Find(name, at, a.desk.bench.Swing().Club.Group(), l.Student.Sex)
+	l := a.desk.Bench.Lesson()
+	t, ok := a.targets.Find(name, at, a.desk.Bench.Swing().Club.Group(), l.Student.Sex)
 	return t.Range, ok
 }
 
@@ -211,20 +212,20 @@ func (d *desk) markedValue(name string, at geometry.PositionName) (geometry.Meas
 
 // curvesStale reports whether the curves are of marks that have changed since.
 func (a *App) curvesStale() bool {
-	c, current := a.desk.bench.Curves()
+	c, current := a.desk.Bench.Curves()
 	return c != nil && c.Fit != nil && !current
 }
 
 // curvesCommands are what the panel adds to the table of commands.
-func curvesCommands() []command {
-	has := func(a *App) bool {
-		c, _ := a.desk.bench.Curves()
+func curvesCommands(a *App) []kit.Command {
+	has := func() bool {
+		c, _ := a.desk.Bench.Curves()
 		return c != nil && c.Fit != nil
 	}
-	return []command{
-		{id: "curves", group: "Lesson", help: "Curves: the turns over time, followed between the key positions", keys: on("I"), do: (*App).toggleCurves,
-			enabled: func(a *App) bool { return a.desk.comparing == nil }},
-		{id: "copy curves", group: "Lesson", help: "Copy the curves as a table (CSV)", keys: withMod(key.ModCtrl, "I"), do: (*App).copyCurves, enabled: has},
-		{id: "save curves", group: "Lesson", help: "Save the curves as a table (CSV) beside the lesson", keys: withMod(key.ModShift, "I"), do: (*App).saveCurves, enabled: has},
+	return []kit.Command{
+		{ID: "curves", Group: "Lesson", Help: "Curves: the turns over time, followed between the key positions", Keys: kit.On("I"), Do: a.toggleCurves,
+			Enabled: func() bool { return a.desk.comparing == nil }},
+		{ID: "copy curves", Group: "Lesson", Help: "Copy the curves as a table (CSV)", Keys: kit.WithMod(key.ModCtrl, "I"), Do: a.copyCurves, Enabled: has},
+		{ID: "save curves", Group: "Lesson", Help: "Save the curves as a table (CSV) beside the lesson", Keys: kit.WithMod(key.ModShift, "I"), Do: a.saveCurves, Enabled: has},
 	}
 }

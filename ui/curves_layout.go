@@ -18,6 +18,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/sheet"
 )
 
@@ -47,16 +48,16 @@ func (a *App) layoutCurves(gtx layout.Context) layout.Dimensions {
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	pad := gtx.Dp(draw.Pad)
-	got, _ := a.desk.bench.Curves()
+	got, _ := a.desk.Bench.Curves()
 	switch {
 	case got == nil || got.Fit == nil || c.cancel != nil && c.part < 1 && got.Fit == nil:
-		at(gtx, image.Rect(pad, gtx.Dp(8), size.X-pad, size.Y), func(gtx layout.Context) layout.Dimensions {
+		kit.At(gtx, image.Rect(pad, gtx.Dp(8), size.X-pad, size.Y), func(gtx layout.Context) layout.Dimensions {
 			return a.layoutNoCurves(gtx, got)
 		})
 		return layout.Dimensions{Size: size}
 	}
 	legend := min(gtx.Sp(curvesLegend), size.X*2/5)
-	at(gtx, image.Rect(pad, gtx.Dp(6), legend, size.Y-gtx.Dp(4)), func(gtx layout.Context) layout.Dimensions {
+	kit.At(gtx, image.Rect(pad, gtx.Dp(6), legend, size.Y-gtx.Dp(4)), func(gtx layout.Context) layout.Dimensions {
 		return a.layoutLegend(gtx, got)
 	})
 	words := a.curveWords(got)
@@ -74,7 +75,7 @@ func (a *App) layoutCurves(gtx layout.Context) layout.Dimensions {
 	off.Pop()
 	plot := image.Rect(legend+pad, gtx.Dp(4), size.X-gtx.Dp(4), foot-gtx.Dp(2))
 	a.tracer.region("curves", plot.Add(c.place.Min))
-	at(gtx, plot, func(gtx layout.Context) layout.Dimensions {
+	kit.At(gtx, plot, func(gtx layout.Context) layout.Dimensions {
 		return a.layoutCurvePlot(gtx, got.Fit, got.Names)
 	})
 	return layout.Dimensions{Size: size}
@@ -92,25 +93,25 @@ func (a *App) curveWords(got *bench.Curves) string {
 // layoutNoCurves says how far the work is, or what is missing.
 func (a *App) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dimensions {
 	th, c := a.theme, &a.curves
-	col := column{gtx: gtx, gap: gtx.Dp(6)}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(6)}
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Title, font.SemiBold, th.Text, "Curves")
 	})
 	switch {
 	case c.cancel != nil:
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Max.X = min(gtx.Constraints.Max.X, gtx.Sp(520))
-			return a.progress(gtx, fmt.Sprintf("Following all marks through both clips: %.0f %%", 100*c.part), c.part, &c.stop)
+			return kit.Progress(gtx, a.theme, fmt.Sprintf("Following all marks through both clips: %.0f %%", 100*c.part), c.part, &c.stop)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "You can go on working meanwhile. It is done once, and again only when you ask for it after the marks have changed.")
 		})
 	case got != nil && len(got.Reasons) > 0:
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			text := "The turns over time need both clips followed from key position to key position. Missing: " + strings.Join(got.Reasons, "; ") + "."
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, text)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &c.again, draw.ButtonStyle{Label: "Try again", Compact: true})
 		})
 	}
@@ -122,7 +123,7 @@ func (a *App) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dimen
 func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensions {
 	th, c := a.theme, &a.curves
 	size := gtx.Constraints.Max
-	t, ok := a.desk.bench.CurveSeconds(a.desk.show().Active)
+	t, ok := a.desk.Bench.CurveSeconds(a.desk.show().Active)
 	head := "Curves"
 	if ok {
 		head = curveTime(t, got) + ", tracked"
@@ -153,8 +154,8 @@ func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensi
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X, foot)}
 	parts := []layout.Widget{
 		button(&c.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: c.showSpeeds, Tip: "How fast each changes, in place of its value"}),
-		button(&c.copyAll, draw.ButtonStyle{Icon: draw.IconCopy, Kind: draw.Quiet, Name: "Copy the curves as a table (CSV)", Tip: "Copy the curves as a table (CSV)", Keys: a.shortcut("copy curves")}),
-		button(&c.save, draw.ButtonStyle{Label: "CSV", Kind: draw.Quiet, Name: "Save the curves as a table (CSV)", Tip: "Save the curves as a table (CSV) beside the lesson", Keys: a.shortcut("save curves")}),
+		button(&c.copyAll, draw.ButtonStyle{Icon: draw.IconCopy, Kind: draw.Quiet, Name: "Copy the curves as a table (CSV)", Tip: "Copy the curves as a table (CSV)", Keys: a.Shortcut("copy curves")}),
+		button(&c.save, draw.ButtonStyle{Label: "CSV", Kind: draw.Quiet, Name: "Save the curves as a table (CSV)", Tip: "Save the curves as a table (CSV) beside the lesson", Keys: a.Shortcut("save curves")}),
 	}
 	switch {
 	case c.cancel != nil:

@@ -106,13 +106,13 @@ func (a *App) updateCurvePlot(gtx layout.Context) {
 // scrubCurves shows the frames at a place of the plot, as the sheet's key position
 // where it is one.
 func (a *App) scrubCurves(x float32) {
-	c, _ := a.desk.bench.Curves()
+	c, _ := a.desk.Bench.Curves()
 	area := a.curves.plot.area
 	if c == nil || c.Fit == nil || area.Dx() <= 0 {
 		return
 	}
-	if a.desk.bench.MarkingAgain() {
-		a.tell(a.desk.bench.Busy())
+	if a.desk.Bench.MarkingAgain() {
+		a.notices.Tell(a.desk.Bench.Busy())
 		return
 	}
 	a.desk.show().Pause()
@@ -126,7 +126,7 @@ func (a *App) scrubCurves(x float32) {
 			at = k
 		}
 	}
-	a.desk.bench.GoToCurve(at)
+	a.desk.Bench.GoToCurve(at)
 }
 
 // valueRange is what one side of the plot shows.
@@ -251,7 +251,7 @@ func (a *App) layoutCurvePlot(gtx layout.Context, fit *geometry.Curves, names []
 		}
 	}
 	in.Pop()
-	if at, ok := a.desk.bench.CurveSeconds(a.desk.show().Active); ok {
+	if at, ok := a.desk.Bench.CurveSeconds(a.desk.show().Active); ok {
 		x := m.x(at)
 		if x >= float32(p.area.Min.X)-1 && x <= float32(p.area.Max.X)+1 {
 			w := float32(gtx.Dp(1))

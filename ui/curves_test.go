@@ -18,7 +18,7 @@ func TestCurvesSayWhatIsMissing(t *testing.T) {
 	h.press("I", 0)
 	h.frame()
 	require.True(t, h.a.curvesShown())
-	c, current := h.a.desk.bench.Curves()
+	c, current := h.a.desk.Bench.Curves()
 	require.NotNil(t, c)
 	assert.True(t, current)
 	assert.Nil(t, c.Fit)
@@ -39,22 +39,22 @@ func TestCurvesOfALessonWithoutClips(t *testing.T) {
 	h.openMarked(func(map[string]any) {})
 	h.press("I", 0)
 	h.until("the reason", func() bool {
-		c, _ := h.a.desk.bench.Curves()
+		c, _ := h.a.desk.Bench.Curves()
 		return c != nil && len(c.Reasons) > 0
 	})
-	c, _ := h.a.desk.bench.Curves()
+	c, _ := h.a.desk.Bench.Curves()
 	assert.Contains(t, strings.Join(c.Reasons, " "), "does not say where the face-on clip is")
 	assert.True(t, h.a.curves.cancel == nil)
 	// They are asked for again once the marks change, and not before.
 	h.frame()
-	again, _ := h.a.desk.bench.Curves()
+	again, _ := h.a.desk.Bench.Curves()
 	assert.Same(t, c, again)
 }
 
 func TestCurvesKeyFollowsTheMarks(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	before := b.CurvesKey()
 	assert.Equal(t, before, b.CurvesKey())
 	h.press("1", 0)

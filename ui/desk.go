@@ -7,8 +7,8 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
-	"turngauge/ui/explain"
 	"turngauge/ui/fault"
+	"turngauge/ui/session"
 	"turngauge/video"
 	"turngauge/video/sound"
 )
@@ -16,9 +16,8 @@ import (
 // desk is an open lesson: its editor and saver, the swing on the bench, the
 // opened clips and what was measured.
 type desk struct {
-	path  string // of the lesson document
+	*session.Session
 	saver *annotations.Saver
-	bench *bench.Bench
 	swing string // the ID of the one on the bench
 	reels
 	clips [bench.NumStages]string // IDs of those that films were opened for
@@ -55,12 +54,12 @@ func (a *App) openLesson(path string) {
 func (a *App) loadLesson(path string) {
 	l, warnings, err := annotations.Load(path)
 	if err != nil {
-		a.alert(err.Error())
+		a.notices.Alert(err.Error())
 		return
 	}
 	a.startDesk(path, l)
 	for _, w := range warnings {
-		a.tell(bench.Note(w))
+		a.notices.Tell(bench.Note(w))
 	}
 }
 
@@ -72,20 +71,20 @@ func (a *App) startDesk(path string, l *annotations.Lesson) {
 		l.Swings = append(l.Swings, annotations.Swing{ID: annotations.NewID(), Label: "Swing 1"})
 	}
 	saver, err := annotations.OpenSaver(path, func(err error) {
-		a.box.post(func() { a.alert(err.Error()) })
+		a.work.Post(func() { a.notices.Alert(err.Error()) })
 	})
 	if err != nil {
-		a.alert(err.Error())
+		a.notices.Alert(err.Error())
 		return
 	}
 	ctx, stop := context.WithCancel(context.Background())
 	a.plan.made = false
-	d := &desk{path: path, saver: saver, ctx: ctx, stop: stop}
-	d.bench, d.swing = bench.New(annotations.NewEditor(l), l.Swings[0].ID), l.Swings[0].ID
-	d.fitter = newFitter(&a.box, func(f fitted) { a.fitDone(d, f) }, func(adv advised) { a.adviceDone(d, adv) },
-		func(f *fault.Error) { a.faulty("Measuring", f, nil) })
+	d := &desk{Session: &session.Session{Path: path}, saver: saver, ctx: ctx, stop: stop}
+	d.Bench, d.swing = bench.New(annotations.NewEditor(l), l.Swings[0].ID), l.Swings[0].ID
+	d.fitter = newFitter(&a.work.Mailbox, func(f fitted) { a.fitDone(d, f) }, func(adv advised) { a.adviceDone(d, adv) },
+		func(f *fault.Error) { a.work.Faulty("Measuring", f, nil) })
 	a.desk = d
-	a.places.remember(path, l)
+	a.dirs.Remember(path, l)
 	a.libraryOpens(d)
 	a.openFilms()
 	a.lookBack(d)
@@ -111,38 +110,22 @@ func (a *App) closeLesson() {
 		d.other.close()
 	}
 	if err := d.saver.Close(); err != nil {
-		a.alert(err.Error())
+		a.notices.Alert(err.Error())
 	}
 	a.libraryCloses(d)
 	a.home.refresh(a)
-}
-
-// putAway closes what was open for the lesson that is being closed.
-func (a *App) putAway() {
-	a.points.open, a.repeats.open, a.tour.on, a.intake.open = false, false, false, false
-	a.compare, a.shots = compareCard{}, shotsCard{}
-	a.sheet.Changes = false
-	// A clip, a sheet or a still on its way is left, or finished, on its own.
-	a.findings = findingsPanel{}
-	x := &a.explain
-	x.on, x.typing, x.save.open = false, false, false
-	x.of, x.board = nil, nil
-	x.layouts, x.frames = [bench.NumStages]*explain.Layout{}, [bench.NumStages]keptFrame{}
-	for i := range a.stages {
-		a.stages[i].held = false
-	}
 }
 
 // followLesson brings the desk into line with a lesson that undo or redo has
 // changed: another swing may be on the bench, and clips come and go.
 func (a *App) followLesson() {
 	d := a.desk
-	if id := d.bench.Swing().ID; id != d.swing {
+	if id := d.Bench.Swing().ID; id != d.swing {
 		a.showSwing(id)
 		return
 	}
 	for i := range d.clips {
-		if d.bench.Stages[i].Clip != d.clips[i] {
+		if d.Bench.Stages[i].Clip != d.clips[i] {
 			a.openFilms()
 			return
 		}
@@ -156,7 +139,7 @@ func (a *App) showSwing(id string) {
 	if d.follow.cancel != nil {
 		d.follow.cancel() // its marks are of the swing before
 	}
-	d.bench, d.swing = bench.New(d.bench.Editor(), id), id
+	d.Bench, d.swing = bench.New(d.Bench.Editor(), id), id
 	d.strip = stripState{}
 	for i := range d.proposals {
 		if cancel := d.proposals[i].cancel; cancel != nil {
@@ -178,26 +161,26 @@ func (a *App) showSwing(id string) {
 
 // nextSwing puts the lesson's next swing on the bench, round and round.
 func (a *App) nextSwing() {
-	l := a.desk.bench.Lesson()
-	i := l.SwingIndex(a.desk.bench.Swing().ID)
+	l := a.desk.Bench.Lesson()
+	i := l.SwingIndex(a.desk.Bench.Swing().ID)
 	a.showSwing(l.Swings[(i+1)%len(l.Swings)].ID)
 }
 
 // changed sends a lesson that has changed to be saved and solved.
 func (a *App) changed() {
 	d := a.desk
-	e := d.bench.Editor()
+	e := d.Bench.Editor()
 	if e.Revision() == d.revision && d.asked {
 		return
 	}
 	if e.Revision() != d.revision {
 		d.saver.Save(e.Lesson())
 		if a.keeper != nil {
-			a.keeper.touch(d.path, e.Lesson(), false, false)
+			a.keeper.touch(d.Path, e.Lesson(), false, false)
 		}
 	}
 	d.revision, d.asked = e.Revision(), true
-	r := fitRequest{lesson: e.Lesson(), swing: d.bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial, targets: a.targets, rules: a.rules}
+	r := fitRequest{lesson: e.Lesson(), swing: d.Bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial, targets: a.targets, rules: a.rules}
 	if d.other != nil {
 		r.previous = d.other.measures
 	}
@@ -210,7 +193,7 @@ func (a *App) fitDone(d *desk, f fitted) {
 		return
 	}
 	d.result = f
-	d.bench.SetAdvice(f.advice)
+	d.Bench.SetAdvice(f.advice)
 }
 
 // suspects returns the marks of the last fit that don't agree with the others.
@@ -230,8 +213,8 @@ func (d *desk) clipFolder() string {
 // and not open yet, and closes those whose clip has gone.
 func (a *App) openFilms() {
 	d := a.desk
-	for i := range d.bench.Stages {
-		st := &d.bench.Stages[i]
+	for i := range d.Bench.Stages {
+		st := &d.Bench.Stages[i]
 		if d.films[i] != nil && st.Film == nil {
 			d.films[i].close()
 			d.films[i], d.waves[i] = nil, nil
@@ -240,13 +223,13 @@ func (a *App) openFilms() {
 		if st.Clip == "" || st.Film != nil {
 			continue
 		}
-		c := d.bench.Swing().Clip(st.Clip)
+		c := d.Bench.Swing().Clip(st.Clip)
 		if c.File == "" {
 			d.errors[i] = "This clip has no file. Drop the file on the window to show it."
 			continue
 		}
-		clip, path := st.Clip, c.PathIn(filepath.Dir(d.path))
-		a.work("Opening "+path, func() { a.openFilm(d, i, clip, path) }, nil)
+		clip, path := st.Clip, c.PathIn(filepath.Dir(d.Path))
+		a.work.Go("Opening "+path, func() { a.openFilm(d, i, clip, path) }, nil)
 	}
 }
 
@@ -254,7 +237,7 @@ func (a *App) openFilms() {
 func (a *App) openFilm(d *desk, stage int, clip, path string) {
 	src, err := video.OpenContext(d.ctx, path)
 	if err != nil {
-		a.box.post(func() {
+		a.work.Post(func() {
 			if a.desk == d {
 				d.errors[stage] = err.Error()
 			}
@@ -262,32 +245,32 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 		return
 	}
 	f := a.newFilm(src)
-	a.box.post(func() {
-		st := &d.bench.Stages[stage]
+	a.work.Post(func() {
+		st := &d.Bench.Stages[stage]
 		if a.desk != d || st.Clip != clip || st.Film != nil {
 			f.close()
 			return
 		}
-		if c := d.bench.Swing().Clip(clip); c.Width != f.info.Width || c.Height != f.info.Height {
+		if c := d.Bench.Swing().Clip(clip); c.Width != f.info.Width || c.Height != f.info.Height {
 			d.errors[stage] = fmt.Sprintf("%s is %d × %d, but the lesson was marked on a clip of %d × %d. Find the clip that belongs to it.",
 				filepath.Base(path), f.info.Width, f.info.Height, c.Width, c.Height)
 			f.close()
 			return
 		}
 		d.films[stage] = f
-		d.bench.OpenFilm(stage, f)
+		d.Bench.OpenFilm(stage, f)
 		for _, w := range f.info.Warnings {
-			a.tell(bench.Note(w))
+			a.notices.Tell(bench.Note(w))
 		}
-		a.work("Listening for the strike", func() { a.listen(d, stage, f, path) }, nil)
+		a.work.Go("Listening for the strike", func() { a.listen(d, stage, f, path) }, nil)
 	})
 }
 
 // newFilm makes the film of an opened clip.
 func (a *App) newFilm(src *video.Source) *film {
 	f := &film{source: src, info: src.Info(), wanted: -1, closed: make(chan struct{})}
-	f.reader = video.NewReader(src, video.ReaderOptions{Budget: a.budget, OnReady: a.box.wake})
-	a.work("Watching "+f.info.Path, func() { a.watch(f) }, nil)
+	f.reader = video.NewReader(src, video.ReaderOptions{Budget: a.budget, OnReady: a.work.Wake})
+	a.work.Go("Watching "+f.info.Path, func() { a.watch(f) }, nil)
 	return f
 }
 
@@ -305,7 +288,7 @@ func (a *App) listen(d *desk, stage int, f *film, path string) {
 	}
 	wave := sound.Envelope(alongClip(snd, f.info.Duration.Seconds()), wavePoints)
 	strikes := sound.FindStrikes(snd.Samples, snd.Rate)
-	a.box.post(func() {
+	a.work.Post(func() {
 		if a.desk != d || d.films[stage] != f {
 			return
 		}
@@ -314,9 +297,9 @@ func (a *App) listen(d *desk, stage int, f *film, path string) {
 			return
 		}
 		unsure := strikes[0].Confidence < sound.Sure
-		d.bench.HearStrike(stage, strikes[0].Seconds+snd.Start, unsure)
+		d.Bench.HearStrike(stage, strikes[0].Seconds+snd.Start, unsure)
 		if unsure {
-			a.tell(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound: look at the hollow 6 on its time rail, drag it to impact or press Enter on it.", d.bench.Stages[stage].View)))
+			a.notices.Tell(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound: look at the hollow 6 on its time rail, drag it to impact or press Enter on it.", d.Bench.Stages[stage].View)))
 		}
 	})
 }

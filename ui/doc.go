@@ -13,8 +13,12 @@
 // a closure into the mailbox, which wakes the window. A result that is no
 // longer wanted is recognised by its generation number and dropped.
 //
-// Every action of the coach's is a [command] in one table, from which keys,
+// Every action of the coach's is a [kit.Command] in one table, from which keys,
 // buttons, tooltips and the help under F1 are all made.
+//
+// What the window consists of beside its frame are rooms ([kit.Room]), in one
+// list from the top of the window down: a card over it, or a panel in it. A room
+// knows the window as a [kit.Host] and no other room.
 //
 // What the work on a swing consists of lives in package bench, which knows
 // nothing of windows; this package draws it and feeds it.

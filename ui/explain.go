@@ -81,8 +81,8 @@ func (a *App) explains() bool {
 // board returns what the hand can do with drawings on the bench's swing.
 func (a *App) board() *explain.Board {
 	x := &a.explain
-	if x.of != a.desk.bench {
-		x.of, x.board = a.desk.bench, explain.NewBoard(a.desk.bench)
+	if x.of != a.desk.Bench {
+		x.of, x.board = a.desk.Bench, explain.NewBoard(a.desk.Bench)
 	}
 	return x.board
 }
@@ -96,8 +96,8 @@ func (a *App) toggleExplain() {
 	x.on = true
 	x.lines = linesOf(a.settings.ExplainLines)
 	a.points.open = false
-	a.desk.bench.Pause()
-	a.tell("Marks are safe while you explain. E or Esc goes back to them.")
+	a.desk.Bench.Pause()
+	a.notices.Tell("Marks are safe while you explain. E or Esc goes back to them.")
 }
 
 func (a *App) endExplaining() {
@@ -113,9 +113,9 @@ func (a *App) toggleLine(l explain.Line) {
 	}
 	x.lines[l] = !x.lines[l]
 	a.settings.ExplainLines = lineNames(x.lines)
-	a.keepSettings()
+	a.KeepSettings()
 	if x.lines[l] {
-		a.tell(bench.Note(a.lacks(l)))
+		a.notices.Tell(bench.Note(a.lacks(l)))
 	}
 }
 
@@ -124,7 +124,7 @@ func (a *App) takeTool(k annotations.DrawingKind) {
 	if !a.explain.on {
 		a.toggleExplain()
 	}
-	a.tell(a.board().Take(k))
+	a.notices.Tell(a.board().Take(k))
 }
 
 // escapeExplain lets go of what was taken last, or ends explaining.
@@ -137,14 +137,14 @@ func (a *App) escapeExplain() {
 // goToDrawn shows the next frame of the active clip that the coach has drawn
 // on, or the one before.
 func (a *App) goToDrawn(step int) {
-	b := a.desk.bench
+	b := a.desk.Bench
 	frame, ok := a.board().Neighbour(b.Active, step)
 	if !ok {
 		where := "after"
 		if step < 0 {
 			where = "before"
 		}
-		a.tell(bench.Note(fmt.Sprintf("You have drawn on no frame %s this one in the %s clip.", where, b.Stages[b.Active].View)))
+		a.notices.Tell(bench.Note(fmt.Sprintf("You have drawn on no frame %s this one in the %s clip.", where, b.Stages[b.Active].View)))
 		return
 	}
 	b.Pause()
@@ -191,7 +191,7 @@ func (a *App) updateExplain(gtx layout.Context) {
 	}
 	// Some of what was typed may have been taken up when the field was laid out:
 	// its text is what counts, not its events.
-	a.tell(b.SetText(x.text.Text()))
+	a.notices.Tell(b.SetText(x.text.Text()))
 	if done {
 		b.LetGo()
 		gtx.Execute(key.FocusCmd{Tag: a})
@@ -215,7 +215,7 @@ func (a *App) explainPointer(gtx layout.Context, i int, e pointer.Event) bool {
 	if !a.explains() {
 		return false
 	}
-	v, b, x := &a.stages[i], a.desk.bench, a.board()
+	v, b, x := &a.stages[i], a.desk.Bench, a.board()
 	at := screenPt(e.Position)
 	switch e.Kind {
 	case pointer.Move:
@@ -229,7 +229,7 @@ func (a *App) explainPointer(gtx layout.Context, i int, e pointer.Event) bool {
 		if e.Buttons&(pointer.ButtonSecondary|pointer.ButtonTertiary) == 0 {
 			noting := x.Tool() == annotations.DrawnNote
 			taken, note := x.Press(i, at, v.stageSize(), float64(gtx.Dp(grabRadius)), func(p bench.ScreenPt) string { return a.drawingAt(i, p) })
-			a.tell(note)
+			a.notices.Tell(note)
 			if taken {
 				if noting {
 					a.explain.wantsText = true
@@ -242,13 +242,13 @@ func (a *App) explainPointer(gtx layout.Context, i int, e pointer.Event) bool {
 		return true
 	case pointer.Drag:
 		if v.held && e.PointerID == v.id && x.Dragging() {
-			a.tell(x.Drag(at, v.stageSize()))
+			a.notices.Tell(x.Drag(at, v.stageSize()))
 			return true
 		}
 	case pointer.Release:
 		if v.held && e.PointerID == v.id && x.Dragging() {
 			v.held = false
-			a.tell(x.Release(at, v.stageSize()))
+			a.notices.Tell(x.Release(at, v.stageSize()))
 			return true
 		}
 	case pointer.Cancel:
@@ -291,9 +291,9 @@ type frameKey struct {
 // to be changed.
 func (a *App) explainFrame(i int) *explain.Frame {
 	d := a.desk
-	l, st := d.bench.Lesson(), &d.bench.Stages[i]
+	l, st := d.Bench.Lesson(), &d.Bench.Stages[i]
 	kept := &a.explain.frames[i]
-	if k := (frameKey{l, d.result.sheet, d.bench.Swing().ID, st.Clip, st.Frame, a.paired()}); k != kept.key {
+	if k := (frameKey{l, d.result.sheet, d.Bench.Swing().ID, st.Clip, st.Frame, a.paired()}); k != kept.key {
 		kept.key, kept.frame = k, a.gatherFrame(i)
 	}
 	return kept.frame
@@ -301,12 +301,12 @@ func (a *App) explainFrame(i int) *explain.Frame {
 
 func (a *App) gatherFrame(i int) *explain.Frame {
 	d := a.desk
-	l, st := d.bench.Lesson(), &d.bench.Stages[i]
+	l, st := d.Bench.Lesson(), &d.Bench.Stages[i]
 	var seen explain.Seen
 	written := make(map[string]string)
-	if name, ok := d.bench.PositionAt(i); ok && d.result.lesson != nil {
+	if name, ok := d.Bench.PositionAt(i); ok && d.result.lesson != nil {
 		// The result may be of a lesson a moment older: its own order counts.
-		if sw := d.result.lesson.Swing(d.bench.Swing().ID); sw != nil {
+		if sw := d.result.lesson.Swing(d.Bench.Swing().ID); sw != nil {
 			c, p := sw.ClipIndex(st.Clip), sw.PositionIndex(name)
 			if c >= 0 && p >= 0 && c < len(d.result.seen) && p < len(d.result.seen[c]) {
 				seen = d.result.seen[c][p]
@@ -318,14 +318,14 @@ func (a *App) gatherFrame(i int) *explain.Frame {
 			}
 		}
 	}
-	f := explain.NewFrame(l, d.bench.Swing().ID, st.Clip, st.Frame, seen, written)
+	f := explain.NewFrame(l, d.Bench.Swing().ID, st.Clip, st.Frame, seen, written)
 	f.ClickSDPx, f.Paired = l.ClickSDPx, a.paired()
 	return f
 }
 
 // paired reports whether both views are shown side by side.
 func (a *App) paired() bool {
-	s := &a.desk.bench.Stages
+	s := &a.desk.Bench.Stages
 	return !a.alone && s[0].Film != nil && s[1].Film != nil
 }
 
@@ -334,7 +334,7 @@ func (a *App) paired() bool {
 func (a *App) lacks(l explain.Line) string {
 	best, reason := -1, ""
 	for _, i := range a.stagesShown() {
-		if a.desk.bench.Stages[i].Clip == "" {
+		if a.desk.Bench.Stages[i].Clip == "" {
 			continue
 		}
 		f := a.explainFrame(i)

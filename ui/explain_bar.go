@@ -122,23 +122,23 @@ func (a *App) layoutExplaining(gtx layout.Context) layout.Dimensions {
 		if d.Kind == annotations.DrawnNote {
 			title, hint = "Note: what does it say?", "type it, then Enter"
 		}
-		p.add(func(gtx layout.Context) layout.Dimensions {
+		p.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
 		})
-		p.add(func(gtx layout.Context) layout.Dimensions {
+		p.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &a.explain.text, draw.FieldStyle{Name: "Text of the drawing", Hint: hint})
 		})
 		return p.end(guideButton{"delete", "Delete"}, guideButton{"let go", "Done"})
 	}
 	title, text := a.explainText()
-	p.add(func(gtx layout.Context) layout.Dimensions {
+	p.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
 	})
-	p.add(func(gtx layout.Context) layout.Dimensions {
+	p.Add(func(gtx layout.Context) layout.Dimensions {
 		gtx.Constraints.Max.Y = p.room()
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 	})
-	if len(a.desk.bench.Swing().Drawings) > 0 {
+	if len(a.desk.Bench.Swing().Drawings) > 0 {
 		return p.end(guideButton{"previous drawn", "Drawn before"}, guideButton{"next drawn", "Drawn next"})
 	}
 	return p.end()

@@ -8,60 +8,61 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
+	"turngauge/ui/kit"
 )
 
 // explainCommands are the commands of explaining.
-func explainCommands() []command {
-	list := []command{
-		{id: "explain", group: "Explain", help: "Explain: lines, angles and notes on the pictures; again: back to the marks", keys: on("E"), do: (*App).toggleExplain,
-			enabled: func(a *App) bool { return a.desk.comparing == nil }},
+func explainCommands(a *App) []kit.Command {
+	list := []kit.Command{
+		{ID: "explain", Group: "Explain", Help: "Explain: lines, angles and notes on the pictures; again: back to the marks", Keys: kit.On("E"), Do: a.toggleExplain,
+			Enabled: func() bool { return a.desk.comparing == nil }},
 	}
 	for l := range explain.Line(explain.NumLines) {
-		list = append(list, command{
-			id: l.String(), group: "Explain", help: bench.Title(l.String()) + ", on or off",
-			keys: withMod(key.ModCtrl, key.Name(strconv.Itoa(int(l)+1))), do: func(a *App) { a.toggleLine(l) },
-			enabled: func(a *App) bool { return a.desk.comparing == nil },
+		list = append(list, kit.Command{
+			ID: l.String(), Group: "Explain", Help: bench.Title(l.String()) + ", on or off",
+			Keys: kit.WithMod(key.ModCtrl, key.Name(strconv.Itoa(int(l)+1))), Do: func() { a.toggleLine(l) },
+			Enabled: func() bool { return a.desk.comparing == nil },
 		})
 	}
-	tool := func(id, help string, letter key.Name, k annotations.DrawingKind) command {
-		return command{id: id, group: "Explain", help: help, keys: withMod(key.ModShift, letter),
-			do:      func(a *App) { a.takeTool(k) },
-			enabled: func(a *App) bool { return a.desk.comparing == nil }}
+	tool := func(id, help string, letter key.Name, k annotations.DrawingKind) kit.Command {
+		return kit.Command{ID: id, Group: "Explain", Help: help, Keys: kit.WithMod(key.ModShift, letter),
+			Do:      func() { a.takeTool(k) },
+			Enabled: func() bool { return a.desk.comparing == nil }}
 	}
-	drawn := func(id, help string, keys []chord, step int) command {
-		return command{id: id, group: "Explain", help: help, keys: keys, do: func(a *App) { a.goToDrawn(step) }, enabled: (*App).explains}
+	drawn := func(id, help string, keys []kit.Chord, step int) kit.Command {
+		return kit.Command{ID: id, Group: "Explain", Help: help, Keys: keys, Do: func() { a.goToDrawn(step) }, Enabled: a.explains}
 	}
 	return append(list,
 		tool("draw line", "Draw a line of your own", "L", annotations.DrawnLine),
 		tool("draw angle", "Draw an angle: end, corner, other end", "A", annotations.DrawnAngle),
 		tool("write note", "Write a note on the picture", "N", annotations.DrawnNote),
-		drawn("next drawn", "Next frame you have drawn on", on("J"), 1),
-		drawn("previous drawn", "Frame before that you have drawn on", withMod(key.ModShift, "J"), -1),
-		command{id: "copy still", group: "Explain", help: "Copy the pictures shown, with their lines", keys: withMod(key.ModCtrl|key.ModShift, "C"), do: (*App).copyStill, enabled: (*App).explains},
-		command{id: "save still", group: "Explain", help: "Save the pictures shown, with their lines, as a PNG file", keys: withMod(key.ModCtrl, "S"), do: (*App).askStill, enabled: (*App).explains},
+		drawn("next drawn", "Next frame you have drawn on", kit.On("J"), 1),
+		drawn("previous drawn", "Frame before that you have drawn on", kit.WithMod(key.ModShift, "J"), -1),
+		kit.Command{ID: "copy still", Group: "Explain", Help: "Copy the pictures shown, with their lines", Keys: kit.WithMod(key.ModCtrl|key.ModShift, "C"), Do: a.copyStill, Enabled: a.explains},
+		kit.Command{ID: "save still", Group: "Explain", Help: "Save the pictures shown, with their lines, as a PNG file", Keys: kit.WithMod(key.ModCtrl, "S"), Do: a.askStill, Enabled: a.explains},
 	)
 }
 
 // explainKey does what a key means while explaining, where that differs, and
 // reports whether it did. Marks are not touched.
-func (a *App) explainKey(c *command) bool {
+func (a *App) explainKey(c *kit.Command) bool {
 	if !a.explains() {
 		return false
 	}
-	if n, ok := nudges[c.id]; ok {
+	if n, ok := nudges[c.ID]; ok {
 		a.nudgeDrawing(n)
 		return true
 	}
-	switch c.id {
+	switch c.ID {
 	case "delete":
-		a.tell(a.board().Delete())
+		a.notices.Tell(a.board().Delete())
 		return true
 	case "accept":
 		_, _, a.explain.wantsText = a.board().Held()
 		return true
 	}
-	if c.changes() {
-		a.tell("Marks are safe while you explain: E or Esc goes back to them.")
+	if c.Changes() {
+		a.notices.Tell("Marks are safe while you explain: E or Esc goes back to them.")
 		return true
 	}
 	return false
@@ -80,7 +81,7 @@ var nudges = map[string]nudge{
 }
 
 func (a *App) nudgeDrawing(n nudge) {
-	b := a.desk.bench
+	b := a.desk.Bench
 	d, _, ok := a.board().Held()
 	if !ok {
 		b.Pause()
@@ -93,5 +94,5 @@ func (a *App) nudgeDrawing(n nudge) {
 	if st, ok := b.StageOf(d.Frame.Clip); ok && max(n.dx, -n.dx, n.dy, -n.dy) == 1 {
 		step = max(1/b.Stages[st].Port.Scale, 1)
 	}
-	a.tell(a.board().Nudge(n.dx*step, n.dy*step))
+	a.notices.Tell(a.board().Nudge(n.dx*step, n.dy*step))
 }

@@ -18,7 +18,7 @@ import (
 
 // explainCanvas is a stage as what figures are laid out for.
 func (a *App) explainCanvas(gtx layout.Context, i int) *explain.Canvas {
-	v, port := &a.stages[i], a.desk.bench.Stages[i].Port
+	v, port := &a.stages[i], a.desk.Bench.Stages[i].Port
 	corner := port.ToScreen(bench.PicturePt{}, v.stageSize())
 	return &explain.Canvas{
 		Scale: port.Scale, Left: corner.X, Top: corner.Y,
@@ -99,7 +99,7 @@ func (a *App) layoutPlate(gtx layout.Context, p *explain.Plate) {
 func (a *App) layoutHandles(gtx layout.Context, i int, c *explain.Canvas) {
 	held, handle, holding := a.board().Held()
 	r, w := float32(gtx.Dp(7)), float32(gtx.Dp(2))
-	sw, st := a.desk.bench.Swing(), &a.desk.bench.Stages[i]
+	sw, st := a.desk.Bench.Swing(), &a.desk.Bench.Stages[i]
 	for k := range sw.Drawings {
 		d := &sw.Drawings[k]
 		if d.Frame.Clip != st.Clip || d.Frame.Index != st.Frame {

@@ -17,6 +17,7 @@ import (
 	"turngauge/annotations/place"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // saveCard asks under which name a still is to be saved.
@@ -36,7 +37,7 @@ func (a *App) askStill() {
 	d := a.desk
 	s := &a.explain.save
 	*s = saveCard{open: true, fresh: true}
-	s.places = []choose.Place{{Name: "Beside the lesson", Dir: filepath.Dir(d.path)}}
+	s.places = []choose.Place{{Name: "Beside the lesson", Dir: filepath.Dir(d.Path)}}
 	if dir := choose.Pictures(); dir != "" {
 		s.places = append(s.places, choose.Place{Name: "Pictures", Dir: dir})
 	}
@@ -57,7 +58,7 @@ func (a *App) askStill() {
 // stillName is a file name for what is shown: "Mara Lindqvist 2026-05-02 top
 // face-on.png".
 func (a *App) stillName() string {
-	b := a.desk.bench
+	b := a.desk.Bench
 	l := b.Lesson()
 	words := []string{l.Student.Name, l.Date}
 	if name, ok := b.PositionAt(b.Active); ok {
@@ -158,7 +159,7 @@ func (a *App) saveStill() {
 	}
 	s.open = false
 	a.settings.StillFolder = filepath.Dir(path)
-	a.keepSettings()
+	a.KeepSettings()
 	a.drawStill(func(data []byte) (told, problem string) {
 		if err := writeStill(path, data, replace); err != nil {
 			return "", "The picture can't be saved: " + err.Error() + ". Choose another folder."
@@ -178,15 +179,15 @@ func writeStill(path string, data []byte, replace bool) error {
 
 func (a *App) layoutSave(gtx layout.Context) {
 	th, s := a.theme, &a.explain.save
-	a.layoutModal(gtx, "Save the picture", 560, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(14)}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+	a.card.Layout(gtx, a.theme, "Save the picture", 560, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &s.name, draw.FieldStyle{Label: "Name", Error: s.problem})
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &s.folder, draw.FieldStyle{Label: "Folder", Error: s.folderProblem})
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			on, names := -1, make([]string, len(s.places))
 			for i, p := range s.places {
 				names[i] = p.Name
@@ -196,15 +197,15 @@ func (a *App) layoutSave(gtx layout.Context) {
 			}
 			return th.Segmented(gtx, &s.place, "Folder", on, names...)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "What the stages show is saved as a PNG file in the clips' own pixels, with the lines, and with who, when and which frame. F shows whole pictures, O one view alone.")
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			label, kind := "Save", draw.Primary
 			if s.taken != "" {
 				label, kind = "Replace it", draw.Danger
 			}
-			return endRow(gtx,
+			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &s.cancel, draw.ButtonStyle{Label: "Cancel"})
 				},
@@ -212,6 +213,6 @@ func (a *App) layoutSave(gtx layout.Context) {
 					return th.Button(gtx, &s.save, draw.ButtonStyle{Label: label, Kind: kind})
 				})
 		})
-		return col.done()
+		return col.Done()
 	})
 }

@@ -11,6 +11,7 @@ import (
 
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
+	"turngauge/ui/kit"
 	"turngauge/ui/selection"
 )
 
@@ -19,10 +20,10 @@ import (
 // no picture is shown.
 func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 	d := a.desk
-	l := d.bench.Lesson()
-	s = &explain.Still{Title: joined(l.Student.Name, l.Date, d.bench.Swing().Label)}
+	l := d.Bench.Lesson()
+	s = &explain.Still{Title: kit.Joined(l.Student.Name, l.Date, d.Bench.Swing().Label)}
 	for _, i := range a.stagesShown() {
-		st, f := &d.bench.Stages[i], d.films[i]
+		st, f := &d.Bench.Stages[i], d.films[i]
 		if f == nil {
 			continue
 		}
@@ -51,12 +52,12 @@ func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 
 // frameCaption says what a stage shows.
 func (a *App) frameCaption(i int) string {
-	st := &a.desk.bench.Stages[i]
+	st := &a.desk.Bench.Stages[i]
 	position := ""
-	if name, ok := a.desk.bench.PositionAt(i); ok {
+	if name, ok := a.desk.Bench.PositionAt(i); ok {
 		position = bench.Title(string(name))
 	}
-	return joined(bench.Title(st.View.String()), position, fmt.Sprintf("frame %d of %d", st.Frame+1, st.Frames()))
+	return kit.Joined(bench.Title(st.View.String()), position, fmt.Sprintf("frame %d of %d", st.Frame+1, st.Frames()))
 }
 
 // drawStill draws what is shown as a PNG on another goroutine and hands it to
@@ -65,18 +66,18 @@ func (a *App) frameCaption(i int) string {
 func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
 	x := &a.explain
 	if x.drawing {
-		a.tell("The last picture is still being drawn.")
+		a.notices.Tell("The last picture is still being drawn.")
 		return
 	}
 	ctx := a.desk.ctx
 	s, ok := a.still(ctx)
 	if !ok {
-		a.tell("No picture is shown yet: drop a clip on the window, or press Ctrl+O.")
+		a.notices.Tell("No picture is shown yet: drop a clip on the window, or press Ctrl+O.")
 		return
 	}
 	x.drawing = true
-	a.tell("Drawing the picture …")
-	a.work("Drawing the picture", func() {
+	a.notices.Tell("Drawing the picture …")
+	a.work.Go("Drawing the picture", func() {
 		var told, problem string
 		data, err := encodeStill(s)
 		if err == nil {
@@ -84,12 +85,12 @@ func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
 		} else if !errors.Is(err, context.Canceled) { // the lesson was not closed
 			problem = "The picture can't be drawn: " + err.Error() + "."
 		}
-		a.box.post(func() {
+		a.work.Post(func() {
 			x.drawing = false
 			if problem != "" {
-				a.alert(problem)
+				a.notices.Alert(problem)
 			}
-			a.tell(bench.Note(told))
+			a.notices.Tell(bench.Note(told))
 		})
 	}, func() { x.drawing = false })
 }
@@ -108,7 +109,7 @@ func encodeStill(s *explain.Still) ([]byte, error) {
 
 // copyStill puts what is shown on the clipboard.
 func (a *App) copyStill() {
-	put, save := a.explain.copyPNG, a.shortcut("save still")
+	put, save := a.explain.copyPNG, a.Shortcut("save still")
 	a.drawStill(func(data []byte) (told, problem string) {
 		if err := put(data); err != nil {
 			return "", fmt.Sprintf("The picture can't be put on the clipboard here; save it with %s instead (%v).", save, err)

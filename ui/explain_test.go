@@ -40,12 +40,12 @@ func explained(t testing.TB) *harness {
 	return h
 }
 
-func (h *harness) drawings() []annotations.Drawing { return h.a.desk.bench.Swing().Drawings }
+func (h *harness) drawings() []annotations.Drawing { return h.a.desk.Bench.Swing().Drawings }
 
 // put marks a point of the test lesson at address.
 func (h *harness) put(clip string, p geometry.Point, x, y float64) {
 	h.t.Helper()
-	require.NoError(h.t, h.a.desk.bench.Editor().Apply(annotations.SetMark{Swing: "s1", Mark: annotations.Mark{
+	require.NoError(h.t, h.a.desk.Bench.Editor().Apply(annotations.SetMark{Swing: "s1", Mark: annotations.Mark{
 		Clip: clip, Position: geometry.Address, Point: p, At: geometry.ImagePt{X: x, Y: y}}}))
 	h.frame()
 }
@@ -66,11 +66,11 @@ func TestMarksAreSafeWhileExplaining(t *testing.T) {
 	h.openTestLesson()
 	h.press("1", 0)
 	h.put("fo", geometry.LeadHip, 150, 90)
-	_, armed := h.a.desk.bench.Armed()
+	_, armed := h.a.desk.Bench.Armed()
 	require.True(t, armed, "the guided pass asks for a point")
 	h.clickAt(h.stagePoint(0, 150, 90)) // the point asked for is placed, and in hand
-	before := h.a.desk.bench.Lesson()
-	_, selected := h.a.desk.bench.Selected()
+	before := h.a.desk.Bench.Lesson()
+	_, selected := h.a.desk.Bench.Selected()
 	require.True(t, selected)
 	h.press("E", 0)
 	for _, k := range []key.Name{key.NameRightArrow, key.NameUpArrow, key.NameLeftArrow} {
@@ -82,15 +82,15 @@ func TestMarksAreSafeWhileExplaining(t *testing.T) {
 	for _, k := range []key.Name{"2", "H", "U", "C", "G", key.NameDeleteForward, key.NameReturn} {
 		h.press(k, 0)
 	}
-	assert.Same(t, before, h.a.desk.bench.Lesson())
-	assert.True(t, h.shows("Marks are safe while you explain: E or Esc goes back to them.") || h.a.notices.passing != "")
+	assert.Same(t, before, h.a.desk.Bench.Lesson())
+	assert.True(t, h.shows("Marks are safe while you explain: E or Esc goes back to them.") || h.a.notices.Passing() != "")
 	h.press("D", 0)
-	assert.Equal(t, 1, h.a.desk.bench.Stages[0].Frame, "one can step on")
+	assert.Equal(t, 1, h.a.desk.Bench.Stages[0].Frame, "one can step on")
 	h.press("S", 0)
 	h.press(key.NameEscape, 0)
 	assert.False(t, h.shows("Explaining"))
 	h.clickAt(h.stagePoint(0, 200, 100))
-	assert.NotSame(t, before, h.a.desk.bench.Lesson(), "marking goes on where it was")
+	assert.NotSame(t, before, h.a.desk.Bench.Lesson(), "marking goes on where it was")
 }
 
 func TestLinesAreSwitchedByButtonsAndKeysAndRemembered(t *testing.T) {
@@ -100,7 +100,7 @@ func TestLinesAreSwitchedByButtonsAndKeysAndRemembered(t *testing.T) {
 	assert.False(t, h.a.explain.lines[explain.HipLine])
 	h.press("6", key.ModCtrl)
 	assert.True(t, h.a.explain.lines[explain.TrunkLine])
-	kept := h.a.places.settings()
+	kept := h.a.dirs.Settings()
 	assert.Equal(t, "leg line,shoulder line,trunk line", kept.ExplainLines)
 	assert.Equal(t, h.a.explain.lines, linesOf(kept.ExplainLines))
 	assert.Equal(t, explain.Set{}, linesOf(lineNames(explain.Set{})), "all off stays all off")
@@ -118,7 +118,7 @@ func TestALineSaysWhatToMark(t *testing.T) {
 	h.put("fo", geometry.LeadHip, 150, 90)
 	h.press("2", key.ModCtrl)
 	h.press("2", key.ModCtrl)
-	assert.Equal(t, "The hip line needs the trail hip marked here.", h.a.notices.passing)
+	assert.Equal(t, "The hip line needs the trail hip marked here.", h.a.notices.Passing())
 	assert.True(t, h.shows("0 of 3 lines drawn"))
 	h.put("fo", geometry.TrailHip, 130, 92)
 	h.frame()
@@ -180,19 +180,19 @@ func TestANoteIsWrittenOnThePicture(t *testing.T) {
 	h.until("the field to have the keyboard", func() bool { return h.a.explain.typing })
 	h.typed("Knee out")
 	h.press("D", 0)
-	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame, "letters go into the note")
+	assert.Equal(t, 0, h.a.desk.Bench.Stages[0].Frame, "letters go into the note")
 	require.Len(t, h.drawings(), 1)
 	assert.Equal(t, "Knee out", h.drawings()[0].Text)
 	assert.True(t, h.shows("Knee out"), "it stands on the picture")
 	h.press(key.NameReturn, 0)
 	h.press("D", 0)
-	assert.Equal(t, 1, h.a.desk.bench.Stages[0].Frame, "Enter ends typing")
+	assert.Equal(t, 1, h.a.desk.Bench.Stages[0].Frame, "Enter ends typing")
 	assert.False(t, h.shows("Knee out"), "a note belongs to its frame")
 	h.press("J", key.ModShift)
-	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame)
+	assert.Equal(t, 0, h.a.desk.Bench.Stages[0].Frame)
 	assert.True(t, h.shows("Knee out"))
 	h.press("J", 0)
-	assert.Equal(t, "You have drawn on no frame after this one in the face-on clip.", h.a.notices.passing)
+	assert.Equal(t, "You have drawn on no frame after this one in the face-on clip.", h.a.notices.Passing())
 }
 
 func TestEscapeLeavesStepByStep(t *testing.T) {
@@ -214,7 +214,7 @@ func TestEscapeLeavesStepByStep(t *testing.T) {
 
 func TestDrawingsAreOnDiskAfterClosing(t *testing.T) {
 	h := explained(t)
-	path := h.a.desk.path
+	path := h.a.desk.Path
 	h.press("L", key.ModShift)
 	h.pull(0, 100, 50, 180, 120)
 	h.press("W", key.ModCtrl)
@@ -260,13 +260,13 @@ func TestAStillIsCopied(t *testing.T) {
 	h.a.explain.copyPNG = func([]byte) error { return errors.New("no X server") }
 	h.press("C", key.ModCtrl|key.ModShift)
 	h.stillDone()
-	require.NotEmpty(t, h.a.notices.alerts)
-	assert.Contains(t, h.a.notices.alerts[0], "save it with Ctrl+S instead")
+	require.NotEmpty(t, h.a.notices.Alerts())
+	assert.Contains(t, h.a.notices.Alerts()[0], "save it with Ctrl+S instead")
 }
 
 func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
 	h := explained(t)
-	dir := filepath.Dir(h.a.desk.path)
+	dir := filepath.Dir(h.a.desk.Path)
 	t.Setenv("HOME", t.TempDir())
 	h.press("S", key.ModCtrl)
 	h.frame()
@@ -275,7 +275,7 @@ func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
 	assert.Equal(t, name, h.a.explain.save.name.Text())
 	assert.Equal(t, dir, h.a.explain.save.folder.Text())
 	h.press("D", 0)
-	assert.Equal(t, 0, h.a.desk.bench.Stages[0].Frame)
+	assert.Equal(t, 0, h.a.desk.Bench.Stages[0].Frame)
 	h.click("Save")
 	h.stillDone()
 	first, err := os.ReadFile(filepath.Join(dir, name))
@@ -368,11 +368,11 @@ func TestTheBarHasRoomAtAnySizeOfText(t *testing.T) {
 		h.frame()
 		bar := h.find("Explaining")
 		for _, id := range []string{"leg line", "trunk line", "draw line", "write note", "copy still", "save still"} {
-			r := h.find(h.a.commands[id].help)
+			r := h.find(h.a.commands.byID[id].Help)
 			assert.True(t, r.In(bar), "text at %v: %s at %v leaves the bar %v", scale, id, r, bar)
 		}
-		for i := range h.a.desk.bench.Stages {
-			r := h.find(pictureLabel(i, h.a.desk.bench))
+		for i := range h.a.desk.Bench.Stages {
+			r := h.find(pictureLabel(i, h.a.desk.Bench))
 			assert.False(t, r.Overlaps(bar))
 			assert.Greater(t, r.Dy(), 80, "there is a picture left")
 		}
@@ -389,7 +389,7 @@ func BenchmarkExplainedFrame(b *testing.B) {
 	for l := range explain.Line(explain.NumLines) {
 		h.a.explain.lines[l] = true
 	}
-	h.until("the fit", func() bool { return h.a.desk.result.revision == h.a.desk.bench.Editor().Revision() })
+	h.until("the fit", func() bool { return h.a.desk.result.revision == h.a.desk.Bench.Editor().Revision() })
 	b.ReportAllocs()
 	for b.Loop() {
 		h.frame()

@@ -9,6 +9,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // findingsPanel stands in the place of the sheet: what the student is told, and
@@ -53,19 +54,19 @@ func proposalKey(measure string, position geometry.PositionName) string {
 // readOwn reads the coach's own target ranges and rules, if there are any.
 func (a *App) readOwn() {
 	a.targets, a.rules = annotations.DefaultTargets(), annotations.DefaultRules()
-	if data, err := os.ReadFile(a.places.ownTargets()); err == nil {
+	if data, err := os.ReadFile(a.dirs.OwnTargets()); err == nil {
 		var own annotations.Targets
 		if err := own.UnmarshalJSON(data); err != nil {
-			a.alert("Your own target ranges in " + a.places.ownTargets() + " are left out: " + err.Error())
+			a.notices.Alert("Your own target ranges in " + a.dirs.OwnTargets() + " are left out: " + err.Error())
 		} else {
 			a.targets = append(a.targets, own...)
 		}
 	}
 	a.baseTargets = a.targets
-	if data, err := os.ReadFile(a.places.ownRules()); err == nil {
+	if data, err := os.ReadFile(a.dirs.OwnRules()); err == nil {
 		own, err := annotations.ParseRules(data)
 		if err != nil {
-			a.alert("Your own rules in " + a.places.ownRules() + " are left out: " + err.Error())
+			a.notices.Alert("Your own rules in " + a.dirs.OwnRules() + " are left out: " + err.Error())
 		} else {
 			a.rules = append(a.rules, own...)
 		}
@@ -83,7 +84,7 @@ func (a *App) toggleFindings() {
 // left.
 func (a *App) proposals() []annotations.Proposal {
 	var out []annotations.Proposal
-	sw := a.desk.bench.Swing()
+	sw := a.desk.Bench.Swing()
 	for _, p := range a.desk.result.findings {
 		_, taken := sw.FindingOf(p.Measure, p.Position)
 		if !taken && !a.findings.left[proposalKey(p.Measure, p.Position)] {
@@ -97,7 +98,7 @@ func (a *App) proposals() []annotations.Proposal {
 // another swing, may have changed under them.
 func (a *App) syncFindings() {
 	p, d := &a.findings, a.desk
-	sw := d.bench.Swing()
+	sw := d.Bench.Swing()
 	if p.swing != sw.ID || p.taken == nil {
 		if p.handout.cancel != nil {
 			p.handout.cancel()
@@ -118,7 +119,7 @@ func (a *App) syncFindings() {
 		}
 		set(&p.taken[f.ID].field, f.Text)
 	}
-	pr := &d.bench.Lesson().Prescription
+	pr := &d.Bench.Lesson().Prescription
 	for i := range p.setUp {
 		text := ""
 		if i < len(pr.SetUp) {
@@ -129,15 +130,6 @@ func (a *App) syncFindings() {
 	set(&p.feel, pr.Feel)
 	set(&p.drill, pr.Drill)
 	set(&p.filmNext, pr.FilmNext)
-}
-
-// edit applies an edit of the lesson and tells what is wrong with it.
-func (a *App) edit(e annotations.Edit) bool {
-	if err := a.desk.bench.Editor().Apply(e); err != nil {
-		a.alert(err.Error())
-		return false
-	}
-	return true
 }
 
 // writes reports whether a field was written in, and counts that as one step of
@@ -163,7 +155,7 @@ func (a *App) updateFindings(gtx layout.Context) {
 		p.rest = false
 		gtx.Execute(key.FocusCmd{Tag: a})
 	}
-	sw := a.desk.bench.Swing()
+	sw := a.desk.Bench.Swing()
 	if p.swing != sw.ID {
 		a.syncFindings()
 	}
@@ -186,13 +178,13 @@ func (a *App) updateFindings(gtx layout.Context) {
 			a.sheet.Select(proposalKey(f.Measure, f.Position))
 		}
 		if row.drop.Clicked(gtx) {
-			a.edit(annotations.DropFinding{Swing: sw.ID, ID: f.ID})
+			kit.Edit(a, annotations.DropFinding{Swing: sw.ID, ID: f.ID})
 			continue
 		}
 		// One that is being emptied keeps its words until it has others.
 		if p.writes(gtx, &row.field) && row.field.Text() != "" {
 			f.Text = row.field.Text()
-			a.edit(annotations.SetFinding{Swing: sw.ID, Finding: f, Gesture: p.gesture})
+			kit.Edit(a, annotations.SetFinding{Swing: sw.ID, Finding: f, Gesture: p.gesture})
 		}
 	}
 	for _, x := range a.proposals() {
@@ -201,7 +193,7 @@ func (a *App) updateFindings(gtx layout.Context) {
 		case row == nil:
 		case row.take.Clicked(gtx):
 			x.Finding.ID = annotations.NewID()
-			a.edit(annotations.SetFinding{Swing: sw.ID, Finding: x.Finding})
+			kit.Edit(a, annotations.SetFinding{Swing: sw.ID, Finding: x.Finding})
 		case row.leave.Clicked(gtx):
 			p.left[proposalKey(x.Measure, x.Position)] = true
 		case row.show.Clicked(gtx):
@@ -233,7 +225,7 @@ func (a *App) updateDraft(gtx layout.Context) {
 	case p.writes(gtx, &d.field) && d.field.Text() != "":
 		f := annotations.Finding{ID: annotations.NewID(), Text: d.field.Text()}
 		p.taken[f.ID], p.draft = d, nil
-		a.edit(annotations.SetFinding{Swing: p.swing, Finding: f, Gesture: p.gesture})
+		kit.Edit(a, annotations.SetFinding{Swing: p.swing, Finding: f, Gesture: p.gesture})
 	}
 }
 
@@ -279,7 +271,7 @@ func (a *App) suggested() suggested {
 			*list = append(*list, text)
 		}
 	}
-	for _, f := range a.desk.bench.Swing().Findings {
+	for _, f := range a.desk.Bench.Swing().Findings {
 		for _, r := range a.rules {
 			if r.ID == f.Rule && f.Rule != "" {
 				add(&s.setUp, r.SetUp)
@@ -293,7 +285,7 @@ func (a *App) suggested() suggested {
 
 func (a *App) updatePrescription(gtx layout.Context) {
 	p := &a.findings
-	old := a.desk.bench.Lesson().Prescription
+	old := a.desk.Bench.Lesson().Prescription
 	next := annotations.Prescription{Feel: old.Feel, Drill: old.Drill, FilmNext: old.FilmNext}
 	changed := false
 	take := func(f *draw.Field, into *string, suggestions []string) {
@@ -335,5 +327,5 @@ func (a *App) updatePrescription(gtx layout.Context) {
 		}
 	}
 	next.SetUp = append(next.SetUp, old.SetUp[min(len(old.SetUp), setUpFields):]...)
-	a.edit(annotations.SetPrescription{Prescription: next, Gesture: p.gesture})
+	kit.Edit(a, annotations.SetPrescription{Prescription: next, Gesture: p.gesture})
 }

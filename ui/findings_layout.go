@@ -39,7 +39,7 @@ func (a *App) layoutFindings(gtx layout.Context) layout.Dimensions {
 		d := th.Label(gtx, draw.Title, font.SemiBold, th.Text, "Findings")
 		h := gtx.Sp(draw.Compact)
 		off := op.Offset(image.Pt(gtx.Constraints.Max.X-h, (d.Size.Y-h)/2)).Push(gtx.Ops)
-		th.Button(gtx, &p.close, draw.ButtonStyle{Icon: draw.IconClose, Kind: draw.Quiet, Compact: true, Name: "Back to the sheet", Tip: "Back to the sheet", Keys: a.shortcut("findings"), TipSide: draw.TipBelow})
+		th.Button(gtx, &p.close, draw.ButtonStyle{Icon: draw.IconClose, Kind: draw.Quiet, Compact: true, Name: "Back to the sheet", Tip: "Back to the sheet", Keys: a.Shortcut("findings"), TipSide: draw.TipBelow})
 		off.Pop()
 		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
 	})
@@ -93,7 +93,7 @@ func (a *App) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp,
 
 func (a *App) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
 	th, p := a.theme, &a.findings
-	sw := a.desk.bench.Swing()
+	sw := a.desk.Bench.Swing()
 	label(18, draw.Body, font.Bold, "What the student is told")
 	if len(sw.Findings) == 0 {
 		quiet(4, "Nothing yet.")

@@ -34,8 +34,8 @@ func (h *harness) write(text string) {
 // coach's own, which the swing surely breaks: a stance of 20 cm at most.
 func (h *harness) openFindings() {
 	h.t.Helper()
-	require.NoError(h.t, os.MkdirAll(h.a.places.config, 0o755))
-	require.NoError(h.t, os.WriteFile(h.a.places.ownTargets(),
+	require.NoError(h.t, os.MkdirAll(h.a.dirs.Config, 0o755))
+	require.NoError(h.t, os.WriteFile(h.a.dirs.OwnTargets(),
 		[]byte(`[{"measure": "stance width over shoulder breadth", "position": "address", "clubs": "mid-iron", "high": 0.5, "source": "mine"}]`), 0o644))
 	h.a.readOwn()
 	h.openMarked(func(map[string]any) {})
@@ -47,7 +47,7 @@ func (h *harness) openFindings() {
 func TestFindingIsTakenEditedAndPrescribed(t *testing.T) {
 	h := newHarness(t)
 	h.openFindings()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.click(h.labelled("Tell the student: Your heels stand"))
 	require.Len(t, b.Swing().Findings, 1)
 	f := b.Swing().Findings[0]
@@ -87,7 +87,7 @@ func TestSecondSetUpFieldCanBeWrittenFirst(t *testing.T) {
 		h.frame()
 		h.frame()
 	}
-	p := &h.a.desk.bench.Lesson().Prescription
+	p := &h.a.desk.Bench.Lesson().Prescription
 	assert.Equal(t, []string{"Ball"}, p.SetUp)
 	h.press(key.NameEscape, 0)
 	h.frame()
@@ -95,7 +95,7 @@ func TestSecondSetUpFieldCanBeWrittenFirst(t *testing.T) {
 	assert.Equal(t, "Ball", h.a.findings.setUp[0].Text(), "it moves up")
 	assert.Empty(t, h.a.findings.setUp[1].Text())
 	h.press("Z", key.ModCtrl)
-	assert.Empty(t, h.a.desk.bench.Lesson().Prescription.SetUp)
+	assert.Empty(t, h.a.desk.Bench.Lesson().Prescription.SetUp)
 }
 
 func TestFindingLeftIsNotProposedAgain(t *testing.T) {
@@ -105,7 +105,7 @@ func TestFindingLeftIsNotProposedAgain(t *testing.T) {
 	require.Positive(t, n)
 	h.click(h.labelled("Leave it: "))
 	assert.Len(t, h.a.proposals(), n-1)
-	assert.Empty(t, h.a.desk.bench.Swing().Findings)
+	assert.Empty(t, h.a.desk.Bench.Swing().Findings)
 	h.press("K", 0)
 	h.find("Sheet")
 }
@@ -123,19 +123,19 @@ func TestFindingInTheCoachsOwnWords(t *testing.T) {
 	}
 	h.click("Write one of your own")
 	h.frame()
-	assert.Empty(t, h.a.desk.bench.Swing().Findings, "one that says nothing is none")
+	assert.Empty(t, h.a.desk.Bench.Swing().Findings, "one that says nothing is none")
 	h.write("Élan.")
-	require.Len(t, h.a.desk.bench.Swing().Findings, 1)
-	assert.Equal(t, "Élan.", h.a.desk.bench.Swing().Findings[0].Text)
+	require.Len(t, h.a.desk.Bench.Swing().Findings, 1)
+	assert.Equal(t, "Élan.", h.a.desk.Bench.Swing().Findings[0].Text)
 }
 
 func TestBrokenRulesOfTheCoachAreNamedAndLeftOut(t *testing.T) {
 	h := newHarness(t)
-	require.NoError(t, os.MkdirAll(filepath.Dir(h.a.places.ownRules()), 0o755))
-	require.NoError(t, os.WriteFile(h.a.places.ownRules(), []byte(`[{"measure": "nonsense"}]`), 0o644))
+	require.NoError(t, os.MkdirAll(filepath.Dir(h.a.dirs.OwnRules()), 0o755))
+	require.NoError(t, os.WriteFile(h.a.dirs.OwnRules(), []byte(`[{"measure": "nonsense"}]`), 0o644))
 	h.a.readOwn()
-	require.Len(t, h.a.notices.alerts, 1)
-	assert.Contains(t, h.a.notices.alerts[0], "nonsense")
+	require.Len(t, h.a.notices.Alerts(), 1)
+	assert.Contains(t, h.a.notices.Alerts()[0], "nonsense")
 	assert.NotEmpty(t, h.a.rules)
 }
 
@@ -150,7 +150,7 @@ func TestTakeHomeSheetIsWrittenBesideTheLesson(t *testing.T) {
 		h.a.findings.list.Position.Offset += 100
 		h.frame()
 	}
-	dir := filepath.Dir(h.a.desk.path)
+	dir := filepath.Dir(h.a.desk.Path)
 	taken := filepath.Join(dir, "Mara Lindqvist 2026-05-02 take-home.html")
 	require.NoError(t, os.WriteFile(taken, []byte("mine"), 0o644))
 	h.click("Write the take-home sheet")

@@ -12,13 +12,14 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
 	"turngauge/ui/fault"
+	"turngauge/ui/session"
 	"turngauge/ui/sheet"
 )
 
 // fitter solves the swing in the background, always for the newest state of
 // the lesson: a request that was overtaken is never started.
 type fitter struct {
-	box     *mailbox
+	box     *session.Mailbox
 	done    func(fitted)
 	advised func(advised)
 	faulty  func(*fault.Error) // called from the fitter's own goroutine
@@ -68,7 +69,7 @@ type suspect struct {
 	reason   string
 }
 
-func newFitter(box *mailbox, done func(fitted), advised func(advised), faulty func(*fault.Error)) *fitter {
+func newFitter(box *session.Mailbox, done func(fitted), advised func(advised), faulty func(*fault.Error)) *fitter {
 	ctx, cancel := context.WithCancel(context.Background())
 	f := &fitter{
 		box: box, done: done, advised: advised, faulty: faulty, cancel: cancel,
@@ -128,7 +129,7 @@ func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitReque
 	if ctx.Err() != nil {
 		return solver
 	}
-	f.box.post(func() { f.done(out) })
+	f.box.Post(func() { f.done(out) })
 	if out.summary.Warm {
 		// Once the hand rests, the numbers are those of the marks alone: the
 		// same after any undo and redo, and when the lesson is opened again.
@@ -137,7 +138,7 @@ func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitReque
 		switch {
 		case adviser != nil:
 			solver, more = fresh, adviser
-			f.box.post(func() { f.done(settled) })
+			f.box.Post(func() { f.done(settled) })
 		case f.overtaken() || ctx.Err() != nil:
 			return solver
 		}
@@ -145,7 +146,7 @@ func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitReque
 	// What would sharpen each number takes longer than the numbers, so it
 	// follows when the hand rests.
 	if adv, ok := more.advise(f.overtaken); ok {
-		f.box.post(func() { f.advised(adv) })
+		f.box.Post(func() { f.advised(adv) })
 	}
 	return solver
 }
@@ -184,7 +185,7 @@ func (f *fitter) failed(r *fitRequest, err *fault.Error) {
 	out := fitted{revision: r.revision, lesson: r.lesson}
 	out.problem = "These marks can't be measured: " + err.Error() + ". Undo the last change to go on."
 	out.sheet = sheet.Build(sheet.Input{Why: out.problem})
-	f.box.post(func() { f.done(out) })
+	f.box.Post(func() { f.done(out) })
 	f.faulty(err)
 }
 

@@ -12,6 +12,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/fault"
+	"turngauge/ui/session"
 )
 
 // markedLesson is a lesson with marks, whose mark of the given index is moved.
@@ -30,7 +31,7 @@ func markedLesson(t *testing.T, mark int, by float64) *annotations.Lesson {
 // the marks alone.
 func TestNumbersAreThoseOfTheMarksOnceTheHandRests(t *testing.T) {
 	results := make(chan fitted, 16)
-	box := &mailbox{wake: func() {}}
+	box := &session.Mailbox{Wake: func() {}}
 	f := newFitter(box, func(out fitted) { results <- out }, func(advised) {}, func(err *fault.Error) { t.Error(err) })
 	defer f.close()
 	ask := func(revision uint64, by float64) {
@@ -41,7 +42,7 @@ func TestNumbersAreThoseOfTheMarksOnceTheHandRests(t *testing.T) {
 		t.Helper()
 		var out fitted
 		require.Eventually(t, func() bool {
-			box.run()
+			box.Run()
 			for len(results) > 0 {
 				out = <-results
 			}

@@ -9,6 +9,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/choose"
+	"turngauge/ui/kit"
 )
 
 // maxFolderClips is how many clips of a dropped folder are taken for those of
@@ -66,11 +67,11 @@ func isLesson(path string) bool {
 // takeFolder opens what a dropped folder holds, or says why not. Reading it may
 // take long, on a card or over a network.
 func (a *App) takeFolder(dir string) {
-	a.work("Reading the folder "+dir, func() {
+	a.work.Go("Reading the folder "+dir, func() {
 		f, err := readFolder(dir)
-		a.box.post(func() {
+		a.work.Post(func() {
 			if err != nil {
-				a.alert(fmt.Sprintf("The folder %s can't be read: %v", dir, err))
+				a.notices.Alert(fmt.Sprintf("The folder %s can't be read: %v", dir, err))
 				return
 			}
 			a.openFolder(f)
@@ -84,12 +85,12 @@ func (a *App) openFolder(f folder) {
 	case len(f.lessons) == 1:
 		a.openLesson(f.lessons[0])
 	case len(f.lessons) > 1:
-		a.chooser.Open(fmt.Sprintf("%s holds %d lessons: choose one", name, len(f.lessons)), false, f.dir)
+		a.Ask(kit.Files{Title: fmt.Sprintf("%s holds %d lessons: choose one", name, len(f.lessons)), Kinds: anyFile, Dir: f.dir}, a.openPaths)
 	case len(f.clips) > maxFolderClips:
-		a.chooser.Open(fmt.Sprintf("%s holds %d clips: choose those of one swing", name, len(f.clips)), true, f.dir)
+		a.Ask(kit.Files{Title: fmt.Sprintf("%s holds %d clips: choose those of one swing", name, len(f.clips)), Kinds: anyFile, Many: true, Dir: f.dir}, a.openPaths)
 	case len(f.clips) > 0:
 		a.openPaths(f.clips)
 	default:
-		a.alert(fmt.Sprintf("There is no clip and no lesson in the folder %s. Folders inside it are not looked into: drop the one that holds them.", f.dir))
+		a.notices.Alert(fmt.Sprintf("There is no clip and no lesson in the folder %s. Folders inside it are not looked into: drop the one that holds them.", f.dir))
 	}
 }

@@ -33,7 +33,7 @@ func TestADroppedFolderGivesItsLesson(t *testing.T) {
 	require.NoError(t, annotations.Save(filepath.Join(dir, "visit.json"), l))
 	h.a.openPaths([]string{dir})
 	h.until("the lesson", func() bool { return h.a.desk != nil })
-	assert.Equal(t, "Odd Bø", h.a.desk.bench.Lesson().Student.Name)
+	assert.Equal(t, "Odd Bø", h.a.desk.Bench.Lesson().Student.Name)
 }
 
 func TestADroppedFolderWithTooManySaysSo(t *testing.T) {
@@ -51,8 +51,8 @@ func TestADroppedFolderWithNothingInItIsToldSo(t *testing.T) {
 	dir := t.TempDir()
 	require.NoError(t, os.Mkdir(filepath.Join(dir, "inner"), 0o755))
 	h.a.openPaths([]string{dir})
-	h.until("the message", func() bool { return len(h.a.notices.alerts) > 0 })
-	assert.Contains(t, h.a.notices.alerts[0], "no clip and no lesson")
+	h.until("the message", func() bool { return len(h.a.notices.Alerts()) > 0 })
+	assert.Contains(t, h.a.notices.Alerts()[0], "no clip and no lesson")
 }
 
 // spareOf keeps newer work of a lesson as the saver does where the lesson's
@@ -92,7 +92,7 @@ func TestANewerCopyIsOffered(t *testing.T) {
 	require.Nil(t, h.a.desk)
 	h.click("Open the newer copy")
 	require.NotNil(t, h.a.desk)
-	assert.Equal(t, "New", h.a.desk.bench.Lesson().Title)
+	assert.Equal(t, "New", h.a.desk.Bench.Lesson().Title)
 	h.a.closeLesson()
 	l, _, err := annotations.Load(path)
 	require.NoError(t, err)
@@ -113,7 +113,7 @@ func TestTheOlderVersionCanBeOpenedAndTheNewerStays(t *testing.T) {
 	h.frame()
 	h.click("Open the lesson as it is")
 	require.NotNil(t, h.a.desk)
-	assert.Equal(t, "Old", h.a.desk.bench.Lesson().Title)
+	assert.Equal(t, "Old", h.a.desk.Bench.Lesson().Title)
 	kept, err := filepath.Glob(filepath.Join(filepath.Dir(spare), "*-newer-*.json"))
 	require.NoError(t, err)
 	require.Len(t, kept, 1)

@@ -12,6 +12,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/video"
 	"turngauge/video/track"
 )
@@ -40,9 +41,9 @@ func (a *App) proposeMarks() { a.startProposing((*bench.Bench).Follow) }
 
 // proposeAllMarks does so at every key position, and shows one.
 func (a *App) proposeAllMarks() {
-	b := a.desk.bench
+	b := a.desk.Bench
 	if _, key := b.PositionAt(b.Active); !key && len(b.Swing().Positions) > 0 {
-		a.tell(b.GoToPosition(b.Swing().Positions[0].Name))
+		a.notices.Tell(b.GoToPosition(b.Swing().Positions[0].Name))
 	}
 	a.startProposing((*bench.Bench).FollowAll)
 }
@@ -52,9 +53,9 @@ func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.
 	if d.follow.cancel != nil {
 		return
 	}
-	list, note := which(d.bench)
+	list, note := which(d.Bench)
 	if note != "" {
-		a.tell(note)
+		a.notices.Tell(note)
 		return
 	}
 	ctx, cancel := context.WithCancel(d.ctx)
@@ -70,7 +71,7 @@ func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.
 			d.follow.pictures++
 		}
 		path := d.films[stage].info.Path
-		a.work("Proposing marks", func() { a.followClip(ctx, d, own, path) }, func() {
+		a.work.Go("Proposing marks", func() { a.followClip(ctx, d, own, path) }, func() {
 			cancel()
 			a.followEnded(ctx, d)
 		})
@@ -82,7 +83,7 @@ func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.
 func (a *App) followClip(ctx context.Context, d *desk, list []bench.Following, path string) {
 	for i, f := range list {
 		found, err := follow(ctx, f, path, func(done, total int) {
-			a.box.post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = i*total+done, len(list)*total })
+			a.work.Post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = i*total+done, len(list)*total })
 		})
 		if missing := f.Missing(found); err == nil && len(missing) > 0 {
 			var seen []bench.Found
@@ -93,15 +94,15 @@ func (a *App) followClip(ctx context.Context, d *desk, list []bench.Following, p
 				}
 			}
 		}
-		a.box.post(func() {
+		a.work.Post(func() {
 			switch {
 			case a.desk != d, ctx.Err() != nil:
 			case err != nil:
-				a.alert(err.Error())
+				a.notices.Alert(err.Error())
 			default:
 				d.follow.looked++
-				placed, note := d.bench.TakeFollowed(f, found)
-				a.tell(note)
+				placed, note := d.Bench.TakeFollowed(f, found)
+				a.notices.Tell(note)
 				d.follow.placed += placed
 			}
 		})
@@ -109,7 +110,7 @@ func (a *App) followClip(ctx context.Context, d *desk, list []bench.Following, p
 			break
 		}
 	}
-	a.box.post(func() { a.followEnded(ctx, d) })
+	a.work.Post(func() { a.followEnded(ctx, d) })
 }
 
 // followEnded counts a clip as done with, and says what came of all of them
@@ -120,7 +121,7 @@ func (a *App) followEnded(ctx context.Context, d *desk) {
 		return
 	}
 	if ctx.Err() == nil {
-		a.tell(bench.Followed(s.placed, s.asked))
+		a.notices.Tell(bench.Followed(s.placed, s.asked))
 	}
 	s.cancel()
 	s.cancel = nil
@@ -175,7 +176,7 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 	}
 	part := float32(done) / float32(max(total, 1))
 	p := a.beginGuidePlace(gtx)
-	p.add(func(gtx layout.Context) layout.Dimensions {
+	p.Add(func(gtx layout.Context) layout.Dimensions {
 		text := "Looking for the golfer in the picture …"
 		switch {
 		case done < total:
@@ -184,7 +185,7 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 			text = fmt.Sprintf("Looking for the golfer: picture %d of %d", min(s.looked+1, s.pictures), s.pictures)
 			part = float32(s.looked) / float32(s.pictures)
 		}
-		return a.progress(gtx, text, part, &s.stop)
+		return kit.Progress(gtx, a.theme, text, part, &s.stop)
 	})
 	return p.end()
 }

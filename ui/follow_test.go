@@ -72,9 +72,9 @@ func (h *harness) openDrifting() {
 func TestMarksAreFollowedToTheNextKeyPosition(t *testing.T) {
 	h := newHarness(t)
 	h.openDrifting()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("A", 0)
-	assert.Contains(t, h.a.notices.passing, "no key position")
+	assert.Contains(t, h.a.notices.Passing(), "no key position")
 	h.press("1", 0)
 	b.Arm(geometry.Buckle)
 	h.frame()
@@ -85,7 +85,7 @@ func TestMarksAreFollowedToTheNextKeyPosition(t *testing.T) {
 	h.press("A", 0)
 	h.until("the point to be followed", func() bool { return h.a.desk.follow.cancel == nil })
 	m, ok := b.Swing().Mark("fo", geometry.Top, geometry.Buckle)
-	require.True(t, ok, h.a.notices.passing)
+	require.True(t, ok, h.a.notices.Passing())
 	assert.Equal(t, geometry.Tracked, m.State, "offered, not placed")
 	assert.InDelta(t, 100+20*driftX, m.At.X, 0.7)
 	assert.InDelta(t, 90, m.At.Y, 0.7)
@@ -104,7 +104,7 @@ func TestMarksAreFollowedToTheNextKeyPosition(t *testing.T) {
 func TestFollowingIsLeftWithEsc(t *testing.T) {
 	h := newHarness(t)
 	h.openDrifting()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("1", 0)
 	b.Arm(geometry.Buckle)
 	h.frame()
@@ -125,11 +125,11 @@ func TestFollowingIsLeftWithEsc(t *testing.T) {
 func TestMarksAreProposedAtEveryKeyPosition(t *testing.T) {
 	h := newHarness(t)
 	h.openDrifting()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("N", key.ModCtrl)
-	assert.Contains(t, h.a.notices.passing, "Nothing is marked yet")
+	assert.Contains(t, h.a.notices.Passing(), "Nothing is marked yet")
 	h.press("A", key.ModCtrl)
-	assert.Contains(t, h.a.notices.passing, "No key position is set yet")
+	assert.Contains(t, h.a.notices.Passing(), "No key position is set yet")
 	h.press("1", 0)
 	b.Arm(geometry.Buckle)
 	h.frame()
@@ -150,5 +150,5 @@ func TestMarksAreProposedAtEveryKeyPosition(t *testing.T) {
 		assert.Equal(t, geometry.Tracked, m.State)
 		assert.InDelta(t, 100+float64(frame)*driftX, m.At.X, 0.7, name)
 	}
-	assert.Contains(t, h.a.notices.passing, "proposed")
+	assert.Contains(t, h.a.notices.Passing(), "proposed")
 }

@@ -48,7 +48,7 @@ func (h *harness) openFullLesson() {
 		d := h.a.desk
 		return d != nil && d.films[0] != nil && d.films[1] != nil && d.films[0].picture.has && d.films[1].picture.has
 	})
-	h.until("rest", func() bool { return len(h.woken) == 0 && h.a.notices.passing == "" })
+	h.until("rest", func() bool { return len(h.woken) == 0 && h.a.notices.Passing() == "" })
 }
 
 // BenchmarkFrameDragging is the window's own work for one frame, Update and
@@ -60,9 +60,9 @@ func BenchmarkFrameDragging(b *testing.B) {
 	h.size = image.Pt(1600, 1000)
 	h.openFullLesson()
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.bench.Editor().Revision() })
+	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
 	d.fitter.close()
-	m, ok := d.bench.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
+	m, ok := d.Bench.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
 	require.True(b, ok)
 	from := h.stagePoint(0, m.At.X, m.At.Y)
 	h.point(pointer.Move, from, 0)
@@ -73,9 +73,9 @@ func BenchmarkFrameDragging(b *testing.B) {
 	for i := range 50 {
 		drag(i)
 	}
-	_, dragging := d.bench.Dragging()
+	_, dragging := d.Bench.Dragging()
 	require.True(b, dragging)
-	before := d.bench.Editor().Revision()
+	before := d.Bench.Editor().Revision()
 	b.ReportAllocs()
 	start := time.Now()
 	n := 0
@@ -84,5 +84,5 @@ func BenchmarkFrameDragging(b *testing.B) {
 		n++
 	}
 	b.ReportMetric(float64(time.Since(start).Microseconds())/float64(n)/1000, "ms/frame")
-	require.Greater(b, d.bench.Editor().Revision(), before, "the mark moves")
+	require.Greater(b, d.Bench.Editor().Revision(), before, "the mark moves")
 }

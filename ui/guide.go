@@ -22,7 +22,7 @@ const guideWidth unit.Sp = 344
 
 // subject is the point the guide is about: the armed one, else the one in hand.
 func (a *App) subject() (p geometry.Point, inHand, ok bool) {
-	b := a.desk.bench
+	b := a.desk.Bench
 	if p, ok = b.Armed(); ok {
 		return p, false, true
 	}
@@ -62,7 +62,7 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 	}
 	put(func(gtx layout.Context) layout.Dimensions {
 		d := th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
-		if m, held := a.desk.bench.SelectedMark(); held && inHand && m.State != geometry.Hidden {
+		if m, held := a.desk.Bench.SelectedMark(); held && inHand && m.State != geometry.Hidden {
 			defer op.Offset(image.Pt(d.Size.X+gtx.Dp(10), 0)).Push(gtx.Ops).Pop()
 			th.Digits(gtx, draw.Small, font.Normal, th.Dim, coordinates(m.At))
 		}
@@ -93,8 +93,8 @@ func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Re
 	th, b := a.theme, &a.points.figure
 	defer op.Offset(r.Min).Push(gtx.Ops).Pop()
 	gtx.Constraints = layout.Exact(r.Size())
-	mirror := a.desk.bench.Lesson().Student.Handed == geometry.LeftHanded
-	if !a.can("points") {
+	mirror := a.desk.Bench.Lesson().Student.Handed == geometry.LeftHanded
+	if !a.Can("points") {
 		th.BodyDiagram(gtx, p, mirror)
 		return
 	}
@@ -117,7 +117,7 @@ func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Re
 // do next.
 func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dimensions {
 	row := func(buttons ...guideButton) layout.Dimensions { return a.layoutFitting(gtx, buttons) }
-	b := a.desk.bench
+	b := a.desk.Bench
 	if s, on := b.Blind(); on {
 		if s.Done == s.Total {
 			return row(guideButton{"accept", "Compare the two"}, guideButton{"let go", "Leave"})
@@ -173,7 +173,7 @@ func (a *App) layoutFitting(gtx layout.Context, buttons []guideButton) layout.Di
 }
 
 func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) {
-	b := a.desk.bench
+	b := a.desk.Bench
 	view := b.Stages[b.Active].View
 	position, at := b.PositionAt(b.Active)
 	if s, on := b.Blind(); on {

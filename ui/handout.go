@@ -20,6 +20,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/takehome"
 )
 
@@ -66,15 +67,15 @@ func (a *App) makeHandout() {
 	if h.busy {
 		return
 	}
-	l := d.bench.Lesson()
+	l := d.Bench.Lesson()
 	name := fileName(strings.Join([]string{l.Student.Name, l.Date, "take-home"}, " "))
-	stem := freeStem(filepath.Dir(d.path), name, ".pdf", ".html", ".mp4")
+	stem := freeStem(filepath.Dir(d.Path), name, ".pdf", ".html", ".mp4")
 	ctx, cancel := context.WithCancel(d.ctx)
 	r := takehome.Request{
-		Lesson: l, Path: d.path, Swing: d.bench.Swing().ID, Targets: a.targets, Imperial: a.settings.Imperial,
+		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: a.targets, Imperial: a.settings.Imperial,
 		PDF: stem + ".pdf", HTML: stem + ".html",
 		Progress: func(done, total int) {
-			a.box.post(func() {
+			a.work.Post(func() {
 				if h.ctx == ctx {
 					h.done, h.total = done, total
 				}
@@ -92,7 +93,7 @@ func (a *App) makeHandout() {
 		if h.beside {
 			r.Beside, _ = a.swingBefore()
 		}
-		if c, current := d.bench.Curves(); current && c.Followed != nil {
+		if c, current := d.Bench.Curves(); current && c.Followed != nil {
 			r.Motion = &takehome.Motion{Swing: r.Swing, Followed: c.Followed, Fit: c.Fit}
 		}
 	}
@@ -105,13 +106,13 @@ func (a *App) makeHandout() {
 	if a.library.ready {
 		shelf = a.libraryFolder()
 	}
-	a.work("Writing the take-home sheet", func() {
+	a.work.Go("Writing the take-home sheet", func() {
 		defer a.writing.Done()
 		r.Course = courseOf(ctx, shelf, l)
 		notes, err := takehome.Write(ctx, r)
 		stopped, sheet := ctx.Err() != nil, r.MP4 != "" && !missing(r.PDF) && !missing(r.HTML)
 		cancel()
-		a.box.post(func() {
+		a.work.Post(func() {
 			mine := h.ctx == ctx
 			leaving := mine && h.leaving
 			if mine {
@@ -126,19 +127,19 @@ func (a *App) makeHandout() {
 					h.made, h.notes = r.PDF, notes
 				}
 				if stopped {
-					a.tell(bench.Note("The clip was not written. The sheet is there: " + filepath.Base(stem) + ".pdf and .html."))
+					a.notices.Tell(bench.Note("The clip was not written. The sheet is there: " + filepath.Base(stem) + ".pdf and .html."))
 					return
 				}
-				a.alert(fmt.Sprintf("%v. The sheet is there: %s.pdf and .html.", strings.TrimSuffix(err.Error(), "."), filepath.Base(stem)))
+				a.notices.Alert(fmt.Sprintf("%v. The sheet is there: %s.pdf and .html.", strings.TrimSuffix(err.Error(), "."), filepath.Base(stem)))
 			case stopped:
-				a.tell("Nothing was written.")
+				a.notices.Tell("Nothing was written.")
 			case err != nil:
-				a.alert(err.Error())
+				a.notices.Alert(err.Error())
 			default:
 				if mine {
 					h.made, h.notes = r.PDF, notes
 				}
-				a.tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
+				a.notices.Tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
 			}
 		})
 	}, func() {
@@ -154,13 +155,13 @@ func (a *App) makeHandout() {
 // of the lesson; nil where there is neither.
 func (a *App) swingBefore() (*takehome.Beside, string) {
 	d := a.desk
-	l := d.bench.Lesson()
+	l := d.Bench.Lesson()
 	if o := d.other; o != nil {
 		return &takehome.Beside{Lesson: o.lesson, Path: o.path, Swing: o.swing}, o.title(l)
 	}
 	for i := range l.Swings {
-		if s := &l.Swings[i]; s.ID != d.bench.Swing().ID && len(s.Marks) > 0 {
-			return &takehome.Beside{Lesson: l, Path: d.path, Swing: s.ID}, s.Label
+		if s := &l.Swings[i]; s.ID != d.Bench.Swing().ID && len(s.Marks) > 0 {
+			return &takehome.Beside{Lesson: l, Path: d.Path, Swing: s.ID}, s.Label
 		}
 	}
 	return nil, ""
@@ -174,7 +175,7 @@ func (a *App) mayClose() bool {
 		return true
 	}
 	h.leaving = true
-	a.alert("What the student takes home is still being written. The window closes by itself as soon as it is there. Close it once more to stop the writing; nothing half-written stays behind.")
+	a.notices.Alert("What the student takes home is still being written. The window closes by itself as soon as it is there. Close it once more to stop the writing; nothing half-written stays behind.")
 	return false
 }
 
@@ -224,7 +225,7 @@ func (a *App) updateHandout(gtx layout.Context) {
 	if h.look.Clicked(gtx) && h.made != "" {
 		cmd := exec.Command(h.opener, h.made)
 		if err := cmd.Start(); err != nil {
-			a.alert("The sheet can't be opened here: " + err.Error() + ". It lies at " + h.made + ".")
+			a.notices.Alert("The sheet can't be opened here: " + err.Error() + ". It lies at " + h.made + ".")
 			return
 		}
 		go func() { _ = cmd.Wait() }()
@@ -237,7 +238,7 @@ func (a *App) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, u
 	label(18, draw.Body, font.Bold, "To take home")
 	if h.busy {
 		add(6, func(gtx layout.Context) layout.Dimensions {
-			return a.progress(gtx, fmt.Sprintf("Writing: %.0f %%", 100*float64(h.done)/float64(max(h.total, 1))), float32(h.done)/float32(max(h.total, 1)), &h.stop)
+			return kit.Progress(gtx, a.theme, fmt.Sprintf("Writing: %.0f %%", 100*float64(h.done)/float64(max(h.total, 1))), float32(h.done)/float32(max(h.total, 1)), &h.stop)
 		})
 		return
 	}

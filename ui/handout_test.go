@@ -39,7 +39,7 @@ func TestBeforeAndAfterIsOfferedWhereThereIsASwingBefore(t *testing.T) {
 	assert.Nil(t, b)
 
 	d := h.a.desk
-	earlier := d.bench.Lesson().Clone()
+	earlier := d.Bench.Lesson().Clone()
 	earlier.ID, earlier.Date = annotations.NewID(), "2026-04-04"
 	h.a.compareWith(filepath.Join(t.TempDir(), "before.json"), earlier, earlier.Swings[0].ID)
 	h.until("the comparison", func() bool { return d.other.measured })
@@ -66,16 +66,16 @@ func TestClosingTheWindowWhileSomethingIsWritten(t *testing.T) {
 	h.a.makeHandout()
 	require.True(t, h.a.findings.handout.busy)
 	assert.False(t, h.a.mayClose())
-	require.Len(t, h.a.notices.alerts, 1)
-	assert.Contains(t, h.a.notices.alerts[0], "The window closes by itself")
-	dir := filepath.Dir(h.a.desk.path)
+	require.Len(t, h.a.notices.Alerts(), 1)
+	assert.Contains(t, h.a.notices.Alerts()[0], "The window closes by itself")
+	dir := filepath.Dir(h.a.desk.Path)
 	h.until("the end", func() bool { return h.a.ending })
 	assert.FileExists(t, filepath.Join(dir, "Mara Lindqvist 2026-05-02 take-home.pdf"))
 	assert.FileExists(t, filepath.Join(dir, "Mara Lindqvist 2026-05-02 take-home.html"))
 
 	h = newHarness(t)
 	h.openFindings()
-	dir = filepath.Dir(h.a.desk.path)
+	dir = filepath.Dir(h.a.desk.Path)
 	before := names(t, dir)
 	h.a.makeHandout()
 	assert.False(t, h.a.mayClose())
@@ -89,15 +89,15 @@ func TestTheSheetIsThereWhereTheClipIsNot(t *testing.T) {
 	h := newHarness(t)
 	h.openFindings()
 	d := h.a.desk
-	for i := range d.bench.Swing().Clips { // the test's have none
-		require.NoFileExists(t, d.bench.Swing().Clips[i].PathIn(filepath.Dir(d.path)))
+	for i := range d.Bench.Swing().Clips { // the test's have none
+		require.NoFileExists(t, d.Bench.Swing().Clips[i].PathIn(filepath.Dir(d.Path)))
 	}
 	h.a.findings.handout.withClip = true
 	h.a.makeHandout()
 	h.until("the sheet", func() bool { return h.a.findings.handout.made != "" })
-	require.Len(t, h.a.notices.alerts, 1)
-	assert.Contains(t, h.a.notices.alerts[0], "can't be made")
-	assert.Contains(t, h.a.notices.alerts[0], "The sheet is there: Mara Lindqvist 2026-05-02 take-home.pdf and .html.")
+	require.Len(t, h.a.notices.Alerts(), 1)
+	assert.Contains(t, h.a.notices.Alerts()[0], "can't be made")
+	assert.Contains(t, h.a.notices.Alerts()[0], "The sheet is there: Mara Lindqvist 2026-05-02 take-home.pdf and .html.")
 	assert.FileExists(t, h.a.findings.handout.made)
 	assert.NoFileExists(t, strings.TrimSuffix(h.a.findings.handout.made, ".pdf")+".mp4")
 }

@@ -20,6 +20,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/profile"
 	"turngauge/video"
 )
 
@@ -38,7 +39,7 @@ func newHarness(t testing.TB) *harness {
 	t.Helper()
 	dir := t.TempDir()
 	h := &harness{t: t, now: time.Unix(1e9, 0), size: image.Pt(1600, 1000), woken: make(chan struct{}, 1)}
-	p := places{data: filepath.Join(dir, "data"), state: filepath.Join(dir, "state"), config: filepath.Join(dir, "config")}
+	p := profile.Dirs{Data: filepath.Join(dir, "data"), State: filepath.Join(dir, "state"), Config: filepath.Join(dir, "config")}
 	h.a = newApp(p, draw.NewFixedTheme(true, 1), func() {
 		select {
 		case h.woken <- struct{}{}:
@@ -123,7 +124,7 @@ func (h *harness) press(name key.Name, mods key.Modifiers) {
 
 // stagePoint returns where in the window a picture point of a stage is shown.
 func (h *harness) stagePoint(stage int, x, y float64) f32.Point {
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	p := b.Stages[stage].Port.ToScreen(picturePt(x, y), h.a.stages[stage].stageSize())
 	r := h.find(pictureLabel(stage, b))
 	return f32.Pt(float32(p.X)+float32(r.Min.X), float32(p.Y)+float32(r.Min.Y))

@@ -11,6 +11,7 @@ import (
 
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/manual"
 	"turngauge/ui/sheet"
 )
@@ -29,7 +30,7 @@ func (a *App) updateHelp(gtx layout.Context) {
 		a.help.page = i
 	}
 	if a.buttonOf("tour").Clicked(gtx) {
-		a.run("tour")
+		a.Run("tour")
 	}
 }
 
@@ -43,11 +44,11 @@ type helpGroup struct {
 // window that have some of their own.
 func (a *App) helpGroups() []helpGroup {
 	var out []helpGroup
-	for _, group := range commandGroups {
+	for _, group := range kit.Groups {
 		g := helpGroup{title: group}
-		for _, c := range a.table {
-			if c.group == group && !c.hidden {
-				g.lines = append(g.lines, [2]string{c.keys[0].String(), c.help})
+		for _, c := range a.commands.list {
+			if c.Group == group && !c.Hidden {
+				g.lines = append(g.lines, [2]string{c.Keys[0].String(), c.Help})
 			}
 		}
 		out = append(out, g)
@@ -92,25 +93,25 @@ func (a *App) layoutHelp(gtx layout.Context) {
 	if h.page > 0 {
 		width = manual.Width(h.page - 1)
 	}
-	a.layoutModal(gtx, helpPages[h.page], width, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(14)}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+	a.card.Layout(gtx, a.theme, helpPages[h.page], width, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return draw.Row(gtx, 12, func(gtx layout.Context) layout.Dimensions {
 				return th.Segmented(gtx, &h.pages, "Page of the help", h.page, helpPages...)
 			}, func(gtx layout.Context) layout.Dimensions {
 				return a.commandButton(gtx, "tour", draw.ButtonStyle{Label: "Take the tour"})
 			})
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			if h.page > 0 {
 				return manual.Layout(gtx, th, h.page-1)
 			}
 			return a.helpColumns(gtx, columns, gap)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, Caution)
 		})
-		return col.done()
+		return col.Done()
 	})
 }
 
@@ -167,7 +168,7 @@ func (a *App) helpGroup(gtx layout.Context, g *helpGroup) layout.Dimensions {
 	keyW := gtx.Sp(helpKeys)
 	put := func(x, y, w int, what layout.Widget) int {
 		defer op.Offset(image.Pt(x, y)).Push(gtx.Ops).Pop()
-		return what(constrained(gtx, w)).Size.Y
+		return what(kit.Constrained(gtx, w)).Size.Y
 	}
 	y := put(0, 0, gtx.Constraints.Max.X, func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Small, font.SemiBold, th.Accent, g.title)
@@ -178,7 +179,7 @@ func (a *App) helpGroup(gtx layout.Context, g *helpGroup) layout.Dimensions {
 		})
 		h = max(h, put(keyW, y, gtx.Constraints.Max.X-keyW, func(gtx layout.Context) layout.Dimensions {
 			d := th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, l[1])
-			named(gtx, image.Rectangle{Max: d.Size}, l[1])
+			kit.Named(gtx, image.Rectangle{Max: d.Size}, l[1])
 			return d
 		}))
 		y += h + gtx.Sp(3)

@@ -9,13 +9,13 @@ import (
 
 	"gioui.org/f32"
 	"gioui.org/font"
-	"gioui.org/io/pointer"
-	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
 
 	"turngauge/ui/demo"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
+	"turngauge/ui/profile"
 )
 
 // Caution is said wherever the program's numbers may be acted upon.
@@ -24,7 +24,7 @@ const Caution = "Not a medical device. Pain or injury: stop, and see a licensed 
 // homeView is the first window: what to begin with, and the recent lessons.
 type homeView struct {
 	demo, fresh, open draw.Button
-	recents           []recent
+	recents           []profile.Recent
 	rows              []draw.Button
 	making            *making
 	cancel            draw.Button
@@ -38,7 +38,7 @@ type making struct {
 
 // refresh reads the list of recent lessons again.
 func (h *homeView) refresh(a *App) {
-	h.recents = a.places.recents()
+	h.recents = a.dirs.Recents()
 	h.rows = make([]draw.Button, len(h.recents))
 }
 
@@ -62,7 +62,7 @@ func (a *App) updateHome(gtx layout.Context) {
 		a.student.begin(nil)
 	}
 	if h.open.Clicked(gtx) {
-		a.run("open")
+		a.Run("open")
 	}
 	for i := range h.rows {
 		if h.rows[i].Clicked(gtx) {
@@ -78,19 +78,19 @@ func (a *App) openDemo() {
 	ctx, cancel := context.WithCancel(context.Background())
 	m := &making{cancel: cancel, total: 1}
 	a.home.making = m
-	dir := a.places.demo()
-	a.work("Making the demo lesson", func() {
+	dir := a.dirs.Demo()
+	a.work.Go("Making the demo lesson", func() {
 		defer cancel()
 		path, err := demo.Create(ctx, dir, func(done, total int) {
-			a.box.post(func() { m.done, m.total = done, total })
+			a.work.Post(func() { m.done, m.total = done, total })
 		})
-		a.box.post(func() {
+		a.work.Post(func() {
 			a.home.making = nil
 			switch {
 			case ctx.Err() == context.Canceled && err != nil:
-				a.tell("The demo lesson was not made.")
+				a.notices.Tell("The demo lesson was not made.")
 			case err != nil:
-				a.alert(err.Error())
+				a.notices.Alert(err.Error())
 			default:
 				a.openLesson(path)
 				a.tourOfDemo()
@@ -155,7 +155,7 @@ func (a *App) layoutHome(gtx layout.Context) {
 	if shelf {
 		// The drop place shrinks to what says so, and the library takes the rest.
 		put(gtx.Dp(14), a.layoutDropPlace)
-		at(gtx, image.Rect(x, y, x+w, foot), a.layoutLibrary)
+		kit.At(gtx, image.Rect(x, y, x+w, foot), a.layoutLibrary)
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, Caution)
 		return
 	}
@@ -189,29 +189,13 @@ func (a *App) layoutBeginnings(gtx layout.Context) layout.Dimensions {
 	return draw.Row(gtx, 8,
 		button(&h.demo, draw.ButtonStyle{Label: "Open the demo lesson", Kind: kind, Icon: draw.IconPlay}),
 		button(&h.fresh, draw.ButtonStyle{Label: "New student", Icon: draw.IconStudent}),
-		button(&h.open, draw.ButtonStyle{Label: "Open …", Icon: draw.IconOpen, Tip: "A lesson or clips", Keys: a.shortcut("open"), TipSide: draw.TipBelowEnd}))
+		button(&h.open, draw.ButtonStyle{Label: "Open …", Icon: draw.IconOpen, Tip: "A lesson or clips", Keys: a.Shortcut("open"), TipSide: draw.TipBelowEnd}))
 }
 
 func (a *App) layoutMaking(gtx layout.Context) layout.Dimensions {
 	m := a.home.making
 	part := float32(m.done) / float32(max(m.total, 1))
-	return a.progress(gtx, fmt.Sprintf("Filming the demo swing, once only: %.0f %%", 100*part), part, &a.home.cancel)
-}
-
-// progress shows how much of something is done, with a button to stop it.
-func (a *App) progress(gtx layout.Context, text string, part float32, cancel *draw.Button) layout.Dimensions {
-	th := a.theme
-	d := th.Label(gtx, draw.Body, font.Normal, th.Text, text)
-	y := d.Size.Y + gtx.Dp(8)
-	bar := image.Rect(0, y, gtx.Constraints.Max.X-gtx.Sp(110), y+gtx.Dp(8))
-	draw.RoundRect(gtx.Ops, bar, gtx.Dp(4), th.Track)
-	done := bar
-	done.Max.X = bar.Min.X + int(part*float32(bar.Dx()))
-	draw.RoundRect(gtx.Ops, done, gtx.Dp(4), th.Accent)
-	off := op.Offset(image.Pt(bar.Max.X+gtx.Dp(16), y-gtx.Sp(draw.Control)/2+gtx.Dp(4))).Push(gtx.Ops)
-	th.Button(gtx, cancel, draw.ButtonStyle{Label: "Cancel"})
-	off.Pop()
-	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+gtx.Sp(draw.Control))}
+	return kit.Progress(gtx, a.theme, fmt.Sprintf("Filming the demo swing, once only: %.0f %%", 100*part), part, &a.home.cancel)
 }
 
 // layoutDropPlace says that files can be dropped on the window.
@@ -246,34 +230,7 @@ func (a *App) layoutRecent(gtx layout.Context, i int) layout.Dimensions {
 	if name == "" {
 		name = filepath.Base(r.Path)
 	}
-	return a.rowButton(gtx, &a.home.rows[i], "Open the lesson of "+name, name, joined(r.Title, r.Date), ago(gtx.Now, r.Opened))
-}
-
-// rowButton is a whole row of a list that can be clicked: a title, more about
-// it, and a note at the right.
-func (a *App) rowButton(gtx layout.Context, b *draw.Button, label, title, more, note string) layout.Dimensions {
-	th := a.theme
-	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(40))
-	gtx.Constraints = layout.Exact(size)
-	b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
-		semantic.Button.Add(gtx.Ops)
-		semantic.LabelOp(label).Add(gtx.Ops)
-		ground := th.Panel
-		if b.Hovered() {
-			ground = th.Hover
-		}
-		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), ground)
-		pointer.CursorPointer.Add(gtx.Ops)
-		mid, pad := float32(size.Y)/2, float32(gtx.Dp(draw.Pad))
-		at := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.Medium, th.Text, title)
-		th.TextAt(gtx, f32.Pt(float32(at.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Dim, more)
-		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, note)
-		return layout.Dimensions{Size: size}
-	})
-	if gtx.Focused(&b.Clickable) {
-		th.FocusRing(gtx, image.Rectangle{Max: size})
-	}
-	return layout.Dimensions{Size: size}
+	return kit.RowButton(gtx, a.theme, &a.home.rows[i], "Open the lesson of "+name, name, kit.Joined(r.Title, r.Date), ago(gtx.Now, r.Opened))
 }
 
 // ago says how long ago something was, in the roughest words that help.

@@ -13,6 +13,8 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
+	"turngauge/ui/shots"
 	"turngauge/video"
 )
 
@@ -54,12 +56,12 @@ func (a *App) openPaths(paths []string) {
 		switch {
 		case strings.EqualFold(filepath.Ext(p), ".zip") && a.keeper != nil:
 			a.importFiles([]string{p})
-		case !isTable(p):
+		case !shots.IsTable(p):
 			clips = append(clips, p)
 		case a.desk == nil:
-			a.alert(filepath.Base(p) + " is a table of shots: open the lesson it belongs to, then drop it again.")
+			a.notices.Alert(filepath.Base(p) + " is a table of shots: open the lesson it belongs to, then drop it again.")
 		default:
-			a.readShotTable(p)
+			a.shots.ReadTable(p)
 		}
 	}
 	switch {
@@ -82,13 +84,13 @@ func (a *App) takeIn(paths []string) {
 		}
 		c := &newClip{path: p, view: a.guessView(p)}
 		a.intake.clips = append(a.intake.clips, c)
-		a.work("Looking at "+p, func() {
+		a.work.Go("Looking at "+p, func() {
 			info, err := video.Probe(c.path)
 			var sum string
 			if err == nil {
 				sum, err = video.Fingerprint(c.path)
 			}
-			a.box.post(func() {
+			a.work.Post(func() {
 				if err != nil {
 					c.err, c.leave = err.Error(), true
 					return
@@ -114,7 +116,7 @@ func (a *App) guessView(path string) geometry.View {
 		}
 	}
 	for _, v := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
-		taken := a.desk != nil && a.desk.bench.Swing().ClipOf(v) != nil
+		taken := a.desk != nil && a.desk.Bench.Swing().ClipOf(v) != nil
 		for _, c := range a.intake.clips {
 			taken = taken || c.view == v && !c.leave
 		}
@@ -138,7 +140,7 @@ func (a *App) updateIntake(gtx layout.Context) {
 	if in.cancel.Clicked(gtx) {
 		in.open = false
 	}
-	if (in.add.Clicked(gtx) || enterPressed(gtx)) && in.problem() == "" {
+	if (in.add.Clicked(gtx) || kit.EnterPressed(gtx)) && in.problem() == "" {
 		a.addClips()
 	}
 }
@@ -169,7 +171,7 @@ func (in *intake) problem() string {
 // addClips makes the clips part of the swing on the bench. A view that the
 // swing already has begins another swing, so that nothing is replaced.
 func (a *App) addClips() {
-	in, b := &a.intake, a.desk.bench
+	in, b := &a.intake, a.desk.Bench
 	taken := false
 	for _, c := range in.clips {
 		taken = taken || !c.leave && b.Swing().ClipOf(c.view) != nil
@@ -179,7 +181,7 @@ func (a *App) addClips() {
 	e.Begin("add clips")
 	apply := func(edit annotations.Edit) {
 		if err := e.Apply(edit); err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 		}
 	}
 	if taken {
@@ -231,30 +233,30 @@ func (a *App) layoutIntake(gtx layout.Context) {
 	if len(in.clips) > 1 {
 		title = "Which views are these clips?"
 	}
-	a.layoutModal(gtx, title, 560, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(16)}
+	a.card.Layout(gtx, a.theme, title, 560, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(16)}
 		for _, c := range in.clips {
-			col.add(func(gtx layout.Context) layout.Dimensions {
-				inner := column{gtx: gtx, gap: gtx.Dp(5)}
-				inner.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
+				inner := kit.Column{Gtx: gtx, Gap: gtx.Dp(5)}
+				inner.Add(func(gtx layout.Context) layout.Dimensions {
 					return th.Label(gtx, draw.Body, font.Medium, th.Text, filepath.Base(c.path))
 				})
 				switch {
 				case c.err != "":
-					inner.add(func(gtx layout.Context) layout.Dimensions {
+					inner.Add(func(gtx layout.Context) layout.Dimensions {
 						return th.Paragraph(gtx, draw.Small, font.Normal, th.Danger, c.err)
 					})
-					return inner.done()
+					return inner.Done()
 				case !c.ready:
-					inner.add(func(gtx layout.Context) layout.Dimensions {
+					inner.Add(func(gtx layout.Context) layout.Dimensions {
 						return th.Label(gtx, draw.Small, font.Normal, th.Dim, "Looking at it …")
 					})
 				default:
-					inner.add(func(gtx layout.Context) layout.Dimensions {
+					inner.Add(func(gtx layout.Context) layout.Dimensions {
 						return th.Label(gtx, draw.Small, font.Normal, th.Dim, describe(&c.info))
 					})
 					for _, w := range c.info.Warnings {
-						inner.add(func(gtx layout.Context) layout.Dimensions {
+						inner.Add(func(gtx layout.Context) layout.Dimensions {
 							return th.Paragraph(gtx, draw.Small, font.Normal, th.Outside, w)
 						})
 					}
@@ -266,22 +268,22 @@ func (a *App) layoutIntake(gtx layout.Context) {
 				case c.view == geometry.DownTheLine:
 					on = 1
 				}
-				inner.add(func(gtx layout.Context) layout.Dimensions {
+				inner.Add(func(gtx layout.Context) layout.Dimensions {
 					return th.Segmented(gtx, &c.choice, filepath.Base(c.path), on, viewChoices...)
 				})
-				return inner.done()
+				return inner.Done()
 			})
 		}
 		problem := in.problem()
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(18))
 			if problem != "" {
 				th.TextAt(gtx, f32.Point{}, 0, 0, draw.Small, font.Normal, th.Dim, problem)
 			}
 			return layout.Dimensions{Size: size}
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
-			return endRow(gtx,
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &in.cancel, draw.ButtonStyle{Label: "Cancel"})
 				},
@@ -289,6 +291,6 @@ func (a *App) layoutIntake(gtx layout.Context) {
 					return th.Button(gtx, &in.add, draw.ButtonStyle{Label: "Add to the lesson", Kind: draw.Primary, Disabled: problem != ""})
 				})
 		})
-		return col.done()
+		return col.Done()
 	})
 }

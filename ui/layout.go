@@ -14,6 +14,7 @@ import (
 
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/sheet"
 )
 
@@ -117,55 +118,19 @@ func (a *App) layout(gtx layout.Context) {
 	}
 	if a.desk == nil {
 		a.layoutHome(under)
-		a.layoutNotices(under, image.Rectangle{Max: size})
+		a.notices.Layout(under, a.theme, image.Rectangle{Max: size})
 	} else {
 		a.layoutDesk(under)
 	}
-	switch {
+	switch card := a.openCard(); {
 	case a.chooser.Visible():
 		a.chooser.Layout(gtx, a.theme)
-	case a.lost.open:
-		a.layoutLost(gtx)
-	case a.student.open:
-		a.layoutStudent(gtx)
-	case a.intake.open:
-		a.layoutIntake(gtx)
-	case a.compare.open:
-		a.layoutCompareCard(gtx)
-	case a.shots.open:
-		a.layoutShots(gtx)
-	case a.explain.save.open:
-		a.layoutSave(gtx)
-	case a.preferences.open:
-		a.layoutPreferences(gtx)
-	case a.spare.open:
-		a.layoutSpare(gtx)
-	case a.repeats.open:
-		a.layoutRepeats(gtx)
-	case a.help.open:
-		a.layoutHelp(gtx)
-	case a.overLessons.open:
-		a.layoutProgress(gtx)
-	case a.drills.open:
-		a.layoutDrills(gtx)
-	case a.ranges.open:
-		a.layoutRanges(gtx)
-	case a.library.open:
-		a.layoutLibraryCard(gtx)
+	case card != nil:
+		card.Layout(gtx)
 	}
-	if a.library.open || a.overLessons.open || a.drills.open || a.ranges.open {
-		a.layoutNotices(gtx, image.Rectangle{Max: size}) // they are about the card
+	if a.noticesOver() {
+		a.notices.Layout(gtx, a.theme, image.Rectangle{Max: size})
 	}
-}
-
-// at lays w out in a part of the window.
-func at(gtx layout.Context, r image.Rectangle, w func(layout.Context) layout.Dimensions) {
-	if r.Dx() <= 0 || r.Dy() <= 0 {
-		return
-	}
-	defer op.Offset(r.Min).Push(gtx.Ops).Pop()
-	gtx.Constraints = layout.Exact(r.Size())
-	w(gtx)
 }
 
 // layoutDesk divides the window: the bar on top; the sheet with the plan view
@@ -177,7 +142,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	handle := gtx.Dp(7)
 	right := min(max(int(a.settings.SheetShare*float32(size.X)), gtx.Sp(leastSheet)), size.X/2)
 	left := image.Rect(0, top, size.X-right-handle, size.Y)
-	at(gtx, image.Rect(0, 0, size.X, top), a.layoutTopBar)
+	kit.At(gtx, image.Rect(0, 0, size.X, top), a.layoutTopBar)
 
 	foot := a.footHeight(gtx, size.Y)
 	strip := image.Rect(left.Min.X, left.Max.Y-foot, left.Max.X, left.Max.Y)
@@ -186,7 +151,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	stages := image.Rect(left.Min.X, left.Min.Y, left.Max.X, transport.Min.Y)
 	stages.Min.Y += a.explainTop(gtx, stages)
 	a.layoutStages(gtx, stages, rail, handle)
-	at(gtx, transport, a.layoutTransport)
+	kit.At(gtx, transport, a.layoutTransport)
 
 	guide := strip
 	guide.Min.X = max(strip.Max.X-gtx.Sp(guideWidth), strip.Min.X+strip.Dx()*6/10)
@@ -195,11 +160,11 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	}
 	strip.Max.X = guide.Min.X
 	if a.curves.place = strip; a.curvesShown() {
-		at(gtx, strip, a.layoutCurves)
+		kit.At(gtx, strip, a.layoutCurves)
 	} else {
-		at(gtx, strip, a.layoutStrip)
+		kit.At(gtx, strip, a.layoutStrip)
 	}
-	at(gtx, guide, a.guideOf())
+	kit.At(gtx, guide, a.guideOf())
 	draw.Fill(gtx.Ops, image.Rect(guide.Min.X, guide.Min.Y+gtx.Dp(10), guide.Min.X+1, guide.Max.Y-gtx.Dp(10)), a.theme.Line)
 
 	side := image.Rect(size.X-right, top, size.X, size.Y)
@@ -207,12 +172,12 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	plan.Min.Y = side.Max.Y - int(planShare*float32(side.Dy()))
 	side.Max.Y = plan.Min.Y
 	if a.findings.open {
-		at(gtx, image.Rect(side.Min.X, side.Min.Y, side.Max.X, plan.Max.Y), a.layoutFindings)
+		kit.At(gtx, image.Rect(side.Min.X, side.Min.Y, side.Max.X, plan.Max.Y), a.layoutFindings)
 	} else {
-		at(gtx, side, func(gtx layout.Context) layout.Dimensions {
+		kit.At(gtx, side, func(gtx layout.Context) layout.Dimensions {
 			return a.sheet.Layout(gtx, a.theme, a.desk.result.sheet)
 		})
-		at(gtx, plan, a.layoutPlan)
+		kit.At(gtx, plan, a.layoutPlan)
 		draw.Fill(gtx.Ops, image.Rect(plan.Min.X, plan.Min.Y, plan.Max.X, plan.Min.Y+1), a.theme.Line)
 	}
 	a.tracer.region("sheet", side)
@@ -227,7 +192,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 		a.layoutPoints(gtx, image.Pt(guide.Max.X-gtx.Dp(8), guide.Min.Y-gtx.Dp(8)))
 	}
 	stages.Max.Y -= rail
-	a.layoutNotices(gtx, stages)
+	a.notices.Layout(gtx, a.theme, stages)
 	a.layoutTour(gtx)
 }
 
@@ -236,8 +201,8 @@ func (a *App) layoutDesk(gtx layout.Context) {
 func (a *App) layoutStages(gtx layout.Context, area image.Rectangle, rail, handle int) {
 	place := func(i int, r image.Rectangle) {
 		picture := image.Rect(r.Min.X, r.Min.Y, r.Max.X, r.Max.Y-rail)
-		at(gtx, picture, func(gtx layout.Context) layout.Dimensions { return a.layoutStage(gtx, i) })
-		at(gtx, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y), func(gtx layout.Context) layout.Dimensions {
+		kit.At(gtx, picture, func(gtx layout.Context) layout.Dimensions { return a.layoutStage(gtx, i) })
+		kit.At(gtx, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y), func(gtx layout.Context) layout.Dimensions {
 			return a.layoutRail(gtx, i)
 		})
 		name := a.desk.show().Stages[i].View.String()

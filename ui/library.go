@@ -56,18 +56,7 @@ type libraryPanel struct {
 	exporting                                                          *exporting
 	exported                                                           string // what was exported, until it was seen
 	exportSeen                                                         draw.Button
-	asking                                                             libraryAsk // what the file dialog is open for
 }
-
-// libraryAsk is what the file dialog is open for.
-type libraryAsk int
-
-const (
-	askedNothing libraryAsk = iota
-	askedImport
-	askedDocument
-	askedRanges
-)
 
 // studentOrder is the order of the students.
 type studentOrder int
@@ -94,17 +83,17 @@ func (a *App) startLibrary() {
 			if l != nil {
 				notes = l.Notices()
 			}
-			a.box.post(func() { a.libraryOpened(err, notes) })
+			a.work.Post(func() { a.libraryOpened(err, notes) })
 		},
 		func(text string, err error) {
-			a.box.post(func() {
+			a.work.Post(func() {
 				if err != nil {
 					text += ": " + err.Error()
 				}
-				a.alert(text)
+				a.notices.Alert(text)
 			})
 		},
-		func() { a.box.post(a.libraryChanged) })
+		func() { a.work.Post(a.libraryChanged) })
 	a.keeper.judgeBy(a.baseTargets)
 }
 
@@ -112,11 +101,11 @@ func (a *App) libraryOpened(err error, notes []string) {
 	p := &a.library
 	if err != nil {
 		p.trouble = err.Error()
-		a.alert(err.Error())
+		a.notices.Alert(err.Error())
 		return
 	}
 	for _, n := range notes {
-		a.alert(n)
+		a.notices.Alert(n)
 	}
 	p.ready = true
 	a.seedLibrary()
@@ -125,7 +114,7 @@ func (a *App) libraryOpened(err error, notes []string) {
 
 // seedLibrary takes lessons in that were opened before there was a library.
 func (a *App) seedLibrary() {
-	recents := a.places.recents()
+	recents := a.dirs.Recents()
 	ask(a, "the recent lessons can't be taken in", func(ctx context.Context, l *library.Library) (int, error) {
 		n := 0
 		for _, r := range slices.Backward(recents) {
@@ -220,7 +209,7 @@ func (a *App) askLibrary() {
 			return
 		}
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			return
 		}
 		a.showLibrary(v)
@@ -243,7 +232,7 @@ func (a *App) askGains(asked int64) {
 		return students, l.Improvement(ctx, students)
 	}, func(list []library.Student, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			return
 		}
 		if p.gains == nil {
@@ -348,7 +337,7 @@ func (a *App) toggleLibrary() {
 	p := &a.library
 	switch {
 	case a.keeper == nil || p.trouble != "":
-		a.tell(bench.Note("There is no library: " + p.trouble))
+		a.notices.Tell(bench.Note("There is no library: " + p.trouble))
 		return
 	case a.desk == nil:
 		p.focus = true

@@ -106,7 +106,7 @@ func (a *App) openFromLibrary() {
 	switch {
 	case e == nil:
 	case p.trash:
-		a.tell("This lesson is in the trash: get it back first.")
+		a.notices.Tell("This lesson is in the trash: get it back first.")
 	case missing(e.Path):
 		a.lost = lostCard{open: true, entry: *e}
 	default:
@@ -126,8 +126,8 @@ func (a *App) deleteLesson() {
 	if e == nil || p.trash {
 		return
 	}
-	if a.desk != nil && filepath.Clean(e.Path) == a.desk.path {
-		a.alert("This lesson is on the bench: close it first, then delete it.")
+	if a.desk != nil && filepath.Clean(e.Path) == a.desk.Path {
+		a.notices.Alert("This lesson is on the bench: close it first, then delete it.")
 		return
 	}
 	gone := *e
@@ -142,7 +142,7 @@ func (a *App) deleteLesson() {
 		return true, l.Delete(ctx, gone.Key)
 	}, func(_ bool, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 		} else {
 			p.deleted, p.exported = &gone, ""
 		}
@@ -156,9 +156,9 @@ func (a *App) undeleteLesson(e library.Entry) {
 	}, func(path string, err error) {
 		p := &a.library
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 		} else {
-			a.tell(bench.Note(fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), path)))
+			a.notices.Tell(bench.Note(fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), path)))
 			p.deleted = nil
 			if !p.trash {
 				p.lesson = e.Key
@@ -192,7 +192,7 @@ func (a *App) keepTags() {
 		return true, l.SetTags(ctx, of, tags)
 	}, func(_ bool, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 		}
 		a.libraryChanged()
 	})

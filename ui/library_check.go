@@ -14,6 +14,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // prescriptionCheck is what was prescribed at an earlier lesson of the student,
@@ -38,11 +39,11 @@ func (a *App) libraryOpens(d *desk) {
 	if a.keeper == nil {
 		return
 	}
-	l := d.bench.Lesson()
-	a.keeper.touch(d.path, l, true, true)
+	l := d.Bench.Lesson()
+	a.keeper.touch(d.Path, l, true, true)
 	a.askTargets(d)
 	a.checkChanged()
-	for _, s := range d.bench.Stages {
+	for _, s := range d.Bench.Stages {
 		if s.Clip != "" {
 			a.findClip(d, d.swing, s.Clip)
 		}
@@ -53,14 +54,14 @@ func (a *App) libraryOpens(d *desk) {
 func (a *App) libraryCloses(d *desk) {
 	a.check = prescriptionCheck{}
 	if a.keeper != nil {
-		a.keeper.touch(d.path, d.bench.Lesson(), false, true)
+		a.keeper.touch(d.Path, d.Bench.Lesson(), false, true)
 		a.libraryChanged()
 	}
 }
 
 // askTargets reads the ranges that count for the student of an open lesson.
 func (a *App) askTargets(d *desk) {
-	base, name := a.baseTargets, d.bench.Lesson().Student.Name
+	base, name := a.baseTargets, d.Bench.Lesson().Student.Name
 	ask(a, "the target ranges can't be read", func(ctx context.Context, l *library.Library) (annotations.Targets, error) {
 		student, err := l.StudentNamed(ctx, name)
 		if err != nil {
@@ -82,13 +83,13 @@ func (a *App) checkChanged() {
 	if d == nil || a.check.desk != d || a.check.earlier != nil {
 		return
 	}
-	l := d.bench.Lesson()
+	l := d.Bench.Lesson()
 	if l.Student.Name == "" || l.Date == "" {
 		return
 	}
 	name, date := l.Student.Name, l.Date
 	ask(a, "the last prescription can't be read", func(ctx context.Context, lib *library.Library) (*annotations.Lesson, error) {
-		e, ok, err := lib.Prescribed(ctx, name, date, d.path)
+		e, ok, err := lib.Prescribed(ctx, name, date, d.Path)
 		if err != nil || !ok {
 			return nil, err
 		}
@@ -100,7 +101,7 @@ func (a *App) checkChanged() {
 		}
 		a.check.earlier, a.check.date = earlier, earlier.Date
 		text := "Prescribed on " + dayWords(earlier.Date) + ": " + firstPrescribed(&earlier.Prescription) + "."
-		a.tell(bench.Note(text + " " + a.shortcut("findings") + " shows whether it changed."))
+		a.notices.Tell(bench.Note(text + " " + a.Shortcut("findings") + " shows whether it changed."))
 	})
 }
 
@@ -147,9 +148,9 @@ func (a *App) checkedFindings() []checked {
 				}
 				change := geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, 0)
 				c.change, c.now = &change, annotations.Told(m.Unit, m.Value, a.settings.Imperial)
-				sw := a.desk.bench.Swing()
+				sw := a.desk.Bench.Swing()
 				var r *geometry.Range
-				if t, ok := a.targets.Find(m.Name, m.Position, sw.Club.Group(), a.desk.bench.Lesson().Student.Sex); ok {
+				if t, ok := a.targets.Find(m.Name, m.Position, sw.Club.Group(), a.desk.Bench.Lesson().Student.Sex); ok {
 					r = &t.Range
 				}
 				c.word = "within the noise"
@@ -194,7 +195,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 		quiet(6, "That lesson has no finding with a number, so whether it changed can't be told from numbers: compare the swings (V).")
 	}
 	for i, x := range list {
-		name := words.Sentence(joined(x.finding.Measure, string(x.finding.Position)))
+		name := words.Sentence(kit.Joined(x.finding.Measure, string(x.finding.Position)))
 		ink := th.Dim
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {
@@ -212,7 +213,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 			})
 		}
 	}
-	if now := a.desk.bench.Lesson().Prescription; now.Empty() {
+	if now := a.desk.Bench.Lesson().Prescription; now.Empty() {
 		add(6, func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &c.again, draw.ButtonStyle{Label: "Prescribe the same again", Compact: true})
 		})
@@ -233,7 +234,7 @@ func (a *App) updateCheck(gtx layout.Context) {
 	}
 	if c.again.Clicked(gtx) {
 		p := c.earlier.Prescription
-		a.edit(annotations.SetPrescription{Prescription: annotations.Prescription{SetUp: p.SetUp, Feel: p.Feel, Drill: p.Drill, FilmNext: p.FilmNext}})
+		kit.Edit(a, annotations.SetPrescription{Prescription: annotations.Prescription{SetUp: p.SetUp, Feel: p.Feel, Drill: p.Drill, FilmNext: p.FilmNext}})
 		a.syncFindings()
 	}
 }
@@ -241,32 +242,32 @@ func (a *App) updateCheck(gtx layout.Context) {
 // findClip looks for the file of a clip that is not at its place, by its
 // fingerprint, and puts the lesson right where it is found.
 func (a *App) findClip(d *desk, swing, clip string) {
-	c := d.bench.Swing().Clip(clip)
+	c := d.Bench.Swing().Clip(clip)
 	if c == nil || c.File == "" || c.SHA256 == "" {
 		return
 	}
-	was, sum, view := c.PathIn(filepath.Dir(d.path)), c.SHA256, c.View
+	was, sum, view := c.PathIn(filepath.Dir(d.Path)), c.SHA256, c.View
 	if !missing(was) {
 		return
 	}
 	aside(a, "Looking for the clip", func(ctx context.Context, l *library.Library) (string, error) {
-		return l.FindClip(ctx, sum, was, filepath.Dir(d.path), nearestFolder(was))
+		return l.FindClip(ctx, sum, was, filepath.Dir(d.Path), nearestFolder(was))
 	}, func(found string, err error) {
 		if a.desk != d || err != nil || found == "" {
 			return
 		}
-		l := d.bench.Lesson()
+		l := d.Bench.Lesson()
 		sw := l.Swing(swing)
 		if sw == nil || sw.Clip(clip) == nil {
 			return
 		}
 		next := *sw.Clip(clip)
 		next.File = found
-		if rel, err := filepath.Rel(filepath.Dir(d.path), found); err == nil && filepath.IsLocal(rel) {
+		if rel, err := filepath.Rel(filepath.Dir(d.Path), found); err == nil && filepath.IsLocal(rel) {
 			next.File = rel
 		}
-		if a.edit(annotations.SetClip{Swing: swing, Clip: next}) {
-			a.tell(bench.Note("The " + view.String() + " clip was moved: it was found again as " + found + "."))
+		if kit.Edit(a, annotations.SetClip{Swing: swing, Clip: next}) {
+			a.notices.Tell(bench.Note("The " + view.String() + " clip was moved: it was found again as " + found + "."))
 			a.openFilms()
 		}
 	})

@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/annotations/words"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // drillCard is the coach's shelf of drills, to prescribe from and to fill.
@@ -39,7 +40,7 @@ func (a *App) openDrills() {
 	c := &a.drills
 	*c = drillCard{open: true, focus: true}
 	// What is prescribed and not on the shelf yet is likely to go there.
-	if t := a.desk.bench.Lesson().Prescription.Drill; t != "" {
+	if t := a.desk.Bench.Lesson().Prescription.Drill; t != "" {
 		c.name.SetText(t)
 	}
 	a.askDrills()
@@ -47,7 +48,7 @@ func (a *App) openDrills() {
 
 // measureInHand is the measure of the first finding, whose drills come first.
 func (a *App) measureInHand() string {
-	for _, f := range a.desk.bench.Swing().Findings {
+	for _, f := range a.desk.Bench.Swing().Findings {
 		if f.Measure != "" {
 			return f.Measure
 		}
@@ -62,7 +63,7 @@ func (a *App) askDrills() {
 	}, func(list []library.Drill, err error) {
 		c := &a.drills
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			return
 		}
 		c.list = list
@@ -102,9 +103,9 @@ func (a *App) updateDrills(gtx layout.Context) {
 		d, row := c.list[i], &c.rows[i]
 		switch {
 		case row.use.Clicked(gtx):
-			p := a.desk.bench.Lesson().Prescription
+			p := a.desk.Bench.Lesson().Prescription
 			p.Drill = d.Prescribed()
-			if a.edit(annotations.SetPrescription{Prescription: p}) {
+			if kit.Edit(a, annotations.SetPrescription{Prescription: p}) {
 				a.changeDrills(func(ctx context.Context, l *library.Library) error { return l.UseDrill(ctx, d.Key) })
 				a.syncFindings()
 			}
@@ -163,16 +164,16 @@ func (a *App) layoutDrills(gtx layout.Context) {
 	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 	}
-	a.layoutModal(gtx, "Drill shelf", 640, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(12)}
+	a.card.Layout(gtx, a.theme, "Drill shelf", 640, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(12)}
 		if len(c.list) == 0 {
-			col.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, "The shelf is empty. Put your own drills here once, and prescribe them with one click.")
 			})
 		}
 		for i := range c.list[:min(len(c.list), len(c.rows))] {
 			d, row := &c.list[i], &c.rows[i]
-			col.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
 				m := op.Record(gtx.Ops)
 				buttons := draw.Row(gtx, 4,
 					button(&row.use, draw.ButtonStyle{Label: "Prescribe", Name: "Prescribe " + d.Name, Compact: true}),
@@ -180,15 +181,15 @@ func (a *App) layoutDrills(gtx layout.Context) {
 					button(&row.drop, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take " + d.Name + " off the shelf", Kind: draw.Quiet, Compact: true, Tip: "Take it off the shelf"}))
 				call := m.Stop()
 				w := gtx.Constraints.Max.X
-				g := constrained(gtx, w-buttons.Size.X-gtx.Dp(12))
+				g := kit.Constrained(gtx, w-buttons.Size.X-gtx.Dp(12))
 				title := d.Name
 				y := th.Paragraph(g, draw.Body, font.Medium, th.Text, title).Size.Y
 				under := d.Text
 				if d.Used > 0 {
-					under = joined(under, "prescribed "+words.Count(d.Used, "time", "times"))
+					under = kit.Joined(under, "prescribed "+words.Count(d.Used, "time", "times"))
 				}
 				if d.Measure != "" {
-					under = joined(under, "for "+d.Measure)
+					under = kit.Joined(under, "for "+d.Measure)
 				}
 				if under != "" {
 					off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
@@ -203,7 +204,7 @@ func (a *App) layoutDrills(gtx layout.Context) {
 			})
 		}
 		if d := c.dropped; d != nil {
-			col.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return draw.Row(gtx, 8,
 					func(gtx layout.Context) layout.Dimensions {
 						return th.Label(gtx, draw.Small, font.Normal, th.Dim, d.Name+" was taken off the shelf.")
@@ -215,20 +216,20 @@ func (a *App) layoutDrills(gtx layout.Context) {
 		if c.editing != 0 {
 			head = "Change the drill"
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &c.name, draw.FieldStyle{Label: head, Hint: "Name", Error: c.problem})
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Area(gtx, &c.text, draw.FieldStyle{Label: "What the student does", Name: "What the student does"})
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			parts := []layout.Widget{}
 			if c.editing != 0 {
 				parts = append(parts, button(&c.clear, draw.ButtonStyle{Label: "Leave it as it was"}))
 			}
 			parts = append(parts, button(&c.keep, draw.ButtonStyle{Label: "Put it on the shelf"}), button(&c.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary}))
-			return endRow(gtx, parts...)
+			return kit.EndRow(gtx, parts...)
 		})
-		return col.done()
+		return col.Done()
 	})
 }

@@ -20,6 +20,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // exporting is an export that is being written.
@@ -35,10 +36,10 @@ type exporting struct {
 func (a *App) exportLessons(name string, keys []int64, student int64) {
 	p := &a.library
 	if p.exporting != nil {
-		a.tell("An export is being written: wait for it, or cancel it.")
+		a.notices.Tell("An export is being written: wait for it, or cancel it.")
 		return
 	}
-	folder := a.places.exports()
+	folder := a.dirs.Exports()
 	x := &exporting{to: place.FreeName(filepath.Join(folder, library.ExportName(name)+".zip"))}
 	p.exporting, p.exported = x, ""
 	last := time.Now()
@@ -47,7 +48,7 @@ func (a *App) exportLessons(name string, keys []int64, student int64) {
 		x.total.Store(total)
 		if time.Since(last) > 100*time.Millisecond {
 			last = time.Now()
-			a.box.post(func() {})
+			a.work.Post(func() {})
 		}
 	}
 	x.stop = aside(a, "Exporting", func(ctx context.Context, l *library.Library) (library.Exported, error) {
@@ -68,14 +69,14 @@ func (a *App) exportLessons(name string, keys []int64, student int64) {
 		p.exporting = nil
 		switch {
 		case errors.Is(err, context.Canceled):
-			a.tell("The export was cancelled; nothing was written.")
+			a.notices.Tell("The export was cancelled; nothing was written.")
 		case err != nil:
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 		default:
 			p.exported = fmt.Sprintf("Exported, %s with %s: %s", words.Count(out.Lessons, "lesson", "lessons"), words.Count(out.Clips, "clip", "clips"), x.to)
 			p.deleted = nil
 			if len(out.Notes) > 0 {
-				a.alert("The export is written, but " + strings.Join(out.Notes, "; ") + ".")
+				a.notices.Alert("The export is written, but " + strings.Join(out.Notes, "; ") + ".")
 			}
 		}
 	})
@@ -95,15 +96,13 @@ func (a *App) updateExporting(gtx layout.Context) {
 var exportedLessons = choose.Kind{Name: "Exports and lessons", Extensions: []string{"zip", "json"}}
 
 func (a *App) askImport() {
-	a.library.asking = askedImport
-	a.chooser.Look(exportedLessons)
-	a.chooser.Open("Import lessons: zip files or lesson documents", true, "")
+	a.Ask(kit.Files{Title: "Import lessons: zip files or lesson documents", Kinds: []choose.Kind{exportedLessons}, Many: true}, a.importFiles)
 }
 
 // importFiles takes zip files and lesson documents into the library.
 func (a *App) importFiles(paths []string) {
-	to := filepath.Join(a.places.data, "lessons")
-	a.tell("Importing …")
+	to := filepath.Join(a.dirs.Data, "lessons")
+	a.notices.Tell("Importing …")
 	aside(a, "Importing", func(ctx context.Context, l *library.Library) ([]string, error) {
 		var said []string
 		taken, known := 0, 0
@@ -146,12 +145,12 @@ func (a *App) importFiles(paths []string) {
 		return append([]string{first}, said...), nil
 	}, func(said []string, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 		}
 		if len(said) == 1 {
-			a.tell(bench.Note(said[0]))
+			a.notices.Tell(bench.Note(said[0]))
 		} else if len(said) > 0 {
-			a.alert(strings.Join(said, " "))
+			a.notices.Alert(strings.Join(said, " "))
 		}
 		a.keeper.remeasure()
 		a.libraryChanged()
@@ -177,9 +176,7 @@ func (a *App) updateLost(gtx layout.Context) {
 		c.open = false
 	case c.find.Clicked(gtx):
 		c.open = false
-		a.library.asking = askedDocument
-		a.chooser.Look(choose.Lessons)
-		a.chooser.Open("Where is the document of this lesson?", false, nearestFolder(c.entry.Path))
+		a.Ask(kit.Files{Title: "Where is the document of this lesson?", Kinds: []choose.Kind{choose.Lessons}, Dir: nearestFolder(c.entry.Path)}, a.openPaths)
 	case c.copy.Clicked(gtx):
 		c.open = false
 		a.restoreCopy(c.entry)
@@ -198,9 +195,9 @@ func nearestFolder(path string) string {
 // restoreCopy writes the library's copy of a lesson at its place or, where that
 // is not there any more, beside the program's own lessons, and opens it.
 func (a *App) restoreCopy(e library.Entry) {
-	own := a.places.lesson(library.ExportName(joined(e.Student, e.Date, e.Title)))
+	own := a.dirs.Lesson(library.ExportName(kit.Joined(e.Student, e.Date, e.Title)))
 	for n := 2; !missing(own); n++ {
-		own = a.places.lesson(library.ExportName(joined(e.Student, e.Date, e.Title, fmt.Sprint(n))))
+		own = a.dirs.Lesson(library.ExportName(kit.Joined(e.Student, e.Date, e.Title, fmt.Sprint(n))))
 	}
 	ask(a, "the lesson can't be got back", func(ctx context.Context, l *library.Library) (string, error) {
 		if !missing(filepath.Dir(e.Path)) && l.Restore(ctx, e.Key, e.Path) == nil {
@@ -209,28 +206,28 @@ func (a *App) restoreCopy(e library.Entry) {
 		return own, l.Restore(ctx, e.Key, own)
 	}, func(path string, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			return
 		}
 		a.library.open = false
 		a.openLesson(path)
-		a.tell(bench.Note("The library's copy is now " + path + "."))
+		a.notices.Tell(bench.Note("The library's copy is now " + path + "."))
 	})
 }
 
 func (a *App) layoutLost(gtx layout.Context) {
 	th, c := a.theme, &a.lost
-	a.layoutModal(gtx, "The document of this lesson is not there", 600, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(14)}
+	a.card.Layout(gtx, a.theme, "The document of this lesson is not there", 600, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
 		text := func(text string) {
-			col.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, text)
 			})
 		}
-		text(joined(c.entry.Student, dayWords(c.entry.Date), c.entry.Title) + " was at " + c.entry.Path + ".")
+		text(kit.Joined(c.entry.Student, dayWords(c.entry.Date), c.entry.Title) + " was at " + c.entry.Path + ".")
 		text(fmt.Sprintf("If it was moved, or lies on a disk that is not connected, find it. Else take the library's copy of %s: it holds everything but the clips.", c.entry.Recorded.Format("2 January 2006, 15:04")))
-		col.add(func(gtx layout.Context) layout.Dimensions {
-			return endRow(gtx,
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &c.cancel, draw.ButtonStyle{Label: "Cancel"})
 				},
@@ -241,6 +238,6 @@ func (a *App) layoutLost(gtx layout.Context) {
 					return th.Button(gtx, &c.copy, draw.ButtonStyle{Label: "Open the copy", Kind: draw.Primary})
 				})
 		})
-		return col.done()
+		return col.Done()
 	})
 }

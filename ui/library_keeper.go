@@ -348,7 +348,7 @@ func ask[T any](a *App, what string, do func(ctx context.Context, l *library.Lib
 		if ctx.Err() != nil {
 			return
 		}
-		a.box.post(func() { then(out, err) })
+		a.work.Post(func() { then(out, err) })
 	})
 }
 
@@ -360,7 +360,7 @@ func once(e library.Entry) string { return fmt.Sprint(e.Key, " ", e.SHA256) }
 func aside[T any](a *App, what string, do func(ctx context.Context, l *library.Library) (T, error), then func(T, error)) (stop context.CancelFunc) {
 	ctx, stop := context.WithCancel(context.Background())
 	folder := a.libraryFolder()
-	a.work(what, func() {
+	a.work.Go(what, func() {
 		defer stop()
 		var out T
 		l, err := library.Open(ctx, folder)
@@ -368,7 +368,7 @@ func aside[T any](a *App, what string, do func(ctx context.Context, l *library.L
 			out, err = do(ctx, l)
 			_ = l.Close()
 		}
-		a.box.post(func() { then(out, err) })
+		a.work.Post(func() { then(out, err) })
 	}, func() {
 		var out T
 		then(out, context.Canceled) // the fault itself is told

@@ -11,7 +11,6 @@ import (
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/gesture"
-	"gioui.org/io/event"
 	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
@@ -22,6 +21,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/annotations/words"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 const libraryRow unit.Sp = 46
@@ -44,21 +44,14 @@ func (a *App) today() time.Time {
 
 // layoutLibraryCard draws the library over an open lesson.
 func (a *App) layoutLibraryCard(gtx layout.Context) {
-	th := a.theme
 	size := gtx.Constraints.Max
-	area := clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops)
-	event.Op(gtx.Ops, &a.scrim)
-	pointer.CursorDefault.Add(gtx.Ops)
-	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
-	area.Pop()
 	w, h := min(size.X-gtx.Dp(48), gtx.Sp(1280)), size.Y-gtx.Dp(48)
 	pad := gtx.Dp(18)
 	card := image.Rect((size.X-w)/2, gtx.Dp(24), (size.X-w)/2+w, gtx.Dp(24)+h)
-	th.Card(gtx, card)
-	defer clip.Rect(card).Push(gtx.Ops).Pop()
-	semantic.LabelOp("Library").Add(gtx.Ops)
-	event.Op(gtx.Ops, &a.modalArea)
-	at(gtx, card.Inset(pad), a.layoutLibrary)
+	a.card.Over(gtx, a.theme, "Library", card, func(gtx layout.Context) layout.Dimensions {
+		kit.At(gtx, card.Inset(pad), a.layoutLibrary)
+		return layout.Dimensions{}
+	})
 }
 
 // layoutLibrary draws the search, the students, their lessons and what can be
@@ -82,18 +75,18 @@ func (a *App) layoutLibrary(gtx layout.Context) layout.Dimensions {
 	}
 	foot := gtx.Sp(draw.Control)
 	if p.deleted != nil || p.exporting != nil || p.exported != "" {
-		at(gtx, image.Rect(0, size.Y-foot, size.X, size.Y), a.layoutLibraryFoot)
+		kit.At(gtx, image.Rect(0, size.Y-foot, size.X, size.Y), a.layoutLibraryFoot)
 		size.Y -= foot + gap
 	}
 	left := max(min(size.X*38/100, gtx.Sp(420)), gtx.Sp(220))
-	at(gtx, image.Rect(0, y, left, size.Y), a.layoutStudents)
+	kit.At(gtx, image.Rect(0, y, left, size.Y), a.layoutStudents)
 	right := image.Rect(left+gtx.Dp(14), y, size.X, size.Y)
 	detail := a.detailHeight(gtx)
 	list := right
 	list.Max.Y -= detail
-	at(gtx, list, a.layoutLessons)
+	kit.At(gtx, list, a.layoutLessons)
 	if detail > 0 {
-		at(gtx, image.Rect(right.Min.X, list.Max.Y+gap, right.Max.X, right.Max.Y), a.layoutChosen)
+		kit.At(gtx, image.Rect(right.Min.X, list.Max.Y+gap, right.Max.X, right.Max.Y), a.layoutChosen)
 	}
 	_ = th
 	return layout.Dimensions{Size: gtx.Constraints.Max}
@@ -121,7 +114,7 @@ func (a *App) layoutLibraryTop(gtx layout.Context) layout.Dimensions {
 	off := op.Offset(image.Pt(w-d.Size.X, 0)).Push(gtx.Ops)
 	row.Add(gtx.Ops)
 	off.Pop()
-	g := constrained(gtx, w-d.Size.X-gtx.Dp(12))
+	g := kit.Constrained(gtx, w-d.Size.X-gtx.Dp(12))
 	th.Field(g, &p.search, draw.FieldStyle{Name: "Search the library", Hint: "Search: student, title, tag, note, finding"})
 	return layout.Dimensions{Size: image.Pt(w, d.Size.Y)}
 }
@@ -213,7 +206,7 @@ func (a *App) row(gtx layout.Context, c *gesture.Click, size image.Point, label 
 		r := th.TextAt(gtx, f32.Pt(float32(right), float32(size.Y)*0.7), 1, 0.5, draw.Small, font.Normal, t.underInk, t.noteUnder)
 		width = max(width, r.Dx())
 	}
-	room := constrained(gtx, right-pad-width-pad)
+	room := kit.Constrained(gtx, right-pad-width-pad)
 	line := func(y float32, size unit.Sp, w font.Weight, ink color.NRGBA, text string) {
 		d, _ := th.TextSize(gtx, size, w, text)
 		off := op.Offset(image.Pt(pad, int(y)-d.Y/2)).Push(gtx.Ops)
@@ -287,7 +280,7 @@ func (a *App) layoutLessons(gtx layout.Context) layout.Dimensions {
 		}
 		pad := gtx.Dp(18)
 		off := op.Offset(image.Pt(pad, pad)).Push(gtx.Ops)
-		th.Paragraph(constrained(gtx, size.X-2*pad), draw.Body, font.Normal, th.Dim, text)
+		th.Paragraph(kit.Constrained(gtx, size.X-2*pad), draw.Body, font.Normal, th.Dim, text)
 		off.Pop()
 		return layout.Dimensions{Size: size}
 	}
@@ -298,9 +291,9 @@ func (a *App) layoutLessons(gtx layout.Context) layout.Dimensions {
 			title = "Lesson"
 		}
 		day := dayWords(e.Date)
-		t := rowText{title: joined(day, title), noteInk: th.Dim, underInk: th.Dim, note: "opened " + ago(a.today(), e.Opened)}
+		t := rowText{title: kit.Joined(day, title), noteInk: th.Dim, underInk: th.Dim, note: "opened " + ago(a.today(), e.Opened)}
 		if p.student == 0 && e.Student != "" {
-			t.title = joined(e.Student, day, title)
+			t.title = kit.Joined(e.Student, day, title)
 		}
 		marks := "no marks yet"
 		if e.Marks > 0 {
@@ -313,7 +306,7 @@ func (a *App) layoutLessons(gtx layout.Context) layout.Dimensions {
 		if e.Prescribed {
 			more = append(more, "prescription")
 		}
-		t.under = joined(more...)
+		t.under = kit.Joined(more...)
 		if len(e.Tags) > 0 {
 			t.noteUnder = strings.Join(e.Tags, ", ")
 		}
@@ -324,7 +317,7 @@ func (a *App) layoutLessons(gtx layout.Context) layout.Dimensions {
 			left := library.TrashDays - int(a.today().Sub(e.Deleted).Hours()/24)
 			t.note, t.noteUnder = "deleted "+ago(a.today(), e.Deleted), fmt.Sprintf("kept for %d more days", max(left, 0))
 		}
-		a.row(gtx, &p.lessonRows.clicks[i], size, "Lesson "+joined(e.Student, e.Date, e.Title), p.lesson == e.Key, t)
+		a.row(gtx, &p.lessonRows.clicks[i], size, "Lesson "+kit.Joined(e.Student, e.Date, e.Title), p.lesson == e.Key, t)
 	})
 }
 
@@ -345,7 +338,7 @@ func (a *App) layoutChosen(gtx layout.Context) layout.Dimensions {
 	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 	}
-	g := constrained(gtx, size.X)
+	g := kit.Constrained(gtx, size.X)
 	g.Constraints.Min = image.Point{}
 	if p.trash {
 		draw.Row(g, 8, button(&p.restore, draw.ButtonStyle{Label: "Get it back", Kind: draw.Primary, Icon: draw.IconUndo}))
@@ -379,7 +372,7 @@ func (a *App) layoutChosen(gtx layout.Context) layout.Dimensions {
 // export is.
 func (a *App) layoutLibraryFoot(gtx layout.Context) layout.Dimensions {
 	th, p := a.theme, &a.library
-	g := constrained(gtx, gtx.Constraints.Max.X)
+	g := kit.Constrained(gtx, gtx.Constraints.Max.X)
 	g.Constraints.Min = image.Point{}
 	if x := p.exporting; x != nil {
 		part := float32(x.done.Load()) / float32(max(x.total.Load(), 1))
@@ -395,7 +388,7 @@ func (a *App) layoutLibraryFoot(gtx layout.Context) layout.Dimensions {
 		m := op.Record(gtx.Ops)
 		seen := th.Button(g, &p.exportSeen, draw.ButtonStyle{Icon: draw.IconClose, Name: "Close this message", Kind: draw.Quiet})
 		button := m.Stop()
-		d := draw.Row(constrained(g, g.Constraints.Max.X-seen.Size.X-gtx.Dp(8)), 8,
+		d := draw.Row(kit.Constrained(g, g.Constraints.Max.X-seen.Size.X-gtx.Dp(8)), 8,
 			func(gtx layout.Context) layout.Dimensions {
 				s := gtx.Sp(18)
 				th.Icon(gtx.Ops, draw.IconCheck, image.Point{}, s, th.Accent)
@@ -412,7 +405,7 @@ func (a *App) layoutLibraryFoot(gtx layout.Context) layout.Dimensions {
 	e := p.deleted
 	return draw.Row(g, 12,
 		func(gtx layout.Context) layout.Dimensions {
-			return th.Label(gtx, draw.Body, font.Normal, th.Text, "Deleted: "+joined(e.Student, dayWords(e.Date), e.Title)+". Its clips stay where they are.")
+			return th.Label(gtx, draw.Body, font.Normal, th.Text, "Deleted: "+kit.Joined(e.Student, dayWords(e.Date), e.Title)+". Its clips stay where they are.")
 		},
 		func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &p.undo, draw.ButtonStyle{Label: "Undo", Name: "Get the lesson back", Icon: draw.IconUndo, Keys: "Ctrl+Z", Tip: "Get the lesson back", TipSide: draw.TipAbove})

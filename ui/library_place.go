@@ -12,6 +12,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // updateLibraryPlace moves the library to the folder that was written, and opens
@@ -37,7 +38,7 @@ func (a *App) libraryFolder() string {
 	if f := a.settings.LibraryFolder; filepath.IsAbs(f) {
 		return f
 	}
-	return filepath.Join(a.places.data, "library")
+	return filepath.Join(a.dirs.Data, "library")
 }
 
 // moveLibrary moves the whole library to another folder and remembers where.
@@ -45,23 +46,23 @@ func (a *App) moveLibrary(to string) {
 	p := &a.preferences
 	switch {
 	case !filepath.IsAbs(to):
-		a.alert("Write the whole path of the new folder of the library, beginning with /.")
+		a.notices.Alert("Write the whole path of the new folder of the library, beginning with /.")
 		return
 	case filepath.Clean(to) == filepath.Clean(a.libraryFolder()):
 		return
 	}
 	p.moving = true
 	a.keeper.moveTo(to, func(err error) {
-		a.box.post(func() {
+		a.work.Post(func() {
 			p.moving = false
 			p.libraryIs = ""
 			if err != nil {
-				a.alert(err.Error())
+				a.notices.Alert(err.Error())
 				return
 			}
 			a.settings.LibraryFolder = to
-			a.keepSettings()
-			a.tell(bench.Note("The library is now in " + to + "."))
+			a.KeepSettings()
+			a.notices.Tell(bench.Note("The library is now in " + to + "."))
 		})
 	})
 }
@@ -84,8 +85,8 @@ func (k *keeper) moveTo(to string, done func(error)) {
 
 func (a *App) layoutLibraryPlace(gtx layout.Context) layout.Dimensions {
 	th, p := a.theme, &a.preferences
-	col := column{gtx: gtx, gap: gtx.Dp(6)}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(6)}
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Field(gtx, &p.library, draw.FieldStyle{Label: "Folder of the library", Disabled: p.moving})
 	})
 	if text := strings.TrimSpace(p.library.Text()); p.moving || text != a.libraryFolder() {
@@ -93,13 +94,13 @@ func (a *App) layoutLibraryPlace(gtx layout.Context) layout.Dimensions {
 		if p.moving {
 			label = "Moving …"
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &p.move, draw.ButtonStyle{Label: label, Disabled: p.moving})
 		})
 	}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
 			"It holds the index, copies of your lessons, target ranges, drills and backups. Lessons and clips stay where they are.")
 	})
-	return col.done()
+	return col.Done()
 }

@@ -24,6 +24,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // rangesCard is where the coach edits target ranges: their own, and those for
@@ -64,20 +65,20 @@ type rangeRow struct {
 }
 
 func (r *rangeRow) label() string {
-	return joined(words.Sentence(r.measure), string(r.position), string(r.clubs))
+	return kit.Joined(words.Sentence(r.measure), string(r.position), string(r.clubs))
 }
 
 func (a *App) openRanges() {
 	if a.keeper == nil || !a.library.ready {
-		a.tell("There is no library to keep target ranges in.")
+		a.notices.Tell("There is no library to keep target ranges in.")
 		return
 	}
 	c := &a.ranges
 	*c = rangesCard{open: true, focus: true}
 	c.list.Axis = layout.Vertical
 	if a.desk != nil {
-		c.name = a.desk.bench.Lesson().Student.Name
-		a.keeper.touch(a.desk.path, a.desk.bench.Lesson(), true, true)
+		c.name = a.desk.Bench.Lesson().Student.Name
+		a.keeper.touch(a.desk.Path, a.desk.Bench.Lesson(), true, true)
 	}
 	name := c.name
 	type both struct {
@@ -95,7 +96,7 @@ func (a *App) openRanges() {
 		return b, err
 	}, func(b both, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			c.open = false
 			return
 		}
@@ -262,7 +263,7 @@ func (a *App) keepRanges() bool {
 		return true, l.SetTargets(ctx, student, set)
 	}, func(_ bool, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			return
 		}
 		if a.desk != nil {
@@ -313,9 +314,8 @@ func (a *App) updateRanges(gtx layout.Context) {
 	case c.export.Clicked(gtx):
 		a.exportRanges()
 	case c.imported.Clicked(gtx):
-		a.library.asking = askedRanges
-		a.chooser.Look(choose.Kind{Name: "Target ranges", Extensions: []string{"json"}})
-		a.chooser.Open("Target ranges to take in", false, "")
+		a.Ask(kit.Files{Title: "Target ranges to take in", Kinds: []choose.Kind{{Name: "Target ranges", Extensions: []string{"json"}}}},
+			func(paths []string) { a.importRanges(paths[0]) })
 	}
 }
 
@@ -331,18 +331,18 @@ func (a *App) earlierRanges() {
 		return l.TargetSets(ctx, student)
 	}, func(sets []library.TargetSet, err error) {
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			return
 		}
 		for _, s := range sets {
 			if s.Version < version && c.of == of {
 				c.own[of], c.versions[of] = s.Ranges, s.Version
 				a.fillRanges()
-				a.tell(bench.Note(fmt.Sprintf("Version %d of %s is in the fields; Done keeps it as the newest.", s.Version, s.Made.Format("2 January 2006, 15:04"))))
+				a.notices.Tell(bench.Note(fmt.Sprintf("Version %d of %s is in the fields; Done keeps it as the newest.", s.Version, s.Made.Format("2 January 2006, 15:04"))))
 				return
 			}
 		}
-		a.tell("There is no version before this one.")
+		a.notices.Tell("There is no version before this one.")
 	})
 }
 
@@ -356,7 +356,7 @@ func (a *App) exportRanges() {
 		name += " for " + a.ranges.name
 	}
 	data, err := json.MarshalIndent(set, "", "  ")
-	path := place.FreeName(filepath.Join(a.places.exports(), library.ExportName(name)+".json"))
+	path := place.FreeName(filepath.Join(a.dirs.Exports(), library.ExportName(name)+".json"))
 	if err == nil {
 		err = os.MkdirAll(filepath.Dir(path), 0o755)
 	}
@@ -364,10 +364,10 @@ func (a *App) exportRanges() {
 		err = place.New(path, bytes.NewReader(append(data, '\n')))
 	}
 	if err != nil {
-		a.alert("The target ranges can't be exported: " + annotations.Explain(err).Error())
+		a.notices.Alert("The target ranges can't be exported: " + annotations.Explain(err).Error())
 		return
 	}
-	a.tell(bench.Note("The target ranges are in " + path + "."))
+	a.notices.Tell(bench.Note("The target ranges are in " + path + "."))
 }
 
 // importRanges puts the ranges of a file into the fields.
@@ -379,12 +379,12 @@ func (a *App) importRanges(path string) {
 		err = set.UnmarshalJSON(data)
 	}
 	if err != nil {
-		a.alert(fmt.Sprintf("%s can't be used: %v", filepath.Base(path), err))
+		a.notices.Alert(fmt.Sprintf("%s can't be used: %v", filepath.Base(path), err))
 		return
 	}
 	c.own[c.of] = library.Override(c.own[c.of], set)
 	a.fillRanges()
-	a.tell(bench.Note(words.Count(len(set), "range was", "ranges were") + " taken in; Done keeps them."))
+	a.notices.Tell(bench.Note(words.Count(len(set), "range was", "ranges were") + " taken in; Done keeps them."))
 }
 
 const rangesRow unit.Sp = 40

@@ -10,51 +10,52 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 func (a *App) layoutRanges(gtx layout.Context) {
 	th, c := a.theme, &a.ranges
 	tall := max(gtx.Constraints.Max.Y-gtx.Sp(330), gtx.Sp(rangesRow)*3)
-	a.layoutModal(gtx, "Target ranges", 860, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(12)}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+	a.card.Layout(gtx, a.theme, "Target ranges", 860, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(12)}
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			labels := []string{"your own"}
 			if c.student != 0 {
 				labels = append(labels, "for "+c.name)
 			}
 			return th.Segmented(gtx, &c.scope, "Whose ranges", c.of, labels...)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			text := "An empty row keeps the range beside it. One end may be empty. Verdicts that were given stay with the range of their day; every change is kept as a version."
 			if c.of == 1 {
 				text = "These count for " + c.name + " before your own. " + text
 			}
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &c.search, draw.FieldStyle{Name: "Find a measure", Hint: "Find a measure or a position"})
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints = layout.Exact(image.Pt(gtx.Constraints.Max.X, tall))
 			return c.list.Layout(gtx, len(c.shown), func(gtx layout.Context, i int) layout.Dimensions {
 				return a.layoutRange(gtx, &c.rows[c.shown[i]])
 			})
 		})
 		if c.problem != "" {
-			col.add(func(gtx layout.Context) layout.Dimensions {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Small, font.Normal, th.Danger, c.problem)
 			})
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
 				return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 			}
-			return endRow(gtx,
+			return kit.EndRow(gtx,
 				button(&c.undo, draw.ButtonStyle{Label: "Version before", Kind: draw.Quiet, Disabled: c.versions[c.of] < 2}),
 				button(&c.imported, draw.ButtonStyle{Label: "Import …"}), button(&c.export, draw.ButtonStyle{Label: "Export"}),
 				button(&c.cancel, draw.ButtonStyle{Label: "Cancel"}), button(&c.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary}))
 		})
-		return col.done()
+		return col.Done()
 	})
 }
 

@@ -14,6 +14,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/geometry"
+	"turngauge/ui/kit"
 	"turngauge/video"
 )
 
@@ -70,9 +71,9 @@ func visit(student, title, date string) *annotations.Lesson {
 func TestLessonEntersTheLibraryByItself(t *testing.T) {
 	h := withLibrary(t)
 	h.openMarked(func(map[string]any) {})
-	path := h.a.desk.path
+	path := h.a.desk.Path
 	h.until("the lesson in the library", func() bool { return len(h.entries(library.Query{Text: "lindqvist"})) == 1 })
-	h.a.edit(annotations.SetHeading{Heading: annotations.Title, Text: "Said anew"})
+	kit.Edit(h.a, annotations.SetHeading{Heading: annotations.Title, Text: "Said anew"})
 	h.frame()
 	h.press("W", key.ModCtrl)
 	require.Nil(t, h.a.desk)
@@ -100,23 +101,23 @@ func TestLessonEntersTheLibraryByItself(t *testing.T) {
 
 func TestBrokenLibraryStopsNoLesson(t *testing.T) {
 	h := newHarness(t)
-	require.NoError(t, os.MkdirAll(h.a.places.data, 0o755))
-	require.NoError(t, os.WriteFile(h.a.places.library(), []byte("a file in its place"), 0o600))
+	require.NoError(t, os.MkdirAll(h.a.dirs.Data, 0o755))
+	require.NoError(t, os.WriteFile(h.a.dirs.Library(), []byte("a file in its place"), 0o600))
 	h.a.startLibrary()
 	t.Cleanup(h.a.keeper.close)
 	h.until("the trouble to be told", func() bool { return h.a.library.trouble != "" })
-	assert.Contains(t, h.a.notices.alerts[0], "the library in "+h.a.places.library())
+	assert.Contains(t, h.a.notices.Alerts()[0], "the library in "+h.a.dirs.Library())
 	h.openMarked(func(map[string]any) {})
 	require.NotNil(t, h.a.desk)
-	h.a.edit(annotations.SetHeading{Heading: annotations.Title, Text: "Saved all the same"})
+	kit.Edit(h.a, annotations.SetHeading{Heading: annotations.Title, Text: "Saved all the same"})
 	h.frame()
 	require.NoError(t, h.a.desk.saver.Flush())
-	l, _, err := annotations.Load(h.a.desk.path)
+	l, _, err := annotations.Load(h.a.desk.Path)
 	require.NoError(t, err)
 	assert.Equal(t, "Saved all the same", l.Title)
 	h.press("L", key.ModCtrl)
 	assert.False(t, h.a.library.open)
-	assert.Contains(t, h.a.notices.passing, "There is no library")
+	assert.Contains(t, h.a.notices.Passing(), "There is no library")
 	h.press("P", key.ModCtrl)
 	assert.False(t, h.a.overLessons.open)
 }
@@ -136,7 +137,7 @@ func TestLibraryIsSearchedAndOpenedWithTheKeyboard(t *testing.T) {
 	assert.Equal(t, "First visit", p.chosen().Title)
 	h.press(key.NameReturn, 0)
 	require.NotNil(t, h.a.desk)
-	assert.Equal(t, paths[0], h.a.desk.path)
+	assert.Equal(t, paths[0], h.a.desk.Path)
 
 	// Over the open lesson, with letters going into the search alone.
 	h.press("L", key.ModCtrl)
@@ -178,8 +179,8 @@ func TestDeletedLessonComesBackWithAKey(t *testing.T) {
 	}()
 	h.click("Delete the lesson")
 	assert.FileExists(t, paths[1])
-	require.NotEmpty(t, h.a.notices.alerts)
-	assert.Contains(t, h.a.notices.alerts[0], "on the bench")
+	require.NotEmpty(t, h.a.notices.Alerts())
+	assert.Contains(t, h.a.notices.Alerts()[0], "on the bench")
 }
 
 func TestLostDocumentIsGotBackFromTheLibrary(t *testing.T) {
@@ -193,8 +194,8 @@ func TestLostDocumentIsGotBackFromTheLibrary(t *testing.T) {
 	h.frame()
 	h.click("Open the copy")
 	h.until("the lesson", func() bool { return h.a.desk != nil })
-	assert.Equal(t, paths[0], h.a.desk.path)
-	assert.Equal(t, "First visit", h.a.desk.bench.Lesson().Title)
+	assert.Equal(t, paths[0], h.a.desk.Path)
+	assert.Equal(t, "First visit", h.a.desk.Bench.Lesson().Title)
 }
 
 func TestTagsOfALesson(t *testing.T) {
@@ -232,7 +233,7 @@ func TestProgressSaysWhatIsRealAndWhatIsNoise(t *testing.T) {
 	assert.InDelta(t, 0, v.Change.Value, 1e-6, "the same marks give the same number")
 	assert.False(t, v.Change.Real)
 	h.frame()
-	assert.Contains(t, h.labelled("Progress of "+joined(c.shown[0].name, string(c.shown[0].position))), "within the noise")
+	assert.Contains(t, h.labelled("Progress of "+kit.Joined(c.shown[0].name, string(c.shown[0].position))), "within the noise")
 
 	// With the keyboard: one measure alone, then another with it, then the card away.
 	h.frame()
@@ -278,7 +279,7 @@ func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
 	require.NoError(t, annotations.Save(path, source))
 	h.a.openLesson(path)
 	h.until("the prescription to be told", func() bool { return h.a.check.earlier != nil && len(h.a.desk.result.measures) > 0 })
-	assert.Contains(t, h.a.notices.passing, "Prescribed on 1 April 2026: Flare the lead foot.")
+	assert.Contains(t, h.a.notices.Passing(), "Prescribed on 1 April 2026: Flare the lead foot.")
 	list := h.a.checkedFindings()
 	require.Len(t, list, 2)
 	assert.False(t, list[0].change.Real)
@@ -288,11 +289,11 @@ func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
 	h.frame()
 	h.find("Prescribed on 1 April 2026: has it changed?")
 	h.click("Prescribe the same again")
-	p := &h.a.desk.bench.Lesson().Prescription
+	p := &h.a.desk.Bench.Lesson().Prescription
 	assert.Equal(t, before.Prescription.SetUp, p.SetUp)
 	assert.Equal(t, "Chair", p.Drill)
 	h.press("Z", key.ModCtrl)
-	assert.True(t, h.a.desk.bench.Lesson().Prescription.Empty())
+	assert.True(t, h.a.desk.Bench.Lesson().Prescription.Empty())
 }
 
 func TestDrillFromTheShelf(t *testing.T) {
@@ -309,7 +310,7 @@ func TestDrillFromTheShelf(t *testing.T) {
 	h.until("the drill", func() bool { return len(h.a.drills.list) == 1 })
 	h.frame()
 	h.click("Prescribe Chair")
-	assert.Equal(t, "Chair", h.a.desk.bench.Lesson().Prescription.Drill)
+	assert.Equal(t, "Chair", h.a.desk.Bench.Lesson().Prescription.Drill)
 	assert.False(t, h.a.drills.open)
 	h.a.openDrills()
 	h.until("it to be counted", func() bool { return len(h.a.drills.list) == 1 && h.a.drills.list[0].Used == 1 })
@@ -385,8 +386,8 @@ func TestMovedClipIsFoundAgain(t *testing.T) {
 	require.NoError(t, os.Rename(old, moved))
 	h.a.openLesson(path)
 	h.until("the clip", func() bool { return h.a.desk.films[0] != nil })
-	assert.Equal(t, "archive/elsewhere.mp4", h.a.desk.bench.Swing().Clips[0].File)
-	assert.Contains(t, h.a.notices.passing, "was found again")
+	assert.Equal(t, "archive/elsewhere.mp4", h.a.desk.Bench.Swing().Clips[0].File)
+	assert.Contains(t, h.a.notices.Passing(), "was found again")
 }
 
 func TestLibraryIsMovedInThePreferences(t *testing.T) {
@@ -398,11 +399,11 @@ func TestLibraryIsMovedInThePreferences(t *testing.T) {
 	h.a.preferences.library.SetText("nowhere")
 	h.frame()
 	h.click("Move the library there")
-	assert.Contains(t, h.a.notices.alerts[0], "whole path")
+	assert.Contains(t, h.a.notices.Alerts()[0], "whole path")
 	h.a.preferences.library.SetText(to)
 	h.frame()
 	h.click("Move the library there")
-	h.until("the move", func() bool { return h.a.places.library() == to })
+	h.until("the move", func() bool { return h.a.dirs.Library() == to })
 	assert.FileExists(t, filepath.Join(to, "library.db"))
 	assert.Len(t, h.entries(library.Query{}), 1)
 }
@@ -415,19 +416,19 @@ func TestExportAndImportInTheWindow(t *testing.T) {
 	h.until("her lessons", func() bool { return len(p.lessons) == 1 && p.lesson != 0 })
 	h.click("Export student")
 	h.until("the export", func() bool { return p.exporting == nil && p.exported != "" })
-	file := filepath.Join(h.a.places.data, "exports", "Mara Lindqvist.zip")
+	file := filepath.Join(h.a.dirs.Data, "exports", "Mara Lindqvist.zip")
 	assert.FileExists(t, file)
 	h.frame()
 	h.click("Close this message")
 	assert.Empty(t, p.exported)
 
 	h.a.openPaths([]string{file}) // dropped on the window
-	h.until("the outcome", func() bool { return h.a.notices.passing != "" && h.a.notices.passing != "Importing …" })
-	assert.Equal(t, "0 lessons were imported. 1 lesson was here already.", h.a.notices.passing)
+	h.until("the outcome", func() bool { return h.a.notices.Passing() != "" && h.a.notices.Passing() != "Importing …" })
+	assert.Equal(t, "0 lessons were imported. 1 lesson was here already.", h.a.notices.Passing())
 	require.NoError(t, os.Remove(paths[0]))
 	h.a.importFiles([]string{filepath.Join(t.TempDir(), "none.zip")})
-	h.until("the trouble", func() bool { return len(h.a.notices.alerts) > 0 })
-	assert.Contains(t, h.a.notices.alerts[0], "none.zip can't be imported")
+	h.until("the trouble", func() bool { return len(h.a.notices.Alerts()) > 0 })
+	assert.Contains(t, h.a.notices.Alerts()[0], "none.zip can't be imported")
 }
 
 func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
@@ -445,7 +446,7 @@ func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
 	h.press("V", key.ModShift)
 	h.until("the choice", func() bool { return len(h.a.compare.choices) == 1 })
 	h.frame()
-	h.find("Compare with " + joined("Mara Lindqvist", "Long before", "2025-04-01"))
+	h.find("Compare with " + kit.Joined("Mara Lindqvist", "Long before", "2025-04-01"))
 }
 
 func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {

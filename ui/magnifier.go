@@ -23,7 +23,7 @@ const (
 // layoutMagnifier shows what is under the hand, enlarged, while a point is
 // being placed or moved. It keeps clear of the pointer.
 func (a *App) layoutMagnifier(gtx layout.Context, i int) {
-	b, v, f := a.desk.bench, &a.stages[i], a.desk.films[i]
+	b, v, f := a.desk.Bench, &a.stages[i], a.desk.films[i]
 	st := &b.Stages[i]
 	_, armed := b.Armed()
 	dragged, dragging := b.Dragging()

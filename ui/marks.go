@@ -49,7 +49,7 @@ func (a *App) layoutMarks(gtx layout.Context, i int) {
 	var at [geometry.NumPoints]f32.Point
 	var seen [geometry.NumPoints]bool
 	if a.desk.comparing == nil {
-		marks = a.desk.bench.AppendMarks(marks, i, position)
+		marks = a.desk.Bench.AppendMarks(marks, i, position)
 	} else {
 		marks = bench.AppendVisible(marks, show.SwingOn(i), st.Clip, position)
 	}
@@ -67,10 +67,10 @@ func (a *App) layoutMarks(gtx layout.Context, i int) {
 	if a.desk.comparing != nil {
 		return
 	}
-	if !a.desk.bench.MarkingAgain() {
+	if !a.desk.Bench.MarkingAgain() {
 		a.drawSuspects(gtx, i, position, &at, &seen)
 	}
-	if s, ok := a.desk.bench.Selected(); ok && s.Stage == i && s.Position == position && seen[s.Point] {
+	if s, ok := a.desk.Bench.Selected(); ok && s.Stage == i && s.Position == position && seen[s.Point] {
 		p := at[s.Point]
 		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+5)), float32(gtx.Dp(2)), a.theme.Plate)
 		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+4)), float32(gtx.Dp(2)), a.pictureAccent())

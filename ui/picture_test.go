@@ -28,7 +28,7 @@ func staged(t *testing.T) *harness {
 	}, markMara)
 	d := h.a.desk
 	h.until("the advice, by which a point is asked for", func() bool { return d.result.gains != nil })
-	d.bench.GoToPosition(geometry.Top)
+	d.Bench.GoToPosition(geometry.Top)
 	return h
 }
 
@@ -72,8 +72,8 @@ func (h *harness) rest() {
 				return false
 			}
 		}
-		return d.result.revision == d.bench.Editor().Revision() && d.result.gains != nil && h.a.notices.passing == "" &&
-			d.films[0].picture.index == d.bench.Stages[0].Frame && d.films[1].picture.index == d.bench.Stages[1].Frame
+		return d.result.revision == d.Bench.Editor().Revision() && d.result.gains != nil && h.a.notices.Passing() == "" &&
+			d.films[0].picture.index == d.Bench.Stages[0].Frame && d.films[1].picture.index == d.Bench.Stages[1].Frame
 	})
 }
 

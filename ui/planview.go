@@ -26,7 +26,7 @@ func (p *planView) refresh(d *desk) {
 	if f, seconds, ok := d.trackedFigure(); ok {
 		if !p.made || p.tracked != seconds {
 			p.made, p.tracked, p.figure = true, seconds, f
-			p.figure.Mirror = d.bench.Lesson().Student.Handed == geometry.LeftHanded
+			p.figure.Mirror = d.Bench.Lesson().Student.Handed == geometry.LeftHanded
 		}
 		return
 	}
@@ -39,7 +39,7 @@ func (p *planView) refresh(d *desk) {
 		before := plan.Build(position, o.pointsAt(position), nil, nil)
 		p.figure.PreviousHips, p.figure.PreviousShoulders = before.Hips, before.Shoulders
 	}
-	p.figure.Mirror = d.bench.Lesson().Student.Handed == geometry.LeftHanded
+	p.figure.Mirror = d.Bench.Lesson().Student.Handed == geometry.LeftHanded
 }
 
 // pointsAt returns the fitted points of a position, or nil. The result may be
@@ -48,7 +48,7 @@ func (d *desk) pointsAt(name geometry.PositionName) *plan.Points {
 	if d.result.lesson == nil {
 		return nil
 	}
-	sw := d.result.lesson.Swing(d.bench.Swing().ID)
+	sw := d.result.lesson.Swing(d.Bench.Swing().ID)
 	if sw == nil {
 		return nil
 	}

@@ -16,6 +16,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // pointList is the panel from which a point can be chosen: by its name, or by
@@ -53,7 +54,7 @@ func (a *App) updatePoints(gtx layout.Context) {
 
 // choosePoint arms a point, to be placed by the next click on a picture.
 func (a *App) choosePoint(p geometry.Point) {
-	a.desk.bench.Arm(p)
+	a.desk.Bench.Arm(p)
 	a.points.open = false
 }
 
@@ -112,7 +113,7 @@ func (a *App) pointedPoint() (geometry.Point, bool) {
 // markedAs returns the sign of a point on the active stage: marked, hidden, or
 // none.
 func (a *App) markedAs(p geometry.Point) draw.Icon {
-	b := a.desk.bench
+	b := a.desk.Bench
 	position, ok := b.PositionAt(b.Active)
 	if !ok {
 		return draw.NoIcon
@@ -154,7 +155,7 @@ func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
 	defer op.Offset(corner.Sub(size)).Push(gtx.Ops).Pop()
 	th.Card(gtx, image.Rectangle{Max: size})
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	named(gtx, image.Rectangle{Max: size}, "Point chooser")
+	kit.Named(gtx, image.Rectangle{Max: size}, "Point chooser")
 	event.Op(gtx.Ops, l) // what lies behind is not reached through the panel
 	pointer.CursorDefault.Add(gtx.Ops)
 	head := "Choose a point"
@@ -188,7 +189,7 @@ func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
 // every point: filled where it is marked, a ring where it is not.
 func (a *App) layoutChart(gtx layout.Context, height int) {
 	th, l := a.theme, &a.points
-	mirror := a.desk.bench.Lesson().Student.Handed == geometry.LeftHanded
+	mirror := a.desk.Bench.Lesson().Student.Handed == geometry.LeftHanded
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(height/2, height)}
 	area := image.Rect(0, 0, int(draw.NumFigures)*height/2, height)

@@ -2,14 +2,14 @@ package ui
 
 import (
 	"fmt"
-	"image"
 	"slices"
 
 	"gioui.org/font"
 	"gioui.org/layout"
-	"gioui.org/op"
 
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
+	"turngauge/ui/profile"
 	"turngauge/video"
 )
 
@@ -60,7 +60,7 @@ func (a *App) updatePreferences(gtx layout.Context) {
 	}
 	a.updateLibraryPlace(gtx)
 	if *s != before {
-		a.keepSettings()
+		a.KeepSettings()
 		if a.desk != nil && s.Imperial != before.Imperial {
 			a.desk.asked = false // the sheet is to be written anew
 		}
@@ -68,7 +68,7 @@ func (a *App) updatePreferences(gtx layout.Context) {
 }
 
 // cacheBytes is how much memory decoded pictures may take.
-func cacheBytes(s settings) int64 {
+func cacheBytes(s profile.Settings) int64 {
 	if s.CacheMB <= 0 {
 		return video.DefaultCacheBytes()
 	}
@@ -77,8 +77,8 @@ func cacheBytes(s settings) int64 {
 
 func (a *App) layoutPreferences(gtx layout.Context) {
 	th, p, s := a.theme, &a.preferences, &a.settings
-	a.layoutModal(gtx, "How you like it", 520, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(14)}
+	a.card.Layout(gtx, a.theme, "How you like it", 520, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
 		index := func(b bool) int {
 			if b {
 				return 1
@@ -93,26 +93,26 @@ func (a *App) layoutPreferences(gtx layout.Context) {
 		for _, mb := range cacheChoicesMB[1:] {
 			caches = append(caches, gigabytes(mb))
 		}
-		col.add(a.choice("Window", &p.ground, index(s.Light), "dark", "light"))
-		col.add(a.choice("Lengths", &p.units, index(s.Imperial), "centimetres", "inches"))
-		col.add(a.choice("Text", &p.text, slices.Index(textChoices, s.TextScale), sizes...))
-		col.add(a.choice("Paper of take-home sheets", &p.paper, index(s.LetterPaper), "A4", "Letter"))
-		col.add(a.choice("Memory for decoded pictures", &p.cache, slices.Index(cacheChoicesMB, s.CacheMB), caches...))
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(kit.Choice(th, "Window", &p.ground, index(s.Light), "dark", "light"))
+		col.Add(kit.Choice(th, "Lengths", &p.units, index(s.Imperial), "centimetres", "inches"))
+		col.Add(kit.Choice(th, "Text", &p.text, slices.Index(textChoices, s.TextScale), sizes...))
+		col.Add(kit.Choice(th, "Paper of take-home sheets", &p.paper, index(s.LetterPaper), "A4", "Letter"))
+		col.Add(kit.Choice(th, "Memory for decoded pictures", &p.cache, slices.Index(cacheChoicesMB, s.CacheMB), caches...))
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
 				"More memory keeps more of both clips at hand, so that going back and forth never waits.")
 		})
 		if a.library.ready {
-			col.add(a.layoutLibraryPlace)
+			col.Add(a.layoutLibraryPlace)
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
-			return endRow(gtx, func(gtx layout.Context) layout.Dimensions {
-				return th.Button(gtx, &p.ranges, draw.ButtonStyle{Label: "Target ranges …", Disabled: !a.library.ready, Keys: a.shortcut("ranges"), Tip: a.commands["ranges"].help, TipSide: draw.TipAbove})
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return kit.EndRow(gtx, func(gtx layout.Context) layout.Dimensions {
+				return th.Button(gtx, &p.ranges, draw.ButtonStyle{Label: "Target ranges …", Disabled: !a.library.ready, Keys: a.Shortcut("ranges"), Tip: a.commands.byID["ranges"].Help, TipSide: draw.TipAbove})
 			}, func(gtx layout.Context) layout.Dimensions {
 				return th.Button(gtx, &p.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
 			})
 		})
-		return col.done()
+		return col.Done()
 	})
 }
 
@@ -122,16 +122,4 @@ func gigabytes(mb int64) string {
 		return fmt.Sprintf("%d MB", mb)
 	}
 	return fmt.Sprintf("%.3g GB", float64(mb)/1024)
-}
-
-// choice is a labelled row of which one item is on.
-func (a *App) choice(label string, s *draw.Segmented, on int, items ...string) layout.Widget {
-	return func(gtx layout.Context) layout.Dimensions {
-		d := a.theme.Label(gtx, draw.Small, font.Medium, a.theme.Dim, label)
-		y := d.Size.Y + gtx.Dp(draw.Gap)
-		off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
-		e := a.theme.Segmented(gtx, s, label, on, items...)
-		off.Pop()
-		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+e.Size.Y)}
-	}
 }

@@ -72,24 +72,24 @@ func (a *App) openProgress(student int64, name string) {
 
 // showProgress shows that of the student on the bench.
 func (a *App) showProgress() {
-	name := a.desk.bench.Lesson().Student.Name
+	name := a.desk.Bench.Lesson().Student.Name
 	switch {
 	case a.keeper == nil || !a.library.ready:
-		a.tell("There is no library to show progress from.")
+		a.notices.Tell("There is no library to show progress from.")
 		return
 	case name == "":
-		a.tell("This lesson has no student's name, so there are no other lessons to show progress over.")
+		a.notices.Tell("This lesson has no student's name, so there are no other lessons to show progress over.")
 		return
 	}
-	a.keeper.touch(a.desk.path, a.desk.bench.Lesson(), true, true)
+	a.keeper.touch(a.desk.Path, a.desk.Bench.Lesson(), true, true)
 	ask(a, "the progress can't be shown", func(ctx context.Context, l *library.Library) (int64, error) {
 		return l.StudentNamed(ctx, name)
 	}, func(key int64, err error) {
 		switch {
 		case err != nil:
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 		case key == 0:
-			a.tell(bench.Note(name + " is not in the library yet."))
+			a.notices.Tell(bench.Note(name + " is not in the library yet."))
 		default:
 			a.openProgress(key, name)
 		}
@@ -142,7 +142,7 @@ func (a *App) askProgress() {
 			return
 		}
 		if err != nil {
-			a.alert(err.Error())
+			a.notices.Alert(err.Error())
 			return
 		}
 		c.measures, c.series, c.shown, c.known = v.measures, v.series, v.shown, true
@@ -294,10 +294,10 @@ func (a *App) updatePlot(gtx layout.Context, i int) {
 		}
 		path := series[n].Path
 		switch {
-		case a.desk != nil && a.desk.path == path:
+		case a.desk != nil && a.desk.Path == path:
 			c.open = false
 		case missing(path):
-			a.alert("The document of that lesson is not there: " + path + ". Open the lesson from the library, which has a copy.")
+			a.notices.Alert("The document of that lesson is not there: " + path + ". Open the lesson from the library, which has a copy.")
 		default:
 			c.open, a.library.open = false, false
 			a.openLesson(path)

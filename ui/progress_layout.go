@@ -12,7 +12,6 @@ import (
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/io/event"
-	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -24,6 +23,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 var progressKeysHelp = [][2]string{
@@ -33,24 +33,23 @@ var progressKeysHelp = [][2]string{
 }
 
 func (a *App) layoutProgress(gtx layout.Context) {
-	th, c := a.theme, &a.overLessons
+	c := &a.overLessons
 	size := gtx.Constraints.Max
-	area := clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops)
-	event.Op(gtx.Ops, &a.scrim)
-	pointer.CursorDefault.Add(gtx.Ops)
-	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
-	area.Pop()
 	w := min(size.X-gtx.Dp(48), gtx.Sp(1400))
 	card := image.Rect((size.X-w)/2, gtx.Dp(24), (size.X-w)/2+w, size.Y-gtx.Dp(24))
-	th.Card(gtx, card)
-	defer clip.Rect(card).Push(gtx.Ops).Pop()
-	semantic.LabelOp("Progress of " + c.name).Add(gtx.Ops)
-	event.Op(gtx.Ops, &a.modalArea)
+	a.card.Over(gtx, a.theme, "Progress of "+c.name, card, func(gtx layout.Context) layout.Dimensions {
+		a.layoutProgressCard(gtx, card)
+		return layout.Dimensions{}
+	})
+}
+
+func (a *App) layoutProgressCard(gtx layout.Context, card image.Rectangle) {
+	th, c := a.theme, &a.overLessons
 	in := card.Inset(gtx.Dp(18))
 	top := image.Rect(in.Min.X, in.Min.Y, in.Max.X, in.Min.Y+gtx.Sp(draw.Control))
-	at(gtx, top, a.layoutProgressTop)
+	kit.At(gtx, top, a.layoutProgressTop)
 	m := op.Record(gtx.Ops)
-	noted := th.Paragraph(constrained(gtx, in.Dx()), draw.Small, font.Normal, th.Dim,
+	noted := th.Paragraph(kit.Constrained(gtx, in.Dx()), draw.Small, font.Normal, th.Dim,
 		"Real: the 95 % interval of the change leaves out zero, your marking included. A point opens its lesson. "+Caution)
 	foot := m.Stop()
 	note := image.Rect(in.Min.X, in.Max.Y-noted.Size.Y, in.Max.X, in.Max.Y)
@@ -64,12 +63,12 @@ func (a *App) layoutProgress(gtx layout.Context) {
 			text = "Nothing is measured yet: mark address and the top of a swing in two lessons, and their progress stands here. Lessons just taken in are being measured; this may take a moment."
 		}
 		off = op.Offset(body.Min).Push(gtx.Ops)
-		th.Paragraph(constrained(gtx, body.Dx()), draw.Body, font.Normal, th.Dim, text)
+		th.Paragraph(kit.Constrained(gtx, body.Dx()), draw.Body, font.Normal, th.Dim, text)
 		off.Pop()
 		return
 	}
 	left := min(gtx.Sp(270), body.Dx()*3/10)
-	at(gtx, image.Rect(body.Min.X, body.Min.Y, body.Min.X+left, body.Max.Y), a.layoutMeasureList)
+	kit.At(gtx, image.Rect(body.Min.X, body.Min.Y, body.Min.X+left, body.Max.Y), a.layoutMeasureList)
 	plots := image.Rect(body.Min.X+left+gtx.Dp(14), body.Min.Y, body.Max.X, body.Max.Y)
 	for len(c.plots) < mostPlots {
 		c.plots = append(c.plots, progressPlot{})
@@ -84,7 +83,7 @@ func (a *App) layoutProgress(gtx layout.Context) {
 		x, y := i%columns, i/columns
 		pw, ph := (plots.Dx()-(columns-1)*gap)/columns, (plots.Dy()-(rows-1)*gap)/rows
 		r := image.Rect(0, 0, pw, ph).Add(image.Pt(plots.Min.X+x*(pw+gap), plots.Min.Y+y*(ph+gap)))
-		at(gtx, r, func(gtx layout.Context) layout.Dimensions { return a.layoutPlot(gtx, i) })
+		kit.At(gtx, r, func(gtx layout.Context) layout.Dimensions { return a.layoutPlot(gtx, i) })
 	}
 }
 
@@ -92,9 +91,9 @@ func (a *App) layoutProgressTop(gtx layout.Context) layout.Dimensions {
 	th, c := a.theme, &a.overLessons
 	size := gtx.Constraints.Max
 	th.TextAt(gtx, f32.Pt(0, float32(size.Y)/2), 0, 0.5, draw.Title, font.SemiBold, th.Text, "Progress: "+c.name)
-	g := constrained(gtx, size.X)
+	g := kit.Constrained(gtx, size.X)
 	g.Constraints.Min = image.Point{}
-	endRow(g,
+	kit.EndRow(g,
 		func(gtx layout.Context) layout.Dimensions {
 			return th.Segmented(gtx, &c.clubs, "Clubs", slices.Index(clubGroups, c.club), "all clubs", "driver", "mid-irons", "short irons")
 		},
@@ -112,14 +111,14 @@ func (a *App) layoutMeasureList(gtx layout.Context) layout.Dimensions {
 	d := a.rows(gtx, &c.list, len(c.measures), func(gtx layout.Context, i int, size image.Point) {
 		m := &c.measures[i]
 		on := slices.Contains(c.shown, measureAt{m.Name, m.Position})
-		t := rowText{title: words.Sentence(m.Name), under: joined(string(m.Position), words.Count(m.Lessons, "lesson", "lessons")), noteInk: th.Accent, underInk: th.Dim}
+		t := rowText{title: words.Sentence(m.Name), under: kit.Joined(string(m.Position), words.Count(m.Lessons, "lesson", "lessons")), noteInk: th.Accent, underInk: th.Dim}
 		if on {
 			t.note = "shown"
 		}
 		if m.Target {
 			t.noteUnder = "has a target"
 		}
-		a.row(gtx, &c.list.clicks[i], size, "Measure "+joined(m.Name, string(m.Position)), on, t)
+		a.row(gtx, &c.list.clicks[i], size, "Measure "+kit.Joined(m.Name, string(m.Position)), on, t)
 		if focused && i == c.cursor {
 			th.FocusRing(gtx, image.Rectangle{Max: size}.Inset(gtx.Dp(4)))
 		}
@@ -167,7 +166,7 @@ func (a *App) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	if k.position != "" {
 		title += ", " + string(k.position)
 	}
-	g := constrained(gtx, size.X-2*pad)
+	g := kit.Constrained(gtx, size.X-2*pad)
 	g.Constraints.Min = image.Point{}
 	off := op.Offset(image.Pt(pad, gtx.Dp(8))).Push(gtx.Ops)
 	th.Label(g, draw.Body, font.SemiBold, th.Text, title)
@@ -374,7 +373,7 @@ func realWord(before, now float64, t *geometry.Range) string {
 // plotWords tells a plot to those who can't see it.
 func plotWords(k measureAt, series []library.Value, imperial bool) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Progress of %s", joined(k.name, string(k.position)))
+	fmt.Fprintf(&b, "Progress of %s", kit.Joined(k.name, string(k.position)))
 	for _, v := range series {
 		fmt.Fprintf(&b, "; %s: %s, %s", v.Date, annotations.Told(v.Unit, v.Value, imperial), annotations.ToldRange(v.Unit, v.Low95, v.High95, imperial))
 		if v.Change != nil {

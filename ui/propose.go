@@ -32,9 +32,9 @@ const motionCacheBytes = 64 << 20
 // whose strike is known.
 func (a *App) proposePositions() {
 	d := a.desk
-	for i := range d.bench.Stages {
-		st := &d.bench.Stages[i]
-		strike, ok := d.bench.Impact(i)
+	for i := range d.Bench.Stages {
+		st := &d.Bench.Stages[i]
+		strike, ok := d.Bench.Impact(i)
 		p := &d.proposals[i]
 		if d.films[i] == nil || !ok || p.begun && p.strike == strike || !d.wantsProposals(i) {
 			continue
@@ -45,7 +45,7 @@ func (a *App) proposePositions() {
 		ctx, cancel := context.WithCancel(d.ctx)
 		*p = proposal{strike: strike, begun: true, busy: true, cancel: cancel}
 		f, view := d.films[i], st.View
-		a.work("Looking for key positions", func() { a.propose(ctx, d, i, f, strike, view) }, func() { p.busy = false })
+		a.work.Go("Looking for key positions", func() { a.propose(ctx, d, i, f, strike, view) }, func() { p.busy = false })
 	}
 }
 
@@ -53,7 +53,7 @@ func (a *App) proposePositions() {
 // yet in a stage's clip.
 func (d *desk) wantsProposals(stage int) bool {
 	for _, name := range []geometry.PositionName{geometry.Address, geometry.Top} {
-		if t, ok := d.bench.TickOf(stage, name); !ok || t.Proposed {
+		if t, ok := d.Bench.TickOf(stage, name); !ok || t.Proposed {
 			return true
 		}
 	}
@@ -64,20 +64,20 @@ func (d *desk) wantsProposals(stage int) bool {
 func (a *App) propose(ctx context.Context, d *desk, stage int, f *film, strike float64, view geometry.View) {
 	src, err := video.OpenContext(ctx, f.info.Path)
 	if err != nil { // the stage says so
-		a.box.post(func() { d.proposals[stage].busy = false })
+		a.work.Post(func() { d.proposals[stage].busy = false })
 		return
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	found, err := motion.Propose(ctx, motionClip{r}, motionSize, strike)
 	r.Close()
-	a.box.post(func() {
+	a.work.Post(func() {
 		if ctx.Err() == nil {
 			d.proposals[stage].busy = false
 		}
 		switch {
 		case a.desk != d || d.films[stage] != f || ctx.Err() != nil:
 		case errors.Is(err, motion.ErrNoSwing), errors.Is(err, motion.ErrNoStrike):
-			a.tell(bench.Note(fmt.Sprintf("No key positions could be told from the motion in the %s clip. Find address and the top by eye: press 1 and 4.", view)))
+			a.notices.Tell(bench.Note(fmt.Sprintf("No key positions could be told from the motion in the %s clip. Find address and the top by eye: press 1 and 4.", view)))
 		case err == nil:
 			var list []bench.Proposal
 			for _, p := range found {
@@ -85,7 +85,7 @@ func (a *App) propose(ctx context.Context, d *desk, stage int, f *film, strike f
 					list = append(list, bench.Proposal{Name: name, Frame: p.Frame, Unsure: p.Unsure})
 				}
 			}
-			d.bench.Propose(stage, list)
+			d.Bench.Propose(stage, list)
 		}
 	})
 }

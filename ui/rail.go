@@ -64,7 +64,7 @@ func (a *App) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.Position
 
 // holdTick deals with what the pointer does to a key position's number.
 func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
-	r, b := &a.stages[i].rail, a.desk.bench
+	r, b := &a.stages[i].rail, a.desk.Bench
 	switch e.Kind {
 	case pointer.Drag:
 		dx := e.Position.X - r.tick.from
@@ -72,7 +72,7 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 			return
 		}
 		if b.MarkingAgain() {
-			a.tell(b.Busy())
+			a.notices.Tell(b.Busy())
 			return
 		}
 		if !r.tick.moved && max(dx, -dx) > float32(gtx.Dp(3)) {
@@ -84,7 +84,7 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 		}
 	case pointer.Release:
 		if r.tick.moved {
-			a.tell(b.DropTick())
+			a.notices.Tell(b.DropTick())
 		} else {
 			a.desk.show().Activate(i)
 			a.goTo(r.tick.name)

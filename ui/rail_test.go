@@ -15,7 +15,7 @@ import (
 
 // railPoint returns where in the window the number over a frame of a rail is.
 func (h *harness) railPoint(stage, frame int) f32.Point {
-	st := &h.a.desk.bench.Stages[stage]
+	st := &h.a.desk.Bench.Stages[stage]
 	r := h.find("Time rail, " + st.View.String())
 	x := h.a.stages[stage].rail.xOf(float64(frame) / float64(st.Frames()-1))
 	return f32.Pt(float32(r.Min.X)+x, float32(r.Min.Y)+6)
@@ -24,7 +24,7 @@ func (h *harness) railPoint(stage, frame int) f32.Point {
 func TestProposedPositionsAreTakenDraggedAndTakenBack(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	b.HearStrike(0, 0.25, false)
 	b.HearStrike(1, 0.20, false)
 	b.Propose(0, []bench.Proposal{{Name: geometry.Top, Frame: 20}})
@@ -57,7 +57,7 @@ func TestProposedPositionsAreTakenDraggedAndTakenBack(t *testing.T) {
 func TestRailScrubsBetweenTheNumbers(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("4", 0) // the top, at the first frame
 	below := h.railPoint(0, 10).Add(f32.Pt(0, 20))
 	h.point(pointer.Press, below, pointer.ButtonPrimary)
@@ -78,7 +78,7 @@ func TestPreferencesAreKept(t *testing.T) {
 	h.click("Done")
 	assert.False(t, h.a.modal())
 	assert.Equal(t, int64(512<<20), h.a.budget.Limit())
-	s := h.a.places.settings()
+	s := h.a.dirs.Settings()
 	assert.True(t, s.Imperial)
 	assert.Equal(t, int64(512), s.CacheMB)
 }

@@ -15,8 +15,8 @@ func TestTheReadmesKeysDoSomething(t *testing.T) {
 	text, err := os.ReadFile("../README.md")
 	require.NoError(t, err)
 	bound := make(map[string]bool)
-	for _, c := range commandTable() {
-		for _, k := range c.keys {
+	for _, c := range newHarness(t).a.commands.list {
+		for _, k := range c.Keys {
 			bound[k.String()] = true
 		}
 	}

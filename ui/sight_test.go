@@ -53,12 +53,12 @@ func (h *harness) openGolfer() {
 func TestMarksAreProposedInThePicture(t *testing.T) {
 	h := newHarness(t)
 	h.openGolfer()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("1", 0)
 	h.press("A", 0)
 	h.until("the golfer to be found", func() bool { return h.a.desk.follow.cancel == nil })
 	marks := b.Swing().MarksAt("fo", geometry.Address)
-	assert.Contains(t, h.a.notices.passing, "points proposed")
+	assert.Contains(t, h.a.notices.Passing(), "points proposed")
 	require.Greater(t, len(marks), 12)
 	for _, m := range marks {
 		assert.Equal(t, geometry.Proposed, m.State, m.Point)

@@ -15,6 +15,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // spareCard asks which of two versions of a lesson to open: the one at its
@@ -39,7 +40,7 @@ func (a *App) askSpare(path string) bool {
 func (a *App) updateSpare(gtx layout.Context) {
 	s := &a.spare
 	switch {
-	case s.take.Clicked(gtx) || enterPressed(gtx):
+	case s.take.Clicked(gtx) || kit.EnterPressed(gtx):
 		s.open = false
 		a.takeSpare()
 	case s.leave.Clicked(gtx):
@@ -54,12 +55,12 @@ func (a *App) takeSpare() {
 	s := &a.spare
 	l, warnings, err := annotations.Load(s.spare)
 	if err != nil {
-		a.alert(err.Error())
+		a.notices.Alert(err.Error())
 		a.loadLesson(s.path)
 		return
 	}
 	if err := s.keepOlder(); err != nil {
-		a.alert(fmt.Sprintf("The older version could not be put aside, so nothing was opened: %v", err))
+		a.notices.Alert(fmt.Sprintf("The older version could not be put aside, so nothing was opened: %v", err))
 		return
 	}
 	a.startDesk(s.path, l)
@@ -68,7 +69,7 @@ func (a *App) takeSpare() {
 	}
 	a.desk.saver.Save(l)
 	for _, w := range warnings {
-		a.tell(bench.Note(w))
+		a.notices.Tell(bench.Note(w))
 	}
 }
 
@@ -96,27 +97,27 @@ func (a *App) leaveSpare() {
 	s := &a.spare
 	kept := s.aside("newer")
 	if err := os.Rename(s.spare, kept); err != nil {
-		a.alert(fmt.Sprintf("The newer copy could not be put aside, so nothing was opened: %v", err))
+		a.notices.Alert(fmt.Sprintf("The newer copy could not be put aside, so nothing was opened: %v", err))
 		return
 	}
-	a.tell(bench.Note("The newer copy stays at " + kept + "."))
+	a.notices.Tell(bench.Note("The newer copy stays at " + kept + "."))
 	a.loadLesson(s.path)
 }
 
 func (a *App) layoutSpare(gtx layout.Context) {
 	th, s := a.theme, &a.spare
-	a.layoutModal(gtx, "Which version of this lesson?", 560, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(14)}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+	a.card.Layout(gtx, a.theme, "Which version of this lesson?", 560, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, fmt.Sprintf(
 				"%s could not be saved at its place the last time. A copy with the newer work was kept on %s.",
 				s.path, s.written.Format("2 January 2006 at 15:04")))
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "Neither is lost: the one you don't open stays in "+filepath.Dir(s.spare)+".")
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
-			return endRow(gtx,
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &s.leave, draw.ButtonStyle{Label: "Open the lesson as it is"})
 				},
@@ -124,6 +125,6 @@ func (a *App) layoutSpare(gtx layout.Context) {
 					return th.Button(gtx, &s.take, draw.ButtonStyle{Label: "Open the newer copy", Kind: draw.Primary})
 				})
 		})
-		return col.done()
+		return col.Done()
 	})
 }

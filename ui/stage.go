@@ -50,7 +50,7 @@ func screenPt(p f32.Point) bench.ScreenPt {
 // updateStage turns the pointer's events on a stage into what the coach does.
 func (a *App) updateStage(gtx layout.Context, i int) {
 	v := &a.stages[i]
-	b := a.desk.bench
+	b := a.desk.Bench
 	for {
 		ev, ok := gtx.Event(pointer.Filter{
 			Target: v,
@@ -88,15 +88,15 @@ func (a *App) updateStage(gtx layout.Context, i int) {
 				b.Grab(i, screenPt(e.Position))
 				continue
 			}
-			a.tell(b.Press(i, screenPt(e.Position), v.stageSize(), float64(gtx.Dp(grabRadius))))
+			a.notices.Tell(b.Press(i, screenPt(e.Position), v.stageSize(), float64(gtx.Dp(grabRadius))))
 		case pointer.Drag:
 			if v.held && e.PointerID == v.id {
-				a.tell(b.Drag(screenPt(e.Position)))
+				a.notices.Tell(b.Drag(screenPt(e.Position)))
 			}
 		case pointer.Release:
 			if v.held && e.PointerID == v.id {
 				v.held = false
-				a.tell(b.Release())
+				a.notices.Tell(b.Release())
 			}
 		case pointer.Cancel:
 			v.held = false
@@ -133,7 +133,7 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 	if a.desk.comparing != nil {
 		title = "This swing, " + st.View.String()
 		if i == 1 {
-			title = a.desk.other.title(a.desk.bench.Lesson()) + ", " + st.View.String()
+			title = a.desk.other.title(a.desk.Bench.Lesson()) + ", " + st.View.String()
 		}
 	}
 	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, title)
@@ -151,11 +151,11 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 }
 
 func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
-	th, b, v := a.theme, a.desk.bench, &a.stages[i]
+	th, b, v := a.theme, a.desk.Bench, &a.stages[i]
 	st := &a.desk.show().Stages[i]
 	if v.size != size {
 		v.size = size
-		a.box.wake() // the picture was made for the size before
+		a.work.Wake() // the picture was made for the size before
 	}
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(bench.Title(st.View.String()) + " picture").Add(gtx.Ops)

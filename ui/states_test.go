@@ -29,7 +29,7 @@ func (h *harness) secondSwing() {
 	h.a.openPaths([]string{path})
 	h.until("the clip to be looked at", func() bool { return h.a.intake.problem() == "" })
 	h.click("Add to the lesson")
-	require.Len(h.t, h.a.desk.bench.Lesson().Swings, 2)
+	require.Len(h.t, h.a.desk.Bench.Lesson().Swings, 2)
 	h.until("the clip to be shown", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
 }
 
@@ -41,20 +41,20 @@ func TestUndoOfASwingGoesBackToTheOneBefore(t *testing.T) {
 	ctx, cancel := context.WithCancel(t.Context())
 	h.a.desk.follow.cancel = cancel
 	h.press("Z", key.ModCtrl)
-	assert.Equal(t, "s1", h.a.desk.bench.Swing().ID)
+	assert.Equal(t, "s1", h.a.desk.Bench.Swing().ID)
 	assert.Error(t, ctx.Err(), "marks are not followed into another swing")
 	h.until("its clips to be shown again", func() bool {
 		f := h.a.desk.films
 		return f[0] != nil && f[1] != nil && f[0].Frames() == 48 && f[0].picture.has
 	})
 	h.press("Z", key.ModCtrl|key.ModShift)
-	assert.Len(t, h.a.desk.bench.Lesson().Swings, 2)
+	assert.Len(t, h.a.desk.Bench.Lesson().Swings, 2)
 }
 
 func TestClipsComeBackWithRedo(t *testing.T) {
 	h := newHarness(t)
 	h.openLessonOf(testClip, func(*annotations.Swing) {})
-	require.NoError(t, h.a.desk.bench.Editor().Apply(annotations.RemoveClip{Swing: "s1", Clip: "dl"}))
+	require.NoError(t, h.a.desk.Bench.Editor().Apply(annotations.RemoveClip{Swing: "s1", Clip: "dl"}))
 	h.frame()
 	h.frame()
 	assert.Nil(t, h.a.desk.films[1], "its film is closed")
@@ -67,7 +67,7 @@ func TestClipsComeBackWithRedo(t *testing.T) {
 func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("2", 0)
 	h.press("D", 0)
 	h.press("1", 0)
@@ -75,7 +75,7 @@ func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
 	h.press("M", 0)
 	for _, k := range []key.Name{"V", "E"} {
 		h.press(k, 0)
-		assert.Contains(t, h.a.notices.passing, "being marked again")
+		assert.Contains(t, h.a.notices.Passing(), "being marked again")
 	}
 	assert.False(t, h.a.compare.open)
 	assert.False(t, h.a.explains())
@@ -114,8 +114,8 @@ func TestLettersOfANoteAreNoCommands(t *testing.T) {
 	}
 	assert.False(t, h.a.findings.open)
 	assert.False(t, h.a.compare.open)
-	require.Len(t, h.a.desk.bench.Swing().Drawings, 1)
-	assert.Equal(t, "Keep", h.a.desk.bench.Swing().Drawings[0].Text)
+	require.Len(t, h.a.desk.Bench.Swing().Drawings, 1)
+	assert.Equal(t, "Keep", h.a.desk.Bench.Swing().Drawings[0].Text)
 	h.press(key.NameEscape, 0)
 	h.frame()
 	h.press("K", 0)
@@ -142,12 +142,12 @@ func TestExplainingComesBackAfterComparing(t *testing.T) {
 func TestClosingTheLessonWhileComparing(t *testing.T) {
 	h := newHarness(t)
 	other := h.openMarked(func(map[string]any) {})
-	now := h.a.desk.path
+	now := h.a.desk.Path
 	h.a.compareWithFile(other)
-	h.a.tell("Marks are safe.")
+	h.a.notices.Tell("Marks are safe.")
 	h.press("W", key.ModCtrl)
 	require.Nil(t, h.a.desk)
-	assert.Empty(t, h.a.notices.passing, "it was about the lesson")
+	assert.Empty(t, h.a.notices.Passing(), "it was about the lesson")
 	h.a.openLesson(now)
 	h.frame()
 	assert.Nil(t, h.a.desk.comparing)
@@ -155,7 +155,7 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 
 func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 	for name, open := range map[string]func(*App){
-		"compare": (*App).chooseOther, "shots": (*App).openShots, "still": (*App).askStill,
+		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() }, "still": (*App).askStill,
 		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
 		"clips":   func(a *App) { a.intake = intake{open: true} },
 	} {
@@ -170,7 +170,7 @@ func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 			h.frame()
 			assert.False(t, h.a.modal())
 			assert.False(t, h.a.explain.on, "a lesson begins with its marks")
-			assert.Equal(t, other, h.a.desk.path)
+			assert.Equal(t, other, h.a.desk.Path)
 
 			// One that can't be saved is not opened: then none is.
 			open(h.a)
@@ -193,7 +193,7 @@ func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 func TestClosingTheLessonWhileTheSheetIsWritten(t *testing.T) {
 	h := newHarness(t)
 	h.openFindings()
-	now := h.a.desk.path
+	now := h.a.desk.Path
 	h.a.makeHandout()
 	require.True(t, h.a.findings.handout.busy)
 	h.a.findings.typing = true // a field had the keyboard
@@ -211,7 +211,7 @@ func TestClosingTheLessonWhileTheSheetIsWritten(t *testing.T) {
 func TestUndoWhileATickIsDraggedLeavesIt(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	b := h.a.desk.bench
+	b := h.a.desk.Bench
 	h.press("1", 0)
 	h.press("D", key.ModShift)
 	h.press("2", 0)
@@ -235,7 +235,7 @@ func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h.frame()
 	before := runtime.NumGoroutine()
 	h.openTestLesson()
-	other := h.a.desk.path
+	other := h.a.desk.Path
 	h.press("1", 0)
 	h.placeAsked(3, 0, 0)
 	h.openTestLesson()
@@ -267,7 +267,7 @@ func TestNothingRunsOnAfterTheWindow(t *testing.T) {
 	h.a.startLibrary()
 	h.until("the library", func() bool { return h.a.library.ready })
 	h.openTestLesson()
-	path := h.a.desk.path
+	path := h.a.desk.Path
 	h.a.closeLesson()
 	home := 0
 	h.until("the first window to come to rest", func() bool {
@@ -311,7 +311,7 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 	h.openTestLesson()
 	for name, open := range map[string]func(*App){
 		"help": func(a *App) { a.help.open = true }, "preferences": (*App).openPreferences,
-		"compare": (*App).chooseOther, "shots": (*App).openShots,
+		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() },
 		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -358,12 +358,12 @@ func TestKeysOfOneFrameKeepTheirOrder(t *testing.T) {
 	h.a.compareWithFile(other)
 	h.until("both swings to be measured", h.compared)
 	require.NotNil(t, h.a.desk.comparing)
-	before := h.a.desk.bench.Editor().Revision()
+	before := h.a.desk.Bench.Editor().Revision()
 	for _, name := range []key.Name{"1", "H", key.NameEscape} {
 		h.router.Queue(key.Event{Name: name, State: key.Press}, key.Event{Name: name, State: key.Release})
 	}
 	h.frame()
 	h.frame()
 	assert.Nil(t, h.a.desk.comparing)
-	assert.Equal(t, before, h.a.desk.bench.Editor().Revision(), "the keys before Esc were for the comparison, which changes nothing")
+	assert.Equal(t, before, h.a.desk.Bench.Editor().Revision(), "the keys before Esc were for the comparison, which changes nothing")
 }

@@ -13,6 +13,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // The lengths and directions that can be given to a ground stick with one
@@ -31,24 +32,24 @@ type stickPanel struct {
 }
 
 func (a *App) updateStick(gtx layout.Context) {
-	b := a.desk.bench
+	b := a.desk.Bench
 	e, ok := b.HeldStick()
 	if !ok {
 		return
 	}
 	l := b.Sticks(e.Stage)[e.Line]
 	if i, ok := a.stick.length.Update(gtx); ok {
-		a.tell(b.SetStick(stickLengths[i], l.Along))
+		a.notices.Tell(b.SetStick(stickLengths[i], l.Along))
 	}
 	if i, ok := a.stick.way.Update(gtx); ok {
-		a.tell(b.SetStick(l.LengthM, stickWays[i]))
+		a.notices.Tell(b.SetStick(l.LengthM, stickWays[i]))
 	}
 }
 
 // layoutSticks draws the ground sticks of a stage's clip: they lie still, so
 // they are shown on every frame.
 func (a *App) layoutSticks(gtx layout.Context, i int) {
-	b, v := a.desk.bench, &a.stages[i]
+	b, v := a.desk.Bench, &a.stages[i]
 	port := b.Stages[i].Port
 	held, holding := b.HeldStick()
 	for k, l := range b.Sticks(i) {
@@ -84,7 +85,7 @@ func (a *App) layoutSticks(gtx layout.Context, i int) {
 // layoutStickGuide takes the guide's place while a stick is in hand, and
 // reports whether it did.
 func (a *App) layoutStickGuide(gtx layout.Context, size image.Point) bool {
-	th, b := a.theme, a.desk.bench
+	th, b := a.theme, a.desk.Bench
 	e, ok := b.HeldStick()
 	if !ok || e.Line >= len(b.Sticks(e.Stage)) {
 		return false
@@ -94,14 +95,14 @@ func (a *App) layoutStickGuide(gtx layout.Context, size image.Point) bool {
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X-2*pad, size.Y)}
 	defer op.Offset(image.Pt(pad, gtx.Dp(8))).Push(gtx.Ops).Pop()
-	col := column{gtx: g, gap: gtx.Dp(6)}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col := kit.Column{Gtx: g, Gap: gtx.Dp(6)}
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, "Ground stick: how long, and which way?")
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Segmented(gtx, &a.stick.length, "Length", slices.Index(stickLengths, l.LengthM), stickNames...)
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Segmented(gtx, &a.stick.way, "Direction", slices.Index(stickWays, l.Along), stickWayText...)
 	})
 	return true

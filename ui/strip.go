@@ -80,12 +80,12 @@ func (a *App) thumbOf(stage, frame int) *thumb {
 	t := new(thumb)
 	d.strip.thumbs[k] = t
 	part := thumbPart(d.show().Stages[stage].Picture)
-	a.work("Making a small picture", func() {
+	a.work.Go("Making a small picture", func() {
 		img, err := f.thumbnail(d.ctx, frame, part, thumbSize)
 		if err == context.Canceled {
 			return
 		}
-		a.box.post(func() {
+		a.work.Post(func() {
 			if t.failed = err != nil; t.failed {
 				return
 			}
@@ -108,11 +108,11 @@ func thumbPart(p bench.Size) image.Rectangle {
 func (a *App) updateStrip(gtx layout.Context) {
 	d := a.desk
 	for a.points.figure.Clicked(gtx) {
-		a.run("points")
+		a.Run("points")
 	}
 	for k := range d.strip.cards {
 		if d.strip.cards[k].Clicked(gtx) {
-			a.run("go to " + string(geometry.KeyPositions[k]))
+			a.Run("go to " + string(geometry.KeyPositions[k]))
 		}
 	}
 }
@@ -138,7 +138,7 @@ func (a *App) layoutCard(gtx layout.Context, f *cardForm, k int, name geometry.P
 	gtx.Constraints = layout.Exact(size)
 	_, first := b.TickOf(0, name)
 	_, second := b.TickOf(1, name)
-	set := first || second || a.desk.bench.Swing().Position(name) != nil
+	set := first || second || a.desk.Bench.Swing().Position(name) != nil
 	current := b.Position == name
 	card.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)

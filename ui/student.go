@@ -15,6 +15,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // statureSD is the standard deviation given to a stature that was told, in
@@ -59,7 +60,7 @@ func (a *App) updateStudent(gtx layout.Context) {
 	for _, f := range []*draw.Field{&s.name, &s.stature, &s.mass, &s.club} {
 		begin = f.Entered(gtx) || begin
 	}
-	if begin || enterPressed(gtx) {
+	if begin || kit.EnterPressed(gtx) {
 		a.createLesson()
 	}
 }
@@ -140,13 +141,13 @@ func (a *App) createLesson() {
 		ID: annotations.NewID(), Label: "Swing 1",
 		Club: annotations.Club{Name: strings.TrimSpace(s.club.Text())},
 	}}
-	path := a.places.lesson(l.ID)
+	path := a.dirs.Lesson(l.ID)
 	err := os.MkdirAll(filepath.Dir(path), 0o755)
 	if err == nil {
 		err = annotations.Save(path, l)
 	}
 	if err != nil {
-		a.alert(err.Error())
+		a.notices.Alert(err.Error())
 		return
 	}
 	clips := s.clips
@@ -155,7 +156,7 @@ func (a *App) createLesson() {
 	if len(clips) > 0 {
 		a.takeIn(clips)
 	} else {
-		a.tell("Now drop the two clips of a swing on the window, or press Ctrl+O.")
+		a.notices.Tell("Now drop the two clips of a swing on the window, or press Ctrl+O.")
 	}
 }
 
@@ -165,8 +166,8 @@ func (a *App) layoutStudent(gtx layout.Context) {
 	if a.settings.Imperial {
 		lengths = "ft in"
 	}
-	a.layoutModal(gtx, "New student", 460, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(14)}
+	a.card.Layout(gtx, a.theme, "New student", 460, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
 		half := func(gtx layout.Context, l, r layout.Widget) layout.Dimensions {
 			gap := gtx.Dp(12)
 			w := (gtx.Constraints.Max.X - gap) / 2
@@ -181,17 +182,17 @@ func (a *App) layoutStudent(gtx layout.Context) {
 		field := func(f *draw.Field, st draw.FieldStyle) layout.Widget {
 			return func(gtx layout.Context) layout.Dimensions { return th.Field(gtx, f, st) }
 		}
-		col.add(field(&s.name, draw.FieldStyle{Label: "Name"}))
-		col.add(a.choice("Plays", &s.hand, int(s.handed), "right-handed", "left-handed"))
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(field(&s.name, draw.FieldStyle{Label: "Name"}))
+		col.Add(kit.Choice(th, "Plays", &s.hand, int(s.handed), "right-handed", "left-handed"))
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return half(gtx,
 				field(&s.stature, draw.FieldStyle{Label: "Height, if known", Suffix: lengths, Error: s.statureError, Help: "sharpens every length"}),
 				field(&s.mass, draw.FieldStyle{Label: "Mass, if known", Suffix: "kg", Error: s.massError}))
 		})
-		col.add(a.choice("Body proportions, for the balance", &s.sex, s.sexOf, "not said", "female", "male"))
-		col.add(field(&s.club, draw.FieldStyle{Label: "Club", Hint: "7-iron"}))
-		col.add(func(gtx layout.Context) layout.Dimensions {
-			return endRow(gtx,
+		col.Add(kit.Choice(th, "Body proportions, for the balance", &s.sex, s.sexOf, "not said", "female", "male"))
+		col.Add(field(&s.club, draw.FieldStyle{Label: "Club", Hint: "7-iron"}))
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &s.cancel, draw.ButtonStyle{Label: "Cancel"})
 				},
@@ -199,6 +200,6 @@ func (a *App) layoutStudent(gtx layout.Context) {
 					return th.Button(gtx, &s.create, draw.ButtonStyle{Label: "Begin the lesson", Kind: draw.Primary})
 				})
 		})
-		return col.done()
+		return col.Done()
 	})
 }

@@ -13,6 +13,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // reasonWidth is how wide a reason is written before it wraps.
@@ -21,7 +22,7 @@ const reasonWidth unit.Sp = 300
 // drawSuspects rings the marks that don't agree with the others; the one under
 // the pointer, else the one in hand, says why.
 func (a *App) drawSuspects(gtx layout.Context, stage int, position geometry.PositionName, at *[geometry.NumPoints]f32.Point, seen *[geometry.NumPoints]bool) {
-	b := a.desk.bench
+	b := a.desk.Bench
 	clip, v := b.Stages[stage].Clip, &a.stages[stage]
 	held, holding := b.Selected()
 	var told *suspect
@@ -68,5 +69,5 @@ func (a *App) drawReason(gtx layout.Context, stage image.Point, mark f32.Point, 
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(4), th.Plate)
 	defer op.Offset(image.Pt(pad, pad)).Push(gtx.Ops).Pop()
 	words.Add(gtx.Ops)
-	named(gtx, image.Rectangle{Max: d.Size}, text)
+	kit.Named(gtx, image.Rectangle{Max: d.Size}, text)
 }

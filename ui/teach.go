@@ -10,6 +10,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/manual"
 )
 
@@ -41,17 +42,17 @@ func (a *App) layoutTeach(gtx layout.Context, height int) layout.Dimensions {
 		g.Constraints = layout.Constraints{Max: image.Pt(w-2*pad, 1<<16)}
 		m := op.Record(gtx.Ops)
 		l.picture(g, th, picture)
-		col := column{gtx: g, gap: gtx.Dp(4)}
+		col := kit.Column{Gtx: g, Gap: gtx.Dp(4)}
 		off := op.Offset(image.Pt(0, picture.Y+gtx.Dp(10))).Push(gtx.Ops)
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Label(gtx, draw.Body, font.SemiBold, th.Text, l.title)
 		})
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, l.text)
 		})
 		off.Pop()
 		calls[i] = m.Stop()
-		tall = max(tall, picture.Y+gtx.Dp(10)+col.y+2*pad)
+		tall = max(tall, picture.Y+gtx.Dp(10)+col.Height()+2*pad)
 	}
 	if tall > height || w < gtx.Sp(180) {
 		return layout.Dimensions{}

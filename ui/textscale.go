@@ -30,10 +30,10 @@ func (a *App) fitText() {
 func (a *App) scaleText(factor float32) {
 	want := min(max(a.theme.TextScale*factor, 0.8), 2)
 	if room := roomForText(a.size); factor > 1 && want > room && room < 2 {
-		a.tell(bench.Note(fmt.Sprintf("In a window this small text can be %.0f %% at most. Make the window larger first.", 100*room)))
+		a.notices.Tell(bench.Note(fmt.Sprintf("In a window this small text can be %.0f %% at most. Make the window larger first.", 100*room)))
 		want = room
 	}
 	a.settings.TextScale = want
 	a.fitText()
-	a.keepSettings()
+	a.KeepSettings()
 }

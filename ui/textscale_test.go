@@ -18,8 +18,8 @@ func TestTextIsNeverLargerThanTheWindowHoldsIt(t *testing.T) {
 	h.frame()
 	assert.InDelta(t, 1.375, h.a.theme.TextScale, 1e-6)
 	h.press("=", key.ModCtrl)
-	assert.Contains(t, h.a.notices.passing, "at most")
+	assert.Contains(t, h.a.notices.Passing(), "at most")
 	h.press("-", key.ModCtrl)
 	assert.InDelta(t, 1.375/1.1, h.a.theme.TextScale, 1e-4, "smaller than what is shown")
-	assert.InDelta(t, 1.375/1.1, h.a.places.settings().TextScale, 1e-4)
+	assert.InDelta(t, 1.375/1.1, h.a.dirs.Settings().TextScale, 1e-4)
 }

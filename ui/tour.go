@@ -19,6 +19,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/demo"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // panel is a part of the window that the tour can point at.
@@ -72,7 +73,7 @@ const tourWidth unit.Sp = 350
 
 // tourSteps names keys from the command table.
 func (a *App) tourSteps() [5]tourStep {
-	keys := func(id string) string { return a.shortcut(id) }
+	keys := func(id string) string { return a.Shortcut(id) }
 	return [5]tourStep{
 		{stagesPanel, "One swing, two views",
 			"Face-on at the left, down-the-line at the right, locked together by the sound of the strike. The wheel zooms about the pointer; the right button drags the picture.",
@@ -115,11 +116,11 @@ func (a *App) startTour() {
 	}
 	a.findings.open = false // the sheet is in its place
 	a.alone = false
-	a.tell(a.desk.bench.LeaveBlind())
+	a.notices.Tell(a.desk.Bench.LeaveBlind())
 	a.tour = tour{on: true, panels: a.tour.panels, start: a.tourMoment()}
 	if !a.settings.TourSeen {
 		a.settings.TourSeen = true
-		a.keepSettings()
+		a.KeepSettings()
 	}
 }
 
@@ -134,16 +135,16 @@ func (a *App) tourOfDemo() {
 func (a *App) endTour() {
 	a.tour.on = false
 	if a.tour.step < len(a.tourSteps())-1 {
-		a.tell(bench.Note(fmt.Sprintf("The tour is over. %s, or %s and its button, starts it again.", a.shortcut("tour"), a.shortcut("help"))))
+		a.notices.Tell(bench.Note(fmt.Sprintf("The tour is over. %s, or %s and its button, starts it again.", a.Shortcut("tour"), a.Shortcut("help"))))
 	}
 }
 
 func (a *App) tourMoment() tourMoment {
 	d := a.desk
 	m := tourMoment{
-		frame:     d.bench.Stages[d.bench.Active].Frame,
-		positions: len(d.bench.Swing().Positions), position: string(d.bench.Position),
-		marks: len(d.bench.Swing().Marks),
+		frame:     d.Bench.Stages[d.Bench.Active].Frame,
+		positions: len(d.Bench.Swing().Positions), position: string(d.Bench.Position),
+		marks: len(d.Bench.Swing().Marks),
 	}
 	if m.row = a.sheet.Hovered(); m.row == "" {
 		m.row = a.sheet.Selected()
@@ -158,7 +159,7 @@ func (a *App) tourStep(n int) {
 		return
 	}
 	t.step, t.done = max(n, 0), false
-	b := a.desk.bench
+	b := a.desk.Bench
 	if _, ok := b.PositionAt(b.Active); !ok && a.tourSteps()[t.step].panel == guidePanel && len(b.Swing().Positions) > 0 {
 		a.goTo(b.Swing().Positions[0].Name) // points are asked for at a key position
 	}
@@ -177,7 +178,7 @@ func (a *App) updateTour(gtx layout.Context) {
 	}
 	if t.marked.Clicked(gtx) {
 		t.on = false
-		a.openLesson(filepath.Join(a.places.demo(), demo.MarkedFile))
+		a.openLesson(filepath.Join(a.dirs.Demo(), demo.MarkedFile))
 		return
 	}
 	if t.back.Clicked(gtx) {
@@ -222,7 +223,7 @@ func (a *App) layoutTour(gtx layout.Context) {
 	th.Card(gtx, image.Rectangle{Max: card})
 	draw.RoundFrame(gtx.Ops, image.Rectangle{Max: card}, float32(gtx.Dp(draw.Radius)), float32(gtx.Dp(1)), th.Accent)
 	defer clip.Rect(image.Rectangle{Max: card}).Push(gtx.Ops).Pop()
-	named(gtx, image.Rectangle{Max: card}, "Tour")
+	kit.Named(gtx, image.Rectangle{Max: card}, "Tour")
 	event.Op(gtx.Ops, &t.area)
 	pointer.CursorDefault.Add(gtx.Ops)
 	defer op.Offset(image.Pt(pad, pad)).Push(gtx.Ops).Pop()
@@ -250,18 +251,18 @@ func (t *tour) place(p panel, card, window image.Point, gap int) image.Point {
 func (a *App) tourText(gtx layout.Context, s *tourStep) layout.Dimensions {
 	th, t := a.theme, &a.tour
 	steps := len(a.tourSteps())
-	col := column{gtx: gtx, gap: gtx.Dp(8)}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(8)}
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Small, font.Medium, th.Dim, fmt.Sprintf("Step %d of %d", t.step+1, steps))
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Title, font.SemiBold, th.Text, s.title)
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, s.text)
 	})
 	if s.try != "" {
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			side := gtx.Sp(18)
 			x := side + gtx.Dp(6)
 			g := gtx
@@ -281,10 +282,10 @@ func (a *App) tourText(gtx layout.Context, s *tourStep) layout.Dimensions {
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, st) }
 	}
 	last := t.step == steps-1
-	if last && filepath.Dir(a.desk.path) == a.places.demo() && filepath.Base(a.desk.path) != demo.MarkedFile {
-		col.add(button(&t.marked, draw.ButtonStyle{Label: "See this swing fully marked"}))
+	if last && filepath.Dir(a.desk.Path) == a.dirs.Demo() && filepath.Base(a.desk.Path) != demo.MarkedFile {
+		col.Add(button(&t.marked, draw.ButtonStyle{Label: "See this swing fully marked"}))
 	}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		parts := []layout.Widget{nil, nil, nil}
 		if !last {
 			parts[0] = button(&t.skip, draw.ButtonStyle{Label: "Skip the tour", Kind: draw.Quiet})
@@ -297,7 +298,7 @@ func (a *App) tourText(gtx layout.Context, s *tourStep) layout.Dimensions {
 			label = "Done"
 		}
 		parts[2] = button(&t.next, draw.ButtonStyle{Label: label, Kind: draw.Primary})
-		return endRow(gtx, parts...)
+		return kit.EndRow(gtx, parts...)
 	})
-	return col.done()
+	return col.Done()
 }

@@ -37,7 +37,7 @@ func TestTheTourGoesOnByDoingOrByNext(t *testing.T) {
 	h.find("Seen from above")
 	h.click("Done")
 	assert.False(t, h.a.tour.on)
-	assert.True(t, h.a.places.settings().TourSeen, "never again unasked")
+	assert.True(t, h.a.dirs.Settings().TourSeen, "never again unasked")
 }
 
 func TestTheTourCanBeSkippedAndCalledFromTheHelp(t *testing.T) {

@@ -78,13 +78,13 @@ func (t *tracer) flush(a *App) {
 	if t.out == nil {
 		return
 	}
-	l := traceLine{Regions: t.regions, Notice: a.notices.passing, Modal: a.modal(), Goroutines: runtime.NumGoroutine()}
-	if len(a.notices.alerts) > 0 {
-		l.Alert = a.notices.alerts[0]
+	l := traceLine{Regions: t.regions, Notice: a.notices.Passing(), Modal: a.modal(), Goroutines: runtime.NumGoroutine()}
+	if len(a.notices.Alerts()) > 0 {
+		l.Alert = a.notices.Alerts()[0]
 	}
 	if d := a.desk; d != nil {
-		b := d.bench
-		l.Lesson, l.Position, l.Active = d.path, string(d.show().Position), d.show().Active
+		b := d.Bench
+		l.Lesson, l.Position, l.Active = d.Path, string(d.show().Position), d.show().Active
 		if p, ok := b.Armed(); ok {
 			l.Armed = p.String()
 		}

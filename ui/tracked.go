@@ -16,7 +16,7 @@ func (a *App) layoutTracked(gtx layout.Context, i int) {
 	if !a.curvesShown() || a.settings.HideBones {
 		return
 	}
-	b, v := a.desk.bench, &a.stages[i]
+	b, v := a.desk.Bench, &a.stages[i]
 	st := &b.Stages[i]
 	if _, key := b.PositionAt(i); key {
 		return
@@ -67,15 +67,15 @@ const between geometry.PositionName = "between key positions, followed"
 // trackedFigure is the golfer from above between two key positions, where the
 // curves know him; ok is false at a key position and where they don't.
 func (d *desk) trackedFigure() (f plan.Figure, seconds float64, ok bool) {
-	c, current := d.bench.Curves()
+	c, current := d.Bench.Curves()
 	if !current || c.Fit == nil || d.comparing != nil {
 		return f, 0, false
 	}
-	active := d.bench.Active
-	if _, key := d.bench.PositionAt(active); key {
+	active := d.Bench.Active
+	if _, key := d.Bench.PositionAt(active); key {
 		return f, 0, false
 	}
-	seconds, ok = d.bench.CurveSeconds(active)
+	seconds, ok = d.Bench.CurveSeconds(active)
 	if !ok {
 		return f, 0, false
 	}

@@ -27,12 +27,12 @@ func (a *App) watch(f *film) {
 			now = err.Error()
 		}
 		if now != "" && now != gone {
-			a.box.post(func() { a.alert(now) })
+			a.work.Post(func() { a.notices.Alert(now) })
 		}
 		gone = now
 		if t := f.reader.Stats().Trouble(); t != "" && trouble == "" {
 			trouble = t
-			a.box.post(func() { a.tell(bench.Note(t)) })
+			a.work.Post(func() { a.notices.Tell(bench.Note(t)) })
 		}
 	}
 }

@@ -12,11 +12,11 @@ import (
 func TestClipThatVanishesWhileItIsOpenIsNoticed(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	clip := filepath.Join(filepath.Dir(h.a.desk.path), "face-on.mp4")
+	clip := filepath.Join(filepath.Dir(h.a.desk.Path), "face-on.mp4")
 	require.NoError(t, os.Remove(clip))
-	h.until("it to be noticed", func() bool { return len(h.a.notices.alerts) > 0 })
-	assert.Contains(t, h.a.notices.alerts[0], "face-on.mp4")
-	b := h.a.desk.bench
+	h.until("it to be noticed", func() bool { return len(h.a.notices.Alerts()) > 0 })
+	assert.Contains(t, h.a.notices.Alerts()[0], "face-on.mp4")
+	b := h.a.desk.Bench
 	b.GoTo(0, 40)
 	h.until("a frame of it", func() bool { return h.a.desk.films[0].picture.index == 40 })
 }

@@ -18,6 +18,7 @@ import (
 	"turngauge/ui/drop"
 	"turngauge/ui/fault"
 	"turngauge/ui/icon"
+	"turngauge/ui/profile"
 )
 
 // Options say how the window starts.
@@ -45,13 +46,13 @@ const (
 // any goroutine may serve a window. macOS, for which the program is not built
 // yet, would want the main one.)
 func Main(ctx context.Context, o Options) error {
-	p := standardPlaces()
+	p := profile.Standard()
 	w := new(app.Window)
 	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
 	a.startLibrary()
 	desktop := explorer.NewExplorer(w)
 	a.chooser.Desktop = desktop
-	a.tracer.out, a.version = o.Trace, o.Version
+	a.tracer.out, a.work.Version = o.Trace, o.Version
 	a.tellOfStop()
 	width, height := firstWidth, firstHeight
 	if a.settings.Width > 0 && a.settings.Height > 0 {
@@ -59,14 +60,14 @@ func Main(ctx context.Context, o Options) error {
 		height = max(unit.Dp(a.settings.Height), leastHeight)
 	}
 	w.Option(app.Title("Turngauge"), app.Size(width, height), app.MinSize(leastWidth, leastHeight))
-	stop := context.AfterFunc(ctx, func() { a.box.post(func() { a.ending = true }) })
+	stop := context.AfterFunc(ctx, func() { a.work.Post(func() { a.ending = true }) })
 	defer stop()
 	switch {
 	case o.Demo:
 		a.openDemo()
 	case len(o.Paths) > 0:
 		a.openPaths(o.Paths)
-		if a.desk != nil && a.places.isDemo(a.desk.path) {
+		if a.desk != nil && a.dirs.IsDemo(a.desk.Path) {
 			a.tourOfDemo()
 		}
 	}
@@ -133,7 +134,7 @@ func (a *App) rememberSize() {
 	}
 	a.settings.Width, a.settings.Height = a.size.X, a.size.Y
 	// The window is gone: there is no one left to tell.
-	_ = a.places.keep(a.settings)
+	_ = a.dirs.Keep(a.settings)
 }
 
 // joinDesktop gives the window its icon, and begins to take files dropped on
@@ -143,9 +144,9 @@ func (a *App) joinDesktop(e event.Event) {
 	if !ok || a.dropper != nil {
 		return
 	}
-	a.work("Setting the icon", func() { _ = icon.Set(uint32(window)) }, nil) // one without serves as well
+	a.work.Go("Setting the icon", func() { _ = icon.Set(uint32(window)) }, nil) // one without serves as well
 	l, err := drop.Listen(display, window, func(d drop.Event) {
-		a.box.post(func() { a.dropped(d) })
+		a.work.Post(func() { a.dropped(d) })
 	})
 	if err != nil {
 		if !errors.Is(err, drop.ErrUnsupported) {
@@ -162,7 +163,7 @@ func (a *App) dropped(d drop.Event) {
 		return
 	}
 	if d.Err != nil {
-		a.alert(d.Err.Error())
+		a.notices.Alert(d.Err.Error())
 	}
 	a.openPaths(d.Paths)
 }

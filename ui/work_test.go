@@ -25,12 +25,12 @@ func report(t *testing.T, alert string) string {
 
 func TestAMistakeInAWorkerIsToldAndTheLessonGoesOn(t *testing.T) {
 	h := newHarness(t)
-	h.a.version = "turngauge 1.2.3"
+	h.a.work.Version = "turngauge 1.2.3"
 	h.openTestLesson()
 	put := false
-	h.a.work("Drawing the picture", func() { panic("a slip") }, func() { put = true })
-	h.until("the coach to be told", func() bool { return len(h.a.notices.alerts) > 0 })
-	said := h.a.notices.alerts[0]
+	h.a.work.Go("Drawing the picture", func() { panic("a slip") }, func() { put = true })
+	h.until("the coach to be told", func() bool { return len(h.a.notices.Alerts()) > 0 })
+	said := h.a.notices.Alerts()[0]
 	assert.True(t, put, "what was busy is free again")
 	assert.Contains(t, said, "Drawing the picture failed")
 	assert.Contains(t, said, "The lesson is safe")
@@ -39,17 +39,17 @@ func TestAMistakeInAWorkerIsToldAndTheLessonGoesOn(t *testing.T) {
 	assert.Contains(t, text, "work_test.go")
 
 	h.press("1", 0)
-	assert.NotEmpty(t, h.a.desk.bench.Swing().Positions, "and there is work to go on with")
+	assert.NotEmpty(t, h.a.desk.Bench.Swing().Positions, "and there is work to go on with")
 }
 
 func TestAMistakeInTheFitLeavesTheNextOneToBeMade(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	h.until("the first fit", func() bool { return h.a.desk.result.sheet != nil })
-	l := h.a.desk.bench.Lesson()
+	l := h.a.desk.Bench.Lesson()
 	h.a.desk.fitter.request(fitRequest{lesson: l, swing: "no such swing", revision: 1 << 40})
-	h.until("the coach to be told", func() bool { return len(h.a.notices.alerts) > 0 })
-	assert.Contains(t, h.a.notices.alerts[0], "Measuring failed")
+	h.until("the coach to be told", func() bool { return len(h.a.notices.Alerts()) > 0 })
+	assert.Contains(t, h.a.notices.Alerts()[0], "Measuring failed")
 	assert.Contains(t, h.a.desk.result.problem, "Undo the last change")
 
 	h.press("1", 0)
@@ -59,9 +59,9 @@ func TestAMistakeInTheFitLeavesTheNextOneToBeMade(t *testing.T) {
 func TestAMistakeInTheWindowSavesTheLessonAndIsToldAtTheNextStart(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	path := h.a.desk.path
+	path := h.a.desk.Path
 	h.press("1", 0)
-	require.NotEmpty(t, h.a.desk.bench.Swing().Positions)
+	require.NotEmpty(t, h.a.desk.Bench.Swing().Positions)
 	err := fault.Guard(func() error { panic("a slip") })()
 	said := h.a.stopped(err.(*fault.Error)).Error()
 	assert.Contains(t, said, path)
@@ -70,11 +70,11 @@ func TestAMistakeInTheWindowSavesTheLessonAndIsToldAtTheNextStart(t *testing.T) 
 	require.NoError(t, err)
 	assert.NotEmpty(t, l.Swings[0].Positions, "the last edit is on the disk")
 
-	next := newApp(h.a.places, draw.NewFixedTheme(true, 1), func() {})
+	next := newApp(h.a.dirs, draw.NewFixedTheme(true, 1), func() {})
 	next.tellOfStop()
-	require.Len(t, next.notices.alerts, 1)
-	assert.Contains(t, next.notices.alerts[0], path)
-	again := newApp(h.a.places, draw.NewFixedTheme(true, 1), func() {})
+	require.Len(t, next.notices.Alerts(), 1)
+	assert.Contains(t, next.notices.Alerts()[0], path)
+	again := newApp(h.a.dirs, draw.NewFixedTheme(true, 1), func() {})
 	again.tellOfStop()
-	assert.Empty(t, again.notices.alerts, "it is said once")
+	assert.Empty(t, again.notices.Alerts(), "it is said once")
 }

@@ -8,8 +8,8 @@ import (
 	"strings"
 
 	"turngauge/annotations"
-	"turngauge/ui"
 	"turngauge/ui/demo"
+	"turngauge/ui/profile"
 )
 
 const demoHelp = `turngauge demo [DIR] [--second] [--open]
@@ -33,7 +33,7 @@ func makeDemo(r *run, c *command) int {
 	if len(rest) > 1 {
 		return r.misuse(c, "name one folder for the demo lesson, not %d", len(rest))
 	}
-	dir := ui.DemoDir()
+	dir := profile.DemoDir()
 	if len(rest) == 1 {
 		dir = rest[0]
 	}

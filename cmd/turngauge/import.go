@@ -6,7 +6,7 @@ import (
 	"strings"
 
 	"turngauge/annotations/library"
-	"turngauge/ui"
+	"turngauge/ui/profile"
 )
 
 const importHelp = `turngauge import FILE... [--to FOLDER] [--json] [--library FOLDER]
@@ -46,7 +46,7 @@ func importLessons(r *run, c *command) int {
 		return r.misuse(c, "name a zip file, a lesson document or a folder to import")
 	}
 	if *to == "" {
-		*to = ui.LessonFolder()
+		*to = profile.LessonFolder()
 	}
 	l, err := r.openLibrary(*folder)
 	if err != nil {

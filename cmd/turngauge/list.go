@@ -9,7 +9,7 @@ import (
 	"text/tabwriter"
 
 	"turngauge/annotations/library"
-	"turngauge/ui"
+	"turngauge/ui/profile"
 )
 
 const listHelp = `turngauge list [WORD...] [--student NAME] [--tag TAG] [--trash | --missing]
@@ -37,7 +37,7 @@ wrong; 4 nothing was found.
 // openLibrary opens the library in a folder, or the coach's own.
 func (r *run) openLibrary(folder string) (*library.Library, error) {
 	if folder == "" {
-		folder = ui.LibraryFolder()
+		folder = profile.LibraryFolder()
 	}
 	l, err := library.Open(r.ctx, folder)
 	if err != nil {

@@ -1,4 +1,4 @@
-package ui
+package kit
 
 import (
 	"image"
@@ -18,9 +18,9 @@ const (
 	noticePerRune = 60 * time.Millisecond
 )
 
-// notices is what the program says by itself: a passing line for what has just
+// Notices is what the program says by itself: a passing line for what has just
 // happened, and alerts that stay until they are closed.
-type notices struct {
+type Notices struct {
 	passing string
 	until   time.Time
 	fresh   bool
@@ -28,27 +28,36 @@ type notices struct {
 	closer  draw.Button
 }
 
-// tell shows a passing notice; an empty one changes nothing.
-func (a *App) tell(n bench.Note) {
-	if n == "" {
+// Tell shows a passing notice; an empty one changes nothing.
+func (n *Notices) Tell(note bench.Note) {
+	if note == "" {
 		return
 	}
-	a.notices.passing, a.notices.fresh = string(n), true
+	n.passing, n.fresh = string(note), true
 }
 
-// alert shows something that went wrong, until the coach closes it. The same
+// Passing is the passing notice that is shown, or "".
+func (n *Notices) Passing() string { return n.passing }
+
+// EndPassing takes the passing notice away.
+func (n *Notices) EndPassing() { n.passing = "" }
+
+// Alerts are what went wrong and was not closed yet, the oldest first.
+func (n *Notices) Alerts() []string { return n.alerts }
+
+// Alert shows something that went wrong, until the coach closes it. The same
 // sentence is not stacked up.
-func (a *App) alert(text string) {
-	for _, t := range a.notices.alerts {
+func (n *Notices) Alert(text string) {
+	for _, t := range n.alerts {
 		if t == text {
 			return
 		}
 	}
-	a.notices.alerts = append(a.notices.alerts, text)
+	n.alerts = append(n.alerts, text)
 }
 
-func (a *App) updateNotices(gtx layout.Context) {
-	n := &a.notices
+// Update lets the passing notice pass, and closes an alert that was clicked away.
+func (n *Notices) Update(gtx layout.Context) {
 	if n.fresh {
 		n.until = gtx.Now.Add(noticeLeast + time.Duration(len(n.passing))*noticePerRune)
 		n.fresh = false
@@ -61,23 +70,22 @@ func (a *App) updateNotices(gtx layout.Context) {
 		}
 	}
 	if n.closer.Clicked(gtx) {
-		a.closeAlert()
+		n.CloseAlert()
 	}
 }
 
-// closeAlert takes the oldest alert away and reports whether there was one.
-func (a *App) closeAlert() bool {
-	if len(a.notices.alerts) == 0 {
+// CloseAlert takes the oldest alert away and reports whether there was one.
+func (n *Notices) CloseAlert() bool {
+	if len(n.alerts) == 0 {
 		return false
 	}
-	a.notices.alerts = a.notices.alerts[1:]
+	n.alerts = n.alerts[1:]
 	return true
 }
 
-// layoutNotices draws the passing notice and the oldest alert above the bottom
+// Layout draws the passing notice and the oldest alert above the bottom
 // middle of an area of the window.
-func (a *App) layoutNotices(gtx layout.Context, area image.Rectangle) {
-	th, n := a.theme, &a.notices
+func (n *Notices) Layout(gtx layout.Context, th *draw.Theme, area image.Rectangle) {
 	gtx.Constraints.Min = image.Point{} // a button would be as wide as the window
 	bottom := area.Max.Y - gtx.Dp(12)
 	middle := (area.Min.X + area.Max.X) / 2

@@ -1,4 +1,4 @@
-package ui
+package kit
 
 import (
 	"image"
@@ -17,59 +17,23 @@ import (
 	"turngauge/ui/draw"
 )
 
-// column stacks parts under each other.
-type column struct {
-	gtx layout.Context
-	gap int
-	y   int
-}
-
-func (c *column) add(w layout.Widget) {
-	if c.y > 0 {
-		c.y += c.gap
-	}
-	off := op.Offset(image.Pt(0, c.y)).Push(c.gtx.Ops)
-	g := c.gtx
-	g.Constraints.Min = image.Point{}
-	c.y += w(g).Size.Y
-	off.Pop()
-}
-
-func (c *column) done() layout.Dimensions {
-	return layout.Dimensions{Size: image.Pt(c.gtx.Constraints.Max.X, c.y)}
-}
-
-// endRow lays parts out in a row that ends at the right edge.
-func endRow(gtx layout.Context, parts ...layout.Widget) layout.Dimensions {
-	m := op.Record(gtx.Ops)
-	d := draw.Row(gtx, 8, parts...)
-	c := m.Stop()
-	w := gtx.Constraints.Max.X
-	defer op.Offset(image.Pt(w-d.Size.X, 0)).Push(gtx.Ops).Pop()
-	c.Add(gtx.Ops)
-	return layout.Dimensions{Size: image.Pt(w, d.Size.Y)}
-}
-
-// modalView is how far the card in the middle of the window is scrolled, where
-// it is taller than the window.
-type modalView struct {
+// Modal is a card in the middle of the window over everything else, which can't
+// be reached while it is there. A body too tall for the window scrolls under the
+// title.
+type Modal struct {
 	title  string
 	scroll gesture.Scroll
-	offset int
-	more   int // how far it can be scrolled
+	offset int  // how far the body is scrolled, pixels
+	more   int  // how far it can be
+	scrim  bool // tags of what the card covers, and of the card
+	area   bool
 }
 
-// layoutModal draws a card in the middle of the window over everything else,
-// which can't be reached while it is there. A body too tall for the window
-// scrolls under the title.
-func (a *App) layoutModal(gtx layout.Context, title string, width unit.Sp, body layout.Widget) {
-	th := a.theme
+// Layout draws the card with a title; width is that of the body, as far as the
+// window has room. The body begins at its top whenever the title is another.
+func (v *Modal) Layout(gtx layout.Context, th *draw.Theme, title string, width unit.Sp, body layout.Widget) layout.Dimensions {
 	size := gtx.Constraints.Max
-	area := clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops)
-	event.Op(gtx.Ops, &a.scrim)
-	pointer.CursorDefault.Add(gtx.Ops)
-	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
-	area.Pop()
+	v.cover(gtx, th)
 	pad := gtx.Dp(22)
 	w := min(gtx.Sp(width), size.X-3*pad)
 	head, gap := gtx.Sp(24), gtx.Dp(16)
@@ -81,9 +45,8 @@ func (a *App) layoutModal(gtx layout.Context, title string, width unit.Sp, body 
 	d := body(g)
 	inside := m.Stop()
 	tall := min(d.Size.Y, room)
-	v := &a.modalView
 	if v.title != title {
-		*v = modalView{title: title}
+		v.title, v.offset = title, 0
 	}
 	v.more = max(d.Size.Y-tall, 0)
 	v.update(gtx, tall)
@@ -93,16 +56,38 @@ func (a *App) layoutModal(gtx layout.Context, title string, width unit.Sp, body 
 	th.Card(gtx, image.Rectangle{Max: card})
 	defer clip.Rect(image.Rectangle{Max: card}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(title).Add(gtx.Ops)
-	event.Op(gtx.Ops, &a.modalArea)
+	event.Op(gtx.Ops, &v.area)
 	defer op.Offset(image.Pt(pad, pad)).Push(gtx.Ops).Pop()
 	g.Constraints = layout.Constraints{Max: image.Pt(w, head)}
 	th.Label(g, draw.Title, font.SemiBold, th.Text, title)
 	defer op.Offset(image.Pt(0, head+gap)).Push(gtx.Ops).Pop()
-	v.layout(gtx, th, image.Pt(w, tall), pad, inside)
+	v.body(gtx, th, image.Pt(w, tall), pad, inside)
+	return layout.Dimensions{Size: size}
+}
+
+// Over draws a large card at a place of the window; body lays out in the window,
+// cut off at the card's edges.
+func (v *Modal) Over(gtx layout.Context, th *draw.Theme, title string, card image.Rectangle, body layout.Widget) layout.Dimensions {
+	v.cover(gtx, th)
+	th.Card(gtx, card)
+	defer clip.Rect(card).Push(gtx.Ops).Pop()
+	semantic.LabelOp(title).Add(gtx.Ops)
+	event.Op(gtx.Ops, &v.area)
+	body(gtx)
+	return layout.Dimensions{Size: gtx.Constraints.Max}
+}
+
+// cover dims the window and takes the pointer's events that are not for the card.
+func (v *Modal) cover(gtx layout.Context, th *draw.Theme) {
+	all := image.Rectangle{Max: gtx.Constraints.Max}
+	defer clip.Rect(all).Push(gtx.Ops).Pop()
+	event.Op(gtx.Ops, &v.scrim)
+	pointer.CursorDefault.Add(gtx.Ops)
+	draw.Fill(gtx.Ops, all, th.Scrim)
 }
 
 // update moves the card with the wheel and the keys, where it is too tall.
-func (v *modalView) update(gtx layout.Context, tall int) {
+func (v *Modal) update(gtx layout.Context, tall int) {
 	v.offset += v.scroll.Update(gtx.Metric, gtx.Source, gtx.Now, gesture.Vertical, pointer.ScrollRange{},
 		pointer.ScrollRange{Min: -v.offset, Max: v.more - v.offset})
 	if v.more > 0 {
@@ -131,9 +116,9 @@ func (v *modalView) update(gtx layout.Context, tall int) {
 	v.offset = min(max(v.offset, 0), v.more)
 }
 
-// layout draws the part of the body that there is room for. Focus rings reach
+// body draws the part of the body that there is room for. Focus rings reach
 // a little past the body's edges, and are not cut off there.
-func (v *modalView) layout(gtx layout.Context, th *draw.Theme, size image.Point, pad int, body op.CallOp) {
+func (v *Modal) body(gtx layout.Context, th *draw.Theme, size image.Point, pad int, body op.CallOp) {
 	rim := gtx.Dp(4)
 	defer clip.Rect(image.Rect(-rim, -rim, size.X+pad, size.Y+rim)).Push(gtx.Ops).Pop()
 	v.scroll.Add(gtx.Ops)
@@ -150,9 +135,9 @@ func (v *modalView) layout(gtx layout.Context, th *draw.Theme, size image.Point,
 	draw.RoundRect(gtx.Ops, image.Rect(x, from, x+bar, from+size.Y*size.Y/whole), bar/2, th.Edge)
 }
 
-// enterPressed reports whether Enter was pressed while nothing had the
+// EnterPressed reports whether Enter was pressed while nothing had the
 // keyboard that takes it: on a card it does the one thing to do.
-func enterPressed(gtx layout.Context) bool {
+func EnterPressed(gtx layout.Context) bool {
 	pressed := false
 	for {
 		ev, ok := gtx.Event(key.Filter{Name: key.NameReturn}, key.Filter{Name: key.NameEnter})
@@ -163,16 +148,4 @@ func enterPressed(gtx layout.Context) bool {
 			pressed = true
 		}
 	}
-}
-
-// constrained returns gtx for a part as wide as w at most.
-func constrained(gtx layout.Context, w int) layout.Context {
-	gtx.Constraints = layout.Constraints{Max: image.Pt(max(w, 1), gtx.Constraints.Max.Y)}
-	return gtx
-}
-
-// named gives an area a semantic label, for text that wraps.
-func named(gtx layout.Context, r image.Rectangle, label string) {
-	defer clip.Rect(r).Push(gtx.Ops).Pop()
-	semantic.LabelOp(label).Add(gtx.Ops)
 }

@@ -1,4 +1,4 @@
-package ui
+package shots
 
 import (
 	"fmt"
@@ -18,15 +18,16 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/takehome"
 )
 
-func (a *App) layoutShots(gtx layout.Context) {
-	if a.shots.columns.open {
-		a.layoutColumns(gtx)
-		return
+// Layout draws the card.
+func (s *Room) Layout(gtx layout.Context) layout.Dimensions {
+	if s.columns.open {
+		return s.layoutColumns(gtx)
 	}
-	a.layoutModal(gtx, "Shots", 980, func(gtx layout.Context) layout.Dimensions {
+	return s.card.Layout(gtx, s.host.Theme(), "Shots", 980, func(gtx layout.Context) layout.Dimensions {
 		gap := gtx.Dp(24)
 		w := gtx.Constraints.Max.X
 		left := w * 9 / 20
@@ -37,10 +38,10 @@ func (a *App) layoutShots(gtx layout.Context) {
 			g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
 			return body(g).Size.Y
 		}
-		h := max(part(0, left, a.layoutShotLog), part(left+gap, w-left-gap, a.layoutShotPictures)) + gtx.Dp(12)
+		h := max(part(0, left, s.layoutShotLog), part(left+gap, w-left-gap, s.layoutShotPictures)) + gtx.Dp(12)
 		off := op.Offset(image.Pt(0, h)).Push(gtx.Ops)
-		h += endRow(gtx, func(gtx layout.Context) layout.Dimensions {
-			return a.theme.Button(gtx, &a.shots.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
+		h += kit.EndRow(gtx, func(gtx layout.Context) layout.Dimensions {
+			return s.host.Theme().Button(gtx, &s.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
 		}).Size.Y
 		off.Pop()
 		return layout.Dimensions{Size: image.Pt(w, h)}
@@ -48,19 +49,19 @@ func (a *App) layoutShots(gtx layout.Context) {
 }
 
 // layoutShotLog draws the shots of the block on show and the fields of the next.
-func (a *App) layoutShotLog(gtx layout.Context) layout.Dimensions {
-	th, s := a.theme, &a.shots
-	block := a.shotBlock()
-	shots := a.shotsOf(block)
+func (s *Room) layoutShotLog(gtx layout.Context) layout.Dimensions {
+	th := s.host.Theme()
+	block := s.shotBlock()
+	shots := s.shotsOf(block)
 	for len(s.drop) < len(shots) {
 		s.drop = append(s.drop, draw.Button{})
 	}
-	col := column{gtx: gtx, gap: gtx.Dp(10)}
-	blocks := a.shotBlocks()
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(10)}
+	blocks := s.shotBlocks()
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Segmented(gtx, &s.blocks, "Block of shots", min(s.block, len(blocks)-1), blocks...)
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(230))
 		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 		defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
@@ -70,34 +71,34 @@ func (a *App) layoutShotLog(gtx layout.Context) layout.Dimensions {
 		}
 		gtx.Constraints = layout.Exact(size)
 		s.list.Layout(gtx, len(shots), func(gtx layout.Context, i int) layout.Dimensions {
-			return a.layoutShotRow(gtx, i, &shots[i], size.X)
+			return s.layoutShotRow(gtx, i, &shots[i], size.X)
 		})
 		return layout.Dimensions{Size: size}
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions { return a.layoutShotEntry(gtx) })
+	col.Add(func(gtx layout.Context) layout.Dimensions { return s.layoutShotEntry(gtx) })
 	if s.entryError != "" {
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Danger, s.entryError)
 		})
 	}
 	button := func(b *draw.Button, st draw.ButtonStyle) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, st) }
 	}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return draw.Row(gtx, draw.Gap,
 			button(&s.add, draw.ButtonStyle{Label: "Add the shot", Icon: draw.IconPlus, Compact: true}),
 			button(&s.file, draw.ButtonStyle{Label: "Read a table …", Icon: draw.IconOpen, Compact: true}),
 			button(&s.clear, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take this block's shots out", Tip: "Take this block's shots out", Kind: draw.Quiet, Compact: true, Disabled: len(shots) == 0}))
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
 			"Path: positive in-to-out. Face to path: positive open. Strike: positive toward the toe and up the face.")
 	})
-	return col.done()
+	return col.Done()
 }
 
-func (a *App) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, width int) layout.Dimensions {
-	th := a.theme
+func (s *Room) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, width int) layout.Dimensions {
+	th := s.host.Theme()
 	size := image.Pt(width, gtx.Sp(28))
 	var parts []string
 	for _, r := range []struct {
@@ -109,7 +110,7 @@ func (a *App) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, w
 	} {
 		if v, ok := shot.Values[r.reading]; ok {
 			info, _ := annotations.InfoOf(r.reading)
-			parts = append(parts, r.name+" "+info.In(a.settings.Imperial).Number(v))
+			parts = append(parts, r.name+" "+info.In(s.host.Settings().Imperial).Number(v))
 		}
 	}
 	text := strings.Join(parts, "   ")
@@ -126,12 +127,12 @@ func (a *App) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, w
 	off.Pop()
 	off = op.Offset(image.Pt(size.X-trash-gtx.Dp(4), (size.Y-trash)/2)).Push(gtx.Ops)
 	g.Constraints = layout.Constraints{Max: image.Pt(trash, trash)}
-	th.Button(g, &a.shots.drop[i], draw.ButtonStyle{Icon: draw.IconTrash, Name: fmt.Sprintf("Take shot %d out", i+1), Kind: draw.Quiet, Compact: true})
+	th.Button(g, &s.drop[i], draw.ButtonStyle{Icon: draw.IconTrash, Name: fmt.Sprintf("Take shot %d out", i+1), Kind: draw.Quiet, Compact: true})
 	off.Pop()
 	return layout.Dimensions{Size: size}
 }
 
-func (a *App) layoutShotEntry(gtx layout.Context) layout.Dimensions {
+func (s *Room) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 	names := [...]string{"Path", "Face to path", "Across", "Up", "Carry"}
 	n := len(entryReadings)
 	gap := gtx.Dp(6)
@@ -142,7 +143,7 @@ func (a *App) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 		off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
 		g := gtx
 		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
-		h = max(h, a.theme.Field(g, &a.shots.entry[i], draw.FieldStyle{Label: names[i], Suffix: info.In(a.settings.Imperial).Name}).Size.Y)
+		h = max(h, s.host.Theme().Field(g, &s.entry[i], draw.FieldStyle{Label: names[i], Suffix: info.In(s.host.Settings().Imperial).Name}).Size.Y)
 		off.Pop()
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
@@ -150,22 +151,22 @@ func (a *App) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 
 // layoutShotPictures draws the two pictures and the differences between the
 // first two blocks that have shots.
-func (a *App) layoutShotPictures(gtx layout.Context) layout.Dimensions {
-	th, l := a.theme, a.desk.bench.Lesson()
+func (s *Room) layoutShotPictures(gtx layout.Context) layout.Dimensions {
+	th, l := s.host.Theme(), s.host.Session().Bench.Lesson()
 	earlier, later, _ := l.ComparedBlocks()
-	col := column{gtx: gtx, gap: gtx.Dp(10)}
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(10)}
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		gap := gtx.Dp(12)
 		w := (gtx.Constraints.Max.X - gap) / 2
 		h := gtx.Sp(190)
 		for i, p := range takehome.ShotPictures {
 			off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
-			a.drawShotPicture(gtx, image.Pt(w, h), p, earlier, later)
+			s.drawShotPicture(gtx, image.Pt(w, h), p, earlier, later)
 			off.Pop()
 		}
 		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
 	})
-	col.add(func(gtx layout.Context) layout.Dimensions {
+	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, fmt.Sprintf("Rings: %s. Dots: %s. The next shot falls inside the ellipse 95 times of 100.", earlier, later))
 	})
 	told := false
@@ -175,26 +176,26 @@ func (a *App) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 			continue
 		}
 		if !told {
-			col.add(func(gtx layout.Context) layout.Dimensions {
-				return a.differenceRow(gtx, [4]string{"", earlier, later, "difference, 95 %"}, th.Dim)
+			col.Add(func(gtx layout.Context) layout.Dimensions {
+				return s.differenceRow(gtx, [4]string{"", earlier, later, "difference, 95 %"}, th.Dim)
 			})
 		}
 		told = true
-		col.add(func(gtx layout.Context) layout.Dimensions { return a.layoutDifference(gtx, info, x, y) })
+		col.Add(func(gtx layout.Context) layout.Dimensions { return s.layoutDifference(gtx, info, x, y) })
 	}
 	if !told {
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim,
 				"Log some shots before a change and some after it: from five in each block on, the program says whether the difference is real.")
 		})
 	}
-	return col.done()
+	return col.Done()
 }
 
 // layoutDifference writes one reading of both blocks and the difference.
-func (a *App) layoutDifference(gtx layout.Context, info annotations.ReadingInfo, earlier, later []float64) layout.Dimensions {
-	th := a.theme
-	u := info.In(a.settings.Imperial)
+func (s *Room) layoutDifference(gtx layout.Context, info annotations.ReadingInfo, earlier, later []float64) layout.Dimensions {
+	th := s.host.Theme()
+	u := info.In(s.host.Settings().Imperial)
 	mean := func(v []float64) string {
 		s := annotations.Summarise(v)
 		switch {
@@ -221,12 +222,12 @@ func (a *App) layoutDifference(gtx layout.Context, info annotations.ReadingInfo,
 	row := clip.Rect(image.Rect(0, 0, gtx.Constraints.Max.X, gtx.Sp(20))).Push(gtx.Ops)
 	semantic.LabelOp(fmt.Sprintf("%s: %s, then %s: %s", info.Name, text[1], text[2], text[3])).Add(gtx.Ops)
 	row.Pop()
-	return a.differenceRow(gtx, text, ink)
+	return s.differenceRow(gtx, text, ink)
 }
 
 // differenceRow writes a row of the comparison of two blocks.
-func (a *App) differenceRow(gtx layout.Context, text [4]string, last color.NRGBA) layout.Dimensions {
-	th := a.theme
+func (s *Room) differenceRow(gtx layout.Context, text [4]string, last color.NRGBA) layout.Dimensions {
+	th := s.host.Theme()
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(20))
 	x := [5]int{0, size.X * 34 / 100, size.X * 52 / 100, size.X * 70 / 100, size.X}
 	for i, t := range text {
@@ -246,15 +247,15 @@ func (a *App) differenceRow(gtx layout.Context, text [4]string, last color.NRGBA
 	return layout.Dimensions{Size: size}
 }
 
-func (a *App) drawShotPicture(gtx layout.Context, size image.Point, p takehome.ShotPicture, earlier, later string) {
-	th := a.theme
+func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.ShotPicture, earlier, later string) {
+	th := s.host.Theme()
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.Heading(a.settings.Imperial))
+	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.Heading(s.host.Settings().Imperial))
 	half := p.Least
 	both := [2][2][]float64{}
 	for i, b := range []string{earlier, later} {
-		for _, s := range a.shotsOf(b) {
+		for _, s := range s.shotsOf(b) {
 			x, ok1 := s.Values[p.X]
 			y, ok2 := s.Values[p.Y]
 			if ok1 && ok2 {

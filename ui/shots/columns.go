@@ -1,4 +1,4 @@
-package ui
+package shots
 
 import (
 	"fmt"
@@ -12,42 +12,42 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // layoutColumns asks what the columns of a table are.
-func (a *App) layoutColumns(gtx layout.Context) {
-	th, c := a.theme, &a.shots.columns
+func (s *Room) layoutColumns(gtx layout.Context) layout.Dimensions {
+	th, c := s.host.Theme(), &s.columns
 	if c.asked >= 0 {
-		a.layoutModal(gtx, "What is “"+c.file.Header[c.asked]+"”?", 520, a.layoutReadings)
-		return
+		return s.card.Layout(gtx, s.host.Theme(), "What is “"+c.file.Header[c.asked]+"”?", 520, s.layoutReadings)
 	}
-	a.layoutModal(gtx, "What the columns are", 860, func(gtx layout.Context) layout.Dimensions {
-		col := column{gtx: gtx, gap: gtx.Dp(8)}
+	return s.card.Layout(gtx, s.host.Theme(), "What the columns are", 860, func(gtx layout.Context) layout.Dimensions {
+		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(8)}
 		intro := fmt.Sprintf("%s has %s. Say what each column is; the program remembers it for tables of this shape.", c.name, bench.Count(len(c.file.Rows), "row"))
 		if c.known {
 			intro = fmt.Sprintf("%s has %s and the shape of a table read before: look whether the columns are still right.", c.name, bench.Count(len(c.file.Rows), "row"))
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, intro)
 		})
 		for i := range c.columns {
-			col.add(func(gtx layout.Context) layout.Dimensions { return a.layoutColumnRow(gtx, i) })
+			col.Add(func(gtx layout.Context) layout.Dimensions { return s.layoutColumnRow(gtx, i) })
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
-			return endRow(gtx,
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &c.cancel, draw.ButtonStyle{Label: "Cancel"})
 				},
 				func(gtx layout.Context) layout.Dimensions {
-					return th.Button(gtx, &c.take, draw.ButtonStyle{Label: "Add to “" + a.shotBlock() + "”", Kind: draw.Primary})
+					return th.Button(gtx, &c.take, draw.ButtonStyle{Label: "Add to “" + s.shotBlock() + "”", Kind: draw.Primary})
 				})
 		})
-		return col.done()
+		return col.Done()
 	})
 }
 
-func (a *App) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
-	th, c := a.theme, &a.shots.columns
+func (s *Room) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
+	th, c := s.host.Theme(), &s.columns
 	col, row := c.columns[i], &c.rows[i]
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(draw.Control))
 	sample := ""
@@ -112,9 +112,9 @@ func (a *App) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
 }
 
 // layoutReadings lists what a column may be.
-func (a *App) layoutReadings(gtx layout.Context) layout.Dimensions {
-	c := &a.shots.columns
-	col := column{gtx: gtx, gap: gtx.Dp(2)}
+func (s *Room) layoutReadings(gtx layout.Context) layout.Dimensions {
+	c := &s.columns
+	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(2)}
 	for i := range c.choices {
 		label, more := "not used", ""
 		switch {
@@ -128,9 +128,9 @@ func (a *App) layoutReadings(gtx layout.Context) layout.Dimensions {
 				more += ", positive " + info.Positive
 			}
 		}
-		col.add(func(gtx layout.Context) layout.Dimensions {
-			return a.rowButton(gtx, &c.choices[i], label, label, more, "")
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return kit.RowButton(gtx, s.host.Theme(), &c.choices[i], label, label, more, "")
 		})
 	}
-	return col.done()
+	return col.Done()
 }

@@ -1,0 +1,54 @@
+package ui
+
+import (
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/kit"
+	"turngauge/ui/profile"
+	"turngauge/ui/session"
+)
+
+var _ kit.Host = (*App)(nil)
+
+// Session is the open lesson, or nil.
+func (a *App) Session() *session.Session {
+	if a.desk == nil {
+		return nil
+	}
+	return a.desk.Session
+}
+
+// Theme is how the window looks.
+func (a *App) Theme() *draw.Theme { return a.theme }
+
+// Settings are how the coach likes the window.
+func (a *App) Settings() *profile.Settings { return &a.settings }
+
+// KeepSettings writes the settings.
+func (a *App) KeepSettings() {
+	if err := a.dirs.Keep(a.settings); err != nil {
+		a.notices.Tell(bench.Note("The window's settings could not be kept: " + err.Error()))
+	}
+}
+
+// Tell shows a passing notice.
+func (a *App) Tell(n bench.Note) { a.notices.Tell(n) }
+
+// Alert shows something that went wrong.
+func (a *App) Alert(text string) { a.notices.Alert(text) }
+
+// Go runs do on a goroutine of its own.
+func (a *App) Go(what string, do, failed func()) { a.work.Go(what, do, failed) }
+
+// Post runs do on the window's goroutine.
+func (a *App) Post(do func()) { a.work.Post(do) }
+
+// Ask asks for files; then is called with what was chosen.
+func (a *App) Ask(f kit.Files, then func(paths []string)) {
+	if a.chooser.Visible() {
+		return // it is being answered
+	}
+	a.asked = then
+	a.chooser.Look(f.Kinds...)
+	a.chooser.Open(f.Title, f.Many, f.Dir)
+}

@@ -1,0 +1,140 @@
+// Package kittest is a window of one room, for the room's tests.
+package kittest
+
+import (
+	"path/filepath"
+	"slices"
+	"testing"
+
+	"gioui.org/io/key"
+	"gioui.org/layout"
+
+	"turngauge/annotations"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/draw/drawtest"
+	"turngauge/ui/kit"
+	"turngauge/ui/profile"
+	"turngauge/ui/session"
+)
+
+// Window holds one room and is its host. What the room tells, asks and has done
+// is kept for the test to look at.
+type Window struct {
+	*drawtest.Driver
+	Room kit.Room
+	Work session.Work
+
+	// Open is the open lesson, or nil.
+	Open *session.Session
+	// Dirs are the folders of whoever uses the program, in the test's own.
+	Dirs profile.Dirs
+	// Notes and Alerts are what was told, Ran the commands of others that the
+	// room had done, Asked the questions for files that were not answered yet.
+	Notes  []bench.Note
+	Alerts []string
+	Ran    []string
+	Asked  []Question
+
+	theme    *draw.Theme
+	settings profile.Settings
+	commands []kit.Command
+}
+
+// Question is a question for files.
+type Question struct {
+	kit.Files
+	Then func(paths []string)
+}
+
+// New returns a window of 1600 by 1000 dp with the room that make returns for it,
+// on a lesson that is saved nowhere; nil is none.
+func New(t testing.TB, lesson *annotations.Lesson, make func(*Window) kit.Room) *Window {
+	t.Helper()
+	dir := t.TempDir()
+	w := &Window{theme: draw.NewFixedTheme(true, 1)}
+	w.Dirs = profile.Dirs{Data: filepath.Join(dir, "data"), State: filepath.Join(dir, "state"), Config: filepath.Join(dir, "config")}
+	w.settings = w.Dirs.Settings()
+	w.Work.Wake, w.Work.Alert, w.Work.Faults = func() {}, w.Alert, w.Dirs.Faults()
+	if lesson != nil {
+		w.Open = &session.Session{Path: filepath.Join(dir, "lesson.json"), Bench: bench.New(annotations.NewEditor(lesson), lesson.Swings[0].ID)}
+	}
+	w.Room = make(w)
+	w.commands = w.Room.Commands()
+	w.Driver = drawtest.NewDriver(t, 1600, 1000, w.frame)
+	return w
+}
+
+func (w *Window) frame(gtx layout.Context) {
+	w.Work.Run()
+	gtx = w.theme.Context(gtx)
+	card, isCard := w.Room.(kit.Card)
+	shown := !isCard || card.IsOpen()
+	if shown {
+		w.Room.Update(gtx)
+	}
+	for i := range w.commands {
+		for _, ch := range w.commands[i].Keys {
+			w.key(gtx, ch, func() { w.Run(w.commands[i].ID) })
+		}
+	}
+	w.key(gtx, kit.Chord{Key: key.NameEscape}, func() { w.Room.Escape() })
+	if !isCard || card.IsOpen() {
+		w.Room.Layout(gtx)
+	}
+}
+
+// key does what a chord is bound to. While the room keeps the letters to itself
+// only Esc works.
+func (w *Window) key(gtx layout.Context, ch kit.Chord, do func()) {
+	if ch.Key != key.NameEscape && w.Room.HoldsKeys() {
+		return
+	}
+	for {
+		ev, ok := gtx.Event(key.Filter{Name: ch.Key, Required: ch.Mods})
+		if !ok {
+			return
+		}
+		if e, ok := ev.(key.Event); ok && e.State == key.Press {
+			do()
+		}
+	}
+}
+
+// Answer answers the oldest question for files.
+func (w *Window) Answer(paths ...string) {
+	q := w.Asked[0]
+	w.Asked = w.Asked[1:]
+	q.Then(paths)
+	w.Frame()
+}
+
+// Lesson is the open lesson as it stands.
+func (w *Window) Lesson() *annotations.Lesson { return w.Open.Bench.Lesson() }
+
+// What follows makes the window a kit.Host.
+
+func (w *Window) Session() *session.Session         { return w.Open }
+func (w *Window) Theme() *draw.Theme                { return w.theme }
+func (w *Window) Settings() *profile.Settings       { return &w.settings }
+func (w *Window) KeepSettings()                     { _ = w.Dirs.Keep(w.settings) }
+func (w *Window) Tell(n bench.Note)                 { w.Notes = append(w.Notes, n) }
+func (w *Window) Alert(text string)                 { w.Alerts = append(w.Alerts, text) }
+func (w *Window) Go(what string, do, failed func()) { w.Work.Go(what, do, failed) }
+func (w *Window) Post(do func())                    { w.Work.Post(do) }
+func (w *Window) Can(id string) bool                { return true }
+func (w *Window) Shortcut(id string) string         { return "" }
+func (w *Window) Ask(f kit.Files, then func(p []string)) {
+	w.Asked = append(w.Asked, Question{f, then})
+}
+
+// Run does a command of the room's, or notes that of another.
+func (w *Window) Run(id string) {
+	if i := slices.IndexFunc(w.commands, func(c kit.Command) bool { return c.ID == id }); i >= 0 {
+		if c := &w.commands[i]; c.Enabled == nil || c.Enabled() {
+			c.Do()
+		}
+		return
+	}
+	w.Ran = append(w.Ran, id)
+}

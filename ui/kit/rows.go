@@ -1,0 +1,79 @@
+package kit
+
+import (
+	"image"
+	"strings"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+
+	"turngauge/ui/draw"
+)
+
+// RowButton is a whole row of a list that can be clicked: a title, more about
+// it, and a note at the right. label is what it is called by.
+func RowButton(gtx layout.Context, th *draw.Theme, b *draw.Button, label, title, more, note string) layout.Dimensions {
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(40))
+	gtx.Constraints = layout.Exact(size)
+	b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+		semantic.Button.Add(gtx.Ops)
+		semantic.LabelOp(label).Add(gtx.Ops)
+		ground := th.Panel
+		if b.Hovered() {
+			ground = th.Hover
+		}
+		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), ground)
+		pointer.CursorPointer.Add(gtx.Ops)
+		mid, pad := float32(size.Y)/2, float32(gtx.Dp(draw.Pad))
+		at := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.Medium, th.Text, title)
+		th.TextAt(gtx, f32.Pt(float32(at.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Dim, more)
+		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, note)
+		return layout.Dimensions{Size: size}
+	})
+	if gtx.Focused(&b.Clickable) {
+		th.FocusRing(gtx, image.Rectangle{Max: size})
+	}
+	return layout.Dimensions{Size: size}
+}
+
+// Choice is a labelled row of which one item is on.
+func Choice(th *draw.Theme, label string, s *draw.Segmented, on int, items ...string) layout.Widget {
+	return func(gtx layout.Context) layout.Dimensions {
+		d := th.Label(gtx, draw.Small, font.Medium, th.Dim, label)
+		y := d.Size.Y + gtx.Dp(draw.Gap)
+		off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
+		e := th.Segmented(gtx, s, label, on, items...)
+		off.Pop()
+		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+e.Size.Y)}
+	}
+}
+
+// Progress shows how much of something is done, with a button to stop it.
+func Progress(gtx layout.Context, th *draw.Theme, text string, part float32, cancel *draw.Button) layout.Dimensions {
+	d := th.Label(gtx, draw.Body, font.Normal, th.Text, text)
+	y := d.Size.Y + gtx.Dp(8)
+	bar := image.Rect(0, y, gtx.Constraints.Max.X-gtx.Sp(110), y+gtx.Dp(8))
+	draw.RoundRect(gtx.Ops, bar, gtx.Dp(4), th.Track)
+	done := bar
+	done.Max.X = bar.Min.X + int(part*float32(bar.Dx()))
+	draw.RoundRect(gtx.Ops, done, gtx.Dp(4), th.Accent)
+	off := op.Offset(image.Pt(bar.Max.X+gtx.Dp(16), y-gtx.Sp(draw.Control)/2+gtx.Dp(4))).Push(gtx.Ops)
+	th.Button(gtx, cancel, draw.ButtonStyle{Label: "Cancel"})
+	off.Pop()
+	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+gtx.Sp(draw.Control))}
+}
+
+// Joined joins what there is of some words with a dot between them.
+func Joined(words ...string) string {
+	var parts []string
+	for _, s := range words {
+		if s != "" {
+			parts = append(parts, s)
+		}
+	}
+	return strings.Join(parts, "  ·  ")
+}

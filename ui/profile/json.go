@@ -1,0 +1,30 @@
+package profile
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+
+	"turngauge/annotations/place"
+)
+
+// ReadJSON reads a small file of the program's own.
+func ReadJSON(path string, into any) error {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	return json.Unmarshal(b, into)
+}
+
+// WriteJSON replaces a small file of the program's own as a whole.
+func WriteJSON(path string, v any) error {
+	b, err := json.MarshalIndent(v, "", "  ")
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+		return err
+	}
+	return place.Bytes(path, append(b, '\n'))
+}

@@ -1,0 +1,218 @@
+package ui
+
+import (
+	"gioui.org/layout"
+
+	"turngauge/ui/bench"
+	"turngauge/ui/explain"
+	"turngauge/ui/kit"
+	"turngauge/ui/shots"
+)
+
+// furnish makes the rooms, from the top of the window down.
+func (a *App) furnish() {
+	open := func(b *bool) func() bool { return func() bool { return *b } }
+	a.shots = shots.New(a, a.dirs.Config)
+	a.rooms = []kit.Room{
+		card{open: open(&a.help.open), close: func() { a.help.open = false }, update: a.updateHelp, layout: a.layoutHelp},
+		card{open: open(&a.lost.open), close: func() { a.lost.open = false }, update: a.updateLost, layout: a.layoutLost},
+		card{open: open(&a.student.open), close: func() { a.student.open = false }, update: a.updateStudent, layout: a.layoutStudent},
+		card{open: open(&a.intake.open), close: func() { a.intake.open = false }, update: a.updateIntake, layout: a.layoutIntake,
+			forget: func() { a.intake.open = false }},
+		card{open: open(&a.compare.open), close: func() { a.compare.open = false }, update: a.updateCompareCard, layout: a.layoutCompareCard,
+			forget: func() { a.compare = compareCard{} }},
+		a.shots,
+		card{open: open(&a.explain.save.open), close: func() { a.explain.save.open = false }, update: a.updateSave, layout: a.layoutSave,
+			forget: func() { a.explain.save.open = false }},
+		card{open: open(&a.preferences.open), close: func() { a.preferences.open = false }, update: a.updatePreferences, layout: a.layoutPreferences},
+		card{open: open(&a.spare.open), close: func() { a.spare.open = false }, update: a.updateSpare, layout: a.layoutSpare},
+		card{open: open(&a.repeats.open), close: func() { a.repeats.open = false }, update: a.updateRepeats, layout: a.layoutRepeats,
+			forget: func() { a.repeats.open = false }},
+		card{open: open(&a.overLessons.open), close: func() { a.overLessons.open = false; a.library.focus = a.showsLibrary() },
+			update: a.updateProgress, layout: a.layoutProgress, notices: true},
+		card{open: open(&a.drills.open), close: func() { a.drills.open = false }, update: a.updateDrills, layout: a.layoutDrills, notices: true},
+		card{open: open(&a.ranges.open), close: a.closeRanges, update: a.updateRanges, layout: a.layoutRanges, notices: true},
+		part{escape: a.notices.CloseAlert},
+		card{open: open(&a.library.open), close: func() { a.library.open = false }, update: a.updateLibrary, layout: a.layoutLibraryCard, notices: true},
+		part{escape: a.escapeHome, typing: func() bool { return a.desk == nil && a.library.tagging }},
+		part{escape: a.escapePoints, forget: func() { a.points.open = false }},
+		part{escape: a.escapeFindings, typing: open(&a.findings.typing), forget: func() { a.findings = findingsPanel{} }}, // a sheet on its way is finished on its own
+		part{escape: a.escapeFollowing},
+		part{escape: a.escapeTour, forget: func() { a.tour.on = false }},
+		part{escape: a.escapeComparing},
+		part{escape: a.escapeExplained, typing: open(&a.explain.typing), forget: a.forgetExplained, take: a.explainKey},
+		part{escape: a.escapeHand, forget: a.forgetHand},
+	}
+}
+
+// card is a card of which the window itself holds the state.
+type card struct {
+	open    func() bool
+	close   func()
+	update  func(layout.Context)
+	layout  func(layout.Context)
+	forget  func() // what it knows of the lesson; nil for nothing
+	notices bool   // are shown over it
+}
+
+func (c card) Commands() []kit.Command   { return nil }
+func (c card) Update(gtx layout.Context) { c.update(gtx) }
+func (c card) Layout(gtx layout.Context) layout.Dimensions {
+	c.layout(gtx)
+	return layout.Dimensions{Size: gtx.Constraints.Max}
+}
+
+func (c card) Escape() bool {
+	if !c.open() {
+		return false
+	}
+	c.close()
+	return true
+}
+func (c card) HoldsKeys() bool   { return c.open() }
+func (c card) IsOpen() bool      { return c.open() }
+func (c card) NoticesOver() bool { return c.notices }
+func (c card) LessonClosed() {
+	if c.forget != nil {
+		c.forget()
+	}
+}
+
+// part is a panel of which the window itself holds the state, draws it and
+// updates it.
+type part struct {
+	escape func() bool
+	typing func() bool
+	forget func()
+	take   func(*kit.Command) bool
+}
+
+func (p part) Commands() []kit.Command                 { return nil }
+func (p part) Update(layout.Context)                   {}
+func (p part) Layout(layout.Context) layout.Dimensions { return layout.Dimensions{} }
+func (p part) Escape() bool                            { return p.escape() }
+func (p part) HoldsKeys() bool                         { return p.typing != nil && p.typing() }
+func (p part) Take(c *kit.Command) bool                { return p.take != nil && p.take(c) }
+func (p part) LessonClosed() {
+	if p.forget != nil {
+		p.forget()
+	}
+}
+
+// openCard is the uppermost card that is open, or nil.
+func (a *App) openCard() kit.Card {
+	for _, r := range a.rooms {
+		if c, ok := r.(kit.Card); ok && c.IsOpen() {
+			return c
+		}
+	}
+	return nil
+}
+
+// modal reports whether a card is open that everything else waits for.
+func (a *App) modal() bool { return a.chooser.Visible() || a.openCard() != nil }
+
+// noticesOver reports whether a card is open over which notices are shown.
+func (a *App) noticesOver() bool {
+	for _, r := range a.rooms {
+		if c, ok := r.(kit.NoticesOver); ok && c.IsOpen() && c.NoticesOver() {
+			return true
+		}
+	}
+	return false
+}
+
+// escape closes what is open on top, else lets go of what is in hand.
+func (a *App) escape() {
+	for _, r := range a.rooms {
+		if r.Escape() {
+			return
+		}
+	}
+}
+
+// putAway closes what was open for the lesson that is being closed.
+func (a *App) putAway() {
+	for _, r := range a.rooms {
+		if l, ok := r.(kit.LessonRoom); ok {
+			l.LessonClosed()
+		}
+	}
+	a.sheet.Changes = false
+}
+
+func (a *App) escapeHome() bool {
+	if a.desk != nil || !a.library.escape() {
+		return false
+	}
+	a.askLibrary()
+	return true
+}
+
+func (a *App) escapePoints() bool {
+	was := a.points.open
+	a.points.open = false
+	return was
+}
+
+func (a *App) escapeFindings() bool {
+	if !a.findings.typing {
+		return false
+	}
+	a.findings.rest = true
+	return true
+}
+
+func (a *App) escapeFollowing() bool {
+	if a.desk == nil || a.desk.follow.cancel == nil {
+		return false
+	}
+	a.desk.follow.cancel()
+	return true
+}
+
+func (a *App) escapeTour() bool {
+	if !a.tour.on || a.desk == nil {
+		return false
+	}
+	a.endTour()
+	return true
+}
+
+func (a *App) escapeComparing() bool {
+	if a.desk == nil || a.desk.comparing == nil {
+		return false
+	}
+	a.stopComparing()
+	return true
+}
+
+func (a *App) escapeExplained() bool {
+	if !a.explains() {
+		return false
+	}
+	a.escapeExplain()
+	return true
+}
+
+func (a *App) forgetExplained() {
+	x := &a.explain
+	x.on, x.typing = false, false
+	x.of, x.board = nil, nil
+	x.layouts, x.frames = [bench.NumStages]*explain.Layout{}, [bench.NumStages]keptFrame{}
+}
+
+// escapeHand lets go of the mark in hand.
+func (a *App) escapeHand() bool {
+	if a.desk == nil {
+		return false
+	}
+	a.notices.Tell(a.desk.Bench.LetGo())
+	return true
+}
+
+func (a *App) forgetHand() {
+	for i := range a.stages {
+		a.stages[i].held = false
+	}
+}

@@ -1,0 +1,149 @@
+package shots
+
+import (
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"gioui.org/f32"
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/ui/kit"
+	"turngauge/ui/kit/kittest"
+)
+
+func newRoom(t *testing.T) (*Room, *kittest.Window) {
+	t.Helper()
+	l := annotations.NewLesson()
+	l.Swings = []annotations.Swing{{ID: "s1", Label: "7-iron"}}
+	w := kittest.New(t, l, func(w *kittest.Window) kit.Room { return New(w, w.Dirs.Config) })
+	return w.Room.(*Room), w
+}
+
+func TestShotIsLoggedByHandAndTakenBack(t *testing.T) {
+	r, w := newRoom(t)
+	w.Key("Y", 0)
+	r.entry[0].SetText("−3,1")
+	r.entry[2].SetText("8")
+	w.Click("Add the shot")
+	shots := w.Lesson().Shots
+	require.Len(t, shots, 1)
+	assert.Equal(t, "before", shots[0].Block)
+	assert.Equal(t, map[annotations.Reading]float64{annotations.ClubPath: -3.1, annotations.StrikeAcross: 8}, shots[0].Values)
+	assert.Empty(t, r.entry[0].Text(), "the fields are ready for the next")
+
+	r.entry[1].SetText("wide")
+	w.Click("Add the shot")
+	w.Frame()
+	assert.True(t, w.Shows("“wide” can't be the face to path: write a number of degrees, 45 at most either way."))
+	assert.Len(t, w.Lesson().Shots, 1)
+
+	w.Click("after")
+	r.entry[1].SetText("1")
+	w.Click("Add the shot")
+	assert.Equal(t, "after", w.Lesson().Shots[1].Block)
+	w.Key(key.NameEscape, 0)
+	assert.False(t, r.IsOpen())
+	w.Open.Bench.Undo()
+	assert.Len(t, w.Lesson().Shots, 1)
+}
+
+// A coach who counts in yards logs and reads in yards and inches; the lesson keeps
+// metres (0.9144 to the yard, by the international agreement of 1959).
+func TestShotsAreLoggedInYards(t *testing.T) {
+	r, w := newRoom(t)
+	w.Settings().Imperial = true
+	w.Key("Y", 0)
+	r.entry[2].SetText("0.5")
+	r.entry[4].SetText("150")
+	w.Click("Add the shot")
+	shots := w.Lesson().Shots
+	require.Len(t, shots, 1)
+	assert.InDelta(t, 137.16, shots[0].Values[annotations.Carry], 1e-9)
+	assert.InDelta(t, 12.7, shots[0].Values[annotations.StrikeAcross], 1e-9)
+	w.Frame()
+	assert.True(t, w.Shows("across 0.50   carry 150.0"))
+	assert.True(t, w.Shows("strike across: 0.50 in, then none: too few to tell"))
+	r.entry[4].SetText("500")
+	w.Click("Add the shot")
+	w.Frame()
+	assert.True(t, w.Shows("“500” can't be the carry: write a number of yd, 437 at most either way."))
+
+	path := filepath.Join(t.TempDir(), "bay 4.csv")
+	require.NoError(t, os.WriteFile(path, []byte("No,Carry\n1,150\n2,160\n"), 0o644))
+	r.ReadTable(path)
+	w.Frame()
+	assert.Equal(t, "yd", r.columns.columns[1].Unit)
+}
+
+func TestTableOfShotsIsReadAndItsShapeRemembered(t *testing.T) {
+	r, w := newRoom(t)
+	path := filepath.Join(t.TempDir(), "bay 4.csv")
+	table := "No;Path;Sideways (cm)\n1;-4,1;0,9\n2;-2,8;1,4\n3;-5,0;0,2\n4;-3,3;0,6\n5;-4,6;1,1\n"
+	require.NoError(t, os.WriteFile(path, []byte(table), 0o644))
+	w.Key("Y", 0)
+	w.Click("Read a table …")
+	w.Answer(path)
+	w.Click("Sideways (cm): not used")
+	w.Click("strike across")
+	w.Click("cm")
+	clickLast(w, "other way")
+	w.Click("Add to “before”")
+	l := w.Lesson()
+	require.Len(t, l.Shots, 5)
+	assert.InDelta(t, -9, l.ReadingsOf("before", annotations.StrikeAcross)[0], 1e-9, "millimetres, turned round")
+	assert.InDelta(t, -4.1, l.ReadingsOf("before", annotations.ClubPath)[0], 1e-9)
+
+	w.Click("after")
+	r.ReadTable(path)
+	w.Frame()
+	assert.True(t, r.columns.known, "asked once only")
+	w.Click("Add to “after”")
+	assert.Len(t, w.Lesson().ReadingsOf("after", annotations.StrikeAcross), 5)
+	w.Frame()
+	compared := false
+	for _, n := range w.Nodes() {
+		compared = compared || strings.HasPrefix(n.Desc.Label, "club path: −4.0 ± 1.1, then −4.0 ± 1.1: 0.0 ± ")
+	}
+	assert.True(t, compared)
+}
+
+// clickLast clicks the last of several controls that are called alike.
+func clickLast(w *kittest.Window, label string) {
+	var at f32.Point
+	for _, n := range w.Nodes() {
+		if b := n.Desc.Bounds; n.Desc.Label == label {
+			at = f32.Pt(float32(b.Min.X+b.Max.X)/2, float32(b.Min.Y+b.Max.Y)/2)
+		}
+	}
+	w.ClickAt(at)
+}
+
+func TestTableThatIsNoneIsToldSo(t *testing.T) {
+	r, w := newRoom(t)
+	path := filepath.Join(t.TempDir(), "notes.txt")
+	require.NoError(t, os.WriteFile(path, []byte("nothing here"), 0o644))
+	r.ReadTable(path)
+	require.Len(t, w.Alerts, 1)
+	assert.Contains(t, w.Alerts[0], "notes.txt: the table can't be read")
+	assert.False(t, r.IsOpen())
+}
+
+// A table that was asked for is not read into a lesson opened since.
+func TestTableIsForTheLessonItWasAskedFor(t *testing.T) {
+	r, w := newRoom(t)
+	path := filepath.Join(t.TempDir(), "bay 4.csv")
+	require.NoError(t, os.WriteFile(path, []byte("path;carry\n1;2\n"), 0o644))
+	w.Key("Y", 0)
+	w.Click("Read a table …")
+	next := *w.Open
+	w.Open = &next
+	r.LessonClosed()
+	w.Answer(path)
+	assert.False(t, r.IsOpen())
+	assert.Empty(t, w.Alerts)
+}
