@@ -1,8 +1,11 @@
 package annotations
 
 import (
+	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
+	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -60,6 +63,35 @@ func SpareCopy(path string) (spare string, written time.Time, ok bool) {
 		return "", time.Time{}, false
 	}
 	return spare, info.ModTime(), true
+}
+
+// KeepOlder copies the lesson at path, if there is one, beside its spare copy, before
+// that takes its place. It is on the disk when KeepOlder returns nil.
+func KeepOlder(path, spare string, written time.Time) error {
+	old, err := os.ReadFile(path)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return place.New(versionBeside(spare, "older", written), bytes.NewReader(old))
+}
+
+// KeepNewer puts a spare copy where the next saving does not remove it, and returns
+// that path. It is on the disk when the error is nil.
+func KeepNewer(spare string, written time.Time) (kept string, err error) {
+	kept = versionBeside(spare, "newer", written)
+	if err := os.Rename(spare, kept); err != nil {
+		return "", err
+	}
+	return kept, place.SyncFolder(filepath.Dir(kept))
+}
+
+// versionBeside returns a free path for a version of a lesson that is not opened.
+func versionBeside(spare, which string, written time.Time) string {
+	stem := strings.TrimSuffix(spare, filepath.Ext(spare))
+	return place.FreeName(stem + "-" + which + written.Format("-2006-01-02-150405") + ".json")
 }
 
 // keepSpare writes the spare copy and returns its path.

@@ -18,8 +18,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations/faultfs"
 	"turngauge/annotations/place"
-	"turngauge/annotations/smalldisk"
 )
 
 var trials = flag.Int("trials", 30, "how often each test of faults at random moments tries one")
@@ -194,7 +194,7 @@ func TestTwoProgramsOnOneLessonLoseNothing(t *testing.T) {
 // TestADiskThatFillsLosesNothing saves to a small disk that fills up, becomes
 // read-only and loses its folder at random moments.
 func TestADiskThatFillsLosesNothing(t *testing.T) {
-	disk := smalldisk.Mounted(t, "256k", "0 lost", "-trials", strconv.Itoa(*trials))
+	disk := faultfs.Mounted(t, "256k", "0 lost", "-trials", strconv.Itoa(*trials))
 	if disk == "" {
 		return
 	}
@@ -209,7 +209,7 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 		name         string
 		break_, mend func() error
 	}{
-		{"full", func() error { return smalldisk.Fill(ballast, rng.IntN(20<<10)) }, func() error { return os.Remove(ballast) }},
+		{"full", func() error { return faultfs.Fill(ballast, rng.IntN(20<<10)) }, func() error { return os.Remove(ballast) }},
 		{"read-only", func() error {
 			return errors.Join(syscall.Mount(folder, folder, "", syscall.MS_BIND, ""),
 				syscall.Mount("none", folder, "", syscall.MS_BIND|syscall.MS_REMOUNT|syscall.MS_RDONLY, ""))

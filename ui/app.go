@@ -20,6 +20,7 @@ import (
 	"turngauge/ui/profile"
 	"turngauge/ui/session"
 	"turngauge/ui/sheet"
+	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
 	"turngauge/video"
 )
@@ -58,7 +59,7 @@ type App struct {
 	repeats     repeatCard
 	tour        tour
 	spare       spareCard
-	keeper      *keeper // nil where the library was not started
+	worker      *worker.Worker // nil where the library was not started
 	library     libraryPanel
 	overLessons progressCard
 	lost        lostCard

@@ -136,7 +136,7 @@ func (a *App) lookBack(d *desk) {
 			before = r
 		}
 	}
-	if a.keeper == nil {
+	if a.worker == nil {
 		a.lookBackAt(d, before.Path)
 		return
 	}

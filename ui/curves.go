@@ -5,7 +5,6 @@ import (
 	"context"
 	"errors"
 	"image"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -14,6 +13,8 @@ import (
 	"gioui.org/layout"
 	"gioui.org/widget"
 
+	"turngauge/annotations"
+	"turngauge/annotations/place"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/curves"
@@ -185,9 +186,9 @@ func (a *App) saveCurves() {
 	}
 	l, folder := a.desk.Bench.Lesson(), filepath.Dir(a.desk.Path)
 	words := slices.DeleteFunc([]string{l.Student.Name, l.Date, a.desk.Bench.Swing().Label, "curves"}, func(s string) bool { return s == "" })
-	path := freeStem(folder, fileName(strings.Join(words, " ")), ".csv") + ".csv"
-	if err := os.WriteFile(path, []byte(text), 0o644); err != nil {
-		a.notices.Alert("The curves can't be saved: " + err.Error() + ". Copy them instead.")
+	path := place.FreeName(filepath.Join(folder, fileName(strings.Join(words, " "))+".csv"))
+	if err := place.New(path, strings.NewReader(text)); err != nil {
+		a.notices.Alert("The curves can't be saved: " + annotations.Explain(err).Error() + ". Copy them instead.")
 		return
 	}
 	a.notices.Tell(bench.Note("Saved " + path + "."))

@@ -175,8 +175,8 @@ func (a *App) changed() {
 	}
 	if e.Revision() != d.revision {
 		d.saver.Save(e.Lesson())
-		if a.keeper != nil {
-			a.keeper.touch(d.Path, e.Lesson(), false, false)
+		if a.worker != nil {
+			a.worker.Touch(d.Path, e.Lesson(), false, false)
 		}
 	}
 	d.revision, d.asked = e.Revision(), true

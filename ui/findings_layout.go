@@ -176,7 +176,7 @@ func (a *App) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.
 	}
 	field(&p.feel, "One feel", "", s.feel)
 	field(&p.drill, "Drill", "", s.drill)
-	if a.keeper != nil {
+	if a.worker != nil {
 		add(4, func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &a.drills.from, draw.ButtonStyle{Label: "Drill shelf …", Icon: draw.IconOpen, Kind: draw.Quiet, Compact: true})
 		})

@@ -2,13 +2,9 @@ package ui
 
 import (
 	"context"
-	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"os/exec"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"time"
 
@@ -18,6 +14,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -41,25 +38,6 @@ type handout struct {
 	openerKnown       bool
 }
 
-// freeStem returns a path in a folder under which no file with one of the
-// endings lies yet, without its ending.
-func freeStem(folder, name string, endings ...string) string {
-	stem := filepath.Join(folder, name)
-	for n := 2; n < 1000; n++ {
-		free := true
-		for _, e := range endings {
-			if _, err := os.Lstat(stem + e); !errors.Is(err, fs.ErrNotExist) {
-				free = false
-			}
-		}
-		if free {
-			break
-		}
-		stem = filepath.Join(folder, name+" "+strconv.Itoa(n))
-	}
-	return stem
-}
-
 // makeHandout writes the take-home sheet, and the annotated clip if the coach
 // wants it, beside the lesson. Nothing that is there is replaced.
 func (a *App) makeHandout() {
@@ -69,7 +47,7 @@ func (a *App) makeHandout() {
 	}
 	l := d.Bench.Lesson()
 	name := fileName(strings.Join([]string{l.Student.Name, l.Date, "take-home"}, " "))
-	stem := freeStem(filepath.Dir(d.Path), name, ".pdf", ".html", ".mp4")
+	stem := strings.TrimSuffix(place.FreeName(filepath.Join(filepath.Dir(d.Path), name+".pdf"), ".html", ".mp4"), ".pdf")
 	ctx, cancel := context.WithCancel(d.ctx)
 	r := takehome.Request{
 		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: a.targets, Imperial: a.settings.Imperial,

@@ -54,7 +54,7 @@ func (a *App) openPaths(paths []string) {
 			continue
 		}
 		switch {
-		case strings.EqualFold(filepath.Ext(p), ".zip") && a.keeper != nil:
+		case strings.EqualFold(filepath.Ext(p), ".zip") && a.worker != nil:
 			a.importFiles([]string{p})
 		case !shots.IsTable(p):
 			clips = append(clips, p)

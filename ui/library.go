@@ -75,28 +75,6 @@ type rowList struct {
 	visible int // rows that fit in
 }
 
-// startLibrary opens the library in the background.
-func (a *App) startLibrary() {
-	a.keeper = startKeeper(a.libraryFolder(),
-		func(l *library.Library, err error) {
-			var notes []string
-			if l != nil {
-				notes = l.Notices()
-			}
-			a.work.Post(func() { a.libraryOpened(err, notes) })
-		},
-		func(text string, err error) {
-			a.work.Post(func() {
-				if err != nil {
-					text += ": " + err.Error()
-				}
-				a.notices.Alert(text)
-			})
-		},
-		func() { a.work.Post(a.libraryChanged) })
-	a.keeper.judgeBy(a.baseTargets)
-}
-
 func (a *App) libraryOpened(err error, notes []string) {
 	p := &a.library
 	if err != nil {
@@ -336,7 +314,7 @@ func (p *libraryPanel) whose() (key int64, name string) {
 func (a *App) toggleLibrary() {
 	p := &a.library
 	switch {
-	case a.keeper == nil || p.trouble != "":
+	case a.worker == nil || p.trouble != "":
 		a.notices.Tell(bench.Note("There is no library: " + p.trouble))
 		return
 	case a.desk == nil:

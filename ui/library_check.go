@@ -36,11 +36,11 @@ const z95 = 1.959964
 func (a *App) libraryOpens(d *desk) {
 	a.check = prescriptionCheck{desk: d}
 	a.targets = a.baseTargets
-	if a.keeper == nil {
+	if a.worker == nil {
 		return
 	}
 	l := d.Bench.Lesson()
-	a.keeper.touch(d.Path, l, true, true)
+	a.worker.Touch(d.Path, l, true, true)
 	a.askTargets(d)
 	a.checkChanged()
 	for _, s := range d.Bench.Stages {
@@ -53,8 +53,8 @@ func (a *App) libraryOpens(d *desk) {
 // libraryCloses records a lesson as it was closed.
 func (a *App) libraryCloses(d *desk) {
 	a.check = prescriptionCheck{}
-	if a.keeper != nil {
-		a.keeper.touch(d.Path, d.Bench.Lesson(), false, true)
+	if a.worker != nil {
+		a.worker.Touch(d.Path, d.Bench.Lesson(), false, true)
 		a.libraryChanged()
 	}
 }

@@ -152,14 +152,9 @@ func (a *App) importFiles(paths []string) {
 		} else if len(said) > 0 {
 			a.notices.Alert(strings.Join(said, " "))
 		}
-		a.keeper.remeasure()
+		a.worker.Remeasure()
 		a.libraryChanged()
 	})
-}
-
-// remeasure looks for lessons whose measures are not known.
-func (k *keeper) remeasure() {
-	k.ask(func(context.Context, *library.Library) { k.stale = true })
 }
 
 // lostCard asks what to do about a lesson whose document is not at its place.

@@ -1,15 +1,12 @@
 package ui
 
 import (
-	"context"
-	"errors"
 	"path/filepath"
 	"strings"
 
 	"gioui.org/font"
 	"gioui.org/layout"
 
-	"turngauge/annotations/library"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -52,7 +49,7 @@ func (a *App) moveLibrary(to string) {
 		return
 	}
 	p.moving = true
-	a.keeper.moveTo(to, func(err error) {
+	a.worker.Move(to, func(err error) {
 		a.work.Post(func() {
 			p.moving = false
 			p.libraryIs = ""
@@ -64,22 +61,6 @@ func (a *App) moveLibrary(to string) {
 			a.KeepSettings()
 			a.notices.Tell(bench.Note("The library is now in " + to + "."))
 		})
-	})
-}
-
-// moveTo moves the library and goes on with it at its new place.
-func (k *keeper) moveTo(to string, done func(error)) {
-	k.ask(func(ctx context.Context, l *library.Library) {
-		if l == nil {
-			done(errors.New("there is no library to move"))
-			return
-		}
-		k.aside.Wait()
-		moved, err := l.Move(ctx, to)
-		if err == nil {
-			k.lib = moved
-		}
-		done(err)
 	})
 }
 

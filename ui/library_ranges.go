@@ -69,7 +69,7 @@ func (r *rangeRow) label() string {
 }
 
 func (a *App) openRanges() {
-	if a.keeper == nil || !a.library.ready {
+	if a.worker == nil || !a.library.ready {
 		a.notices.Tell("There is no library to keep target ranges in.")
 		return
 	}
@@ -78,7 +78,7 @@ func (a *App) openRanges() {
 	c.list.Axis = layout.Vertical
 	if a.desk != nil {
 		c.name = a.desk.Bench.Lesson().Student.Name
-		a.keeper.touch(a.desk.Path, a.desk.Bench.Lesson(), true, true)
+		a.worker.Touch(a.desk.Path, a.desk.Bench.Lesson(), true, true)
 	}
 	name := c.name
 	type both struct {

@@ -26,7 +26,7 @@ func withLibrary(t *testing.T) *harness {
 	h.a.startLibrary()
 	t.Cleanup(func() {
 		h.a.closeLesson()
-		h.a.keeper.close()
+		h.a.worker.Close()
 	})
 	h.until("the library", func() bool { return h.a.library.ready })
 	return h
@@ -104,7 +104,7 @@ func TestBrokenLibraryStopsNoLesson(t *testing.T) {
 	require.NoError(t, os.MkdirAll(h.a.dirs.Data, 0o755))
 	require.NoError(t, os.WriteFile(h.a.dirs.Library(), []byte("a file in its place"), 0o600))
 	h.a.startLibrary()
-	t.Cleanup(h.a.keeper.close)
+	t.Cleanup(h.a.worker.Close)
 	h.until("the trouble to be told", func() bool { return h.a.library.trouble != "" })
 	assert.Contains(t, h.a.notices.Alerts()[0], "the library in "+h.a.dirs.Library())
 	h.openMarked(func(map[string]any) {})

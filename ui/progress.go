@@ -74,14 +74,14 @@ func (a *App) openProgress(student int64, name string) {
 func (a *App) showProgress() {
 	name := a.desk.Bench.Lesson().Student.Name
 	switch {
-	case a.keeper == nil || !a.library.ready:
+	case a.worker == nil || !a.library.ready:
 		a.notices.Tell("There is no library to show progress from.")
 		return
 	case name == "":
 		a.notices.Tell("This lesson has no student's name, so there are no other lessons to show progress over.")
 		return
 	}
-	a.keeper.touch(a.desk.Path, a.desk.Bench.Lesson(), true, true)
+	a.worker.Touch(a.desk.Path, a.desk.Bench.Lesson(), true, true)
 	ask(a, "the progress can't be shown", func(ctx context.Context, l *library.Library) (int64, error) {
 		return l.StudentNamed(ctx, name)
 	}, func(key int64, err error) {

@@ -1,12 +1,8 @@
 package ui
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
-	"os"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"gioui.org/font"
@@ -59,7 +55,7 @@ func (a *App) takeSpare() {
 		a.loadLesson(s.path)
 		return
 	}
-	if err := s.keepOlder(); err != nil {
+	if err := annotations.KeepOlder(s.path, s.spare, s.written); err != nil {
 		a.notices.Alert(fmt.Sprintf("The older version could not be put aside, so nothing was opened: %v", err))
 		return
 	}
@@ -73,30 +69,12 @@ func (a *App) takeSpare() {
 	}
 }
 
-// keepOlder copies the lesson at its place beside the newer copy, before that
-// takes its place.
-func (s *spareCard) keepOlder() error {
-	old, err := os.ReadFile(s.path)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	return os.WriteFile(s.aside("older"), old, 0o600)
-}
-
-// aside is where a version is put that is not opened.
-func (s *spareCard) aside(which string) string {
-	return strings.TrimSuffix(s.spare, filepath.Ext(s.spare)) + "-" + which + s.written.Format("-2006-01-02-150405") + ".json"
-}
-
 // leaveSpare opens the lesson as it is and puts the copy where the next saving
 // does not remove it.
 func (a *App) leaveSpare() {
 	s := &a.spare
-	kept := s.aside("newer")
-	if err := os.Rename(s.spare, kept); err != nil {
+	kept, err := annotations.KeepNewer(s.spare, s.written)
+	if err != nil {
 		a.notices.Alert(fmt.Sprintf("The newer copy could not be put aside, so nothing was opened: %v", err))
 		return
 	}

@@ -117,8 +117,8 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 func (a *App) close() error {
 	a.closeLesson()
 	a.finishWriting()
-	if a.keeper != nil {
-		a.keeper.close()
+	if a.worker != nil {
+		a.worker.Close()
 	}
 	a.rememberSize()
 	if a.dropper == nil {

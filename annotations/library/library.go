@@ -188,7 +188,11 @@ func (l *Library) change(ctx context.Context, what string, do func(tx *sql.Tx) e
 	if err != nil {
 		return sentence(what, err)
 	}
-	if err = do(tx); err == nil {
+	// While this waited for its turn, another window may have moved the index.
+	if err = l.inPlace(l.file); err == nil {
+		err = do(tx)
+	}
+	if err == nil {
 		err = tx.Commit()
 	}
 	if err != nil {
@@ -204,12 +208,9 @@ func (l *Library) follow(ctx context.Context) error {
 	l.mu.RLock()
 	known := l.file
 	l.mu.RUnlock()
-	now, err := os.Stat(l.index())
-	if err == nil && os.SameFile(now, known) {
-		return nil
-	}
-	if to, err := os.ReadFile(filepath.Join(l.folder, movedName)); err == nil {
-		return fmt.Errorf("it was moved to %s by another window: close this one and start it again", to)
+	err := l.inPlace(known)
+	if !errors.Is(err, errReplaced) {
+		return err
 	}
 	l.mu.Lock()
 	defer l.mu.Unlock()
@@ -224,6 +225,21 @@ func (l *Library) follow(ctx context.Context) error {
 		return err
 	}
 	return old.Close()
+}
+
+// errReplaced says that the index is another file than the one that is open.
+var errReplaced = errors.New("another window has replaced its index: try again")
+
+// inPlace makes sure that the index is still the file that was opened.
+func (l *Library) inPlace(opened fs.FileInfo) error {
+	now, err := os.Stat(l.index())
+	if err == nil && os.SameFile(now, opened) {
+		return nil
+	}
+	if to, err := os.ReadFile(filepath.Join(l.folder, movedName)); err == nil {
+		return fmt.Errorf("it was moved to %s by another window: close this one and start it again", to)
+	}
+	return errReplaced
 }
 
 // query reads rows, one after another.

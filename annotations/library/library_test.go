@@ -278,6 +278,51 @@ func TestMovedLibraryIsFoundFromItsOldPlace(t *testing.T) {
 	require.NoError(t, back.Close())
 }
 
+// TestMoveLosesNoChangeOfAnotherWindow records through a second handle, as another
+// window or an import does, while the library moves. What was acknowledged is where
+// the library is afterwards.
+func TestMoveLosesNoChangeOfAnotherWindow(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	from := filepath.Join(dir, "library")
+	l, second := openAt(t, from), openAt(t, from)
+	for i := range 40 { // so that there is something to copy
+		path := filepath.Join(dir, fmt.Sprintf("old %d.json", i))
+		record(t, l, path, written(t, path, "Mara Lindqvist", fmt.Sprint("Old ", i), "2026-05-02"))
+	}
+	type outcome struct {
+		acknowledged []string
+		err          error
+	}
+	first, ended := make(chan struct{}), make(chan outcome, 1)
+	go func() {
+		var o outcome
+		for i := range 10_000 {
+			title := fmt.Sprint("New ", i)
+			path := filepath.Join(dir, title+".json")
+			lesson := annotations.NewLesson()
+			lesson.Title = title
+			if o.err = annotations.Save(path, lesson); o.err == nil {
+				_, o.err = second.Record(ctx, path, lesson, false)
+			}
+			if o.err != nil {
+				break
+			}
+			o.acknowledged = append(o.acknowledged, title)
+			if i == 0 {
+				close(first)
+			}
+		}
+		ended <- o
+	}()
+	<-first
+	moved, err := l.Move(ctx, filepath.Join(dir, "moved"))
+	require.NoError(t, err)
+	defer func() { require.NoError(t, moved.Close()) }()
+	o := <-ended
+	require.ErrorContains(t, o.err, "moved to "+moved.Folder(), "what comes later is refused, with a sentence")
+	assert.Subset(t, titles(t, moved, Query{}), o.acknowledged)
+}
+
 func TestMovedClipsAreFoundByFingerprint(t *testing.T) {
 	ctx, dir := context.Background(), t.TempDir()
 	l := openAt(t, filepath.Join(dir, "library"))

@@ -42,6 +42,12 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 		return nil, sentence(what, err)
 	}
 	defer unlock()
+	// Nobody changes the index until it is gone from here: a change that waits
+	// meanwhile finds that it was moved.
+	hold, err := l.db.BeginTx(ctx, nil)
+	if err != nil {
+		return nil, sentence(what, err)
+	}
 	moved, err := l.copyTo(ctx, to)
 	if err == nil {
 		err = place.File(filepath.Join(l.folder, movedName), strings.NewReader(to))
@@ -53,15 +59,17 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 		for _, part := range parts {
 			_ = os.RemoveAll(filepath.Join(to, part)) // there was nothing before
 		}
+		_ = hold.Rollback()
 		return nil, sentence(what, err)
 	}
-	_ = l.db.Close()
 	for _, part := range parts {
 		if err := os.RemoveAll(filepath.Join(l.folder, part)); err != nil {
 			moved.notices = append(moved.notices, fmt.Sprintf("The library is now in %s. What is left in %s can be deleted.", to, l.folder))
 			break
 		}
 	}
+	_ = hold.Rollback()
+	_ = l.db.Close()
 	return moved, nil
 }
 

@@ -20,7 +20,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
-	"turngauge/annotations/smalldisk"
+	"turngauge/annotations/faultfs"
 )
 
 var trials = flag.Int("trials", 10, "how often each test of faults at random moments tries one")
@@ -164,7 +164,7 @@ func TestAClockThatJumpsLosesNothing(t *testing.T) {
 // TestADiskThatFillsLosesNothing keeps a library on a small disk that fills up
 // and becomes read-only at random moments.
 func TestADiskThatFillsLosesNothing(t *testing.T) {
-	disk := smalldisk.Mounted(t, "6m", "0 lost", "-trials", strconv.Itoa(*trials))
+	disk := faultfs.Mounted(t, "6m", "0 lost", "-trials", strconv.Itoa(*trials))
 	if disk == "" {
 		return
 	}
@@ -176,7 +176,7 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 	ballast := filepath.Join(disk, "ballast")
 	refused, exports := 0, 0
 	for n := range *trials {
-		require.NoError(t, smalldisk.Fill(ballast, rng.IntN(600<<10)))
+		require.NoError(t, faultfs.Fill(ballast, rng.IntN(600<<10)))
 		for range 12 {
 			path := filepath.Join(disk, fmt.Sprintf("%d.json", rng.IntN(30)))
 			switch rng.IntN(4) {

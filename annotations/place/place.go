@@ -14,6 +14,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"syscall"
 	"unicode"
@@ -122,16 +123,23 @@ func Sweep(path string) {
 }
 
 // FreeName returns path or, where that is taken, one beside it with a number
-// behind its name.
-func FreeName(path string) string {
+// behind its name. Taken is also a name under which a file with one of the other
+// endings lies, such as ".pdf", so that what belongs together gets one name.
+func FreeName(path string, endings ...string) string {
 	ext := filepath.Ext(path)
-	free := path
-	for n := 2; ; n++ {
-		if _, err := os.Lstat(free); errors.Is(err, fs.ErrNotExist) {
-			return free
-		}
-		free = fmt.Sprintf("%s (%d)%s", strings.TrimSuffix(path, ext), n, ext)
+	stem := strings.TrimSuffix(path, ext)
+	endings = append(endings, ext)
+	taken := func(stem string) bool {
+		return slices.ContainsFunc(endings, func(e string) bool {
+			_, err := os.Lstat(stem + e)
+			return err == nil // of a folder that can't be read, writing says why
+		})
 	}
+	free := stem
+	for n := 2; taken(free); n++ {
+		free = fmt.Sprintf("%s (%d)", stem, n)
+	}
+	return free + ext
 }
 
 const longestSafe = 80 // characters

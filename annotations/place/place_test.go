@@ -10,6 +10,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations/faultfs"
 )
 
 // broken is a reader that gives a part and then fails.
@@ -71,6 +73,9 @@ func TestNewReplacesNothing(t *testing.T) {
 	assert.Equal(t, []string{"a.png"}, names(t, dir))
 	assert.Equal(t, filepath.Join(dir, "a (2).png"), FreeName(path))
 	assert.Equal(t, filepath.Join(dir, "b.png"), FreeName(filepath.Join(dir, "b.png")))
+	assert.Equal(t, filepath.Join(dir, "a (2).pdf"), FreeName(filepath.Join(dir, "a.pdf"), ".html", ".png"), "with what belongs to it")
+	assert.Equal(t, filepath.Join(dir, "a.pdf"), FreeName(filepath.Join(dir, "a.pdf"), ".html"))
+	assert.Equal(t, filepath.Join(dir, "a.png", "c"), FreeName(filepath.Join(dir, "a.png", "c")), "below a file nothing can be: writing says so")
 }
 
 func TestSweepTakesOnlyWhatWasLeftBeside(t *testing.T) {
@@ -93,5 +98,24 @@ func TestSafeName(t *testing.T) {
 		strings.Repeat("ü", 99): strings.Repeat("ü", 80),
 	} {
 		assert.Equal(t, want, SafeName(in))
+	}
+}
+
+// TestWhatIsPutInPlaceOutlivesALossOfPower looks at the system calls: content, then
+// name, then folder, each on the disk before the next.
+func TestWhatIsPutInPlaceOutlivesALossOfPower(t *testing.T) {
+	calls, here := faultfs.Traced(t)
+	if !here {
+		path := filepath.Join(t.TempDir(), "lesson.json")
+		require.NoError(t, New(path, strings.NewReader("one")))
+		require.NoError(t, Bytes(path, []byte("two")))
+		return
+	}
+	require.Len(t, calls, 6, "%q", calls)
+	for i, want := range []string{
+		`fsync\(.*/\.lesson\.json\..*\.tmp>\)`, `link.*/lesson\.json"`, `fsync\(.*/00.*>\)`,
+		`fsync\(.*/\.lesson\.json\..*\.tmp>\)`, `rename.*/lesson\.json"`, `fsync\(.*/00.*>\)`,
+	} {
+		assert.Regexp(t, want, calls[i])
 	}
 }

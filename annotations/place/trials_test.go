@@ -13,7 +13,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
-	"turngauge/annotations/smalldisk"
+	"turngauge/annotations/faultfs"
 )
 
 var trials = flag.Int("trials", 200, "how often TestADiskThatFillsLosesNothing tries")
@@ -22,7 +22,7 @@ var trials = flag.Int("trials", 200, "how often TestADiskThatFillsLosesNothing t
 // room on it. What was there is there whole, or what is new is; sheets, stills,
 // exports and settings are all written this way.
 func TestADiskThatFillsLosesNothing(t *testing.T) {
-	disk := smalldisk.Mounted(t, "2m", "0 lost", "-trials", strconv.Itoa(*trials))
+	disk := faultfs.Mounted(t, "2m", "0 lost", "-trials", strconv.Itoa(*trials))
 	if disk == "" {
 		return
 	}
@@ -34,7 +34,7 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 	require.NoError(t, Bytes(path, there))
 	written, refused := 0, 0
 	for n := range *trials {
-		require.NoError(t, smalldisk.Fill(ballast, rng.IntN(600<<10)))
+		require.NoError(t, faultfs.Fill(ballast, rng.IntN(600<<10)))
 		data := bytes.Repeat([]byte{byte(n)}, rng.IntN(600<<10))
 		other := filepath.Join(folder, "new.pdf")
 		for _, put := range []func() error{

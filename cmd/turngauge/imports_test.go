@@ -25,14 +25,15 @@ const (
 // included. The longest name that fits counts. Imports go one way: cmd, ui,
 // annotations, geometry; and ui, video.
 var mayImport = map[string][]string{
-	"turngauge/geometry":       {"turngauge/geometry"},
-	"turngauge/video":          {"turngauge/video", astiav},
-	"turngauge/annotations":    {"turngauge/annotations", "turngauge/geometry"},
-	"turngauge/ui/demo":        {"turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
-	"turngauge/ui/demo/render": {"turngauge/ui/demo/render"},
-	"turngauge/ui/explain":     {"turngauge/ui/explain", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry"},
-	"turngauge/ui":             {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
-	"turngauge/cmd":            {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
+	"turngauge/geometry":        {"turngauge/geometry"},
+	"turngauge/video":           {"turngauge/video", astiav},
+	"turngauge/annotations":     {"turngauge/annotations", "turngauge/geometry"},
+	"turngauge/ui/demo":         {"turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
+	"turngauge/ui/demo/render":  {"turngauge/ui/demo/render"},
+	"turngauge/ui/explain":      {"turngauge/ui/explain", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry"},
+	"turngauge/ui/shelf/worker": {"turngauge/ui/shelf/worker", "turngauge/ui/fault", "turngauge/annotations", "turngauge/geometry"},
+	"turngauge/ui":              {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
+	"turngauge/cmd":             {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 }
 
 // topLevel lists what may lie at the top of the tree beside dot-files.

@@ -1,6 +1,7 @@
-// Package smalldisk gives tests a disk of their own that is full when they want
-// it to be. Nothing but tests imports it.
-package smalldisk
+// Package faultfs gives tests a file system of their own that fails when they want
+// it to, and shows what a piece of the program had it write for good. Nothing but
+// tests imports it.
+package faultfs
 
 import (
 	"errors"
