@@ -14,6 +14,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
+	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/draw"
 	"turngauge/ui/drop"
 	"turngauge/ui/kit"
@@ -50,7 +51,7 @@ type App struct {
 	compare     compareCard
 	shots       *shots.Room
 	findings    findingsPanel
-	curves      curvesPanel
+	curves      *curvespanel.Room
 	baseTargets annotations.Targets // the defaults, and those of the coach's own file after them
 	targets     annotations.Targets // that count for the lesson: those, and the library's
 	rules       annotations.Rules
@@ -169,7 +170,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	a.updateStick(gtx)
 	a.updateExplain(gtx)
 	a.updateFollowing(gtx)
-	a.updateCurves(gtx)
+	a.curves.Update(gtx)
 	a.updateStrip(gtx)
 	a.updateSheet(gtx)
 	a.updateFindings(gtx)

@@ -197,7 +197,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	}
 	right := size.X - pad - row(left+pad, size.X-pad, 1,
 		func(gtx layout.Context) layout.Dimensions {
-			return a.commandButton(gtx, "curves", draw.ButtonStyle{Label: curves, Icon: draw.IconCurves, Kind: draw.Quiet, Toggle: true, On: a.curvesShown(), Compact: true, TipSide: up})
+			return a.commandButton(gtx, "curves", draw.ButtonStyle{Label: curves, Icon: draw.IconCurves, Kind: draw.Quiet, Toggle: true, On: a.curves.Shown(), Compact: true, TipSide: up})
 		},
 		func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "explain", draw.ButtonStyle{Label: explain, Icon: draw.IconExplain, Kind: draw.Quiet, Toggle: true, On: a.explains(), Compact: true, TipSide: up})

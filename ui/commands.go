@@ -115,7 +115,6 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "help", Group: "Lesson", Help: "This list of keys", Keys: kit.On(key.NameF1), Do: a.toggleHelp, Anywhere: true},
 	}
 	list = append(list, explainCommands(a)...)
-	list = append(list, curvesCommands(a)...)
 	for i, name := range geometry.KeyPositions {
 		digit := key.Name(strconv.Itoa(i + 1))
 		list = append(list,

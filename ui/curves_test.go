@@ -8,7 +8,6 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"turngauge/geometry"
 	"turngauge/ui/bench"
 )
 
@@ -17,7 +16,7 @@ func TestCurvesSayWhatIsMissing(t *testing.T) {
 	h.openTestLesson()
 	h.press("I", 0)
 	h.frame()
-	require.True(t, h.a.curvesShown())
+	require.True(t, h.a.curves.Shown())
 	c, current := h.a.desk.Bench.Curves()
 	require.NotNil(t, c)
 	assert.True(t, current)
@@ -44,7 +43,7 @@ func TestCurvesOfALessonWithoutClips(t *testing.T) {
 	})
 	c, _ := h.a.desk.Bench.Curves()
 	assert.Contains(t, strings.Join(c.Reasons, " "), "does not say where the face-on clip is")
-	assert.True(t, h.a.curves.cancel == nil)
+	assert.True(t, h.shows("Try again"), "nothing is worked on")
 	// They are asked for again once the marks change, and not before.
 	h.frame()
 	again, _ := h.a.desk.Bench.Curves()
@@ -67,34 +66,4 @@ func TestCurvesKeyFollowsTheMarks(t *testing.T) {
 	_, ok := b.CurveSeconds(0)
 	assert.False(t, ok)
 	b.GoToCurve(0) // nothing to go by
-}
-
-func TestRound(t *testing.T) {
-	for _, c := range []struct {
-		lo, hi, ticks   float64
-		low, high, step float64
-	}{
-		{-97, 88, 5, -100, 100, 50},
-		{0, 1, 4, 0, 1, 0.5},
-		{3, 3, 3, 2, 4, 1},
-	} {
-		r := valueRange{}
-		r.include(c.lo, c.hi)
-		r.round(c.ticks)
-		assert.InDelta(t, c.step, r.step, 1e-9)
-		assert.LessOrEqual(t, r.low, c.lo)
-		assert.GreaterOrEqual(t, r.high, c.hi)
-		assert.InDelta(t, c.low, r.low, c.step/2)
-		assert.InDelta(t, c.high, r.high, c.step/2)
-	}
-}
-
-func TestRunsLeaveGaps(t *testing.T) {
-	c := geometry.Curve{Values: make([]geometry.CurveValue, 6)}
-	for _, i := range []int{1, 2, 5} {
-		c.Values[i].Known = true
-	}
-	var got [][2]int
-	runs(&c, func(from, to int) { got = append(got, [2]int{from, to}) })
-	assert.Equal(t, [][2]int{{1, 3}, {5, 6}}, got)
 }

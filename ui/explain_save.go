@@ -2,7 +2,6 @@ package ui
 
 import (
 	"bytes"
-	"cmp"
 	"errors"
 	"io/fs"
 	"os"
@@ -69,11 +68,8 @@ func (a *App) stillName() string {
 	if a.alone {
 		words = append(words, b.Stages[b.Active].View.String())
 	}
-	return fileName(strings.Join(words, " ")) + ".png"
+	return kit.FileName(words...) + ".png"
 }
-
-// fileName turns words into a name that every usual file system takes.
-func fileName(words string) string { return cmp.Or(place.SafeName(words), "Turngauge") }
 
 func (a *App) updateSave(gtx layout.Context) {
 	s := &a.explain.save

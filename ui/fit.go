@@ -277,3 +277,21 @@ func proposedMarks(sw *geometry.Swing) int {
 	}
 	return n
 }
+
+// targetOf is the range that a measure should lie in at a key position; ok is
+// false where there is none.
+func (a *App) targetOf(name string, at geometry.PositionName) (r geometry.Range, ok bool) {
+	l := a.desk.Bench.Lesson()
+	t, ok := a.targets.Find(name, at, a.desk.Bench.Swing().Club.Group(), l.Student.Sex)
+	return t.Range, ok
+}
+
+// measured is a measure at a key position from the marks alone.
+func (d *desk) measured(name string, at geometry.PositionName) (m geometry.Measure, ok bool) {
+	for i := range d.result.measures {
+		if m := &d.result.measures[i]; m.Name == name && m.Position == at {
+			return *m, true
+		}
+	}
+	return m, false
+}

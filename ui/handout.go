@@ -46,7 +46,7 @@ func (a *App) makeHandout() {
 		return
 	}
 	l := d.Bench.Lesson()
-	name := fileName(strings.Join([]string{l.Student.Name, l.Date, "take-home"}, " "))
+	name := kit.FileName(l.Student.Name, l.Date, "take-home")
 	stem := strings.TrimSuffix(place.FreeName(filepath.Join(filepath.Dir(d.Path), name+".pdf"), ".html", ".mp4"), ".pdf")
 	ctx, cancel := context.WithCancel(d.ctx)
 	r := takehome.Request{

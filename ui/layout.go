@@ -13,6 +13,7 @@ import (
 	"gioui.org/unit"
 
 	"turngauge/ui/bench"
+	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/sheet"
@@ -144,7 +145,10 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	left := image.Rect(0, top, size.X-right-handle, size.Y)
 	kit.At(gtx, image.Rect(0, 0, size.X, top), a.layoutTopBar)
 
-	foot := a.footHeight(gtx, size.Y)
+	foot := gtx.Sp(stripHeight)
+	if a.curves.Shown() {
+		foot = max(foot, curvespanel.Height(gtx, size.Y))
+	}
 	strip := image.Rect(left.Min.X, left.Max.Y-foot, left.Max.X, left.Max.Y)
 	transport := image.Rect(left.Min.X, strip.Min.Y-gtx.Sp(transportHeight), left.Max.X, strip.Min.Y)
 	rail := gtx.Sp(railHeight)
@@ -155,12 +159,15 @@ func (a *App) layoutDesk(gtx layout.Context) {
 
 	guide := strip
 	guide.Min.X = max(strip.Max.X-gtx.Sp(guideWidth), strip.Min.X+strip.Dx()*6/10)
-	if a.curvesShown() && guide.Min.X < gtx.Sp(curvesAlone) && !a.guideBusy() {
+	if a.curves.Shown() && guide.Min.X < gtx.Sp(curvespanel.WidthAlone) && !a.guideBusy() {
 		guide.Min.X = guide.Max.X
 	}
 	strip.Max.X = guide.Min.X
-	if a.curves.place = strip; a.curvesShown() {
-		kit.At(gtx, strip, a.layoutCurves)
+	if a.curves.Shown() {
+		kit.At(gtx, strip, a.curves.Layout)
+		if plot := a.curves.Plot(); !plot.Empty() {
+			a.tracer.region("curves", plot.Add(strip.Min))
+		}
 	} else {
 		kit.At(gtx, strip, a.layoutStrip)
 	}

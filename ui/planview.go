@@ -24,10 +24,8 @@ type planView struct {
 func (p *planView) refresh(d *desk) {
 	position := d.show().Position
 	if f, seconds, ok := d.trackedFigure(); ok {
-		if !p.made || p.tracked != seconds {
-			p.made, p.tracked, p.figure = true, seconds, f
-			p.figure.Mirror = d.Bench.Lesson().Student.Handed == geometry.LeftHanded
-		}
+		p.made, p.tracked, p.figure = true, seconds, f
+		p.figure.Mirror = d.Bench.Lesson().Student.Handed == geometry.LeftHanded
 		return
 	}
 	if p.made && p.lesson == d.result.lesson && p.position == position && math.IsNaN(p.tracked) {

@@ -1,9 +1,13 @@
 package ui
 
 import (
+	"context"
+
 	"gioui.org/layout"
 
+	"turngauge/geometry"
 	"turngauge/ui/bench"
+	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
 	"turngauge/ui/shots"
@@ -13,6 +17,13 @@ import (
 func (a *App) furnish() {
 	open := func(b *bool) func() bool { return func() bool { return *b } }
 	a.shots = shots.New(a, a.dirs.Config)
+	a.curves = curvespanel.New(a, curvespanel.Doors{
+		Show: func() *bench.Show { return a.desk.show() }, Comparing: func() bool { return a.desk.comparing != nil },
+		Context:  func() context.Context { return a.desk.ctx },
+		Measured: func(name string, at geometry.PositionName) (geometry.Measure, bool) { return a.desk.measured(name, at) },
+		Target:   a.targetOf,
+		Copy:     func(text string) { a.clip = text },
+	})
 	a.rooms = []kit.Room{
 		card{open: open(&a.help.open), close: func() { a.help.open = false }, update: a.updateHelp, layout: a.layoutHelp},
 		card{open: open(&a.lost.open), close: func() { a.lost.open = false }, update: a.updateLost, layout: a.layoutLost},
@@ -41,6 +52,7 @@ func (a *App) furnish() {
 		part{escape: a.escapeTour, forget: func() { a.tour.on = false }},
 		part{escape: a.escapeComparing},
 		part{escape: a.escapeExplained, typing: open(&a.explain.typing), forget: a.forgetExplained, take: a.explainKey},
+		a.curves,
 		part{escape: a.escapeHand, forget: a.forgetHand},
 	}
 }

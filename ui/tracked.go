@@ -13,7 +13,7 @@ import (
 // layoutTracked draws, between key positions, where the points were followed to:
 // thin, and without the discs of marks that can be taken hold of.
 func (a *App) layoutTracked(gtx layout.Context, i int) {
-	if !a.curvesShown() || a.settings.HideBones {
+	if !a.curves.Shown() || a.settings.HideBones {
 		return
 	}
 	b, v := a.desk.Bench, &a.stages[i]

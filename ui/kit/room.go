@@ -1,6 +1,7 @@
 package kit
 
 import (
+	"gioui.org/io/key"
 	"gioui.org/layout"
 
 	"turngauge/annotations"
@@ -103,3 +104,7 @@ func Edit(h Host, e annotations.Edit) bool {
 	}
 	return true
 }
+
+// ReleaseKeys gives the keyboard back to the window, whose tag is the window
+// itself.
+func ReleaseKeys(gtx layout.Context, h Host) { gtx.Execute(key.FocusCmd{Tag: h}) }

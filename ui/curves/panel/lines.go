@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"image"
@@ -10,9 +10,16 @@ import (
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/layout"
+	"gioui.org/unit"
 
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+)
+
+// The dashes of a curve of the trail side.
+const (
+	dashOn  unit.Dp = 7
+	dashOff unit.Dp = 5
 )
 
 // plotMap takes times and values to the plot.
@@ -29,8 +36,8 @@ func (m *plotMap) y(r *valueRange, v float64) float32 {
 	return float32(m.area.Max.Y) - float32((v-r.low)/(r.high-r.low))*float32(m.area.Dy())
 }
 
-func (a *App) drawPlotGrid(gtx layout.Context, m *plotMap, sides *[2]valueRange) {
-	th := a.theme
+func (p *Room) drawPlotGrid(gtx layout.Context, m *plotMap, sides *[2]valueRange) {
+	th := p.host.Theme()
 	one := max(gtx.Dp(1), 1)
 	for side := range sides {
 		r := &sides[side]
@@ -46,7 +53,7 @@ func (a *App) drawPlotGrid(gtx layout.Context, m *plotMap, sides *[2]valueRange)
 				}
 				draw.Fill(gtx.Ops, image.Rect(m.area.Min.X, y, m.area.Max.X, y+one), c)
 			}
-			text := signed(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', -1, 64)) + a.plotUnit(side, v+r.step > r.high+r.step/1e3)
+			text := signed(strconv.FormatFloat(math.Round(v*10)/10+0, 'f', -1, 64)) + p.plotUnit(side, v+r.step > r.high+r.step/1e3)
 			if side == 0 {
 				th.TextAt(gtx, f32.Pt(float32(m.area.Min.X-gtx.Dp(5)), float32(y)), 1, 0.5, draw.Small, font.Normal, th.Dim, text)
 			} else {
@@ -73,23 +80,23 @@ func (a *App) drawPlotGrid(gtx layout.Context, m *plotMap, sides *[2]valueRange)
 
 // plotUnit is what stands after a number at the side of the plot; what is long
 // stands after the uppermost only.
-func (a *App) plotUnit(side int, top bool) string {
+func (p *Room) plotUnit(side int, top bool) string {
 	unit := [2]string{"°", " cm"}[side]
-	if side == 1 && a.settings.Imperial {
+	if side == 1 && p.host.Settings().Imperial {
 		unit = " in"
 	}
-	if a.curves.showSpeeds {
+	if p.showSpeeds {
 		unit += "/s"
 	}
-	if !top && (side == 1 || a.curves.showSpeeds) {
+	if !top && (side == 1 || p.showSpeeds) {
 		return ""
 	}
 	return unit
 }
 
 // drawPlotPositions draws the key positions as lines with the number of their key.
-func (a *App) drawPlotPositions(gtx layout.Context, m *plotMap, fit *geometry.Curves, names []geometry.PositionName) {
-	th := a.theme
+func (p *Room) drawPlotPositions(gtx layout.Context, m *plotMap, fit *geometry.Curves, names []geometry.PositionName) {
+	th := p.host.Theme()
 	one := max(gtx.Dp(1), 1)
 	taken := math.Inf(-1) // up to where there is a label
 	for k, t := range fit.Positions {
@@ -98,7 +105,7 @@ func (a *App) drawPlotPositions(gtx layout.Context, m *plotMap, fit *geometry.Cu
 		}
 		x := m.x(t)
 		c := th.Dim
-		if names[k] == a.desk.show().Position {
+		if names[k] == p.doors.Show().Position {
 			c = th.Text
 		}
 		draw.Fill(gtx.Ops, image.Rect(int(x), m.area.Min.Y, int(x)+one, m.area.Max.Y), th.Edge)
@@ -134,15 +141,15 @@ func runs(c *geometry.Curve, do func(from, to int)) {
 	}
 }
 
-func (a *App) drawBand(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
+func (p *Room) drawBand(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
 	runs(&fit.Curves[k], func(from, to int) {
 		var pts []f32.Point
 		for i := from; i < to; i++ {
-			_, _, hi := a.seriesOf(&fit.Curves[k], i)
+			_, _, hi := p.seriesOf(&fit.Curves[k], i)
 			pts = append(pts, f32.Pt(m.x(fit.Seconds[i]), m.y(r, hi)))
 		}
 		for i := to - 1; i >= from; i-- {
-			_, lo, _ := a.seriesOf(&fit.Curves[k], i)
+			_, lo, _ := p.seriesOf(&fit.Curves[k], i)
 			pts = append(pts, f32.Pt(m.x(fit.Seconds[i]), m.y(r, lo)))
 		}
 		if len(pts) < 4 {
@@ -155,12 +162,12 @@ func (a *App) drawBand(gtx layout.Context, m *plotMap, r *valueRange, fit *geome
 	})
 }
 
-func (a *App) drawCurve(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
+func (p *Room) drawCurve(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
 	width := float32(gtx.Dp(2))
 	runs(&fit.Curves[k], func(from, to int) {
 		var pts []f32.Point
 		for i := from; i < to; i++ {
-			v, _, _ := a.seriesOf(&fit.Curves[k], i)
+			v, _, _ := p.seriesOf(&fit.Curves[k], i)
 			pts = append(pts, f32.Pt(m.x(fit.Seconds[i]), m.y(r, v)))
 		}
 		var pen draw.Pen
@@ -217,25 +224,25 @@ func dashed(pen *draw.Pen, pts []f32.Point, width, on, off float32) {
 
 // drawAtPositions draws, at the key positions, a curve's target range as a bar
 // and what the marks alone say as a ring with its interval.
-func (a *App) drawAtPositions(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, names []geometry.PositionName, k int, c color.NRGBA) {
-	name, k1 := fit.Curves[k].Name, a.curveFactor(&fit.Curves[k])
+func (p *Room) drawAtPositions(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, names []geometry.PositionName, k int, c color.NRGBA) {
+	name, k1 := fit.Curves[k].Name, p.curveFactor(&fit.Curves[k])
 	for i, t := range fit.Positions {
 		if math.IsNaN(t) || i >= len(names) {
 			continue
 		}
 		x := m.x(t)
-		if target, ok := a.curveTarget(name, names[i]); ok {
+		if target, ok := p.doors.Target(name, names[i]); ok {
 			lo, hi := max(k1*target.Low, r.low), min(k1*target.High, r.high)
 			if lo < hi {
 				w := float32(gtx.Dp(5))
 				draw.RoundRect(gtx.Ops, image.Rect(int(x-w), int(m.y(r, hi)), int(x+w)+1, int(m.y(r, lo))), gtx.Dp(2), draw.Alpha(c, 0.35))
 			}
 		}
-		if v, ok := a.desk.markedValue(name, names[i]); ok {
+		if v, ok := p.doors.Measured(name, names[i]); ok {
 			w := float32(gtx.Dp(1))
 			draw.Line(gtx.Ops, f32.Pt(x, m.y(r, k1*v.Low95)), f32.Pt(x, m.y(r, k1*v.High95)), w, c)
 			at := f32.Pt(x, m.y(r, k1*v.Value))
-			draw.Circle(gtx.Ops, at, float32(gtx.Dp(4)), a.theme.Panel)
+			draw.Circle(gtx.Ops, at, float32(gtx.Dp(4)), p.host.Theme().Panel)
 			draw.Ring(gtx.Ops, at, float32(gtx.Dp(4)), 1.5*w, c)
 		}
 	}

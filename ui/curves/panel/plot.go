@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"image"
@@ -8,7 +8,6 @@ import (
 
 	"gioui.org/f32"
 	"gioui.org/io/event"
-	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
@@ -16,6 +15,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // curveLook is how a curve is drawn. The colours are those of Okabe and Ito
@@ -44,16 +44,16 @@ func pairOf(dark, light uint32) [2]color.NRGBA {
 	return [2]color.NRGBA{c(dark), c(light)}
 }
 
-func (a *App) curveColour(k int) color.NRGBA {
-	if a.theme.Dark() {
+func (p *Room) curveColour(k int) color.NRGBA {
+	if p.host.Theme().Dark() {
 		return curveLooks[k].colours[0]
 	}
 	return curveLooks[k].colours[1]
 }
 
 // bandShade is how much of a curve's colour its band has.
-func (a *App) bandShade() float32 {
-	if a.theme.Dark() {
+func (p *Room) bandShade() float32 {
+	if p.host.Theme().Dark() {
 		return 0.2
 	}
 	return 0.3
@@ -61,17 +61,18 @@ func (a *App) bandShade() float32 {
 
 // curvePlot is where the plot lies, for the pointer.
 type curvePlot struct {
-	area image.Rectangle // of the curves themselves, from the plot's own corner
-	held bool
-	id   pointer.ID
+	place image.Rectangle // from the panel's corner; empty where nothing is plotted
+	area  image.Rectangle // of the curves themselves, from the plot's own corner
+	held  bool
+	id    pointer.ID
 }
 
-// updateCurvePlot moves both clips to where the plot is pressed or dragged.
-func (a *App) updateCurvePlot(gtx layout.Context) {
-	p := &a.curves.plot
+// updatePlot moves both clips to where the plot is pressed or dragged.
+func (p *Room) updatePlot(gtx layout.Context) {
+	plot := &p.plot
 	for {
 		ev, ok := gtx.Event(pointer.Filter{
-			Target: p, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Cancel | pointer.Scroll,
+			Target: plot, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Cancel | pointer.Scroll,
 			ScrollY: pointer.ScrollRange{Min: -1, Max: 1},
 		})
 		if !ok {
@@ -83,39 +84,39 @@ func (a *App) updateCurvePlot(gtx layout.Context) {
 		}
 		switch e.Kind {
 		case pointer.Press:
-			p.held, p.id = true, e.PointerID
-			gtx.Execute(key.FocusCmd{Tag: a})
-			a.scrubCurves(e.Position.X)
+			plot.held, plot.id = true, e.PointerID
+			kit.ReleaseKeys(gtx, p.host)
+			p.scrub(e.Position.X)
 		case pointer.Drag:
-			if p.held && e.PointerID == p.id {
-				a.scrubCurves(e.Position.X)
+			if plot.held && e.PointerID == plot.id {
+				p.scrub(e.Position.X)
 			}
 		case pointer.Release, pointer.Cancel:
-			p.held = false
+			plot.held = false
 		case pointer.Scroll:
-			a.desk.show().Pause()
+			p.doors.Show().Pause()
 			if e.Scroll.Y > 0 {
-				a.desk.show().Step(1)
+				p.doors.Show().Step(1)
 			} else if e.Scroll.Y < 0 {
-				a.desk.show().Step(-1)
+				p.doors.Show().Step(-1)
 			}
 		}
 	}
 }
 
-// scrubCurves shows the frames at a place of the plot, as the sheet's key position
+// scrub shows the frames at a place of the plot, as the sheet's key position
 // where it is one.
-func (a *App) scrubCurves(x float32) {
-	c, _ := a.desk.Bench.Curves()
-	area := a.curves.plot.area
+func (p *Room) scrub(x float32) {
+	c, _ := p.host.Session().Bench.Curves()
+	area := p.plot.area
 	if c == nil || c.Fit == nil || area.Dx() <= 0 {
 		return
 	}
-	if a.desk.Bench.MarkingAgain() {
-		a.notices.Tell(a.desk.Bench.Busy())
+	if p.host.Session().Bench.MarkingAgain() {
+		p.host.Tell(p.host.Session().Bench.Busy())
 		return
 	}
-	a.desk.show().Pause()
+	p.doors.Show().Pause()
 	part := min(max((x-float32(area.Min.X))/float32(area.Dx()), 0), 1)
 	t := c.Fit.Seconds
 	at := t[0] + float64(part)*(t[len(t)-1]-t[0])
@@ -126,7 +127,7 @@ func (a *App) scrubCurves(x float32) {
 			at = k
 		}
 	}
-	a.desk.Bench.GoToCurve(at)
+	p.host.Session().Bench.GoToCurve(at)
 }
 
 // valueRange is what one side of the plot shows.
@@ -166,9 +167,9 @@ func signed(s string) string { return strings.Replace(s, "-", "−", 1) }
 
 // seriesOf returns what is drawn of a curve, in the coach's unit: the value and its
 // interval, or the speed and its.
-func (a *App) seriesOf(c *geometry.Curve, i int) (value, low, high float64) {
-	v, k := &c.Values[i], a.curveFactor(c)
-	if a.curves.showSpeeds {
+func (p *Room) seriesOf(c *geometry.Curve, i int) (value, low, high float64) {
+	v, k := &c.Values[i], p.curveFactor(c)
+	if p.showSpeeds {
 		return k * v.Rate, k * v.RateLow95, k * v.RateHigh95
 	}
 	return k * v.Value, k * v.Low95, k * v.High95
@@ -176,8 +177,8 @@ func (a *App) seriesOf(c *geometry.Curve, i int) (value, low, high float64) {
 
 // curveFactor is what a curve's numbers are multiplied by for the coach: inches
 // for centimetres where they are wanted.
-func (a *App) curveFactor(c *geometry.Curve) float64 {
-	if rightSide(c) && a.settings.Imperial {
+func (p *Room) curveFactor(c *geometry.Curve) float64 {
+	if rightSide(c) && p.host.Settings().Imperial {
 		return 1 / 2.54
 	}
 	return 1
@@ -186,18 +187,18 @@ func (a *App) curveFactor(c *geometry.Curve) float64 {
 // rightSide reports whether a curve is read on the right: centimetres.
 func rightSide(c *geometry.Curve) bool { return c.Unit == geometry.Centimetres }
 
-// layoutCurvePlot draws the curves that are shown, with their intervals, the key
+// layoutPlot draws the curves that are shown, with their intervals, the key
 // positions, the targets, what the marks alone say, and where the clips are.
-func (a *App) layoutCurvePlot(gtx layout.Context, fit *geometry.Curves, names []geometry.PositionName) layout.Dimensions {
-	th, p := a.theme, &a.curves.plot
+func (p *Room) layoutPlot(gtx layout.Context, fit *geometry.Curves, names []geometry.PositionName) layout.Dimensions {
+	th, plot := p.host.Theme(), &p.plot
 	size := gtx.Constraints.Max
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp("Curves").Add(gtx.Ops)
-	event.Op(gtx.Ops, p)
+	event.Op(gtx.Ops, plot)
 	pointer.CursorPointer.Add(gtx.Ops)
 	var sides [2]valueRange
 	for k := range fit.Curves {
-		if !a.curves.shown[k] {
+		if !p.shown[k] {
 			continue
 		}
 		side := 0
@@ -206,57 +207,57 @@ func (a *App) layoutCurvePlot(gtx layout.Context, fit *geometry.Curves, names []
 		}
 		for i := range fit.Curves[k].Values {
 			if fit.Curves[k].Values[i].Known {
-				_, lo, hi := a.seriesOf(&fit.Curves[k], i)
+				_, lo, hi := p.seriesOf(&fit.Curves[k], i)
 				sides[side].include(lo, hi)
 			}
 		}
 	}
 	line := gtx.Sp(draw.Small) * 3 / 2
-	p.area = image.Rect(gtx.Sp(46), line, size.X-gtx.Sp(14), size.Y-line)
+	plot.area = image.Rect(gtx.Sp(46), line, size.X-gtx.Sp(14), size.Y-line)
 	if sides[1].any {
-		p.area.Max.X = size.X - gtx.Sp(46)
+		plot.area.Max.X = size.X - gtx.Sp(46)
 	}
-	if p.area.Dx() < 20 || p.area.Dy() < 20 {
+	if plot.area.Dx() < 20 || plot.area.Dy() < 20 {
 		return layout.Dimensions{Size: size}
 	}
 	for i := range sides {
-		sides[i].round(float64(p.area.Dy()) / float64(2*line))
+		sides[i].round(float64(plot.area.Dy()) / float64(2*line))
 	}
-	m := plotMap{area: p.area, from: fit.Seconds[0], to: fit.Seconds[len(fit.Seconds)-1]}
-	a.drawPlotGrid(gtx, &m, &sides)
-	a.drawPlotPositions(gtx, &m, fit, names)
-	stale := a.curvesStale()
-	in := clip.Rect(image.Rect(p.area.Min.X, p.area.Min.Y-1, p.area.Max.X, p.area.Max.Y+1)).Push(gtx.Ops)
+	m := plotMap{area: plot.area, from: fit.Seconds[0], to: fit.Seconds[len(fit.Seconds)-1]}
+	p.drawPlotGrid(gtx, &m, &sides)
+	p.drawPlotPositions(gtx, &m, fit, names)
+	stale := p.stale()
+	in := clip.Rect(image.Rect(plot.area.Min.X, plot.area.Min.Y-1, plot.area.Max.X, plot.area.Max.Y+1)).Push(gtx.Ops)
 	for _, band := range []bool{true, false} {
 		for k := range fit.Curves {
-			if !a.curves.shown[k] {
+			if !p.shown[k] {
 				continue
 			}
 			side := &sides[0]
 			if rightSide(&fit.Curves[k]) {
 				side = &sides[1]
 			}
-			c := a.curveColour(k)
+			c := p.curveColour(k)
 			if stale {
 				c = draw.Alpha(c, 0.45)
 			}
 			if band {
-				a.drawBand(gtx, &m, side, fit, k, draw.Alpha(c, a.bandShade()))
+				p.drawBand(gtx, &m, side, fit, k, draw.Alpha(c, p.bandShade()))
 				continue
 			}
-			if !a.curves.showSpeeds {
-				a.drawAtPositions(gtx, &m, side, fit, names, k, c)
+			if !p.showSpeeds {
+				p.drawAtPositions(gtx, &m, side, fit, names, k, c)
 			}
-			a.drawCurve(gtx, &m, side, fit, k, c)
+			p.drawCurve(gtx, &m, side, fit, k, c)
 		}
 	}
 	in.Pop()
-	if at, ok := a.desk.Bench.CurveSeconds(a.desk.show().Active); ok {
+	if at, ok := p.host.Session().Bench.CurveSeconds(p.doors.Show().Active); ok {
 		x := m.x(at)
-		if x >= float32(p.area.Min.X)-1 && x <= float32(p.area.Max.X)+1 {
+		if x >= float32(plot.area.Min.X)-1 && x <= float32(plot.area.Max.X)+1 {
 			w := float32(gtx.Dp(1))
-			draw.Fill(gtx.Ops, image.Rect(int(x-w), p.area.Min.Y, int(x+w)+1, p.area.Max.Y+gtx.Dp(4)), th.Accent)
-			draw.Circle(gtx.Ops, f32.Pt(x, float32(p.area.Max.Y+gtx.Dp(5))), float32(gtx.Dp(5)), th.Accent)
+			draw.Fill(gtx.Ops, image.Rect(int(x-w), plot.area.Min.Y, int(x+w)+1, plot.area.Max.Y+gtx.Dp(4)), th.Accent)
+			draw.Circle(gtx.Ops, f32.Pt(x, float32(plot.area.Max.Y+gtx.Dp(5))), float32(gtx.Dp(5)), th.Accent)
 		}
 	}
 	return layout.Dimensions{Size: size}

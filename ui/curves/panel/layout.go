@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"fmt"
@@ -22,45 +22,43 @@ import (
 	"turngauge/ui/sheet"
 )
 
+// The room that the panel wants. Where the guide would leave it less than
+// WidthAlone, it takes the guide's place too.
 const (
-	curvesHeight unit.Sp = 286
-	curvesLegend unit.Sp = 270
-	// curvesAlone is the width that the panel wants for itself: where the guide
-	// would leave it less, it takes the guide's place too.
-	curvesAlone unit.Sp = 760
-	curvesShare float32 = 0.34 // of the window's height, at most
+	WidthAlone unit.Sp = 760
+
+	height      unit.Sp = 286
+	heightShare float32 = 0.34 // of the window's height, at most
+	legendWidth unit.Sp = 270
 )
 
-// footHeight is the height of what stands under the stages.
-func (a *App) footHeight(gtx layout.Context, whole int) int {
-	h := gtx.Sp(stripHeight)
-	if a.curvesShown() {
-		h = max(h, min(gtx.Sp(curvesHeight), int(curvesShare*float32(whole))))
-	}
-	return h
+// Height is how high the panel is in a window of a height.
+func Height(gtx layout.Context, window int) int {
+	return min(gtx.Sp(height), int(heightShare*float32(window)))
 }
 
-// layoutCurves draws the panel: which curves, with their values where the clips
+// Layout draws the panel: which curves, with their values where the clips
 // are, the plot, and what it comes to in words.
-func (a *App) layoutCurves(gtx layout.Context) layout.Dimensions {
-	th, c := a.theme, &a.curves
+func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
+	th := p.host.Theme()
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	p.plot.place = image.Rectangle{}
 	pad := gtx.Dp(draw.Pad)
-	got, _ := a.desk.Bench.Curves()
+	got, _ := p.host.Session().Bench.Curves()
 	switch {
-	case got == nil || got.Fit == nil || c.cancel != nil && c.part < 1 && got.Fit == nil:
+	case got == nil || got.Fit == nil || p.cancel != nil && p.part < 1 && got.Fit == nil:
 		kit.At(gtx, image.Rect(pad, gtx.Dp(8), size.X-pad, size.Y), func(gtx layout.Context) layout.Dimensions {
-			return a.layoutNoCurves(gtx, got)
+			return p.layoutNoCurves(gtx, got)
 		})
 		return layout.Dimensions{Size: size}
 	}
-	legend := min(gtx.Sp(curvesLegend), size.X*2/5)
+	legend := min(gtx.Sp(legendWidth), size.X*2/5)
 	kit.At(gtx, image.Rect(pad, gtx.Dp(6), legend, size.Y-gtx.Dp(4)), func(gtx layout.Context) layout.Dimensions {
-		return a.layoutLegend(gtx, got)
+		return p.layoutLegend(gtx, got)
 	})
-	words := a.curveWords(got)
+	words := p.curveWords(got)
 	m := op.Record(gtx.Ops)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X-legend-2*pad, size.Y/2)}
@@ -74,34 +72,34 @@ func (a *App) layoutCurves(gtx layout.Context) layout.Dimensions {
 	area.Pop()
 	off.Pop()
 	plot := image.Rect(legend+pad, gtx.Dp(4), size.X-gtx.Dp(4), foot-gtx.Dp(2))
-	a.tracer.region("curves", plot.Add(c.place.Min))
+	p.plot.place = plot
 	kit.At(gtx, plot, func(gtx layout.Context) layout.Dimensions {
-		return a.layoutCurvePlot(gtx, got.Fit, got.Names)
+		return p.layoutPlot(gtx, got.Fit, got.Names)
 	})
 	return layout.Dimensions{Size: size}
 }
 
 // curveWords says in words what the curves come to.
-func (a *App) curveWords(got *bench.Curves) string {
+func (p *Room) curveWords(got *bench.Curves) string {
 	words := got.Fit.Reversal.Sentence() + " " + got.Fit.Peak.Sentence()
-	if a.curvesStale() {
+	if p.stale() {
 		words = "The marks have changed since: these curves are of before. " + words
 	}
 	return words
 }
 
 // layoutNoCurves says how far the work is, or what is missing.
-func (a *App) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dimensions {
-	th, c := a.theme, &a.curves
+func (p *Room) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dimensions {
+	th := p.host.Theme()
 	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(6)}
 	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Title, font.SemiBold, th.Text, "Curves")
 	})
 	switch {
-	case c.cancel != nil:
+	case p.cancel != nil:
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Max.X = min(gtx.Constraints.Max.X, gtx.Sp(520))
-			return kit.Progress(gtx, a.theme, fmt.Sprintf("Following all marks through both clips: %.0f %%", 100*c.part), c.part, &c.stop)
+			return kit.Progress(gtx, p.host.Theme(), fmt.Sprintf("Following all marks through both clips: %.0f %%", 100*p.part), p.part, &p.stop)
 		})
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "You can go on working meanwhile. It is done once, and again only when you ask for it after the marks have changed.")
@@ -112,7 +110,7 @@ func (a *App) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dimen
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, text)
 		})
 		col.Add(func(gtx layout.Context) layout.Dimensions {
-			return th.Button(gtx, &c.again, draw.ButtonStyle{Label: "Try again", Compact: true})
+			return th.Button(gtx, &p.again, draw.ButtonStyle{Label: "Try again", Compact: true})
 		})
 	}
 	return layout.Dimensions{Size: gtx.Constraints.Max}
@@ -120,10 +118,10 @@ func (a *App) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dimen
 
 // layoutLegend lists the curves with their values at the cursor; a click shows or
 // hides one. Under it stand the panel's buttons.
-func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensions {
-	th, c := a.theme, &a.curves
+func (p *Room) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensions {
+	th := p.host.Theme()
 	size := gtx.Constraints.Max
-	t, ok := a.desk.Bench.CurveSeconds(a.desk.show().Active)
+	t, ok := p.host.Session().Bench.CurveSeconds(p.doors.Show().Active)
 	head := "Curves"
 	if ok {
 		head = curveTime(t, got) + ", tracked"
@@ -136,11 +134,11 @@ func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensi
 		off := op.Offset(image.Pt(0, h+k*row)).Push(gtx.Ops)
 		g := gtx
 		g.Constraints = layout.Exact(image.Pt(size.X, row))
-		a.layoutLegendRow(g, got, k, t, ok)
+		p.layoutLegendRow(g, got, k, t, ok)
 		off.Pop()
 	}
-	if key := h + len(curveLooks)*row + gtx.Dp(4); size.Y-foot-key >= gtx.Sp(draw.Small)*3/2 && !c.showSpeeds {
-		a.layoutPlotKey(gtx, image.Pt(gtx.Dp(3), key+gtx.Sp(draw.Small)*3/4))
+	if key := h + len(curveLooks)*row + gtx.Dp(4); size.Y-foot-key >= gtx.Sp(draw.Small)*3/2 && !p.showSpeeds {
+		p.layoutPlotKey(gtx, image.Pt(gtx.Dp(3), key+gtx.Sp(draw.Small)*3/4))
 	}
 	off := op.Offset(image.Pt(0, size.Y-foot+gtx.Dp(2))).Push(gtx.Ops)
 	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
@@ -153,15 +151,15 @@ func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensi
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X, foot)}
 	parts := []layout.Widget{
-		button(&c.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: c.showSpeeds, Tip: "How fast each changes, in place of its value"}),
-		button(&c.copyAll, draw.ButtonStyle{Icon: draw.IconCopy, Kind: draw.Quiet, Name: "Copy the curves as a table (CSV)", Tip: "Copy the curves as a table (CSV)", Keys: a.Shortcut("copy curves")}),
-		button(&c.save, draw.ButtonStyle{Label: "CSV", Kind: draw.Quiet, Name: "Save the curves as a table (CSV)", Tip: "Save the curves as a table (CSV) beside the lesson", Keys: a.Shortcut("save curves")}),
+		button(&p.speeds, draw.ButtonStyle{Label: "Speeds", Kind: draw.Quiet, Toggle: true, On: p.showSpeeds, Tip: "How fast each changes, in place of its value"}),
+		button(&p.copyAll, draw.ButtonStyle{Icon: draw.IconCopy, Kind: draw.Quiet, Name: "Copy the curves as a table (CSV)", Tip: "Copy the curves as a table (CSV)", Keys: p.host.Shortcut("copy curves")}),
+		button(&p.save, draw.ButtonStyle{Label: "CSV", Kind: draw.Quiet, Name: "Save the curves as a table (CSV)", Tip: "Save the curves as a table (CSV) beside the lesson", Keys: p.host.Shortcut("save curves")}),
 	}
 	switch {
-	case c.cancel != nil:
-		parts = append(parts, button(&c.stop, draw.ButtonStyle{Label: fmt.Sprintf("Stop, %.0f %%", 100*c.part)}))
-	case a.curvesStale():
-		parts = append(parts, button(&c.again, draw.ButtonStyle{Label: "Follow again", Kind: draw.Primary}))
+	case p.cancel != nil:
+		parts = append(parts, button(&p.stop, draw.ButtonStyle{Label: fmt.Sprintf("Stop, %.0f %%", 100*p.part)}))
+	case p.stale():
+		parts = append(parts, button(&p.again, draw.ButtonStyle{Label: "Follow again", Kind: draw.Primary}))
 	}
 	draw.Row(g, draw.Gap, parts...)
 	off.Pop()
@@ -169,8 +167,8 @@ func (a *App) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensi
 }
 
 // layoutPlotKey says what stands at the key positions of the plot.
-func (a *App) layoutPlotKey(gtx layout.Context, at image.Point) {
-	th := a.theme
+func (p *Room) layoutPlotKey(gtx layout.Context, at image.Point) {
+	th := p.host.Theme()
 	x, y := float32(at.X), float32(at.Y)
 	r := float32(gtx.Dp(4))
 	draw.Ring(gtx.Ops, f32.Pt(x+r, y), r, float32(gtx.Dp(1))*1.5, th.Dim)
@@ -212,20 +210,20 @@ func valueAt(c *geometry.Curves, k int, t float64) geometry.CurveValue {
 
 // layoutLegendRow draws a curve's line, name and value. At a key position what
 // the marks alone say stands beside it.
-func (a *App) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t float64, at bool) {
-	th, c := a.theme, &a.curves
+func (p *Room) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t float64, at bool) {
+	th := p.host.Theme()
 	size := gtx.Constraints.Max
 	curve := &got.Fit.Curves[k]
-	c.rows[k].Layout(gtx, func(gtx layout.Context) layout.Dimensions {
+	p.rows[k].Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)
 		semantic.LabelOp("Show " + curve.Name).Add(gtx.Ops)
-		semantic.SelectedOp(c.shown[k]).Add(gtx.Ops)
+		semantic.SelectedOp(p.shown[k]).Add(gtx.Ops)
 		pointer.CursorPointer.Add(gtx.Ops)
-		if c.rows[k].Hovered() {
+		if p.rows[k].Hovered() {
 			draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(3), th.Hover)
 		}
-		ink, line := th.Text, a.curveColour(k)
-		if !c.shown[k] {
+		ink, line := th.Text, p.curveColour(k)
+		if !p.shown[k] {
 			ink, line = th.Dim, th.Edge
 		}
 		mid := float32(size.Y) / 2
@@ -238,7 +236,7 @@ func (a *App) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t fl
 		th.TextAt(gtx, f32.Pt(x1+float32(gtx.Dp(7)), mid), 0, 0.5, draw.Small, font.Normal, ink, curve.Name)
 		text := ""
 		if v := valueAt(got.Fit, k, t); at && v.Known {
-			text = a.writeCurve(curve, &v)
+			text = p.writeCurve(curve, &v)
 		} else if curve.Missing != "" {
 			text = "could not be followed"
 		} else if at {
@@ -247,23 +245,23 @@ func (a *App) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t fl
 		th.TextAt(gtx, f32.Pt(float32(size.X-gtx.Dp(4)), mid), 1, 0.5, draw.Small, font.Normal, ink, text)
 		return layout.Dimensions{Size: size}
 	})
-	if gtx.Focused(&c.rows[k]) {
+	if gtx.Focused(&p.rows[k]) {
 		th.FocusRing(gtx, image.Rectangle{Max: size})
 	}
 }
 
 // writeCurve writes a value with its interval as the sheet does, or a speed.
-func (a *App) writeCurve(curve *geometry.Curve, v *geometry.CurveValue) string {
+func (p *Room) writeCurve(curve *geometry.Curve, v *geometry.CurveValue) string {
 	m := geometry.Measure{Unit: curve.Unit, Value: v.Value, Low95: v.Low95, High95: v.High95}
-	if a.curves.showSpeeds {
-		k := a.curveFactor(curve)
+	if p.showSpeeds {
+		k := p.curveFactor(curve)
 		unit := "°/s"
 		if rightSide(curve) {
-			if unit = " cm/s"; a.settings.Imperial {
+			if unit = " cm/s"; p.host.Settings().Imperial {
 				unit = " in/s"
 			}
 		}
 		return signed(fmt.Sprintf("%.0f%s ± %.0f", k*v.Rate, unit, k*(v.RateHigh95-v.RateLow95)/2))
 	}
-	return sheet.Written(&m, a.settings.Imperial)
+	return sheet.Written(&m, p.host.Settings().Imperial)
 }
