@@ -3,7 +3,6 @@ package ui
 import (
 	"context"
 	"fmt"
-	"image"
 	"math"
 	"slices"
 
@@ -70,8 +69,8 @@ func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.
 			d.follow.asked += own[i].Asked()
 			d.follow.pictures++
 		}
-		path := d.films[stage].info.Path
-		a.work.Go("Proposing marks", func() { a.followClip(ctx, d, own, path) }, func() {
+		clip := d.films[stage].source.Index
+		a.work.Go("Proposing marks", func() { a.followClip(ctx, d, own, clip) }, func() {
 			cancel()
 			a.followEnded(ctx, d)
 		})
@@ -80,14 +79,14 @@ func (a *App) startProposing(which func(*bench.Bench) ([]bench.Following, bench.
 
 // followClip follows and looks for the points in one clip, at one key position
 // after the other, and offers what it found.
-func (a *App) followClip(ctx context.Context, d *desk, list []bench.Following, path string) {
+func (a *App) followClip(ctx context.Context, d *desk, list []bench.Following, clip *video.Index) {
 	for i, f := range list {
-		found, err := follow(ctx, f, path, func(done, total int) {
+		found, err := follow(ctx, f, clip, func(done, total int) {
 			a.work.Post(func() { d.follow.done[f.Stage], d.follow.total[f.Stage] = i*total+done, len(list)*total })
 		})
 		if missing := f.Missing(found); err == nil && len(missing) > 0 {
 			var seen []bench.Found
-			seen, err = d.sights.look(ctx, f, path)
+			seen, err = d.sights.look(ctx, f, clip.Info().Path)
 			for _, x := range seen {
 				if slices.Contains(missing, x.Point) {
 					found = append(found, x)
@@ -128,11 +127,11 @@ func (a *App) followEnded(ctx context.Context, d *desk) {
 }
 
 // follow follows points through a clip to one frame.
-func follow(ctx context.Context, f bench.Following, path string, progress func(done, total int)) ([]bench.Found, error) {
+func follow(ctx context.Context, f bench.Following, clip *video.Index, progress func(done, total int)) ([]bench.Found, error) {
 	if len(f.Marks) == 0 {
 		return nil, nil
 	}
-	src, err := video.OpenContext(ctx, path)
+	src, err := clip.Open(ctx)
 	if err != nil {
 		return nil, err
 	}
@@ -142,7 +141,7 @@ func follow(ctx context.Context, f bench.Following, path string, progress func(d
 	for i, m := range f.Marks {
 		marks[i] = track.Placed{Point: int(m.Point), Frame: m.Frame, X: m.At.X, Y: m.At.Y}
 	}
-	tracks, err := track.Follow(ctx, followedClip{motionClip{r}}, marks,
+	tracks, err := track.Follow(ctx, r, marks,
 		track.Options{Before: f.Before, After: f.After, Progress: progress})
 	if err != nil {
 		return nil, err
@@ -157,14 +156,6 @@ func follow(ctx context.Context, f bench.Following, path string, progress func(d
 		found = append(found, bench.Found{Point: geometry.Point(tracks[i].Point), At: geometry.ImagePt{X: s.X, Y: s.Y}, SigmaPx: s.Sigma, State: geometry.Tracked})
 	}
 	return found, nil
-}
-
-// followedClip is a clip as points are followed through it.
-type followedClip struct{ motionClip }
-
-func (c followedClip) Size() image.Point {
-	info := c.r.Source().Info()
-	return image.Pt(info.Width, info.Height)
 }
 
 // layoutFollowing stands in the guide's place while marks are proposed.

@@ -62,13 +62,13 @@ func (d *desk) wantsProposals(stage int) bool {
 
 // propose looks through one clip.
 func (a *App) propose(ctx context.Context, d *desk, stage int, f *film, strike float64, view geometry.View) {
-	src, err := video.OpenContext(ctx, f.info.Path)
+	src, err := f.source.Index.Open(ctx)
 	if err != nil { // the stage says so
 		a.work.Post(func() { d.proposals[stage].busy = false })
 		return
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
-	found, err := motion.Propose(ctx, motionClip{r}, motionSize, strike)
+	found, err := motion.Propose(ctx, r, motionSize, strike)
 	r.Close()
 	a.work.Post(func() {
 		if ctx.Err() == nil {
@@ -88,18 +88,4 @@ func (a *App) propose(ctx context.Context, d *desk, stage int, f *film, strike f
 			d.Bench.Propose(stage, list)
 		}
 	})
-}
-
-// motionClip is a clip as motion looks at it.
-type motionClip struct{ r *video.Reader }
-
-func (c motionClip) Frames() int           { return c.r.Source().Frames() }
-func (c motionClip) Seconds(n int) float64 { return c.r.Source().Seconds(n) }
-func (c motionClip) Gray(ctx context.Context, n int, dst *image.Gray) error {
-	f, err := c.r.Read(ctx, n)
-	if err != nil {
-		return err
-	}
-	defer f.Release()
-	return f.RenderGray(dst, f.Bounds())
 }

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"sync"
 	"time"
 )
@@ -69,18 +70,11 @@ type Stats struct {
 func (s Stats) Trouble() string {
 	switch {
 	case s.BadPackets > 0:
-		return fmt.Sprintf("%s of the clip could not be decoded and had to be left out; the frames around them may show errors. Copy the clip from the phone again if marks must be made there.", count(s.BadPackets, "damaged part"))
+		return fmt.Sprintf("The clip has damaged parts (%d) that could not be decoded and had to be left out; the frames around them may show errors. Copy the clip from the phone again if marks must be made there.", s.BadPackets)
 	case s.Damaged > 0:
-		return fmt.Sprintf("%s came out of the file damaged and may show errors. Copy the clip from the phone again if marks must be made there.", count(s.Damaged, "picture"))
+		return fmt.Sprintf("Some pictures came out of the file damaged (%d) and may show errors. Copy the clip from the phone again if marks must be made there.", s.Damaged)
 	}
 	return ""
-}
-
-func count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }
 
 // NewReader takes s over and starts decoding as asked.
@@ -98,8 +92,28 @@ func NewReader(s *Source, o ReaderOptions) *Reader {
 	return r
 }
 
-// Source returns the clip's facts and frame table. Do not close it.
+// Source returns the clip that is read. Do not close it.
 func (r *Reader) Source() *Source { return r.s }
+
+// Frames returns the number of frames, at least 1.
+func (r *Reader) Frames() int { return r.s.Frames() }
+
+// Size returns the size of the upright picture in pixels.
+func (r *Reader) Size() image.Point { return image.Pt(r.s.info.Width, r.s.info.Height) }
+
+// Seconds returns the time of frame n from the first shown frame.
+func (r *Reader) Seconds(n int) float64 { return r.s.Seconds(n) }
+
+// Gray draws the luma of the whole of frame n, scaled to fill dst, decoding it if
+// need be; see Frame.RenderGray and Read.
+func (r *Reader) Gray(ctx context.Context, n int, dst *image.Gray) error {
+	f, err := r.Read(ctx, n)
+	if err != nil {
+		return err
+	}
+	defer f.Release()
+	return f.RenderGray(dst, f.Bounds())
+}
 
 // Request moves the playhead to frame n, which is clamped to the clip. It
 // never blocks, and replaces any request not yet served. direction is the way

@@ -1,7 +1,6 @@
 package main
 
 import (
-	"context"
 	"image"
 	"path/filepath"
 	"testing"
@@ -37,7 +36,7 @@ func TestMotionFindsTheDemoSwing(t *testing.T) {
 			require.NoError(t, err)
 			r := video.NewReader(src, video.ReaderOptions{})
 			defer r.Close()
-			got, err := motion.Propose(t.Context(), watched{r}, image.Pt(192, 108), audio.Start+strikes[0].Seconds)
+			got, err := motion.Propose(t.Context(), r, image.Pt(192, 108), audio.Start+strikes[0].Seconds)
 			require.NoError(t, err)
 			require.Len(t, got, 3)
 			for _, p := range got {
@@ -48,18 +47,4 @@ func TestMotionFindsTheDemoSwing(t *testing.T) {
 			}
 		})
 	}
-}
-
-// watched lets motion look at a reader's frames.
-type watched struct{ r *video.Reader }
-
-func (w watched) Frames() int           { return w.r.Source().Frames() }
-func (w watched) Seconds(n int) float64 { return w.r.Source().Seconds(n) }
-func (w watched) Gray(ctx context.Context, n int, dst *image.Gray) error {
-	f, err := w.r.Read(ctx, n)
-	if err != nil {
-		return err
-	}
-	defer f.Release()
-	return f.RenderGray(dst, f.Bounds())
 }

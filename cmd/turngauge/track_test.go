@@ -1,9 +1,7 @@
 package main
 
 import (
-	"context"
 	"fmt"
-	"image"
 	"math"
 	"path/filepath"
 	"slices"
@@ -91,7 +89,7 @@ func trackErrors(t *testing.T, truth *demo.Truth, c *demo.TruthClip, path string
 	require.NoError(t, err)
 	r := video.NewReader(src, video.ReaderOptions{})
 	defer r.Close()
-	tracks, err := track.Follow(t.Context(), followed{r}, marks, track.Options{})
+	tracks, err := track.Follow(t.Context(), r, marks, track.Options{})
 	require.NoError(t, err)
 
 	const every = 3 // frames looked at
@@ -167,16 +165,4 @@ func reportTracks(t *testing.T, errs []trackError) {
 		}
 	}
 	t.Log(lines.String())
-}
-
-// followed lets track look at a reader's frames.
-type followed struct{ r *video.Reader }
-
-func (f followed) Frames() int { return f.r.Source().Frames() }
-func (f followed) Size() image.Point {
-	i := f.r.Source().Info()
-	return image.Pt(i.Width, i.Height)
-}
-func (f followed) Gray(ctx context.Context, n int, dst *image.Gray) error {
-	return watched(f).Gray(ctx, n, dst)
 }

@@ -9,7 +9,6 @@ package curves
 import (
 	"context"
 	"fmt"
-	"image"
 	"slices"
 
 	"turngauge/annotations"
@@ -76,7 +75,7 @@ func Follow(ctx context.Context, s *annotations.Swing, clip int, path string, pr
 	if len(marks) == 0 {
 		return out, nil
 	}
-	out.Tracks, err = track.Follow(ctx, reading{r}, marks, track.Options{Progress: progress})
+	out.Tracks, err = track.Follow(ctx, r, marks, track.Options{Progress: progress})
 	return out, err
 }
 
@@ -208,20 +207,3 @@ const spotSigma = 0.3
 // point: what it says is right for the median, and the rest has a long tail. From
 // the demo swing.
 const driftShare = 2.5
-
-// reading lets track look at a reader's frames.
-type reading struct{ r *video.Reader }
-
-func (c reading) Frames() int { return c.r.Source().Frames() }
-func (c reading) Size() image.Point {
-	info := c.r.Source().Info()
-	return image.Pt(info.Width, info.Height)
-}
-func (c reading) Gray(ctx context.Context, n int, dst *image.Gray) error {
-	f, err := c.r.Read(ctx, n)
-	if err != nil {
-		return err
-	}
-	defer f.Release()
-	return f.RenderGray(dst, f.Bounds())
-}
