@@ -60,13 +60,13 @@ func made(t *testing.T) (*annotations.Lesson, *Followed, *golfer.Model) {
 				pose := m.At(fc.Seconds[n] - before)
 				at, err := cam.Project(pose.Points[p])
 				require.NoError(t, err)
-				spot := track.Spot{State: track.Followed, X: at.X, Y: at.Y, Sigma: 0.3, Part: 0.5}
+				spot := track.Observation{State: track.Followed, X: at.X, Y: at.Y, Sigma: 0.3, Part: 0.5}
 				for _, name := range geometry.KeyPositions {
 					if frame(events[name]) == n {
 						spot.State, spot.Sigma = track.Marked, 0
 					}
 				}
-				tr.Spots = append(tr.Spots, spot)
+				tr.Observations = append(tr.Observations, spot)
 			}
 			fc.Tracks = append(fc.Tracks, tr)
 		}
@@ -144,13 +144,13 @@ func TestMarksStopAtWhatIsHidden(t *testing.T) {
 			m.State, m.At = geometry.Hidden, geometry.ImagePt{}
 		}
 	}
-	stretches := map[int]int{}
+	segments := map[int]int{}
 	for _, p := range Marks(s, 0, 1000) {
 		if geometry.Point(p.Point%geometry.NumPoints) == geometry.TrailShoulder {
-			stretches[p.Point]++
+			segments[p.Point]++
 		}
 	}
-	assert.Equal(t, map[int]int{int(geometry.TrailShoulder): 3, int(geometry.TrailShoulder) + geometry.NumPoints: 3}, stretches)
+	assert.Equal(t, map[int]int{int(geometry.TrailShoulder): 3, int(geometry.TrailShoulder) + geometry.NumPoints: 3}, segments)
 	whole := map[int]int{}
 	for _, p := range Marks(s, 1, 1000) {
 		if geometry.Point(p.Point%geometry.NumPoints) == geometry.TrailShoulder {
@@ -174,8 +174,8 @@ func TestRunSaysWhatIsWrong(t *testing.T) {
 
 func TestAt(t *testing.T) {
 	c := Clip{Tracks: []track.Track{
-		{Point: int(geometry.Buckle), First: 3, Spots: []track.Spot{{State: track.Marked, X: 1}, {}}},
-		{Point: int(geometry.Buckle) + geometry.NumPoints, First: 9, Spots: []track.Spot{{State: track.Marked, X: 2}}},
+		{Point: int(geometry.Buckle), First: 3, Observations: []track.Observation{{State: track.Marked, X: 1}, {}}},
+		{Point: int(geometry.Buckle) + geometry.NumPoints, First: 9, Observations: []track.Observation{{State: track.Marked, X: 2}}},
 	}}
 	s, ok := c.At(geometry.Buckle, 9)
 	assert.True(t, ok)

@@ -20,7 +20,7 @@ import (
 // Clip is one clip of a swing, followed.
 type Clip struct {
 	ID     string
-	Tracks []track.Track // one for each stretch of a point; see Clip.At
+	Tracks []track.Track // one for each segment of a point; see Clip.At
 	// Seconds is when each frame is shown, on the clock of its key positions.
 	Seconds []float64
 	scale   float64 // of its pixels, 1 at 1080
@@ -83,7 +83,7 @@ func Follow(ctx context.Context, s *annotations.Swing, clip int, path string, pr
 // ball, each in its frame. Of two key positions in one frame the first counts.
 // A point is not followed past a key position at which others are marked and it is
 // not: it is hidden there, and what would be followed is what hides it. So each of
-// its stretches has a number of its own, from which pointOf tells the point.
+// its segments has a number of its own, from which pointOf tells the point.
 func Marks(s *annotations.Swing, clip, frames int) []track.Placed {
 	c := &s.Clips[clip]
 	type key struct {
@@ -102,25 +102,25 @@ func Marks(s *annotations.Swing, clip, frames int) []track.Placed {
 	slices.SortFunc(keys, func(a, b key) int { return a.frame - b.frame })
 	var out []track.Placed
 	for p := range geometry.Ball {
-		stretch := 0
+		segment := 0
 		for _, k := range keys {
 			m, ok := s.Mark(c.ID, k.position, p)
 			if !ok || m.State != geometry.Placed || !(m.At.X >= 0 && m.At.Y >= 0 && m.At.X <= float64(c.Width) && m.At.Y <= float64(c.Height)) {
-				stretch++
+				segment++
 				continue
 			}
-			out = append(out, track.Placed{Point: stretch*geometry.NumPoints + int(p), Frame: k.frame, X: m.At.X, Y: m.At.Y})
+			out = append(out, track.Placed{Point: segment*geometry.NumPoints + int(p), Frame: k.frame, X: m.At.X, Y: m.At.Y})
 		}
 	}
 	return out
 }
 
-// pointOf is the point that a stretch of a track is of.
+// pointOf is the point that a segment of a track is of.
 func pointOf(t *track.Track) geometry.Point { return geometry.Point(t.Point % geometry.NumPoints) }
 
 // At returns where a point was followed to in a frame; ok is false where it was
 // lost, or not followed at all.
-func (c *Clip) At(p geometry.Point, frame int) (track.Spot, bool) {
+func (c *Clip) At(p geometry.Point, frame int) (track.Observation, bool) {
 	for i := range c.Tracks {
 		if pointOf(&c.Tracks[i]) == p {
 			if s := c.Tracks[i].At(frame); s.State != track.Lost {
@@ -128,7 +128,7 @@ func (c *Clip) At(p geometry.Point, frame int) (track.Spot, bool) {
 			}
 		}
 	}
-	return track.Spot{}, false
+	return track.Observation{}, false
 }
 
 // missSigma is the standard deviation of what following from one mark of a point to
@@ -157,7 +157,7 @@ func missSigma(p geometry.Point, gone float64, both bool) float64 {
 	return 0
 }
 
-// curveTracks hands tracks to the fit, all stretches of a point as one.
+// curveTracks hands tracks to the fit, all segments of a point as one.
 func (f *Followed) curveTracks() []geometry.CurveTrack {
 	var out []geometry.CurveTrack
 	for c := range f.Clips {
@@ -176,9 +176,9 @@ func (f *Followed) curveTracks() []geometry.CurveTrack {
 	return out
 }
 
-// add adds a stretch to a point's track.
+// add adds a segment to a point's track.
 func (c *Clip) add(out *geometry.CurveTrack, t *track.Track) {
-	for i, s := range t.Spots {
+	for i, s := range t.Observations {
 		n := t.First + i
 		if s.State == track.Lost || n >= len(c.Seconds) {
 			continue
@@ -188,7 +188,7 @@ func (c *Clip) add(out *geometry.CurveTrack, t *track.Track) {
 			for _, g := range t.Gaps {
 				if g.From == n {
 					a.Missed = geometry.ImagePt{X: g.MissedX, Y: g.MissedY}
-					a.MissSigmaPx = c.scale * missSigma(geometry.Point(out.Point), g.Gone/c.scale, g.Both)
+					a.MissSigmaPx = c.scale * missSigma(geometry.Point(out.Point), g.Travel/c.scale, g.Both)
 				}
 			}
 			out.Anchors = append(out.Anchors, a)

@@ -26,11 +26,11 @@ func TestTheClipDrawsWhatWasFollowed(t *testing.T) {
 	walk := func(p geometry.Point, x float64) track.Track {
 		tr := track.Track{Point: int(p)}
 		for n := range filmFrames {
-			spot := track.Spot{State: track.Marked, X: x + 2*float64(n), Y: float64(face.Height) / 2}
+			spot := track.Observation{State: track.Marked, X: x + 2*float64(n), Y: float64(face.Height) / 2}
 			if n >= lost {
-				spot = track.Spot{State: track.Lost}
+				spot = track.Observation{State: track.Lost}
 			}
-			tr.Spots = append(tr.Spots, spot)
+			tr.Observations = append(tr.Observations, spot)
 		}
 		return tr
 	}

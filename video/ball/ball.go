@@ -23,7 +23,7 @@ type Ball struct {
 	Contrast float64
 	// Round is which part of its edge lies on the circle, 0 to 1.
 	Round float64
-	// Clear is how much better it is than any other spot: 1 means that there
+	// Clear is how much better it is than any other blob: 1 means that there
 	// is no other, 0 that one is as good.
 	Clear float64
 }
@@ -40,7 +40,7 @@ const (
 	leastRound          = 0.75
 	leastClear          = 0.3
 	rays                = 24
-	tried               = 12 // spots whose edges are looked at
+	tried               = 12 // blobs whose edges are looked at
 )
 
 // Find looks for the ball. It reports false where none can be told.
@@ -54,8 +54,8 @@ func Find(im *image.RGBA, p Place) (Ball, bool) {
 		return Ball{}, false
 	}
 	var found []Ball
-	for _, spot := range s.spots() {
-		b, ok := s.edge(spot)
+	for _, blob := range s.blobs() {
+		b, ok := s.edge(blob)
 		if !ok || slices.ContainsFunc(found, func(o Ball) bool { return math.Hypot(o.X-b.X, o.Y-b.Y) < o.Radius }) {
 			continue
 		}
@@ -104,8 +104,8 @@ func newSearch(im *image.RGBA, p Place, radius float64) *search {
 	return s
 }
 
-// spot is a place that is brighter than what lies about it.
-type spot struct{ x, y, radius, above float64 }
+// blob is a place that is brighter than what lies about it, in pixels of the search.
+type blob struct{ x, y, radius, above float64 }
 
 // offsets are the pixels of a disc and of the ring about it.
 func (s *search) offsets(radius float64) (disc, ring []int, reach int) {
@@ -123,9 +123,9 @@ func (s *search) offsets(radius float64) (disc, ring []int, reach int) {
 	return disc, ring, reach
 }
 
-// spots returns the brightest spots, each once.
-func (s *search) spots() []spot {
-	var all []spot
+// blobs returns the brightest blobs, each once.
+func (s *search) blobs() []blob {
+	var all []blob
 	for k := range sizes {
 		radius := math.Max(s.radius*leastSize*math.Pow(mostSize/leastSize, float64(k)/(sizes-1)), leastRadius)
 		disc, ring, reach := s.offsets(radius)
@@ -137,18 +137,18 @@ func (s *search) spots() []spot {
 				}
 				above := s.mean(y*s.w+x, disc) - s.mean(y*s.w+x, ring)
 				if above >= leastContrast/2 {
-					all = append(all, spot{float64(x), float64(y), radius, above})
+					all = append(all, blob{float64(x), float64(y), radius, above})
 				}
 			}
 		}
 	}
-	slices.SortStableFunc(all, func(a, b spot) int { return cmp.Compare(b.above, a.above) })
-	var out []spot
+	slices.SortStableFunc(all, func(a, b blob) int { return cmp.Compare(b.above, a.above) })
+	var out []blob
 	for _, a := range all {
 		if len(out) == tried {
 			break
 		}
-		if !slices.ContainsFunc(out, func(o spot) bool { return math.Hypot(o.x-a.x, o.y-a.y) < o.radius }) {
+		if !slices.ContainsFunc(out, func(o blob) bool { return math.Hypot(o.x-a.x, o.y-a.y) < o.radius }) {
 			out = append(out, a)
 		}
 	}
@@ -176,9 +176,9 @@ func (s *search) at(x, y float64) (float64, bool) {
 	return top + ay*(low-top), true
 }
 
-// edge lays a circle through the edge of a spot, three times, each from the
+// edge lays a circle through the edge of a blob, three times, each from the
 // middle that the one before found.
-func (s *search) edge(a spot) (Ball, bool) {
+func (s *search) edge(a blob) (Ball, bool) {
 	b := Ball{X: a.x, Y: a.y, Radius: a.radius}
 	for range 3 {
 		var xs, ys, steps []float64
@@ -221,7 +221,7 @@ func (s *search) edge(a spot) (Ball, bool) {
 }
 
 // crossing is how far from a place, along a ray, the picture falls through half
-// of what it falls by between the middle of the spot and outside it.
+// of what it falls by between the middle of the blob and outside it.
 func (s *search) crossing(x, y, dx, dy, radius float64) (distance, step float64, ok bool) {
 	inside, okIn := s.at(x+0.4*radius*dx, y+0.4*radius*dy)
 	near, okNear := s.at(x+1.5*radius*dx, y+1.5*radius*dy)

@@ -1,7 +1,7 @@
 package sound
 
 // Envelope returns n values for drawing the sound: the largest magnitude of
-// each of n equal stretches of the samples, 1 being full scale. With fewer
+// each of n equal segments of the samples, 1 being full scale. With fewer
 // samples than n, values repeat. It returns nil when n is not positive.
 func Envelope(samples []float32, n int) []float32 {
 	if n <= 0 {

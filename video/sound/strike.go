@@ -128,7 +128,7 @@ func likeness(bright []float64, energy []float64, back float64, i, perBin int, l
 }
 
 // onset places the beginning of the sound whose loudest bin starts at sample
-// peak: the change point between two stretches of different variance (the
+// peak: the change point between two segments of different variance (the
 // Akaike criterion; Maeda 1985), moved on to the first sample that reaches
 // a good part of the first maximum, because lossy encoders smear a little
 // noise ahead of it.

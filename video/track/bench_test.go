@@ -85,7 +85,7 @@ func BenchmarkPyramid(b *testing.B) {
 func BenchmarkStep(b *testing.B) {
 	p, q, points := pair()
 	o := Options{}.withDefaults(image.Pt(1920, 1080))
-	w := walker{m: newMatcher(o.Window, true), look: newAnchor(o.Window), o: &o}
+	w := walker{m: newMatcher(o.Window, true), template: newTemplate(o.Window), o: &o}
 	w.begin(p, points[100][0], points[100][1])
 	b.ReportAllocs()
 	for b.Loop() {

@@ -8,8 +8,8 @@ type ways struct {
 	from, to        *Placed
 	verdict         verdict
 	endF, endB      float64   // how far each ended from the mark at its other end, pixels, infinite if it did not come there
-	part            []float64 // of the way between the marks that is gone in each frame, 0 to 1
-	gone            float64   // the whole way, pixels
+	part            []float64 // share of the path between the marks that lies behind in each frame, 0 to 1
+	travel          float64   // length of the path, pixels
 	lastF, firstB   int       // the last footprint of the way forward, the first of the one backward
 }
 
@@ -32,7 +32,7 @@ func (g *gap) judge(ahead, backward []footprint, o *Options) ways {
 	if g.from == nil || g.to == nil {
 		return w
 	}
-	n := len(g.spots) - 1
+	n := len(g.observations) - 1
 	if e := ahead[n]; e.there {
 		w.endF = math.Hypot(e.x-g.to.X, e.y-g.to.Y)
 	}
@@ -69,7 +69,7 @@ func (v *ways) cost(o *Options) float64 {
 	return math.Min(v.endF, most) + math.Min(v.endB, most)
 }
 
-// blend fills the spots between a gap's marks by the ways, of whichever
+// blend fills the observations between a gap's marks by the ways, of whichever
 // window, that agree best with the marks. It returns by how much they missed
 // them, if they came there.
 func (g *gap) blend(o *Options) (Gap, bool) {
@@ -82,7 +82,7 @@ func (g *gap) blend(o *Options) (Gap, bool) {
 		}
 	}
 	best.measure()
-	first, last := 0, len(g.spots)-1
+	first, last := 0, len(g.observations)-1
 	if g.from != nil {
 		first++
 	}
@@ -90,7 +90,7 @@ func (g *gap) blend(o *Options) (Gap, bool) {
 		last--
 	}
 	for i := first; i <= last; i++ {
-		g.spots[i] = best.spot(i, o)
+		g.observations[i] = best.observation(i, o)
 	}
 	g.trust(first, last, o)
 	return best.missed(g)
@@ -98,7 +98,7 @@ func (g *gap) blend(o *Options) (Gap, bool) {
 
 // missed is by how much the ways that are believed missed the marks they came to.
 func (v *ways) missed(g *gap) (Gap, bool) {
-	out := Gap{From: g.first, To: g.last, Gone: v.gone}
+	out := Gap{From: g.first, To: g.last, Travel: v.travel}
 	n := 0.0
 	add := func(dx, dy float64) {
 		out.MissedX += dx
@@ -120,11 +120,11 @@ func (v *ways) missed(g *gap) (Gap, bool) {
 	return out, true
 }
 
-// restStep is what a frame counts for, beside the way gone in it, pixels: a
-// point at rest is blended by time.
+// restStep is what a frame adds to the path beside the point's own motion, pixels:
+// a point at rest is blended by time.
 const restStep = 0.05
 
-// measure finds the part of the way gone in each frame. What is followed parts
+// measure finds the share of the path behind in each frame. What is followed parts
 // from what was marked as the body moves, more than as time passes: on the
 // demo swing this takes a fifth off the error of a blend by time in the median.
 func (v *ways) measure() {
@@ -139,29 +139,29 @@ func (v *ways) measure() {
 			v.part[i] += math.Hypot(p[i].x-p[i-1].x, p[i].y-p[i-1].y)
 		}
 	}
-	v.gone = v.part[len(p)-1]
+	v.travel = v.part[len(p)-1]
 	for i := range v.part {
-		v.part[i] /= v.gone
+		v.part[i] /= v.travel
 	}
 }
 
-// spot returns what is known of the point in frame i of the gap. Its Sigma is
+// observation returns what is known of the point in frame i of the gap. Its Sigma is
 // what the ways themselves say of it.
-func (v *ways) spot(i int, o *Options) Spot {
+func (v *ways) observation(i int, o *Options) Observation {
 	n := len(v.ahead) - 1
 	w := v.part[i]
 	f, b := v.ahead[i], v.backward[i]
-	bow := 2 * math.Sqrt(w*(1-w)) // of an error that is 0 at both ends
-	way := func(p footprint, dx, dy, sigma, part float64) Spot {
-		return Spot{State: OneWay, X: p.x + dx, Y: p.y + dy, Sigma: sigma, Part: part, Back: p.back, Alike: p.alike}
+	bow := 2 * math.Sqrt(w*(1-w)) // a Brownian bridge: 0 at both marks, 1 between them
+	way := func(p footprint, dx, dy, sigma, part float64) Observation {
+		return Observation{State: OneWay, X: p.x + dx, Y: p.y + dy, Sigma: sigma, Part: part, RoundTrip: p.roundTrip, Correlation: p.correlation}
 	}
 	both := f.there && b.there
 	distance := math.Hypot(f.x-b.x, f.y-b.y)
 	switch {
 	case v.verdict == bothClose && both && distance <= o.Apart:
-		return Spot{
+		return Observation{
 			State: Followed, X: (1-w)*f.x + w*b.x, Y: (1-w)*f.y + w*b.y, Sigma: bow * distance / 2, Apart: distance, Part: w,
-			Back: math.Max(f.back, b.back), Alike: math.Min(f.alike, b.alike),
+			RoundTrip: math.Max(f.roundTrip, b.roundTrip), Correlation: math.Min(f.correlation, b.correlation),
 		}
 	case (v.verdict == aheadOnly || v.verdict == bothClose && !b.there) && f.there:
 		e := v.ahead[n]
@@ -184,7 +184,7 @@ func (v *ways) spot(i int, o *Options) Spot {
 	case v.verdict == alone && math.IsInf(v.endB, 1) && b.there && b.sigma <= o.Creep:
 		return way(b, 0, 0, aloneSigma+b.sigma, 1)
 	}
-	return Spot{}
+	return Observation{}
 }
 
 const (
@@ -192,19 +192,18 @@ const (
 	leastSigma = 0.15
 	// aloneSigma is for a way that nothing confirms, pixels.
 	aloneSigma = 0.5
-	// pathSigma is what following adds with the way gone since the nearer
-	// mark, as a part of it: a mark stands for a joint, what is followed is
-	// the cloth over it. From the demo swing.
-	// One way alone adds more.
+	// pathSigma is what following adds, as a share of the path since the nearer
+	// mark: a mark stands for a joint, what is followed is the cloth over it.
+	// From the demo swing. One way alone adds more.
 	pathSigma, oneWayPath = 0.03, 0.06
 )
 
-// trust completes the standard deviations by the way gone, and tells how far
-// each spot can be trusted.
+// trust completes the standard deviations by the length of the path, and tells how far
+// each observation can be trusted.
 func (g *gap) trust(first, last int, o *Options) {
-	gone := make([]float64, len(g.spots)) // since the nearer mark, pixels
-	for i := range gone {
-		gone[i] = math.Inf(1)
+	path := make([]float64, len(g.observations)) // since the nearer mark, pixels
+	for i := range path {
+		path[i] = math.Inf(1)
 	}
 	walk := func(i, step int, mark *Placed) {
 		if mark == nil {
@@ -212,17 +211,17 @@ func (g *gap) trust(first, last int, o *Options) {
 		}
 		sum, x, y := 0.0, mark.X, mark.Y
 		for ; first <= i && i <= last; i += step {
-			if s := &g.spots[i]; s.State != Lost {
+			if s := &g.observations[i]; s.State != Lost {
 				sum += math.Hypot(s.X-x, s.Y-y)
 				x, y = s.X, s.Y
 			}
-			gone[i] = math.Min(gone[i], sum)
+			path[i] = math.Min(path[i], sum)
 		}
 	}
 	walk(first, 1, g.from)
 	walk(last, -1, g.to)
 	for i := first; i <= last; i++ {
-		s := &g.spots[i]
+		s := &g.observations[i]
 		if s.State == Lost {
 			continue
 		}
@@ -230,8 +229,8 @@ func (g *gap) trust(first, last int, o *Options) {
 		if s.State == OneWay {
 			share = oneWayPath
 		}
-		s.Sigma = math.Hypot(math.Hypot(leastSigma, s.Sigma), share*gone[i])
+		s.Sigma = math.Hypot(math.Hypot(leastSigma, s.Sigma), share*path[i])
 		q := s.Sigma / o.Doubt
-		s.Confidence = math.Min(math.Max(s.Alike, 0), 1) / (1 + q*q)
+		s.Confidence = math.Min(math.Max(s.Correlation, 0), 1) / (1 + q*q)
 	}
 }

@@ -2,15 +2,14 @@
 //
 // A point is found again in the next frame by the pyramidal Lucas-Kanade
 // method (Lucas and Kanade 1981; Bouguet, "Pyramidal implementation of the
-// affine Lucas Kanade feature tracker", 2001), gone back to the frame before
-// to see whether that ends where it began (Kalal, Mikolajczyk and Matas 2010),
-// and held against what it looked like at its mark, turned and stretched as
-// need be (the affine consistency check of Shi and Tomasi 1994, solved as in
-// Baker and Matthews 2004), so that it does not drift.
+// affine Lucas Kanade feature tracker", 2001), checked by its forward-backward
+// error (Kalal, Mikolajczyk and Matas 2010), and aligned with the template taken at
+// its mark under an affine warp (the consistency check of Shi and Tomasi 1994, solved
+// as in Baker and Matthews 2004), so that it does not drift.
 //
-// Each stretch between two marks of a point is followed from both ends, with
-// two windows of different size. The two ways are blended by the part of the
-// way gone, so that the track passes exactly through every mark, and how far
+// Each segment between two marks of a point is followed from both ends, with
+// two windows of different size. The two tracks are blended by the share of
+// the path behind, so that the track passes exactly through every mark, and how far
 // they lie apart says how far it can be trusted. A way that misses the mark it
 // comes to is not believed. Where a point can't be followed its track says so
 // and gives no place.

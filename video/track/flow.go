@@ -2,8 +2,10 @@ package track
 
 import "math"
 
-// matcher finds a window of one picture in another: one step of the
-// Lucas-Kanade method. Places here count the centre of the first pixel as
+// matcher finds a window of one picture in another by the Lucas-Kanade method: it
+// solves (G + hold I) d = b for the shift d, with G = sum w grad grad', the structure
+// tensor of the window in the first picture, and b = sum w grad (first - second), over
+// and over until d is small. Places here count the centre of the first pixel as
 // (0, 0), in pixels of the level. Not for concurrent use.
 type matcher struct {
 	n, half int // side of the window, and half of it rounded down
@@ -15,10 +17,10 @@ type matcher struct {
 	gx, gy  []float32 // their weighted gradients
 	other   []float32 // pixels of the second picture
 
-	gxx, gxy, gyy float64    // sums of products of gradients
-	ox, oy        float64    // sums of gradient times pixel
-	hold          float64    // how strongly find holds to where it is told, squared grey levels a squared pixel
-	cx, cy        [4]float64 // the same with the second picture's pixels, for the four whole shifts about it
+	gxx, gxy, gyy float64    // G, squared grey levels a squared pixel
+	ox, oy        float64    // sum w grad first
+	hold          float64    // information of the prior of the place, in the units of G
+	cx, cy        [4]float64 // sum w grad second, for the four whole shifts about the window
 }
 
 // gray turns a pixel into a number about 0, which keeps the sums small.
@@ -90,8 +92,8 @@ func bilinear(dst, src []float32, n int, fx, fy float32) {
 	}
 }
 
-// look takes the window about (x, y) of a picture as what is to be found.
-func (m *matcher) look(p *plane, x, y float64) {
+// set takes the window about (x, y) of a picture as what is to be found.
+func (m *matcher) set(p *plane, x, y float64) {
 	n := m.n
 	x0, y0, fx, fy := m.corner(x, y)
 	fetch(m.patch, p, x0-1, y0-1, n+3)
@@ -126,15 +128,16 @@ func (m *matcher) corner(x, y float64) (x0, y0 int, fx, fy float32) {
 	return int(px) - m.half, int(py) - m.half, float32(x - px), float32(y - py)
 }
 
-// texture is the smaller eigenvalue of the window's mean gradient matrix,
-// squared grey levels a squared pixel: what the place rests on.
+// texture is the smaller eigenvalue of G for one pixel, squared grey levels a
+// squared pixel (Shi and Tomasi 1994): the information in the worst direction.
 func (m *matcher) texture() float64 {
 	d := math.Sqrt((m.gxx-m.gyy)*(m.gxx-m.gyy) + 4*m.gxy*m.gxy)
 	return (m.gxx + m.gyy - d) / 2 / float64(m.n*m.n)
 }
 
-// sigma is the standard deviation of the place in the direction in which the
-// window holds least, pixels.
+// sigma is the standard deviation of the place, pixels, in the direction in which
+// the window says least: the Cramér-Rao bound of the linearized problem with the
+// prior.
 func (m *matcher) sigma() float64 {
 	return fitNoise / math.Sqrt(m.texture()*float64(m.n*m.n)+m.hold)
 }
@@ -146,8 +149,8 @@ const (
 	leastTexture = 0.1
 )
 
-// find moves (x, y) to where the window lies in picture p. It fails where
-// the window leaves the picture or has no texture.
+// find moves (x, y), the mean of the prior, to where the window lies in picture p.
+// It fails where the window leaves the picture or has no texture.
 func (m *matcher) find(p *plane, x, y float64) (fx, fy float64, ok bool) {
 	gxx, gyy := m.gxx+m.hold, m.gyy+m.hold
 	det := gxx*gyy - m.gxy*m.gxy
@@ -218,14 +221,15 @@ func (m *matcher) correlate(p *plane, x0, y0 int) {
 // it is looked for about (gx, gy), from level top of the pyramids down to level
 // base.
 //
-// hold is the standard deviation of (gx, gy), pixels; the place is drawn
-// toward it where the window holds little. 0 does not draw it at all.
+// (gx, gy) is the mean of a normal prior with the standard deviation hold, pixels,
+// which counts where the window says little; 0 means no prior. All places are in
+// pixels of the full picture, the centre of the first at (0, 0).
 func (m *matcher) follow(from, to *pyramid, x, y, gx, gy, hold float64, top, base int) (fx, fy float64, ok bool) {
 	top = min(top, len(from.levels)-1)
 	dx, dy := gx-x, gy-y
 	for l := top; l >= base; l-- {
 		s := 1 / float64(int(1)<<l)
-		m.look(&from.levels[l], x*s, y*s)
+		m.set(&from.levels[l], x*s, y*s)
 		m.hold = 0
 		if hold > 0 {
 			m.hold = fitNoise * fitNoise / (hold * hold * s * s)

@@ -23,10 +23,10 @@ type Placed struct {
 	X, Y  float64 // upright pixels
 }
 
-// State says what a Spot is.
+// State says what an Observation is.
 type State uint8
 
-// The states of a spot.
+// The states of an observation.
 const (
 	Lost     State = iota // the point could not be followed to here; there is no place
 	Marked                // a mark lies here; the place is the mark's
@@ -34,8 +34,8 @@ const (
 	OneWay                // followed from the mark on one side only
 )
 
-// Spot is a point in one frame.
-type Spot struct {
+// Observation is a point in one frame.
+type Observation struct {
 	State State
 	X, Y  float64 // upright pixels; 0 when lost
 	// Sigma is the standard deviation to be expected of X and of Y, pixels,
@@ -45,25 +45,25 @@ type Spot struct {
 	// Confidence is 1 for a mark, near 1 where the point is held firmly and
 	// falls to 0 where the track is worth nothing.
 	Confidence float64
-	// Apart is how far the ways from both marks lie apart, pixels; 0 when
+	// Apart is how far the tracks from both marks lie apart, pixels; 0 when
 	// there is one only.
 	Apart float64
-	// Part is how far, from 0 to 1, the place leans on the mark after it: what is
-	// between two marks carries 1 - Part of the error of the first and Part of the
-	// second's, so that the track passes through both.
+	// Part, from 0 to 1, is the weight of the mark after it in the blend: the place
+	// carries 1 - Part of the error of the mark before and Part of that after, so
+	// that the track passes through both.
 	Part float64
-	// Back is how far going back to the frame before ended from where it
-	// began, pixels, and Alike the correlation with what the point looked like,
-	// each the worse of both ways.
-	Back, Alike float64
+	// RoundTrip is the forward-backward error: how far going back to the frame
+	// before ended from where it began, pixels. Correlation is that with the
+	// template, at most 1. Each is the worse of both ways.
+	RoundTrip, Correlation float64
 }
 
 // Track is one point over a run of frames.
 type Track struct {
-	Point int
-	First int    // frame of Spots[0]
-	Spots []Spot // of frames First, First+1, ...
-	Gaps  []Gap  // between its marks, in order; those that were followed through
+	Point        int
+	First        int           // frame of Observations[0]
+	Observations []Observation // of frames First, First+1, ...
+	Gaps         []Gap         // between its marks, in order; those that were followed through
 }
 
 // Gap is what following from one mark of a point to the next said of the two.
@@ -73,16 +73,16 @@ type Gap struct {
 	// beside the second, pixels: the error of the first mark less that of the
 	// second, but for what following adds.
 	MissedX, MissedY float64
-	Gone             float64 // the way gone, pixels
+	Travel           float64 // the length of the path between them, pixels
 	Both             bool    // followed both ways, which agree
 }
 
-// At returns the spot in frame n; one outside the track is lost.
-func (t *Track) At(n int) Spot {
-	if n < t.First || n >= t.First+len(t.Spots) {
-		return Spot{}
+// At returns the observation in frame n; one outside the track is lost.
+func (t *Track) At(n int) Observation {
+	if n < t.First || n >= t.First+len(t.Observations) {
+		return Observation{}
 	}
-	return t.Spots[n-t.First]
+	return t.Observations[n-t.First]
 }
 
 // MarkError says what is wrong with a mark.

@@ -54,14 +54,14 @@ func (s *scene) mark(point int, u, v float64, n int) Placed {
 	return Placed{Point: point, Frame: n, X: x, Y: y}
 }
 
-// spots are places of the disc, from its middle, where there is something to
+// features are places of the disc, from its middle, where there is something to
 // be seen.
-var spots = [][2]float64{{8, 12}, {30, 10}, {-25, 30}, {10, -40}, {-40, -20}}
+var features = [][2]float64{{8, 12}, {30, 10}, {-25, 30}, {10, -40}, {-40, -20}}
 
 func TestFollowsTheDisc(t *testing.T) {
 	s := newScene(33)
 	var marks []Placed
-	for i, p := range spots {
+	for i, p := range features {
 		marks = append(marks, s.mark(i, p[0], p[1], 32), s.mark(i, p[0], p[1], 0))
 	}
 	var last, total int
@@ -71,16 +71,16 @@ func TestFollowsTheDisc(t *testing.T) {
 	}})
 	require.NoError(t, err)
 	assert.Equal(t, total, last)
-	assert.Equal(t, 2*32*len(spots), total)
-	require.Len(t, tracks, len(spots))
+	assert.Equal(t, 2*32*len(features), total)
+	require.Len(t, tracks, len(features))
 	for i, tr := range tracks {
 		require.Equal(t, i, tr.Point)
 		require.Equal(t, 0, tr.First)
-		require.Len(t, tr.Spots, 33)
-		for n, got := range tr.Spots {
-			x, y := s.at(spots[i][0], spots[i][1], n)
+		require.Len(t, tr.Observations, 33)
+		for n, got := range tr.Observations {
+			x, y := s.at(features[i][0], features[i][1], n)
 			if n == 0 || n == 32 {
-				assert.Equal(t, Spot{State: Marked, X: x, Y: y, Confidence: 1, Alike: 1}, got)
+				assert.Equal(t, Observation{State: Marked, X: x, Y: y, Confidence: 1, Correlation: 1}, got)
 				continue
 			}
 			assert.Equal(t, Followed, got.State, "point %d frame %d", i, n)
@@ -136,11 +136,11 @@ func TestLosesWhatIsHidden(t *testing.T) {
 	marks := []Placed{s.mark(0, 8, 12, 0), s.mark(0, 8, 12, 48)}
 	tracks, err := Follow(t.Context(), s, marks, Options{})
 	require.NoError(t, err)
-	for n, got := range tracks[0].Spots {
+	for n, got := range tracks[0].Observations {
 		x, y := s.at(8, 12, n)
 		switch {
 		case n >= 20 && n <= 36:
-			assert.Equal(t, Spot{}, got, "frame %d is hidden: no place", n)
+			assert.Equal(t, Observation{}, got, "frame %d is hidden: no place", n)
 		case n == 0 || n == 48:
 		default:
 			assert.Equal(t, OneWay, got.State, "frame %d", n)
@@ -169,8 +169,8 @@ func TestFollowsBeyondTheMarks(t *testing.T) {
 	require.NoError(t, err)
 	tr := tracks[0]
 	assert.Equal(t, 0, tr.First)
-	require.Len(t, tr.Spots, 17)
-	for n, got := range tr.Spots {
+	require.Len(t, tr.Observations, 17)
+	for n, got := range tr.Observations {
 		if n == 10 {
 			continue
 		}
@@ -178,8 +178,8 @@ func TestFollowsBeyondTheMarks(t *testing.T) {
 		require.Equal(t, OneWay, got.State, "frame %d", n)
 		assert.Less(t, math.Hypot(got.X-x, got.Y-y), 0.3, "frame %d, pixels", n)
 	}
-	assert.Equal(t, Spot{}, tr.At(17))
-	assert.Equal(t, Spot{}, tr.At(-1))
+	assert.Equal(t, Observation{}, tr.At(17))
+	assert.Equal(t, Observation{}, tr.At(-1))
 }
 
 // TestKeepsToItsMemory follows with room for few pictures: frames are drawn
@@ -270,7 +270,7 @@ func TestFlatPicturesHoldNothing(t *testing.T) {
 	tracks, err := Follow(t.Context(), flat(9), []Placed{{Frame: 0, X: 100, Y: 100}, {Frame: 8, X: 104, Y: 100}}, Options{})
 	require.NoError(t, err)
 	for n := 1; n < 8; n++ {
-		assert.Equal(t, Spot{}, tracks[0].At(n), "frame %d", n)
+		assert.Equal(t, Observation{}, tracks[0].At(n), "frame %d", n)
 	}
 }
 
@@ -278,8 +278,8 @@ func TestOneFrame(t *testing.T) {
 	s := newScene(1)
 	tracks, err := Follow(t.Context(), s, []Placed{s.mark(0, 8, 12, 0)}, Options{Before: 3, After: 3})
 	require.NoError(t, err)
-	require.Len(t, tracks[0].Spots, 1)
-	assert.Equal(t, Marked, tracks[0].Spots[0].State)
+	require.Len(t, tracks[0].Observations, 1)
+	assert.Equal(t, Marked, tracks[0].Observations[0].State)
 	tracks, err = Follow(t.Context(), s, nil, Options{})
 	require.NoError(t, err)
 	assert.Empty(t, tracks)
@@ -304,10 +304,10 @@ func TestBorder(t *testing.T) {
 func sound(t *testing.T, s *scene, tr Track) {
 	t.Helper()
 	require.GreaterOrEqual(t, tr.First, 0)
-	require.LessOrEqual(t, tr.First+len(tr.Spots), s.frames)
-	for i, p := range tr.Spots {
+	require.LessOrEqual(t, tr.First+len(tr.Observations), s.frames)
+	for i, p := range tr.Observations {
 		if p.State == Lost {
-			require.Equal(t, Spot{}, p, "frame %d", tr.First+i)
+			require.Equal(t, Observation{}, p, "frame %d", tr.First+i)
 			continue
 		}
 		const margin = 32
@@ -328,7 +328,7 @@ func TestStepsDoNotAllocate(t *testing.T) {
 		require.NoError(t, s.Gray(t.Context(), n, &p[n].gray))
 		p[n].build()
 	}
-	w := walker{m: newMatcher(o.Window, true), look: newAnchor(o.Window), o: &o}
+	w := walker{m: newMatcher(o.Window, true), template: newTemplate(o.Window), o: &o}
 	x, y := s.at(30, 10, 0)
 	w.begin(p[0], x-0.5, y-0.5)
 	assert.Zero(t, testing.AllocsPerRun(20, func() {
@@ -393,7 +393,7 @@ func pixelsOf(pixels []byte, i int) uint8 {
 func TestJudge(t *testing.T) {
 	const n = 4
 	from, to := &Placed{Frame: 0, X: 10, Y: 10}, &Placed{Frame: n, X: 50, Y: 10}
-	g := gap{first: 0, last: n, from: from, to: to, spots: make([]Spot, n+1)}
+	g := gap{first: 0, last: n, from: from, to: to, observations: make([]Observation, n+1)}
 	o := Options{}.withDefaults(image.Pt(1920, 1080))
 	way := func(off float64, last int) []footprint {
 		w := make([]footprint, n+1)

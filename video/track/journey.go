@@ -7,14 +7,14 @@ import (
 	"slices"
 )
 
-// gap is a stretch of one point's track between two marks, or before the
-// first or after the last.
+// gap is the segment of one point's track between two marks, or before the first
+// or after the last.
 type gap struct {
-	first, last int     // frames
-	from, to    *Placed // the marks at first and last; nil where there is none
-	spots       []Spot  // of the track, the same frames
-	track       int
-	tries       [windows]try
+	first, last  int           // frames
+	from, to     *Placed       // the marks at first and last; nil where there is none
+	observations []Observation // of the track, the same frames
+	track        int
+	tries        [windows]try
 }
 
 // windows is how many windows, each twice as large as the one before, a point
@@ -55,16 +55,16 @@ func plan(marks []Placed, frames int, o *Options) ([]gap, []Track) {
 		sorted = sorted[n:]
 		first := max(own[0].Frame-o.Before, 0)
 		last := min(own[n-1].Frame+o.After, frames-1)
-		t := Track{Point: own[0].Point, First: first, Spots: make([]Spot, last-first+1)}
+		t := Track{Point: own[0].Point, First: first, Observations: make([]Observation, last-first+1)}
 		add := func(a, b int, from, to *Placed) {
 			if b > a {
-				gaps = append(gaps, gap{first: a, last: b, from: from, to: to, spots: t.Spots[a-first : b-first+1], track: len(tracks)})
+				gaps = append(gaps, gap{first: a, last: b, from: from, to: to, observations: t.Observations[a-first : b-first+1], track: len(tracks)})
 			}
 		}
 		add(first, own[0].Frame, nil, &own[0])
 		for i := range own {
 			m := &own[i]
-			t.Spots[m.Frame-first] = Spot{State: Marked, X: m.X, Y: m.Y, Confidence: 1, Alike: 1}
+			t.Observations[m.Frame-first] = Observation{State: Marked, X: m.X, Y: m.Y, Confidence: 1, Correlation: 1}
 			if i+1 < n {
 				add(m.Frame, own[i+1].Frame, m, &own[i+1])
 			}
@@ -110,7 +110,7 @@ func (j *journey) through(ctx context.Context, part []*gap) error {
 		last = max(last, g.last)
 		n := g.last - g.first + 1
 		for i := range g.tries {
-			g.tries[i] = try{make([]footprint, n), make([]footprint, n), walker{m: j.m, look: newAnchor(j.o.Window), o: j.o, base: i}}
+			g.tries[i] = try{make([]footprint, n), make([]footprint, n), walker{m: j.m, template: newTemplate(j.o.Window), o: j.o, base: i}}
 		}
 	}
 	if err := j.sweep(ctx, part, first, last, 1); err != nil {
@@ -170,8 +170,8 @@ func (j *journey) sweep(ctx context.Context, part []*gap, from, until, direction
 	}
 }
 
-// retract takes back the places that the look did not fit before the point
-// was lost from sight.
+// retract takes back the places that the template did not fit before the point
+// was lost.
 func retract(prints []footprint, direction int) {
 	unseen := false
 	for i := range prints {

@@ -10,21 +10,20 @@ type Options struct {
 	// Window is the side of the window looked at, pixels, odd. The default is
 	// 21 for pictures 1080 pixels high and grows with them.
 	Window int
-	// Levels is how many times halved pictures are looked at, with the full
-	// one; 4.
+	// Levels is the number of pyramid levels, with the full picture; 4.
 	Levels int
 	// Before and After are how many frames a point is followed beyond its
 	// first and last mark.
 	Before, After int
-	// Back is how far going back may end from where it began before the
-	// point counts as lost, pixels; 1.
-	Back float64
-	// Alike is the correlation below which the look does not fit; 0.8.
-	Alike float64
-	// Renew is the correlation below which the look is taken anew, 0.93, and
-	// Strain how far it may be turned or stretched, 0.35.
+	// RoundTrip is the forward-backward error beyond which a point counts as
+	// lost, pixels; 1.
+	RoundTrip float64
+	// Correlation is the least with which the template counts as found; 0.8.
+	Correlation float64
+	// Renew is the correlation below which the template is taken anew, 0.93, and
+	// Strain how far an entry of its affine warp may be from the identity, 0.35.
 	Renew, Strain float64
-	// Slack is how far the look may be found from where the step led, pixels;
+	// Slack is how far the template may be found from where the flow led, pixels;
 	// 2 at 1080 pixels.
 	Slack float64
 	// Apart is how far both ways may lie apart before neither is believed,
@@ -66,9 +65,9 @@ func (o Options) withDefaults(size image.Point) Options {
 	pixels(&o.Slack, 2)
 	pixels(&o.Apart, 14)
 	pixels(&o.Doubt, 3)
-	number(&o.Back, 1)
+	number(&o.RoundTrip, 1)
 	number(&o.Creep, 0.15)
-	number(&o.Alike, 0.8)
+	number(&o.Correlation, 0.8)
 	number(&o.Renew, 0.93)
 	number(&o.Strain, 0.35)
 	if o.MemoryBytes <= 0 {

@@ -11,8 +11,9 @@ type plane struct {
 	pix  []uint8
 }
 
-// pyramid is a picture at full size and at each half of the size before.
-// Pixel (i, j) of a level lies on pixel (2i, 2j) of the one below.
+// pyramid is a Gaussian pyramid (Burt and Adelson 1983): a picture at full size and
+// at each half of the size before. Pixel (i, j) of a level lies on pixel (2i, 2j) of
+// the one below.
 type pyramid struct {
 	levels []plane
 	gray   image.Gray // level 0, to be drawn into
@@ -56,14 +57,14 @@ func (p *pyramid) bytes() int64 {
 // build fills the upper levels from level 0.
 func (p *pyramid) build() {
 	for i := 1; i < len(p.levels); i++ {
-		p.halve(&p.levels[i], &p.levels[i-1])
+		p.reduce(&p.levels[i], &p.levels[i-1])
 	}
 }
 
-// halve fills dst with src at half the size, smoothed by the binomial filter
-// 1 4 6 4 1 in both directions; beyond its edges the picture is mirrored about
+// reduce fills dst with src at half the size, smoothed by the binomial filter
+// 1 4 6 4 1 over 16 in both directions, as Burt and Adelson's REDUCE; beyond its edges the picture is mirrored about
 // the outermost pixels. The filter's sums fit 16 bits, so a word holds four.
-func (p *pyramid) halve(dst, src *plane) {
+func (p *pyramid) reduce(dst, src *plane) {
 	done := -1 // the last row filtered
 	at := func(y int) []uint64 {
 		y = mirror(y, src.h)

@@ -2,52 +2,63 @@ package track
 
 import "math"
 
-// anchor is what a point looked like where it was marked, or where it was
-// last looked at anew. It is found again turned, stretched and in other light:
-// six numbers for place and shape and two for the light, by the inverse
-// compositional method, which needs the window's gradients only once.
-type anchor struct {
-	n, half int
-	weights []float32
-	seen    []float32
-	rows    []float32 // per pixel the eight derivatives, interleaved
-	inverse [params][params]float64
+// template is what a point looked like where it was marked, or where the template
+// was last taken anew: a window of n x n grey levels. It is aligned with another
+// picture by the inverse compositional method (Baker and Matthews 2004, "Lucas-Kanade
+// 20 years on", IJCV 56), with an affine warp and a linear change of light:
+//
+//	minimize over warp W, gain g, offset o:  sum w (I(W(x)) - (1+g) T(x) - o)^2
+//
+// The roles of picture and template are exchanged, so that the Jacobian J, a row of
+// eight for each pixel, and the Hessian H = sum w J'J are those of the template and
+// are worked out once. Each iteration solves H d = sum w J' (I(W(x)) - T(x)) and
+// composes W with the inverse of the step.
+//
+// Weak normal priors are added to H (see stay, stiff, gainSigma): a window with
+// texture in one direction only (the aperture problem) stays where it began in the
+// other instead of sliding along the edge.
+type template struct {
+	n, half int                     // side of the window, pixels, odd, and half of it rounded down
+	weights []float32               // n x n, a Gaussian about the middle
+	seen    []float32               // n x n grey levels about 0
+	rows    []float32               // n x n x params: J
+	inverse [params][params]float64 // of H with the priors
 	usable  bool
-	loose   float64 // 0 where the window alone says where it is, toward 1 where it says nothing in some direction
-	spread  float64 // weighted standard deviation of the pixels
+	loose   float64 // share of the prior in the least certain direction: 0 where the window alone says where it is, 1 where it says nothing
+	spread  float64 // weighted standard deviation of the pixels, grey levels
 }
 
-const params = 8 // shape xx, xy, yx, yy; place x, y; gain, offset
+const params = 8 // affine xx, xy, yx, yy; place x, y; gain, offset
 
-// shape is how a window is turned and stretched: what lies (u, v) from the
-// point at the anchor lies (xx u + xy v, yx u + yy v) from it now.
-type shape struct{ xx, xy, yx, yy float64 }
+// affine is the linear part of a warp: what lies (u, v) pixels from the point in
+// the template lies (xx u + xy v, yx u + yy v) from it now.
+type affine struct{ xx, xy, yx, yy float64 }
 
-var unchanged = shape{1, 0, 0, 1}
+var identity = affine{1, 0, 0, 1}
 
-// strain is how far a shape is from unchanged.
-func (s shape) strain() float64 {
+// strain is the largest entry of s less the identity.
+func (s affine) strain() float64 {
 	return math.Max(math.Max(math.Abs(s.xx-1), math.Abs(s.yy-1)), math.Max(math.Abs(s.xy), math.Abs(s.yx)))
 }
 
-func (s shape) det() float64 { return s.xx*s.yy - s.xy*s.yx }
+func (s affine) det() float64 { return s.xx*s.yy - s.xy*s.yx }
 
-// inverse returns the shape that undoes s.
-func (s shape) inverse() shape {
+// inverse returns the map that undoes s.
+func (s affine) inverse() affine {
 	d := s.det()
-	return shape{s.yy / d, -s.xy / d, -s.yx / d, s.xx / d}
+	return affine{s.yy / d, -s.xy / d, -s.yx / d, s.xx / d}
 }
 
 // times returns t followed by s.
-func (s shape) times(t shape) shape {
-	return shape{
+func (s affine) times(t affine) affine {
+	return affine{
 		s.xx*t.xx + s.xy*t.yx, s.xx*t.xy + s.xy*t.yy,
 		s.yx*t.xx + s.yy*t.yx, s.yx*t.xy + s.yy*t.yy,
 	}
 }
 
-func newAnchor(n int) *anchor {
-	a := &anchor{n: n, half: n / 2}
+func newTemplate(n int) *template {
+	a := &template{n: n, half: n / 2}
 	a.weights, a.seen = make([]float32, n*n), make([]float32, n*n)
 	a.rows = make([]float32, n*n*params)
 	for i := range a.weights {
@@ -59,22 +70,23 @@ func newAnchor(n int) *anchor {
 }
 
 const (
-	// fitNoise is how far a pixel is from what is expected, grey levels: the
-	// camera's noise and what the window can't describe.
+	// fitNoise is the standard deviation of a pixel's residual, grey levels: the
+	// camera's noise and what an affine warp can't describe.
 	fitNoise = 5
-	// bendSigma is how far a window is turned or stretched from one frame to
-	// the next, and staySigma how far from where the step led it is found,
-	// pixels, both as standard deviations.
-	bendSigma, staySigma = 0.03, 0.3
-	// gainSigma is how far the light changes.
-	gainSigma = 0.1
+	// Standard deviations of the priors. From one frame to the next an entry of
+	// the affine map changes by bendSigma; the template is found staySigma pixels
+	// from where the optical flow led; the gain of the light changes by gainSigma.
+	bendSigma, staySigma, gainSigma = 0.03, 0.3, 0.1
 
+	// Information of the priors in units of a residual's: what they add to the
+	// diagonal of H.
 	stay  = fitNoise * fitNoise / (staySigma * staySigma)
 	stiff = fitNoise * fitNoise / (bendSigma * bendSigma)
 )
 
-// set takes the window about (x, y) as the anchor. m is used to look at it.
-func (a *anchor) set(m *matcher, p *plane, x, y float64) {
+// set takes the window about (x, y), pixels of the level p with the centre of the
+// first at (0, 0), as the template. m lends its buffers.
+func (a *template) set(m *matcher, p *plane, x, y float64) {
 	n := a.n
 	x0, y0, fx, fy := m.corner(x, y)
 	fetch(m.patch, p, x0-1, y0-1, n+3)
@@ -166,15 +178,15 @@ const (
 	smallFit = 0.01
 	// nearlyFit is what the last step may be, pixels.
 	nearlyFit = 0.1
-	// strained is how far a fitted window may be turned or stretched before
-	// it is not believed.
+	// strained is the strain from which a fit is not believed.
 	strained = 0.8
 )
 
-// fit moves (x, y) and s to where the anchor is seen in picture p. alike is
-// the weighted correlation of its pixels with those there, 1 when the same
-// but for the light. ok is false where the fit fails or leaves the picture.
-func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape, alike float64, ok bool) {
+// fit moves (x, y) and s to where the template is seen in picture p, pixels of that
+// level with the centre of the first at (0, 0). correlation is the weighted
+// normalized cross-correlation of its pixels with those there, 1 when they differ by
+// the light only. ok is false where the fit does not converge or leaves the picture.
+func (a *template) fit(p *plane, x, y float64, s affine) (fx, fy float64, fs affine, correlation float64, ok bool) {
 	if !a.usable {
 		return x, y, s, 0, false
 	}
@@ -223,8 +235,8 @@ func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape,
 			}
 		}
 		variance := float64(soo/sw) - float64(so/sw)*float64(so/sw)
-		alike = (float64(sso/sw) - float64(so/sw)*float64(ss/sw)) / (a.spread*math.Sqrt(math.Max(variance, 0)) + 1e-6)
-		// Where the window holds little, the fit stays where it began.
+		correlation = (float64(sso/sw) - float64(so/sw)*float64(ss/sw)) / (a.spread*math.Sqrt(math.Max(variance, 0)) + 1e-6)
+		// The gradient of the priors, in the template's coordinates like the step.
 		inv := s.inverse()
 		bent := was.times(s)
 		held := [6]float64{
@@ -243,31 +255,31 @@ func (a *anchor) fit(p *plane, x, y float64, s shape) (fx, fy float64, fs shape,
 		}
 		gain := 1 + d[6]
 		if gain < 0.25 {
-			return x, y, s, alike, false
+			return x, y, s, correlation, false
 		}
 		for r := range 6 {
 			d[r] /= gain
 		}
-		// The step is the anchor's own; its inverse is put before the shape.
-		step := shape{1 + d[0], d[1], d[2], 1 + d[3]}
+		// The step warps the template; its inverse is composed with the warp.
+		step := affine{1 + d[0], d[1], d[2], 1 + d[3]}
 		if step.det() < 0.2 {
-			return x, y, s, alike, false
+			return x, y, s, correlation, false
 		}
 		s = s.times(step.inverse())
 		mx, my := s.xx*d[4]+s.xy*d[5], s.yx*d[4]+s.yy*d[5]
 		x, y = x-mx, y-my
 		if s.strain() > strained {
-			return x, y, s, alike, false
+			return x, y, s, correlation, false
 		}
 		if move := mx*mx + my*my; move < smallFit*smallFit || fits == mostFits-1 && move < nearlyFit*nearlyFit {
-			return x, y, s, alike, true
+			return x, y, s, correlation, true
 		}
 	}
-	return x, y, s, alike, false
+	return x, y, s, correlation, false
 }
 
 // inside reports whether the window lies in the picture.
-func (a *anchor) inside(p *plane, x, y float64, s shape) bool {
+func (a *template) inside(p *plane, x, y float64, s affine) bool {
 	reachX := float64(a.half) * (math.Abs(s.xx) + math.Abs(s.xy))
 	reachY := float64(a.half) * (math.Abs(s.yx) + math.Abs(s.yy))
 	return x-reachX >= 1 && y-reachY >= 1 && x+reachX < float64(p.w-2) && y+reachY < float64(p.h-2)
