@@ -3,19 +3,26 @@
 SHELL := /bin/bash
 .SHELLFLAGS := -eu -o pipefail -c
 
-# Where a Go from go.dev usually is, for those who have not put it on the path.
-export PATH := $(PATH):/usr/local/go/bin
+# Where the Go on the path is too old, or there is none: that of /usr/local, or the
+# one that "go-version" fetches.
+OTHER_GO := $(shell cmd/toolchain/toolchain.sh path)
+ifneq ($(OTHER_GO),)
+export PATH := $(OTHER_GO):$(PATH)
+endif
 
 # The window is built for X11, which Wayland desktops serve too: dropping files
 # on the window needs it.
 TAGS := nowayland
 GO := go
 DEMO ?=
+PACKAGES ?= ./...
 CASES ?= 10000
 
 # Debian 12 packages, by what needs them.
 BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland-dev \
 	libx11-xcb-dev libxkbcommon-x11-dev libxcursor-dev libvulkan-dev
+# Where there is no Go at all, Debian 12's fetches the one that is needed.
+BUILD_PACKAGES += $(shell cmd/toolchain/toolchain.sh packages)
 RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri
 TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 dbus-daemon \
 	poppler-utils chromium strace
@@ -23,12 +30,15 @@ BENCH_PACKAGES := python3-scipy python3-opencv
 PACKAGE_PACKAGES := dpkg-dev patchelf xz-utils
 PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
-.PHONY: help demo test build check bench accuracy fuzz race package package-check leaks clean \
+# Packages are installed before the Go that fetches another is looked for.
+.NOTPARALLEL:
+.PHONY: help demo test build check bench accuracy fuzz race package package-check fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
 	@echo 'make demo       install what is missing, build, make the demo lesson, open the window on it'
-	@echo 'make test       install what is missing, check the sources, run every test'
+	@echo 'make test       install what is missing, check the sources, run every test,'
+	@echo '                or those of PACKAGES=./annotations/...'
 	@echo 'make build      bin/turngauge'
 	@echo 'make check      gofmt, go vet, staticcheck'
 	@echo 'make race       the tests of what runs on several goroutines, under the race detector'
@@ -38,51 +48,52 @@ help:
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
 	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
 	@echo 'make package-check  try both in clean systems (as root, with a network)'
+	@echo 'make fresh-check    try "make demo" and "make test" in a bare Debian 12 (likewise)'
 	@echo 'make clean      remove what was built'
 
 demo: build
 	bin/turngauge demo --open $(DEMO)
 
-build: go-version build-packages
+build: build-packages go-version
 	$(GO) build -tags '$(TAGS)' -o bin/turngauge ./cmd/turngauge
 
 # Tests start their own X server; a desktop that happens to be there is left alone.
 TEST_ENV = unset DISPLAY WAYLAND_DISPLAY; XDG_RUNTIME_DIR=$$(mktemp -d); export XDG_RUNTIME_DIR; \
 	trap 'rm -rf "$$XDG_RUNTIME_DIR"' EXIT
 
-test: test-packages check
-	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -timeout 15m ./...
+test: test-packages go-version check
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -timeout 15m $(PACKAGES)
 	@$(GO) test -tags '$(TAGS)' ./video -run '^$$' -fuzz '^FuzzOpen$$' -fuzztime 2000x -fuzzminimizetime 1x
 	@$(GO) test ./video/pose/tflite -run '^$$' -fuzz '^FuzzLoad$$' -fuzztime 5000x -fuzzminimizetime 1x
 
-race: test-packages
+race: test-packages go-version
 	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -race -timeout 40m ./annotations/... ./video/... ./ui/...
 
 # The sanitizer counts the bytes of C to the last, FFmpeg's too, and finds
 # reading and writing past their ends.
-leaks: test-packages
+leaks: test-packages go-version
 	$(GO) test -tags '$(TAGS)' -asan -timeout 30m ./video -run 'TestNothingLeaks|TestWriterLeavesNothing|TestWriter|TestRender|Fuzz' -broken 200
 
-check: go-version build-packages
+check: build-packages go-version
 	@unformatted=$$(gofmt -l annotations cmd geometry ui video); \
 	if [ -n "$$unformatted" ]; then echo "not formatted, run gofmt -w on:"; echo "$$unformatted"; exit 1; fi
 	$(GO) vet -tags '$(TAGS)' ./...
 	$(GO) tool staticcheck -tags '$(TAGS)' ./...
 
-bench: test-packages
+bench: test-packages go-version
 	@$(call install,$(BENCH_PACKAGES))
 	@$(TEST_ENV); { $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./... || true; cmd/benchtable/outside.sh; } | tee /dev/stderr | $(GO) run ./cmd/benchtable
 
-accuracy: go-version
+accuracy: build-packages go-version
 	$(GO) test ./geometry -run Accuracy -accuracy -v -timeout 60m
 
-fuzz: go-version build-packages
+fuzz: build-packages go-version
 	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \
 	while IFS=: read -r file name; do \
 		$(GO) test -tags '$(TAGS)' "./$$(dirname "$$file")" -run '^$$' -fuzz "^$$name\$$" -fuzztime $(CASES)x -fuzzminimizetime 1x; \
 	done
 
-package: go-version build-packages
+package: build-packages go-version
 	@$(call install,$(PACKAGE_PACKAGES))
 	TAGS='$(TAGS)' cmd/turngauge/package/build.sh
 
@@ -90,21 +101,27 @@ package-check: package
 	@$(call install,$(PACKAGE_CHECK_PACKAGES))
 	cmd/turngauge/package/check.sh
 
+# The tests of the fresh system can be narrowed: PACKAGES=./annotations/...
+fresh-check:
+	@$(call install,$(PACKAGE_CHECK_PACKAGES) xvfb)
+	PACKAGES='$(PACKAGES)' cmd/turngauge/package/fresh.sh
+
 clean:
 	rm -rf bin dist
 
-# go.mod names the version; from Go 1.21 on an older go fetches it by itself
-# where it is allowed to, and "go version" then tells the fetched one.
+# From Go 1.21 on an older go fetches the one of go.mod by itself where it is
+# allowed to, and "go version" then tells the fetched one.
 go-version:
+	@cmd/toolchain/toolchain.sh fetch
 	@v=$$( { $(GO) version || true; } 2>/dev/null | sed -nE 's/^go version go1\.([0-9]+).*/\1/p'); \
 	if [ "$${v:-0}" -lt 26 ]; then \
-		echo "Turngauge needs Go 1.26, and Debian 12's is older: unpack the one from https://go.dev/dl/ into /usr/local, then run make again." >&2; exit 1; \
+		echo "Turngauge needs Go 1.26, and the one here could not fetch it: unpack it from https://go.dev/dl/ into /usr/local, then run make again." >&2; exit 1; \
 	fi
 
 build-packages:
 	@$(call install,$(BUILD_PACKAGES) $(RUN_PACKAGES))
 
-test-packages: go-version
+test-packages:
 	@$(call install,$(BUILD_PACKAGES) $(RUN_PACKAGES) $(TEST_PACKAGES))
 
 # install the packages of a list that are missing, with apt where it is there.
