@@ -15,8 +15,8 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	curvespanel "turngauge/ui/curves/panel"
+	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
-	"turngauge/ui/drop"
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
 	"turngauge/ui/session"
@@ -76,10 +76,10 @@ type App struct {
 	splits     splits
 	markBuffer []annotations.Mark
 
-	keysKept bool           // a card or a field kept the letters to itself in the last frame
-	ending   bool           // the program was told to end
-	writing  sync.WaitGroup // what the student takes home
-	dropper  *drop.Listener
+	keysKept bool            // a card or a field kept the letters to itself in the last frame
+	ending   bool            // the program was told to end
+	writing  sync.WaitGroup  // what the student takes home
+	desktop  desktop.Desktop // nil until it is joined
 	dropOver bool
 
 	now      time.Time
@@ -95,7 +95,7 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.theme.SetDark(!a.settings.Light)
 	a.theme.SetTextScale(a.settings.TextScale)
 	a.budget = video.NewBudget(cacheBytes(a.settings))
-	a.explain.copyPNG = clipboardPNG()
+	a.explain.copyPNG = func([]byte) error { return desktop.ErrNoPictures }
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
 	a.chooser = choose.New(wake, anyFile...)

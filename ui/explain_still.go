@@ -7,12 +7,10 @@ import (
 	"fmt"
 	"image"
 	"image/png"
-	"sync"
 
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
-	"turngauge/ui/selection"
 )
 
 // still gathers what is shown now. What it holds does not change any more, so
@@ -116,17 +114,4 @@ func (a *App) copyStill() {
 		}
 		return "The picture is on the clipboard, as long as Turngauge is open.", ""
 	})
-}
-
-// clipboardPNG returns a function that puts a picture on the clipboard of the X
-// server: the toolkit's own clipboard takes text only.
-func clipboardPNG() func(data []byte) error {
-	owner := sync.OnceValues(func() (*selection.Owner, error) { return selection.Open("") })
-	return func(data []byte) error {
-		o, err := owner()
-		if err != nil {
-			return err
-		}
-		return o.Offer("image/png", data)
-	}
 }

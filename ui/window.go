@@ -14,10 +14,9 @@ import (
 	"gioui.org/unit"
 	"gioui.org/x/explorer"
 
+	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
-	"turngauge/ui/drop"
 	"turngauge/ui/fault"
-	"turngauge/ui/icon"
 	"turngauge/ui/profile"
 )
 
@@ -108,7 +107,7 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 				return a.close()
 			}
 		default:
-			a.joinDesktop(e)
+			a.join(e)
 		}
 	}
 }
@@ -121,10 +120,10 @@ func (a *App) close() error {
 		a.worker.Close()
 	}
 	a.rememberSize()
-	if a.dropper == nil {
+	if a.desktop == nil {
 		return nil
 	}
-	return a.dropper.Close()
+	return a.desktop.Close()
 }
 
 // rememberSize keeps the window's size for the next time.
@@ -137,29 +136,25 @@ func (a *App) rememberSize() {
 	_ = a.dirs.Keep(a.settings)
 }
 
-// joinDesktop gives the window its icon, and begins to take files dropped on
-// it, once it is known.
-func (a *App) joinDesktop(e event.Event) {
-	display, window, ok := x11Window(e)
-	if !ok || a.dropper != nil {
+// join joins the window's desktop once it is known.
+func (a *App) join(e event.Event) {
+	if a.desktop != nil {
 		return
 	}
-	a.work.Go("Setting the icon", func() { _ = icon.Set(uint32(window)) }, nil) // one without serves as well
-	l, err := drop.Listen(display, window, func(d drop.Event) {
+	d, err := joinDesktop(e, func(d desktop.Drag) {
 		a.work.Post(func() { a.dropped(d) })
 	})
-	if err != nil {
-		if !errors.Is(err, drop.ErrUnsupported) {
-			fmt.Fprintln(os.Stderr, "turngauge:", err)
-		}
-		return
+	if err != nil && !errors.Is(err, desktop.ErrNoDrops) {
+		fmt.Fprintln(os.Stderr, "turngauge:", err)
 	}
-	a.dropper = l
+	if d != nil {
+		a.desktop, a.explain.copyPNG = d, d.CopyPNG
+	}
 }
 
-func (a *App) dropped(d drop.Event) {
-	a.dropOver = d.Kind == drop.Over
-	if d.Kind != drop.Drop {
+func (a *App) dropped(d desktop.Drag) {
+	a.dropOver = d.Kind == desktop.Over
+	if d.Kind != desktop.Drop {
 		return
 	}
 	if d.Err != nil {

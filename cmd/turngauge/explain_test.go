@@ -18,7 +18,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/demo"
 	"turngauge/ui/explain"
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // drag moves the pointer with the button held, in the steps of a hand.

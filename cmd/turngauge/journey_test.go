@@ -18,7 +18,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/demo"
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 var (

@@ -15,7 +15,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/demo"
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // demoKept is the demo lesson that the journeys share, filmed once.

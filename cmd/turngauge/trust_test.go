@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // inet matches a call that opens, or sends by, a socket that leads off the

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // write makes files of a folder; a name that ends with a slash makes a folder.

@@ -14,7 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // portal is a desktop's file chooser on a private session bus, after the description of

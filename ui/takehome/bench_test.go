@@ -12,7 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 	"turngauge/video"
 )
 

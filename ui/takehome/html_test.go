@@ -15,7 +15,7 @@ import (
 	"golang.org/x/net/html"
 
 	"turngauge/ui/draw"
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // each calls do for every element of a page, in order.

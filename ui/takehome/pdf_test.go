@@ -23,7 +23,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/geometry"
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // tool runs one of the programs of poppler (https://poppler.freedesktop.org) on

@@ -19,7 +19,7 @@ if compgen -G '/usr/local/share/ca-certificates/*.crt' >/dev/null; then
 	cp /usr/local/share/ca-certificates/*.crt "$root/usr/local/share/ca-certificates/"
 fi
 mkdir "$root/src" "$root/tmp/.X11-unix"
-git ls-files -z | tar --null -T - -c | tar -C "$root/src" -x
+git archive HEAD | tar -C "$root/src" -x
 
 display=:$((60000 + $$ % 5000))
 Xvfb "$display" -screen 0 1600x1000x24 -nolisten tcp >/dev/null 2>&1 &
@@ -56,7 +56,7 @@ echo "the window opens on the demo lesson; see dist/fresh.png"
 
 echo '== the Go that was there before, and the one that was fetched'
 within root 'go version; cmd/toolchain/toolchain.sh path; $(cmd/toolchain/toolchain.sh path)/go version'
-[ -z "$(find "$root/src" -newer "$root/src/go.mod" -type f -size +1M ! -path '*/bin/turngauge' -print -quit)" ]
+more=$(diff <(git ls-tree -r --name-only HEAD | sort) <(cd "$root/src" && find . -type f ! -path './bin/*' | cut -c3- | sort)) || { echo "the sources are not as they were: $more" >&2; exit 1; }
 
 echo "== make test ${PACKAGES:+PACKAGES='$PACKAGES'}"
 within root "make test ${PACKAGES:+PACKAGES='$PACKAGES'}"

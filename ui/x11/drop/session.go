@@ -7,12 +7,14 @@ import (
 
 	"github.com/jezek/xgb"
 	"github.com/jezek/xgb/xproto"
+
+	"turngauge/ui/desktop"
 )
 
 // session is the state of the one drag that can be going on. It belongs to the listener's goroutine.
 type session struct {
 	w    wire
-	emit func(Event)
+	emit func(desktop.Drag)
 	host string // name of this computer, lower case
 
 	source xproto.Window // of the drag; 0: none
@@ -105,7 +107,7 @@ func (s *session) position(rootX, rootY int16) {
 		return
 	}
 	s.over, s.x, s.y = true, x, y
-	s.emit(Event{Kind: Over, X: x, Y: y})
+	s.emit(desktop.Drag{Kind: desktop.Over, X: x, Y: y})
 }
 
 // answered takes the source's word that the names are on our window; property 0 is a refusal.
@@ -143,7 +145,7 @@ func (s *session) collect() {
 		data = s.data
 	}
 	paths, err := parseURIList(data, s.host)
-	s.end(Event{Kind: Drop, Paths: paths, Err: err}, len(paths) > 0)
+	s.end(desktop.Drag{Kind: desktop.Drop, Paths: paths, Err: err}, len(paths) > 0)
 }
 
 // refuse ends a drop whose names can't be had.
@@ -152,7 +154,7 @@ func (s *session) refuse(err error) {
 		s.fail("Too many files were dropped at once. Drop fewer at a time.")
 		return
 	}
-	s.end(Event{Kind: Drop, Err: &Failure{
+	s.end(desktop.Drag{Kind: desktop.Drop, Err: &desktop.Failure{
 		Text:  "The names of the dropped files could not be read. Use the Open button instead.",
 		Cause: err,
 	}}, false)
@@ -160,11 +162,11 @@ func (s *session) refuse(err error) {
 
 // fail ends a drop with a sentence.
 func (s *session) fail(sentence string) {
-	s.end(Event{Kind: Drop, Err: &Failure{Text: sentence}}, false)
+	s.end(desktop.Drag{Kind: desktop.Drop, Err: &desktop.Failure{Text: sentence}}, false)
 }
 
 // end tells source and program how a drop came out and forgets it.
-func (s *session) end(ev Event, taken bool) {
+func (s *session) end(ev desktop.Drag, taken bool) {
 	s.w.sendFinished(s.source, taken)
 	ev.X, ev.Y = s.x, s.y
 	s.forget()
@@ -179,7 +181,7 @@ func (s *session) abandon() {
 		s.fail("The program the files came from ended the drop before it handed them over. Drop them again.")
 	case s.over:
 		s.forget()
-		s.emit(Event{Kind: Leave})
+		s.emit(desktop.Drag{Kind: desktop.Leave})
 	default:
 		s.forget()
 	}

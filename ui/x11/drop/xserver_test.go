@@ -9,7 +9,8 @@ import (
 	"github.com/jezek/xgb/xproto"
 	"github.com/stretchr/testify/require"
 
-	screen "turngauge/ui/xtest"
+	"turngauge/ui/desktop"
+	screen "turngauge/ui/x11/xtest"
 )
 
 // startX runs a private X server for the test on a display of the server's choosing and returns its name.
@@ -60,16 +61,16 @@ func atom(t *testing.T, conn *xgb.Conn, name string) xproto.Atom {
 }
 
 // recorder keeps the events of a listener.
-type recorder chan Event
+type recorder chan desktop.Drag
 
-func (r recorder) next(t *testing.T) Event {
+func (r recorder) next(t *testing.T) desktop.Drag {
 	t.Helper()
 	select {
 	case ev := <-r:
 		return ev
 	case <-time.After(20 * time.Second):
 		require.Fail(t, "no event came")
-		return Event{}
+		return desktop.Drag{}
 	}
 }
 
@@ -86,7 +87,7 @@ func (r recorder) none(t *testing.T) {
 func startListener(t *testing.T, display string, win xproto.Window, wait time.Duration) (*Listener, recorder) {
 	t.Helper()
 	rec := make(recorder, 1000)
-	l, err := listen(uint32(win), display, nil, func(ev Event) { rec <- ev }, wait)
+	l, err := listen(uint32(win), display, nil, func(ev desktop.Drag) { rec <- ev }, wait)
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = l.Close() })
 	return l, rec

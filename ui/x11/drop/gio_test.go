@@ -1,3 +1,5 @@
+//go:build linux && !nox11
+
 package drop
 
 import (
@@ -11,6 +13,8 @@ import (
 	"github.com/jezek/xgb/xproto"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turngauge/ui/desktop"
 )
 
 // TestDropOnGio drops on a real window of the toolkit the program is built with.
@@ -51,7 +55,7 @@ func TestDropOnGio(t *testing.T) {
 	conn := connect(t, display)
 	win := xproto.Window(on.Window)
 	rec := make(recorder, 1000)
-	l, err := Listen(on.Display, on.Window, func(ev Event) { rec <- ev })
+	l, err := Listen(on.Display, on.Window, func(ev desktop.Drag) { rec <- ev })
 	require.NoError(t, err)
 	waitMapped(t, conn, win)
 	require.NoError(t, xproto.ConfigureWindowChecked(conn, win, xproto.ConfigWindowX|xproto.ConfigWindowY, []uint32{100, 50}).Check())
@@ -70,24 +74,24 @@ func TestDropOnGio(t *testing.T) {
 		assert.Equal(t, "XdndActionCopy", action)
 		taken, _ := s.drop()
 		assert.True(t, taken)
-		assert.Equal(t, Event{Kind: Over, X: 10, Y: 20}, rec.next(t))
+		assert.Equal(t, desktop.Drag{Kind: desktop.Over, X: 10, Y: 20}, rec.next(t))
 		assert.Len(t, rec.next(t).Paths, 2)
 	}
 	s.enter("text/uri-list")
 	s.move(110, 70)
 	s.send("XdndLeave")
-	assert.Equal(t, Over, rec.next(t).Kind)
-	assert.Equal(t, Leave, rec.next(t).Kind)
+	assert.Equal(t, desktop.Over, rec.next(t).Kind)
+	assert.Equal(t, desktop.Leave, rec.next(t).Kind)
 
 	// A second listener in place of the first, as after the window was shown anew.
 	require.NoError(t, l.Close())
-	l, err = Listen(on.Display, on.Window, func(ev Event) { rec <- ev })
+	l, err = Listen(on.Display, on.Window, func(ev desktop.Drag) { rec <- ev })
 	require.NoError(t, err)
 	s.enter("text/uri-list")
 	s.move(110, 70)
 	s.send("XdndLeave")
-	assert.Equal(t, Over, rec.next(t).Kind, "and no event twice")
-	assert.Equal(t, Leave, rec.next(t).Kind)
+	assert.Equal(t, desktop.Over, rec.next(t).Kind, "and no event twice")
+	assert.Equal(t, desktop.Leave, rec.next(t).Kind)
 	rec.none(t)
 
 	// The window closes before the listener, as it does when the coach quits.

@@ -10,6 +10,8 @@ import (
 	"github.com/jezek/xgb/xproto"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turngauge/ui/desktop"
 )
 
 const twoFiles = "file:///clips/Mara%20face-on.mp4\r\nfile:///clips/Ruderm%C3%B6we%20%C3%BCbt.mov\r\n"
@@ -40,10 +42,10 @@ func TestTwoFilesAreDropped(t *testing.T) {
 	assert.True(t, taken)
 	assert.Equal(t, "XdndActionCopy", action)
 
-	assert.Equal(t, Event{Kind: Over, X: 10, Y: 20}, rec.next(t))
-	assert.Equal(t, Event{Kind: Over, X: 210, Y: 120}, rec.next(t))
-	assert.Equal(t, Event{
-		Kind: Drop, X: 210, Y: 120,
+	assert.Equal(t, desktop.Drag{Kind: desktop.Over, X: 10, Y: 20}, rec.next(t))
+	assert.Equal(t, desktop.Drag{Kind: desktop.Over, X: 210, Y: 120}, rec.next(t))
+	assert.Equal(t, desktop.Drag{
+		Kind: desktop.Drop, X: 210, Y: 120,
 		Paths: []string{"/clips/Mara face-on.mp4", "/clips/Rudermöwe übt.mov"},
 	}, rec.next(t))
 
@@ -53,7 +55,7 @@ func TestTwoFilesAreDropped(t *testing.T) {
 	assert.True(t, accepted, "the type is found in XdndTypeList")
 	taken, _ = s.drop()
 	assert.True(t, taken)
-	assert.Equal(t, Event{Kind: Over, X: 1, Y: 1}, rec.next(t))
+	assert.Equal(t, desktop.Drag{Kind: desktop.Over, X: 1, Y: 1}, rec.next(t))
 	assert.Len(t, rec.next(t).Paths, 2)
 	rec.none(t)
 }
@@ -64,8 +66,8 @@ func TestDragLeaves(t *testing.T) {
 	s.enter("text/uri-list")
 	s.move(200, 100)
 	s.send("XdndLeave")
-	assert.Equal(t, Over, rec.next(t).Kind)
-	assert.Equal(t, Event{Kind: Leave}, rec.next(t))
+	assert.Equal(t, desktop.Over, rec.next(t).Kind)
+	assert.Equal(t, desktop.Drag{Kind: desktop.Leave}, rec.next(t))
 }
 
 func TestSomethingElseIsNotAccepted(t *testing.T) {
@@ -80,7 +82,7 @@ func TestSomethingElseIsNotAccepted(t *testing.T) {
 	taken, _ := s.drop()
 	assert.False(t, taken)
 	ev := rec.next(t)
-	assert.Equal(t, Drop, ev.Kind)
+	assert.Equal(t, desktop.Drop, ev.Kind)
 	assert.EqualError(t, ev.Err, "What was dropped is not a file. Drop clips or a lesson from a file manager.")
 }
 
@@ -93,7 +95,7 @@ func TestWebAddressIsRefusedWithASentence(t *testing.T) {
 	taken, action := s.drop()
 	assert.False(t, taken)
 	assert.Empty(t, action)
-	assert.Equal(t, Over, rec.next(t).Kind)
+	assert.Equal(t, desktop.Over, rec.next(t).Kind)
 	ev := rec.next(t)
 	assert.Empty(t, ev.Paths)
 	assert.ErrorContains(t, ev.Err, "is not a file on this computer")
@@ -115,8 +117,8 @@ func TestOtherVersionsAreIgnored(t *testing.T) {
 		assert.True(t, accepted)
 		taken, _ := s.drop()
 		assert.True(t, taken)
-		assert.Equal(t, Over, rec.next(t).Kind)
-		assert.Equal(t, Drop, rec.next(t).Kind)
+		assert.Equal(t, desktop.Over, rec.next(t).Kind)
+		assert.Equal(t, desktop.Drop, rec.next(t).Kind)
 	}
 	rec.none(t)
 }
@@ -185,9 +187,9 @@ func TestSourceDies(t *testing.T) {
 	s.serve()
 	s.enter("text/uri-list")
 	s.move(200, 100)
-	require.Equal(t, Over, rec.next(t).Kind)
+	require.Equal(t, desktop.Over, rec.next(t).Kind)
 	require.NoError(t, xproto.DestroyWindowChecked(s.conn, s.win).Check())
-	assert.Equal(t, Event{Kind: Leave}, rec.next(t))
+	assert.Equal(t, desktop.Drag{Kind: desktop.Leave}, rec.next(t))
 }
 
 func TestSourceDiesInTheDrop(t *testing.T) {
@@ -210,7 +212,7 @@ func TestStrangersAreIgnored(t *testing.T) {
 	s.enter("text/uri-list")
 	accepted, _ := s.move(200, 100)
 	assert.True(t, accepted)
-	assert.Equal(t, Over, rec.next(t).Kind)
+	assert.Equal(t, desktop.Over, rec.next(t).Kind)
 	rec.none(t)
 }
 
@@ -219,10 +221,10 @@ func TestCloseUnmarksTheWindow(t *testing.T) {
 	s.serve()
 	s.enter("text/uri-list")
 	s.move(200, 100)
-	require.Equal(t, Over, rec.next(t).Kind)
+	require.Equal(t, desktop.Over, rec.next(t).Kind)
 	require.NoError(t, l.Close())
 	require.NoError(t, l.Close())
-	assert.Equal(t, Leave, rec.next(t).Kind, "the highlight goes")
+	assert.Equal(t, desktop.Leave, rec.next(t).Kind, "the highlight goes")
 	assert.Zero(t, property(t, s.conn, s.target, "XdndProxy", xproto.AtomWindow))
 	assert.Zero(t, property(t, s.conn, s.target, "XdndAware", xproto.AtomAtom))
 }
@@ -242,19 +244,19 @@ func TestWindowGoesFirst(t *testing.T) {
 }
 
 func TestNotSupported(t *testing.T) {
-	emit := func(Event) { t.Error("no event is expected") }
+	emit := func(desktop.Drag) { t.Error("no event is expected") }
 	t.Setenv("DISPLAY", "")
 	_, err := Listen(nil, 1, emit)
-	assert.ErrorIs(t, err, ErrUnsupported, "no X server")
+	assert.ErrorIs(t, err, desktop.ErrNoDrops, "no X server")
 	assert.EqualError(t, err, "Files can't be dropped on the window on this desktop. Open them with the Open button instead.")
 	_, err = Listen(nil, 0, emit)
-	assert.ErrorIs(t, err, ErrUnsupported, "not a window of X")
+	assert.ErrorIs(t, err, desktop.ErrNoDrops, "not a window of X")
 	_, err = listen(1, "/nowhere:0", nil, emit, answerTimeout)
-	assert.ErrorIs(t, err, ErrUnsupported, "no such server")
+	assert.ErrorIs(t, err, desktop.ErrNoDrops, "no such server")
 	assert.NotNil(t, errors.Unwrap(err), "and why")
 
 	t.Setenv("XAUTHORITY", os.DevNull)
 	display := startX(t)
 	_, err = listen(12345, display, nil, emit, answerTimeout)
-	assert.ErrorIs(t, err, ErrUnsupported, "no such window")
+	assert.ErrorIs(t, err, desktop.ErrNoDrops, "no such window")
 }

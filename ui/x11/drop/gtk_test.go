@@ -15,7 +15,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	screen "turngauge/ui/xtest"
+	"turngauge/ui/desktop"
+	screen "turngauge/ui/x11/xtest"
 )
 
 // hand moves the real pointer of the test's X server.
@@ -113,8 +114,8 @@ func dragFromGTK(t *testing.T, display string, rec recorder) {
 	over(t, rec, h, 200, 100)
 	over(t, rec, h, 310, 170)
 	h.release()
-	assert.Equal(t, Event{
-		Kind: Drop, X: 210, Y: 120,
+	assert.Equal(t, desktop.Drag{
+		Kind: desktop.Drop, X: 210, Y: 120,
 		Paths: []string{"/clips/Mara face-on.mp4", "/clips/Rudermöwe übt.mov"},
 	}, rec.next(t))
 	assert.Equal(t, "end", line(t, lines), "GTK saw the drag succeed")
@@ -124,7 +125,7 @@ func dragFromGTK(t *testing.T, display string, rec recorder) {
 	h.to(60, 60)
 	over(t, rec, h, 250, 200)
 	h.to(40, 40) // back out of the window
-	assert.Equal(t, Leave, rec.next(t).Kind)
+	assert.Equal(t, desktop.Leave, rec.next(t).Kind)
 	h.release()
 	assert.Contains(t, line(t, lines), "failed", "GTK saw no drop")
 }
@@ -140,7 +141,7 @@ func over(t *testing.T, rec recorder, h hand, x, y int) {
 		for settled := false; !settled; {
 			select {
 			case ev := <-rec:
-				require.Equal(t, Over, ev.Kind)
+				require.Equal(t, desktop.Over, ev.Kind)
 				there = ev.X == x-100 && ev.Y == y-50
 			case <-time.After(200 * time.Millisecond):
 				settled = true

@@ -27,52 +27,9 @@ import (
 
 	"github.com/jezek/xgb"
 	"github.com/jezek/xgb/xproto"
+
+	"turngauge/ui/desktop"
 )
-
-// Kind says what happened to a drag.
-type Kind int
-
-// The kinds of Event. A drag gives any number of Over and then exactly one Leave or Drop; a drag of
-// something that is not files gives nothing until it is dropped all the same.
-const (
-	_     Kind = iota
-	Over       // files are held over the window at X, Y
-	Leave      // the drag went away, or was called off, without a drop
-	Drop       // files were let go at X, Y: Paths, or Err, or both
-)
-
-// Event is one step of a drag over the window.
-type Event struct {
-	Kind  Kind
-	X, Y  int      // pointer, pixels of the window from its upper left corner; for Drop where it was last seen
-	Paths []string // Drop only: absolute local paths in the order of the source; not checked to exist
-
-	// Err is a whole sentence for the coach when something dropped could not be taken. Paths may still
-	// hold those that could.
-	Err error
-}
-
-// Failure is an error whose text is a whole sentence for the coach.
-type Failure struct {
-	Text  string
-	Cause error // what the system said, or nil
-}
-
-// Error returns the sentence.
-func (f *Failure) Error() string { return f.Text }
-
-// Unwrap returns the cause.
-func (f *Failure) Unwrap() error { return f.Cause }
-
-// Is reports two failures with the same sentence as the same.
-func (f *Failure) Is(target error) bool {
-	t, ok := target.(*Failure)
-	return ok && t.Text == f.Text
-}
-
-// ErrUnsupported is returned by Listen where files can't be dropped on the window: there is no X server,
-// or the window is not one of its windows. The program works without; files are opened by other means.
-var ErrUnsupported = &Failure{Text: "Files can't be dropped on the window on this desktop. Open them with the Open button instead."}
 
 // answerTimeout is how long a drag source may take to hand over the names after a drop. File managers
 // answer at once; one that reads a remote folder first may need seconds.
@@ -83,7 +40,7 @@ type Listener struct {
 	conn *xgb.Conn
 	w    wire
 	tap  *tap
-	emit func(Event)
+	emit func(desktop.Drag)
 	wait time.Duration
 
 	events chan xgb.Event // from the connection; closed when it ends
@@ -97,27 +54,27 @@ var quietly = sync.OnceFunc(func() { xgb.Logger = log.New(io.Discard, "", 0) })
 
 // Listen starts to receive drags over a window of the toolkit's: the Display and the Window of its
 // app.X11ViewEvent, which must be open still. Each event is given to emit on the listener's goroutine; emit
-// must not call Close. The error is ErrUnsupported (errors.Is), with the cause inside, when dropping is not
+// must not call Close. The error is desktop.ErrNoDrops (errors.Is), with the cause inside, when dropping is not
 // to be had here. Listen makes a few round trips to the X server.
-func Listen(display unsafe.Pointer, window uintptr, emit func(Event)) (*Listener, error) {
+func Listen(display unsafe.Pointer, window uintptr, emit func(desktop.Drag)) (*Listener, error) {
 	return listen(uint32(window), displayName(display), display, emit, answerTimeout)
 }
 
 // listen is Listen for the window on the X server with the given name (empty: as the environment says).
 // Without the toolkit's connection there is no tap.
-func listen(window uint32, display string, toolkit unsafe.Pointer, emit func(Event), wait time.Duration) (*Listener, error) {
+func listen(window uint32, display string, toolkit unsafe.Pointer, emit func(desktop.Drag), wait time.Duration) (*Listener, error) {
 	if window == 0 || display == "" && os.Getenv("DISPLAY") == "" {
-		return nil, ErrUnsupported
+		return nil, desktop.ErrNoDrops
 	}
 	quietly()
 	conn, err := xgb.NewConnDisplay(display)
 	if err != nil {
-		return nil, &Failure{Text: ErrUnsupported.Text, Cause: err}
+		return nil, &desktop.Failure{Text: desktop.ErrNoDrops.Text, Cause: err}
 	}
 	w, err := newWire(conn, xproto.Window(window))
 	if err != nil {
 		conn.Close()
-		return nil, &Failure{Text: ErrUnsupported.Text, Cause: err}
+		return nil, &desktop.Failure{Text: desktop.ErrNoDrops.Text, Cause: err}
 	}
 	l := &Listener{
 		conn:   conn,

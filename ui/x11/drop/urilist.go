@@ -8,6 +8,8 @@ import (
 	"strings"
 	"unicode"
 	"unicode/utf8"
+
+	"turngauge/ui/desktop"
 )
 
 // maxPaths is how many files one drop may bring: far over what a lesson holds, and few enough to look at.
@@ -29,7 +31,7 @@ func parseURIList(list []byte, host string) (paths []string, err error) {
 			continue
 		}
 		if len(paths) == maxPaths {
-			return paths, &Failure{Text: fmt.Sprintf("Only the first %d files were taken. Drop the others afterwards.", maxPaths)}
+			return paths, &desktop.Failure{Text: fmt.Sprintf("Only the first %d files were taken. Drop the others afterwards.", maxPaths)}
 		}
 		p, wrong := filePath(entry, host)
 		switch {
@@ -51,7 +53,7 @@ func parseURIList(list []byte, host string) (paths []string, err error) {
 	case others > 1:
 		problem += fmt.Sprintf(" %d others could not be taken either.", others)
 	}
-	return paths, &Failure{Text: problem}
+	return paths, &desktop.Failure{Text: problem}
 }
 
 // filePath returns the local path a file URI (RFC 8089) stands for, or a sentence on why there is none.

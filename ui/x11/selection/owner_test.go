@@ -13,7 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 // paste asks another program, xclip, for what is on the clipboard.

@@ -1,4 +1,4 @@
-package icon
+package x11
 
 import (
 	"encoding/binary"
@@ -9,7 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
-	"turngauge/ui/xtest"
+	"turngauge/ui/x11/xtest"
 )
 
 func TestAWindowGetsTheIcon(t *testing.T) {
@@ -22,9 +22,9 @@ func TestAWindowGetsTheIcon(t *testing.T) {
 	require.NoError(t, err)
 	root := xproto.Setup(conn).DefaultScreen(conn).Root
 	require.NoError(t, xproto.CreateWindowChecked(conn, 0, w, root, 0, 0, 9, 9, 0, xproto.WindowClassInputOutput, 0, 0, nil).Check())
-	require.NoError(t, Set(uint32(w)))
+	require.NoError(t, setIcon(uint32(w)))
 
-	atom, err := xproto.InternAtom(conn, true, uint16(len(property)), property).Reply()
+	atom, err := xproto.InternAtom(conn, true, uint16(len(iconProperty)), iconProperty).Reply()
 	require.NoError(t, err)
 	got, err := xproto.GetProperty(conn, false, w, atom.Atom, xproto.AtomCardinal, 0, 1<<20).Reply()
 	require.NoError(t, err)
@@ -37,5 +37,5 @@ func TestAWindowGetsTheIcon(t *testing.T) {
 	assert.EqualValues(t, 0, pixel(0, 0)>>24, "the corner is clear")
 	assert.EqualValues(t, 0xfff4f4f2, pixel(64, 64), "the middle of the hip line, as in the SVG")
 
-	assert.Error(t, Set(1), "no such window")
+	assert.Error(t, setIcon(1), "no such window")
 }
