@@ -21,6 +21,7 @@ import (
 	"turngauge/ui/profile"
 	"turngauge/ui/session"
 	"turngauge/ui/sheet"
+	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
 	"turngauge/video"
@@ -60,13 +61,9 @@ type App struct {
 	repeats     repeatCard
 	tour        tour
 	spare       spareCard
-	worker      *worker.Worker // nil where the library was not started
-	library     libraryPanel
-	overLessons progressCard
-	lost        lostCard
+	shelf       *worker.Client
+	library     *shelf.Room
 	check       prescriptionCheck
-	drills      drillCard
-	ranges      rangesCard
 	sheet       sheet.Sheet
 	plan        planView
 	clip        string // to go to the clipboard with this frame

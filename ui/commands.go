@@ -93,9 +93,6 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "smaller text", Group: "Picture", Help: "Smaller text", Keys: kit.WithMod(key.ModCtrl, "-"), Do: func() { a.scaleText(1 / 1.1) }, Anywhere: true},
 
 		{ID: "open", Group: "Lesson", Help: "Open a lesson, or clips for this one", Keys: kit.WithMod(key.ModCtrl, "O"), Do: a.openDialog, Anywhere: true},
-		{ID: "library", Group: "Lesson", Help: "The library: students and their lessons, search", Keys: kit.WithMod(key.ModCtrl, "L"), Do: a.toggleLibrary, Anywhere: true},
-		{ID: "progress", Group: "Lesson", Help: "Progress of this student over all lessons", Keys: kit.WithMod(key.ModCtrl, "P"), Do: a.showProgress},
-		{ID: "ranges", Group: "Lesson", Help: "Target ranges: your own, and for this student", Keys: kit.WithMod(key.ModCtrl, "T"), Do: a.openRanges, Anywhere: true},
 		{ID: "undo", Group: "Lesson", Help: "Undo", Keys: kit.WithMod(key.ModCtrl, "Z"), Do: note((*bench.Bench).Undo),
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanUndo(); return ok }},
 		{ID: "redo", Group: "Lesson", Help: "Redo", Keys: []kit.Chord{{Key: "Z", Mods: key.ModCtrl | key.ModShift}, {Key: "Y", Mods: key.ModCtrl}}, Do: note((*bench.Bench).Redo),

@@ -12,11 +12,13 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 	"turngauge/ui/plan"
 	"turngauge/ui/profile"
+	"turngauge/ui/shelf/worker"
 	"turngauge/video"
 )
 
@@ -136,13 +138,13 @@ func (a *App) lookBack(d *desk) {
 			before = r
 		}
 	}
-	if a.worker == nil {
+	if !a.shelf.Started() {
 		a.lookBackAt(d, before.Path)
 		return
 	}
-	ask(a, "the lesson before can't be looked up", func(ctx context.Context, lib *library.Library) (string, error) {
+	worker.Ask(a.shelf, "the lesson before can't be looked up", func(ctx context.Context, lib *library.Library) (string, error) {
 		e, ok, err := lib.Before(ctx, l.Student.Name, l.Date, d.Path)
-		if err != nil || !ok || e.Date < before.Date || missing(e.Path) {
+		if err != nil || !ok || e.Date < before.Date || place.Missing(e.Path) {
 			return before.Path, nil
 		}
 		return e.Path, nil

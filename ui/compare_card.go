@@ -11,9 +11,11 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/shelf/worker"
 )
 
 // compareCard is the card on which the coach chooses the swing to compare with.
@@ -68,13 +70,13 @@ func (a *App) addFromLibrary(d *desk) {
 	if name == "" {
 		return
 	}
-	ask(a, "the student's lessons can't be listed", func(ctx context.Context, l *library.Library) ([]library.Entry, error) {
+	worker.Ask(a.shelf, "the student's lessons can't be listed", func(ctx context.Context, l *library.Library) ([]library.Entry, error) {
 		student, err := l.StudentNamed(ctx, name)
 		if err != nil || student == 0 {
 			return nil, err
 		}
 		list, err := l.Lessons(ctx, library.Query{Student: student})
-		return slices.DeleteFunc(list, func(e library.Entry) bool { return e.Marks == 0 || e.Path == d.Path || missing(e.Path) }), err
+		return slices.DeleteFunc(list, func(e library.Entry) bool { return e.Marks == 0 || e.Path == d.Path || place.Missing(e.Path) }), err
 	}, func(list []library.Entry, err error) {
 		c := &a.compare
 		if err != nil || a.desk != d || !c.open {

@@ -175,9 +175,7 @@ func (a *App) changed() {
 	}
 	if e.Revision() != d.revision {
 		d.saver.Save(e.Lesson())
-		if a.worker != nil {
-			a.worker.Touch(d.Path, e.Lesson(), false, false)
-		}
+		a.shelf.Touch(d.Path, e.Lesson(), false, false)
 	}
 	d.revision, d.asked = e.Revision(), true
 	r := fitRequest{lesson: e.Lesson(), swing: d.Bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial, targets: a.targets, rules: a.rules}

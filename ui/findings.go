@@ -23,6 +23,7 @@ type findingsPanel struct {
 	own      draw.Button
 	draft    *findingRow // one of the coach's own that says nothing yet
 	close    draw.Button
+	shelf    draw.Button // opens the shelf of drills
 	setUp    [setUpFields]draw.Field
 	feel     draw.Field
 	drill    draw.Field
@@ -203,8 +204,8 @@ func (a *App) updateFindings(gtx layout.Context) {
 	}
 	a.updatePrescription(gtx)
 	a.updateCheck(gtx)
-	if a.drills.from.Clicked(gtx) {
-		a.openDrills()
+	if p.shelf.Clicked(gtx) {
+		a.Run("drills")
 	}
 	a.updateHandout(gtx)
 	if p.writing != nil && !gtx.Focused(&p.writing.Editor) {

@@ -9,6 +9,7 @@ import (
 	"gioui.org/unit"
 
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 // layoutFindings draws the panel: what is proposed, what the student is told,
@@ -48,7 +49,7 @@ func (a *App) layoutFindings(gtx layout.Context) layout.Dimensions {
 	a.addTaken(add, label, quiet)
 	a.addPrescription(add, label)
 	a.addHandout(add, label, quiet)
-	quiet(14, Caution)
+	quiet(14, kit.Caution)
 	add(12, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: image.Pt(0, pad)} })
 	gtx.Constraints = layout.Exact(size)
 	return p.list.Layout(gtx, len(parts), func(gtx layout.Context, i int) layout.Dimensions { return parts[i](gtx) })
@@ -176,9 +177,9 @@ func (a *App) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.
 	}
 	field(&p.feel, "One feel", "", s.feel)
 	field(&p.drill, "Drill", "", s.drill)
-	if a.worker != nil {
+	if a.Can("drills") {
 		add(4, func(gtx layout.Context) layout.Dimensions {
-			return th.Button(gtx, &a.drills.from, draw.ButtonStyle{Label: "Drill shelf …", Icon: draw.IconOpen, Kind: draw.Quiet, Compact: true})
+			return th.Button(gtx, &p.shelf, draw.ButtonStyle{Label: "Drill shelf …", Icon: draw.IconOpen, Kind: draw.Quiet, Compact: true})
 		})
 	}
 	field(&p.filmNext, "To film before the next lesson", "", nil)

@@ -81,14 +81,14 @@ func (a *App) makeHandout() {
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
 	a.writing.Add(1)
 	shelf := ""
-	if a.library.ready {
-		shelf = a.libraryFolder()
+	if a.shelf.Ready() {
+		shelf = a.shelf.Folder()
 	}
 	a.work.Go("Writing the take-home sheet", func() {
 		defer a.writing.Done()
 		r.Course = courseOf(ctx, shelf, l)
 		notes, err := takehome.Write(ctx, r)
-		stopped, sheet := ctx.Err() != nil, r.MP4 != "" && !missing(r.PDF) && !missing(r.HTML)
+		stopped, sheet := ctx.Err() != nil, r.MP4 != "" && !place.Missing(r.PDF) && !place.Missing(r.HTML)
 		cancel()
 		a.work.Post(func() {
 			mine := h.ctx == ctx

@@ -14,6 +14,8 @@ import (
 	"turngauge/ui/kit"
 	"turngauge/ui/manual"
 	"turngauge/ui/sheet"
+	"turngauge/ui/shelf"
+	"turngauge/ui/shelf/progress"
 )
 
 // helpCard is the help under F1: the keys, and the pages of the manual.
@@ -61,8 +63,8 @@ func (a *App) helpGroups() []helpGroup {
 			{"wheel", "Zoom about the pointer"},
 		}},
 		helpGroup{"On the sheet, after a click on it or Tab", sheet.Keys[:]},
-		helpGroup{"In the library, while the search has the keyboard", libraryKeysHelp},
-		helpGroup{"On the list of measures of the progress", progressKeysHelp},
+		helpGroup{"In the library, while the search has the keyboard", shelf.KeysHelp},
+		helpGroup{"On the list of measures of the progress", progress.KeysHelp},
 		helpGroup{"In the panel that opens files", choose.Keys[:]},
 		helpGroup{"On cards and buttons", [][2]string{
 			{"Tab, Shift+Tab", "The next control, or the one before; it is ringed"},
@@ -109,7 +111,7 @@ func (a *App) layoutHelp(gtx layout.Context) {
 			return a.helpColumns(gtx, columns, gap)
 		})
 		col.Add(func(gtx layout.Context) layout.Dimensions {
-			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, Caution)
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, kit.Caution)
 		})
 		return col.Done()
 	})

@@ -5,21 +5,18 @@ import (
 	"fmt"
 	"image"
 	"path/filepath"
-	"time"
 
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/layout"
 	"gioui.org/op"
 
+	"turngauge/annotations/words"
 	"turngauge/ui/demo"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
 )
-
-// Caution is said wherever the program's numbers may be acted upon.
-const Caution = "Not a medical device. Pain or injury: stop, and see a licensed professional. A coach's judgement comes first."
 
 // homeView is the first window: what to begin with, and the recent lessons.
 type homeView struct {
@@ -50,8 +47,8 @@ func (a *App) updateHome(gtx layout.Context) {
 		}
 		return
 	}
-	if a.showsLibrary() {
-		if a.updateLibrary(gtx); a.desk != nil {
+	if a.library.Shown() {
+		if a.library.Update(gtx); a.desk != nil {
 			return
 		}
 	}
@@ -104,7 +101,7 @@ func (a *App) layoutHome(gtx layout.Context) {
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
 	w := min(size.X-gtx.Dp(48), gtx.Sp(760))
-	shelf := a.showsLibrary() && h.making == nil
+	shelf := a.library.Shown() && h.making == nil
 	if shelf {
 		w = min(size.X-gtx.Dp(48), gtx.Sp(1280))
 	}
@@ -155,8 +152,8 @@ func (a *App) layoutHome(gtx layout.Context) {
 	if shelf {
 		// The drop place shrinks to what says so, and the library takes the rest.
 		put(gtx.Dp(14), a.layoutDropPlace)
-		kit.At(gtx, image.Rect(x, y, x+w, foot), a.layoutLibrary)
-		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, Caution)
+		kit.At(gtx, image.Rect(x, y, x+w, foot), a.library.Panel)
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, kit.Caution)
 		return
 	}
 	put(gtx.Dp(24), a.layoutDropPlace)
@@ -173,7 +170,7 @@ func (a *App) layoutHome(gtx layout.Context) {
 		y += gtx.Dp(20)
 	}
 	put(0, func(gtx layout.Context) layout.Dimensions { return a.layoutTeach(gtx, size.Y-gtx.Sp(48)-y) })
-	th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, Caution)
+	th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y-gtx.Dp(18))), 0.5, 1, draw.Small, font.Normal, th.Dim, kit.Caution)
 }
 
 // layoutBeginnings draws the buttons to begin with.
@@ -183,7 +180,7 @@ func (a *App) layoutBeginnings(gtx layout.Context) layout.Dimensions {
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 	}
 	kind := draw.Primary
-	if a.showsLibrary() {
+	if a.library.Shown() {
 		kind = draw.Plain // then the chosen lesson is the one thing to open
 	}
 	return draw.Row(gtx, 8,
@@ -202,7 +199,7 @@ func (a *App) layoutMaking(gtx layout.Context) layout.Dimensions {
 func (a *App) layoutDropPlace(gtx layout.Context) layout.Dimensions {
 	th := a.theme
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(110))
-	if a.showsLibrary() {
+	if a.library.Shown() {
 		size.Y = gtx.Sp(56)
 	}
 	edge := th.Dim
@@ -230,24 +227,5 @@ func (a *App) layoutRecent(gtx layout.Context, i int) layout.Dimensions {
 	if name == "" {
 		name = filepath.Base(r.Path)
 	}
-	return kit.RowButton(gtx, a.theme, &a.home.rows[i], "Open the lesson of "+name, name, kit.Joined(r.Title, r.Date), ago(gtx.Now, r.Opened))
-}
-
-// ago says how long ago something was, in the roughest words that help.
-func ago(now, then time.Time) string {
-	d := now.Sub(then)
-	switch days := int(d.Hours() / 24); {
-	case d < 5*time.Minute:
-		return "just now"
-	case d < time.Hour:
-		return fmt.Sprintf("%d min ago", int(d.Minutes()))
-	case d < 24*time.Hour:
-		return fmt.Sprintf("%d h ago", int(d.Hours()))
-	case days == 1:
-		return "yesterday"
-	case days < 60:
-		return fmt.Sprintf("%d days ago", days)
-	default:
-		return then.Format("2006-01-02")
-	}
+	return kit.RowButton(gtx, a.theme, &a.home.rows[i], "Open the lesson of "+name, name, kit.Joined(r.Title, r.Date), words.Ago(gtx.Now, r.Opened))
 }

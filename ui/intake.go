@@ -54,8 +54,8 @@ func (a *App) openPaths(paths []string) {
 			continue
 		}
 		switch {
-		case strings.EqualFold(filepath.Ext(p), ".zip") && a.worker != nil:
-			a.importFiles([]string{p})
+		case strings.EqualFold(filepath.Ext(p), ".zip") && a.shelf.Started():
+			a.library.Import([]string{p})
 		case !shots.IsTable(p):
 			clips = append(clips, p)
 		case a.desk == nil:

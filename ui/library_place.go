@@ -16,7 +16,7 @@ import (
 // the target ranges.
 func (a *App) updateLibraryPlace(gtx layout.Context) {
 	p := &a.preferences
-	if at := a.libraryFolder(); p.libraryIs != at && !p.moving {
+	if at := a.shelf.Folder(); p.libraryIs != at && !p.moving {
 		p.libraryIs = at
 		p.library.SetText(at)
 	}
@@ -26,16 +26,8 @@ func (a *App) updateLibraryPlace(gtx layout.Context) {
 	}
 	if p.ranges.Clicked(gtx) {
 		p.open = false
-		a.openRanges()
+		a.Run("ranges")
 	}
-}
-
-// libraryFolder is where the library is, without reading the settings anew.
-func (a *App) libraryFolder() string {
-	if f := a.settings.LibraryFolder; filepath.IsAbs(f) {
-		return f
-	}
-	return filepath.Join(a.dirs.Data, "library")
 }
 
 // moveLibrary moves the whole library to another folder and remembers where.
@@ -45,22 +37,20 @@ func (a *App) moveLibrary(to string) {
 	case !filepath.IsAbs(to):
 		a.notices.Alert("Write the whole path of the new folder of the library, beginning with /.")
 		return
-	case filepath.Clean(to) == filepath.Clean(a.libraryFolder()):
+	case filepath.Clean(to) == filepath.Clean(a.shelf.Folder()):
 		return
 	}
 	p.moving = true
-	a.worker.Move(to, func(err error) {
-		a.work.Post(func() {
-			p.moving = false
-			p.libraryIs = ""
-			if err != nil {
-				a.notices.Alert(err.Error())
-				return
-			}
-			a.settings.LibraryFolder = to
-			a.KeepSettings()
-			a.notices.Tell(bench.Note("The library is now in " + to + "."))
-		})
+	a.shelf.Move(to, func(err error) {
+		p.moving = false
+		p.libraryIs = ""
+		if err != nil {
+			a.notices.Alert(err.Error())
+			return
+		}
+		a.settings.LibraryFolder = to
+		a.KeepSettings()
+		a.notices.Tell(bench.Note("The library is now in " + to + "."))
 	})
 }
 
@@ -70,7 +60,7 @@ func (a *App) layoutLibraryPlace(gtx layout.Context) layout.Dimensions {
 	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Field(gtx, &p.library, draw.FieldStyle{Label: "Folder of the library", Disabled: p.moving})
 	})
-	if text := strings.TrimSpace(p.library.Text()); p.moving || text != a.libraryFolder() {
+	if text := strings.TrimSpace(p.library.Text()); p.moving || text != a.shelf.Folder() {
 		label := "Move the library there"
 		if p.moving {
 			label = "Moving …"

@@ -15,6 +15,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/geometry"
 	"turngauge/ui/kit"
+	"turngauge/ui/shelf/worker"
 	"turngauge/video"
 )
 
@@ -26,9 +27,9 @@ func withLibrary(t *testing.T) *harness {
 	h.a.startLibrary()
 	t.Cleanup(func() {
 		h.a.closeLesson()
-		h.a.worker.Close()
+		h.a.shelf.Close()
 	})
-	h.until("the library", func() bool { return h.a.library.ready })
+	h.until("the library", func() bool { return h.a.shelf.Ready() })
 	return h
 }
 
@@ -37,7 +38,7 @@ func (h *harness) entries(q library.Query) []library.Entry {
 	h.t.Helper()
 	var got []library.Entry
 	done := false
-	ask(h.a, "", func(ctx context.Context, l *library.Library) ([]library.Entry, error) { return l.Lessons(ctx, q) },
+	worker.Ask(h.a.shelf, "", func(ctx context.Context, l *library.Library) ([]library.Entry, error) { return l.Lessons(ctx, q) },
 		func(list []library.Entry, err error) {
 			require.NoError(h.t, err)
 			got, done = list, true
@@ -56,8 +57,8 @@ func (h *harness) shelved(lessons ...*annotations.Lesson) []string {
 		require.NoError(h.t, annotations.Save(path, l))
 		paths = append(paths, path)
 	}
-	h.a.importFiles(paths)
-	h.until("the lessons to be shown", func() bool { return h.a.library.total >= len(lessons) && len(h.a.library.lessons) >= len(lessons) })
+	h.a.library.Import(paths)
+	h.until("the lessons in the library", func() bool { return len(h.entries(library.Query{})) >= len(lessons) })
 	return paths
 }
 
@@ -86,7 +87,7 @@ func TestLessonEntersTheLibraryByItself(t *testing.T) {
 		time.Sleep(pause) // a question breaks off the measuring, which has to come to its end
 		pause *= 2
 		done, n := false, 0
-		ask(h.a, "", func(ctx context.Context, l *library.Library) (int, error) {
+		worker.Ask(h.a.shelf, "", func(ctx context.Context, l *library.Library) (int, error) {
 			list, err := l.Unmeasured(ctx)
 			return len(list), err
 		},
@@ -104,8 +105,8 @@ func TestBrokenLibraryStopsNoLesson(t *testing.T) {
 	require.NoError(t, os.MkdirAll(h.a.dirs.Data, 0o755))
 	require.NoError(t, os.WriteFile(h.a.dirs.Library(), []byte("a file in its place"), 0o600))
 	h.a.startLibrary()
-	t.Cleanup(h.a.worker.Close)
-	h.until("the trouble to be told", func() bool { return h.a.library.trouble != "" })
+	t.Cleanup(h.a.shelf.Close)
+	h.until("the trouble to be told", func() bool { return h.a.shelf.Trouble() != "" })
 	assert.Contains(t, h.a.notices.Alerts()[0], "the library in "+h.a.dirs.Library())
 	h.openMarked(func(map[string]any) {})
 	require.NotNil(t, h.a.desk)
@@ -116,147 +117,10 @@ func TestBrokenLibraryStopsNoLesson(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "Saved all the same", l.Title)
 	h.press("L", key.ModCtrl)
-	assert.False(t, h.a.library.open)
+	assert.False(t, h.a.library.IsOpen())
 	assert.Contains(t, h.a.notices.Passing(), "There is no library")
 	h.press("P", key.ModCtrl)
-	assert.False(t, h.a.overLessons.open)
-}
-
-func TestLibraryIsSearchedAndOpenedWithTheKeyboard(t *testing.T) {
-	h := withLibrary(t)
-	paths := h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"), visit("Bjørn Håland", "Driver", "2026-05-09"), visit("Mara Lindqvist", "Second visit", "2026-05-30"))
-	p := &h.a.library
-	h.press("L", key.ModCtrl)
-	h.write("mara")
-	h.until("two lessons", func() bool { return len(p.lessons) == 2 && len(p.students) == 1 })
-	h.press(key.NameDownArrow, 0)
-	h.press(key.NameUpArrow, 0)
-	h.press(key.NameDownArrow, key.ModCtrl)
-	h.until("the student's lessons", func() bool { return p.student != 0 && p.lesson != 0 && p.lessons[0].Title == "Second visit" })
-	h.press(key.NameDownArrow, 0)
-	assert.Equal(t, "First visit", p.chosen().Title)
-	h.press(key.NameReturn, 0)
-	require.NotNil(t, h.a.desk)
-	assert.Equal(t, paths[0], h.a.desk.Path)
-
-	// Over the open lesson, with letters going into the search alone.
-	h.press("L", key.ModCtrl)
-	require.True(t, p.open)
-	h.frame()
-	h.press("E", 0)
-	assert.False(t, h.a.explains())
-	h.press(key.NameEscape, 0)
-	assert.False(t, p.open)
-}
-
-func TestDeletedLessonComesBackWithAKey(t *testing.T) {
-	h := withLibrary(t)
-	paths := h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"), visit("Bjørn Håland", "Driver", "2026-05-09"))
-	p := &h.a.library
-	h.press("L", key.ModCtrl)
-	h.frame()
-	first := p.chosen()
-	require.NotNil(t, first)
-	gone := first.Path
-	h.press(key.NameDeleteForward, key.ModCtrl)
-	h.until("one lesson", func() bool { return len(p.lessons) == 1 && p.deleted != nil })
-	assert.NoFileExists(t, gone)
-	h.press("Z", key.ModCtrl)
-	h.until("both lessons", func() bool { return len(p.lessons) == 2 && p.deleted == nil })
-	assert.FileExists(t, gone)
-
-	// That on the bench is not deleted from under the coach.
-	h.a.openLesson(paths[1])
-	h.press("L", key.ModCtrl)
-	h.frame()
-	p.lesson = func() int64 {
-		for _, e := range p.lessons {
-			if e.Path == paths[1] {
-				return e.Key
-			}
-		}
-		return 0
-	}()
-	h.click("Delete the lesson")
-	assert.FileExists(t, paths[1])
-	require.NotEmpty(t, h.a.notices.Alerts())
-	assert.Contains(t, h.a.notices.Alerts()[0], "on the bench")
-}
-
-func TestLostDocumentIsGotBackFromTheLibrary(t *testing.T) {
-	h := withLibrary(t)
-	paths := h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"))
-	require.NoError(t, os.Remove(paths[0]))
-	h.a.libraryChanged()
-	h.until("the missing document to be seen", func() bool { return h.a.library.missing[h.a.library.lesson] })
-	h.click("Open the lesson")
-	require.True(t, h.a.lost.open)
-	h.frame()
-	h.click("Open the copy")
-	h.until("the lesson", func() bool { return h.a.desk != nil })
-	assert.Equal(t, paths[0], h.a.desk.Path)
-	assert.Equal(t, "First visit", h.a.desk.Bench.Lesson().Title)
-}
-
-func TestTagsOfALesson(t *testing.T) {
-	h := withLibrary(t)
-	h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"), visit("Bjørn Håland", "Driver", "2026-05-09"))
-	p := &h.a.library
-	h.click("Tags of the lesson")
-	h.frame()
-	h.write("junior squad, driver")
-	h.press(key.NameReturn, 0)
-	h.until("the tags", func() bool { return len(p.allTags) == 2 })
-	h.frame()
-	h.click("Lessons tagged junior squad")
-	h.until("the tagged lesson alone", func() bool { return len(p.lessons) == 1 })
-	h.press(key.NameEscape, 0)
-	h.until("all lessons", func() bool { return len(p.lessons) == 2 && p.tag == "" })
-}
-
-func TestProgressSaysWhatIsRealAndWhatIsNoise(t *testing.T) {
-	h := withLibrary(t)
-	source, _, err := annotations.Load("../testdata/lessons/marked.json")
-	require.NoError(t, err)
-	later := source.Clone()
-	later.ID, later.Title, later.Date = "01LATER", "Later", "2026-05-30"
-	h.shelved(source, later)
-	h.until("all to be measured", func() bool {
-		h.a.library.student = 0
-		return len(h.a.library.students) == 1 && h.a.library.students[0].Compared
-	})
-	h.click("Progress")
-	c := &h.a.overLessons
-	h.until("the plots", func() bool { return len(c.shown) == mostPlots && len(c.series[c.shown[0]]) == 2 })
-	v := c.series[c.shown[0]][1]
-	require.NotNil(t, v.Change)
-	assert.InDelta(t, 0, v.Change.Value, 1e-6, "the same marks give the same number")
-	assert.False(t, v.Change.Real)
-	h.frame()
-	assert.Contains(t, h.labelled("Progress of "+kit.Joined(c.shown[0].name, string(c.shown[0].position))), "within the noise")
-
-	// With the keyboard: one measure alone, then another with it, then the card away.
-	h.frame()
-	h.press(key.NameDownArrow, 0)
-	h.press(key.NameReturn, 0)
-	require.Len(t, c.shown, 1)
-	assert.Equal(t, c.measures[1].Name, c.shown[0].name)
-	h.press(key.NameDownArrow, 0)
-	h.press(key.NameSpace, 0)
-	assert.Len(t, c.shown, 2)
-	h.press(key.NameSpace, 0)
-	assert.Len(t, c.shown, 1)
-	h.press(key.NameEscape, 0)
-	assert.False(t, c.open)
-}
-
-func TestMostTellingComeFirst(t *testing.T) {
-	m := []library.Measure{{Name: "a"}, {Name: "b", Target: true}, {Name: "c"}, {Name: "d", Target: true}, {Name: "e", Target: true}}
-	change := func(z float64) []library.Value {
-		return []library.Value{{}, {Change: &geometry.Change{Value: z, Sigma: 1}}}
-	}
-	got := mostTelling(m, map[measureAt][]library.Value{{name: "c"}: change(-4), {name: "e"}: change(3), {name: "b"}: change(0.1)})
-	assert.Equal(t, []measureAt{{name: "b"}, {name: "c"}, {name: "d"}, {name: "e"}}, got)
+	assert.False(t, h.a.modal())
 }
 
 func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
@@ -296,81 +160,6 @@ func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
 	assert.True(t, h.a.desk.Bench.Lesson().Prescription.Empty())
 }
 
-func TestDrillFromTheShelf(t *testing.T) {
-	h := withLibrary(t)
-	h.openMarked(func(map[string]any) {})
-	h.a.findings.open = true
-	h.a.syncFindings()
-	h.frame()
-	h.a.openDrills()
-	h.frame()
-	h.frame()
-	h.write("Chair")
-	h.click("Put it on the shelf")
-	h.until("the drill", func() bool { return len(h.a.drills.list) == 1 })
-	h.frame()
-	h.click("Prescribe Chair")
-	assert.Equal(t, "Chair", h.a.desk.Bench.Lesson().Prescription.Drill)
-	assert.False(t, h.a.drills.open)
-	h.a.openDrills()
-	h.until("it to be counted", func() bool { return len(h.a.drills.list) == 1 && h.a.drills.list[0].Used == 1 })
-	h.frame()
-	h.click("Take Chair off the shelf")
-	h.until("an empty shelf", func() bool { return len(h.a.drills.list) == 0 })
-	h.frame()
-	h.click("Put the drill back")
-	h.until("it to be back", func() bool { return len(h.a.drills.list) == 1 })
-}
-
-func TestRangesOfTheCoachAndForTheStudent(t *testing.T) {
-	h := withLibrary(t)
-	h.openMarked(func(map[string]any) {})
-	h.until("the sheet", func() bool { return h.a.desk.result.sheet != nil })
-	c := &h.a.ranges
-	rangeOf := func() geometry.Range {
-		x, ok := h.a.targets.Find("pelvis turn", geometry.Top, annotations.MidIron, geometry.SexUnset)
-		require.True(t, ok)
-		return x.Range
-	}
-	set := func(low, high string) {
-		h.until("the ranges", func() bool { return c.known && len(c.rows) > 0 })
-		h.frame()
-		for i := range c.rows {
-			if c.rows[i].measure == "pelvis turn" && c.rows[i].position == geometry.Top {
-				c.rows[i].low.SetText(low)
-				c.rows[i].high.SetText(high)
-			}
-		}
-	}
-	h.press("T", key.ModCtrl)
-	set("60", "40")
-	h.click("Done")
-	require.True(t, c.open, "the lower end first")
-	assert.Contains(t, c.problem, "the lower first")
-	set("35", "55,5")
-	h.frame()
-	h.click("Done")
-	require.False(t, c.open)
-	h.until("the coach's own", func() bool { return rangeOf() == geometry.Range{Low: 35, High: 55.5} })
-	h.until("the sheet anew", func() bool {
-		r, ok := h.a.desk.result.sheet.Find("pelvis turn @ top")
-		return ok && r.Missing == "" && r.TargetHigh == 55.5
-	})
-
-	h.press("T", key.ModCtrl)
-	h.until("the ranges", func() bool { return c.known && c.student != 0 })
-	h.frame()
-	h.click("for Mara Lindqvist")
-	h.frame()
-	require.Equal(t, 1, c.of)
-	set("30", "")
-	h.click("Done")
-	h.until("the student's", func() bool { return rangeOf().Low == 30 })
-	h.press("W", key.ModCtrl)
-	h.a.openLesson(h.shelved(visit("Bjørn Håland", "Driver", "2026-05-09"))[0])
-	h.until("another student's", func() bool { return rangeOf() == geometry.Range{Low: 35, High: 55.5} })
-}
-
 func TestMovedClipIsFoundAgain(t *testing.T) {
 	h := withLibrary(t)
 	dir := t.TempDir()
@@ -408,29 +197,6 @@ func TestLibraryIsMovedInThePreferences(t *testing.T) {
 	assert.Len(t, h.entries(library.Query{}), 1)
 }
 
-func TestExportAndImportInTheWindow(t *testing.T) {
-	h := withLibrary(t)
-	paths := h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"), visit("Bjørn Håland", "Driver", "2026-05-09"))
-	p := &h.a.library
-	h.click("Student Mara Lindqvist")
-	h.until("her lessons", func() bool { return len(p.lessons) == 1 && p.lesson != 0 })
-	h.click("Export student")
-	h.until("the export", func() bool { return p.exporting == nil && p.exported != "" })
-	file := filepath.Join(h.a.dirs.Data, "exports", "Mara Lindqvist.zip")
-	assert.FileExists(t, file)
-	h.frame()
-	h.click("Close this message")
-	assert.Empty(t, p.exported)
-
-	h.a.openPaths([]string{file}) // dropped on the window
-	h.until("the outcome", func() bool { return h.a.notices.Passing() != "" && h.a.notices.Passing() != "Importing …" })
-	assert.Equal(t, "0 lessons were imported. 1 lesson was here already.", h.a.notices.Passing())
-	require.NoError(t, os.Remove(paths[0]))
-	h.a.importFiles([]string{filepath.Join(t.TempDir(), "none.zip")})
-	h.until("the trouble", func() bool { return len(h.a.notices.Alerts()) > 0 })
-	assert.Contains(t, h.a.notices.Alerts()[0], "none.zip can't be imported")
-}
-
 func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
 	h := withLibrary(t)
 	source, _, err := annotations.Load("../testdata/lessons/marked.json")
@@ -449,12 +215,62 @@ func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
 	h.find("Compare with " + kit.Joined("Mara Lindqvist", "Long before", "2025-04-01"))
 }
 
-func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {
+func TestLettersGoIntoTheSearchOfTheLibraryAlone(t *testing.T) {
 	h := withLibrary(t)
 	h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"))
-	h.a.deleteLesson()
-	h.until("it to be gone", func() bool { return h.a.library.total == 0 && h.a.library.deleted != nil })
-	require.True(t, h.a.showsLibrary(), "the place to undo it stays")
-	h.a.undeleteLesson(*h.a.library.deleted)
-	h.until("it to be back", func() bool { return h.a.library.total == 1 })
+	h.until("the lesson in the first window", func() bool { return h.shows("Student Mara Lindqvist") })
+	h.press("L", key.ModCtrl)
+	h.write("mara")
+	h.until("all that match", func() bool { return h.shows("All that match") })
+	h.press(key.NameReturn, 0)
+	require.NotNil(t, h.a.desk)
+	h.press("L", key.ModCtrl)
+	require.True(t, h.a.library.IsOpen())
+	h.frame()
+	h.press("E", 0)
+	assert.False(t, h.a.explains())
+	h.press(key.NameEscape, 0)
+	assert.False(t, h.a.library.IsOpen())
+}
+
+func TestRangesOfTheLibraryCountForTheLesson(t *testing.T) {
+	h := withLibrary(t)
+	h.openMarked(func(map[string]any) {})
+	h.until("the sheet", func() bool { return h.a.desk.result.sheet != nil })
+	rangeOf := func() geometry.Range {
+		x, ok := h.a.targets.Find("pelvis turn", geometry.Top, annotations.MidIron, geometry.SexUnset)
+		require.True(t, ok)
+		return x.Range
+	}
+	keep := func(name string, r geometry.Range) {
+		worker.Ask(h.a.shelf, "", func(ctx context.Context, l *library.Library) (int64, error) {
+			student, err := l.StudentNamed(ctx, name)
+			if err == nil {
+				err = l.SetTargets(ctx, student, annotations.Targets{{Measure: "pelvis turn", Position: geometry.Top, Clubs: annotations.MidIron, Range: r, Source: "mine"}})
+			}
+			return student, err
+		}, func(_ int64, err error) {
+			require.NoError(t, err)
+			h.a.rangesChanged()
+		})
+	}
+	keep("", geometry.Range{Low: 35, High: 55.5})
+	h.until("the coach's own", func() bool { return rangeOf() == geometry.Range{Low: 35, High: 55.5} })
+	h.until("the sheet anew", func() bool {
+		r, ok := h.a.desk.result.sheet.Find("pelvis turn @ top")
+		return ok && r.Missing == "" && r.TargetHigh == 55.5
+	})
+	h.until("the student in the library", func() bool { return len(h.entries(library.Query{Text: "lindqvist"})) == 1 })
+	keep("Mara Lindqvist", geometry.Range{Low: 30, High: 60})
+	h.until("the student's", func() bool { return rangeOf() == geometry.Range{Low: 30, High: 60} })
+	h.press("W", key.ModCtrl)
+	h.a.openLesson(h.shelved(visit("Bjørn Håland", "Driver", "2026-05-09"))[0])
+	h.until("another student's", func() bool { return rangeOf() == geometry.Range{Low: 35, High: 55.5} })
+}
+
+func TestExportDroppedOnTheWindowIsTakenIn(t *testing.T) {
+	h := withLibrary(t)
+	h.a.openPaths([]string{filepath.Join(t.TempDir(), "none.zip")})
+	h.until("the trouble", func() bool { return len(h.a.notices.Alerts()) > 0 })
+	assert.Contains(t, h.a.notices.Alerts()[0], "none.zip can't be imported")
 }

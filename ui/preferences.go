@@ -102,12 +102,12 @@ func (a *App) layoutPreferences(gtx layout.Context) {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
 				"More memory keeps more of both clips at hand, so that going back and forth never waits.")
 		})
-		if a.library.ready {
+		if a.shelf.Ready() {
 			col.Add(a.layoutLibraryPlace)
 		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return kit.EndRow(gtx, func(gtx layout.Context) layout.Dimensions {
-				return th.Button(gtx, &p.ranges, draw.ButtonStyle{Label: "Target ranges …", Disabled: !a.library.ready, Keys: a.Shortcut("ranges"), Tip: a.commands.byID["ranges"].Help, TipSide: draw.TipAbove})
+				return th.Button(gtx, &p.ranges, draw.ButtonStyle{Label: "Target ranges …", Disabled: !a.shelf.Ready(), Keys: a.Shortcut("ranges"), Tip: a.commands.byID["ranges"].Help, TipSide: draw.TipAbove})
 			}, func(gtx layout.Context) layout.Dimensions {
 				return th.Button(gtx, &p.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
 			})

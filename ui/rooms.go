@@ -5,11 +5,17 @@ import (
 
 	"gioui.org/layout"
 
+	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
+	"turngauge/ui/shelf"
+	"turngauge/ui/shelf/drills"
+	"turngauge/ui/shelf/progress"
+	"turngauge/ui/shelf/ranges"
+	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
 )
 
@@ -24,9 +30,18 @@ func (a *App) furnish() {
 		Target:   a.targetOf,
 		Copy:     func(text string) { a.clip = text },
 	})
+	a.shelf = worker.NewClient(&a.work, a.notices.Alert)
+	lesson := func(path string) { // instead of the library
+		a.library.PutAway()
+		a.openLesson(path)
+	}
+	lost := shelf.NewLost(a, a.shelf, a.dirs, lesson)
+	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
+	a.library = shelf.New(a, a.shelf, a.dirs, lost, lesson, overLessons.Open)
+	a.shelf.Watch(a.checkChanged)
 	a.rooms = []kit.Room{
 		card{open: open(&a.help.open), close: func() { a.help.open = false }, update: a.updateHelp, layout: a.layoutHelp},
-		card{open: open(&a.lost.open), close: func() { a.lost.open = false }, update: a.updateLost, layout: a.layoutLost},
+		lost,
 		card{open: open(&a.student.open), close: func() { a.student.open = false }, update: a.updateStudent, layout: a.layoutStudent},
 		card{open: open(&a.intake.open), close: func() { a.intake.open = false }, update: a.updateIntake, layout: a.layoutIntake,
 			forget: func() { a.intake.open = false }},
@@ -39,13 +54,11 @@ func (a *App) furnish() {
 		card{open: open(&a.spare.open), close: func() { a.spare.open = false }, update: a.updateSpare, layout: a.layoutSpare},
 		card{open: open(&a.repeats.open), close: func() { a.repeats.open = false }, update: a.updateRepeats, layout: a.layoutRepeats,
 			forget: func() { a.repeats.open = false }},
-		card{open: open(&a.overLessons.open), close: func() { a.overLessons.open = false; a.library.focus = a.showsLibrary() },
-			update: a.updateProgress, layout: a.layoutProgress, notices: true},
-		card{open: open(&a.drills.open), close: func() { a.drills.open = false }, update: a.updateDrills, layout: a.layoutDrills, notices: true},
-		card{open: open(&a.ranges.open), close: a.closeRanges, update: a.updateRanges, layout: a.layoutRanges, notices: true},
+		overLessons,
+		drills.New(a, a.shelf),
+		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.baseTargets }, a.rangesChanged),
 		part{escape: a.notices.CloseAlert},
-		card{open: open(&a.library.open), close: func() { a.library.open = false }, update: a.updateLibrary, layout: a.layoutLibraryCard, notices: true},
-		part{escape: a.escapeHome, typing: func() bool { return a.desk == nil && a.library.tagging }},
+		a.library,
 		part{escape: a.escapePoints, forget: func() { a.points.open = false }},
 		part{escape: a.escapeFindings, typing: open(&a.findings.typing), forget: func() { a.findings = findingsPanel{} }}, // a sheet on its way is finished on its own
 		part{escape: a.escapeFollowing},
@@ -151,14 +164,6 @@ func (a *App) putAway() {
 		}
 	}
 	a.sheet.Changes = false
-}
-
-func (a *App) escapeHome() bool {
-	if a.desk != nil || !a.library.escape() {
-		return false
-	}
-	a.askLibrary()
-	return true
 }
 
 func (a *App) escapePoints() bool {

@@ -265,7 +265,7 @@ func TestNothingRunsOnAfterTheWindow(t *testing.T) {
 	none := runtime.NumGoroutine()
 	h := newHarness(t)
 	h.a.startLibrary()
-	h.until("the library", func() bool { return h.a.library.ready })
+	h.until("the library", func() bool { return h.a.shelf.Ready() })
 	h.openTestLesson()
 	path := h.a.desk.Path
 	h.a.closeLesson()

@@ -2,7 +2,6 @@ package ui
 
 import (
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/assert"
 )
@@ -24,12 +23,4 @@ func TestFeetAndInches(t *testing.T) {
 		_, problem := feetAndInches(text)
 		assert.Contains(t, problem, "feet and inches", text)
 	}
-}
-
-func TestAgo(t *testing.T) {
-	now := time.Date(2026, 5, 30, 9, 0, 0, 0, time.UTC)
-	assert.Equal(t, "just now", ago(now, now.Add(-4*time.Minute)))
-	assert.Equal(t, "20 min ago", ago(now, now.Add(-20*time.Minute)))
-	assert.Equal(t, "3 h ago", ago(now, now.Add(-200*time.Minute)))
-	assert.Equal(t, "yesterday", ago(now, now.Add(-30*time.Hour)))
 }

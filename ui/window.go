@@ -116,9 +116,7 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 func (a *App) close() error {
 	a.closeLesson()
 	a.finishWriting()
-	if a.worker != nil {
-		a.worker.Close()
-	}
+	a.shelf.Close()
 	a.rememberSize()
 	if a.desktop == nil {
 		return nil

@@ -156,3 +156,20 @@ func SafeName(s string) string {
 	r := []rune(strings.Trim(strings.Join(strings.Fields(s), " "), " ."))
 	return strings.Trim(string(r[:min(len(r), longestSafe)]), " .")
 }
+
+// Missing reports whether nothing lies at a path; what can't be looked at is
+// taken to be there.
+func Missing(path string) bool {
+	_, err := os.Stat(path)
+	return errors.Is(err, fs.ErrNotExist)
+}
+
+// NearestFolder is the folder that a path lies in, or the nearest above it that
+// is there.
+func NearestFolder(path string) string {
+	dir := filepath.Dir(path)
+	for Missing(dir) && dir != filepath.Dir(dir) {
+		dir = filepath.Dir(dir)
+	}
+	return dir
+}

@@ -119,3 +119,11 @@ func TestWhatIsPutInPlaceOutlivesALossOfPower(t *testing.T) {
 		assert.Regexp(t, want, calls[i])
 	}
 }
+
+func TestNearestFolder(t *testing.T) {
+	dir := t.TempDir()
+	assert.Equal(t, dir, NearestFolder(filepath.Join(dir, "moved", "away", "lesson.json")))
+	assert.Equal(t, dir, NearestFolder(filepath.Join(dir, "lesson.json")))
+	assert.True(t, Missing(filepath.Join(dir, "lesson.json")))
+	assert.False(t, Missing(dir))
+}

@@ -2,7 +2,9 @@
 package words
 
 import (
+	"fmt"
 	"strconv"
+	"time"
 	"unicode"
 	"unicode/utf8"
 )
@@ -22,4 +24,32 @@ func Sentence(s string) string {
 		return s
 	}
 	return string(unicode.ToUpper(r)) + s[n:]
+}
+
+// Day writes an ISO 8601 date as it is read, "2 May 2026", and leaves what is
+// none as it is.
+func Day(date string) string {
+	if t, err := time.Parse(time.DateOnly, date); err == nil {
+		return t.Format("2 January 2006")
+	}
+	return date
+}
+
+// Ago says how long ago something was, in the roughest words that help.
+func Ago(now, then time.Time) string {
+	d := now.Sub(then)
+	switch days := int(d.Hours() / 24); {
+	case d < 5*time.Minute:
+		return "just now"
+	case d < time.Hour:
+		return fmt.Sprintf("%d min ago", int(d.Minutes()))
+	case d < 24*time.Hour:
+		return fmt.Sprintf("%d h ago", int(d.Hours()))
+	case days == 1:
+		return "yesterday"
+	case days < 60:
+		return fmt.Sprintf("%d days ago", days)
+	default:
+		return then.Format("2006-01-02")
+	}
 }

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"slices"
 	"testing"
+	"time"
 
 	"gioui.org/io/key"
 	"gioui.org/layout"
@@ -36,9 +37,11 @@ type Window struct {
 	Ran    []string
 	Asked  []Question
 
+	t        testing.TB
 	theme    *draw.Theme
 	settings profile.Settings
 	commands []kit.Command
+	woken    chan struct{}
 }
 
 // Question is a question for files.
@@ -47,19 +50,19 @@ type Question struct {
 	Then func(paths []string)
 }
 
-// New returns a window of 1600 by 1000 dp with the room that make returns for it,
+// New returns a window of 1600 by 1000 dp with the room that room returns for it,
 // on a lesson that is saved nowhere; nil is none.
-func New(t testing.TB, lesson *annotations.Lesson, make func(*Window) kit.Room) *Window {
+func New(t testing.TB, lesson *annotations.Lesson, room func(*Window) kit.Room) *Window {
 	t.Helper()
 	dir := t.TempDir()
-	w := &Window{theme: draw.NewFixedTheme(true, 1)}
+	w := &Window{t: t, theme: draw.NewFixedTheme(true, 1), woken: make(chan struct{}, 1)}
 	w.Dirs = profile.Dirs{Data: filepath.Join(dir, "data"), State: filepath.Join(dir, "state"), Config: filepath.Join(dir, "config")}
 	w.settings = w.Dirs.Settings()
-	w.Work.Wake, w.Work.Alert, w.Work.Faults = func() {}, w.Alert, w.Dirs.Faults()
+	w.Work.Wake, w.Work.Alert, w.Work.Faults = w.wake, w.Alert, w.Dirs.Faults()
 	if lesson != nil {
 		w.Open = &session.Session{Path: filepath.Join(dir, "lesson.json"), Bench: bench.New(annotations.NewEditor(lesson), lesson.Swings[0].ID)}
 	}
-	w.Room = make(w)
+	w.Room = room(w)
 	w.commands = w.Room.Commands()
 	w.Driver = drawtest.NewDriver(t, 1600, 1000, w.frame)
 	return w
@@ -101,6 +104,28 @@ func (w *Window) key(gtx layout.Context, ch kit.Chord, do func()) {
 	}
 }
 
+func (w *Window) wake() {
+	select {
+	case w.woken <- struct{}{}:
+	default:
+	}
+}
+
+// Until runs frames, one for each time that work beside the window wakes it,
+// until what is waited for is so.
+func (w *Window) Until(what string, so func() bool) {
+	w.t.Helper()
+	deadline := time.After(20 * time.Second)
+	for w.Frame(); !so(); w.Frame() {
+		select {
+		case <-w.woken:
+		case <-time.After(20 * time.Millisecond):
+		case <-deadline:
+			w.t.Fatalf("waited in vain for %s", what)
+		}
+	}
+}
+
 // Answer answers the oldest question for files.
 func (w *Window) Answer(paths ...string) {
 	q := w.Asked[0]
@@ -137,4 +162,10 @@ func (w *Window) Run(id string) {
 		return
 	}
 	w.Ran = append(w.Ran, id)
+}
+
+// Write types into the field that has the keyboard.
+func (w *Window) Write(text string) {
+	w.Send(key.EditEvent{Text: text})
+	w.Frame()
 }

@@ -1,4 +1,4 @@
-package ui
+package ranges
 
 import (
 	"image"
@@ -6,6 +6,7 @@ import (
 	"gioui.org/font"
 	"gioui.org/layout"
 	"gioui.org/op"
+	"gioui.org/unit"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -13,10 +14,14 @@ import (
 	"turngauge/ui/kit"
 )
 
-func (a *App) layoutRanges(gtx layout.Context) {
-	th, c := a.theme, &a.ranges
+// rangesRow is the height of a row.
+const rangesRow unit.Sp = 40
+
+// Layout draws the card.
+func (room *Room) Layout(gtx layout.Context) layout.Dimensions {
+	th, c := room.host.Theme(), &room.cardState
 	tall := max(gtx.Constraints.Max.Y-gtx.Sp(330), gtx.Sp(rangesRow)*3)
-	a.card.Layout(gtx, a.theme, "Target ranges", 860, func(gtx layout.Context) layout.Dimensions {
+	return room.card.Layout(gtx, room.host.Theme(), "Target ranges", 860, func(gtx layout.Context) layout.Dimensions {
 		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(12)}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			labels := []string{"your own"}
@@ -38,7 +43,7 @@ func (a *App) layoutRanges(gtx layout.Context) {
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints = layout.Exact(image.Pt(gtx.Constraints.Max.X, tall))
 			return c.list.Layout(gtx, len(c.shown), func(gtx layout.Context, i int) layout.Dimensions {
-				return a.layoutRange(gtx, &c.rows[c.shown[i]])
+				return room.layoutRow(gtx, &c.rows[c.shown[i]])
 			})
 		})
 		if c.problem != "" {
@@ -59,8 +64,8 @@ func (a *App) layoutRanges(gtx layout.Context) {
 	})
 }
 
-func (a *App) layoutRange(gtx layout.Context, r *rangeRow) layout.Dimensions {
-	th := a.theme
+func (room *Room) layoutRow(gtx layout.Context, r *rangeRow) layout.Dimensions {
+	th := room.host.Theme()
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(rangesRow))
 	put := func(x, w int, part layout.Widget) {
 		g := gtx

@@ -2,7 +2,6 @@ package ui
 
 import (
 	"context"
-	"path/filepath"
 
 	"gioui.org/font"
 	"gioui.org/layout"
@@ -15,6 +14,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/shelf/worker"
 )
 
 // prescriptionCheck is what was prescribed at an earlier lesson of the student,
@@ -31,52 +31,6 @@ type prescriptionCheck struct {
 // gives back its standard deviation.
 const z95 = 1.959964
 
-// libraryOpens takes an opened lesson into the library and looks for what it
-// holds of the student.
-func (a *App) libraryOpens(d *desk) {
-	a.check = prescriptionCheck{desk: d}
-	a.targets = a.baseTargets
-	if a.worker == nil {
-		return
-	}
-	l := d.Bench.Lesson()
-	a.worker.Touch(d.Path, l, true, true)
-	a.askTargets(d)
-	a.checkChanged()
-	for _, s := range d.Bench.Stages {
-		if s.Clip != "" {
-			a.findClip(d, d.swing, s.Clip)
-		}
-	}
-}
-
-// libraryCloses records a lesson as it was closed.
-func (a *App) libraryCloses(d *desk) {
-	a.check = prescriptionCheck{}
-	if a.worker != nil {
-		a.worker.Touch(d.Path, d.Bench.Lesson(), false, true)
-		a.libraryChanged()
-	}
-}
-
-// askTargets reads the ranges that count for the student of an open lesson.
-func (a *App) askTargets(d *desk) {
-	base, name := a.baseTargets, d.Bench.Lesson().Student.Name
-	ask(a, "the target ranges can't be read", func(ctx context.Context, l *library.Library) (annotations.Targets, error) {
-		student, err := l.StudentNamed(ctx, name)
-		if err != nil {
-			return base, err
-		}
-		return l.Targets(ctx, base, student)
-	}, func(t annotations.Targets, err error) {
-		if a.desk != d || err != nil {
-			return // the program's own count
-		}
-		a.targets = t
-		d.asked = false
-	})
-}
-
 // checkChanged looks for the prescription before the lesson on the bench.
 func (a *App) checkChanged() {
 	d := a.desk
@@ -88,7 +42,7 @@ func (a *App) checkChanged() {
 		return
 	}
 	name, date := l.Student.Name, l.Date
-	ask(a, "the last prescription can't be read", func(ctx context.Context, lib *library.Library) (*annotations.Lesson, error) {
+	worker.Ask(a.shelf, "the last prescription can't be read", func(ctx context.Context, lib *library.Library) (*annotations.Lesson, error) {
 		e, ok, err := lib.Prescribed(ctx, name, date, d.Path)
 		if err != nil || !ok {
 			return nil, err
@@ -100,7 +54,7 @@ func (a *App) checkChanged() {
 			return
 		}
 		a.check.earlier, a.check.date = earlier, earlier.Date
-		text := "Prescribed on " + dayWords(earlier.Date) + ": " + firstPrescribed(&earlier.Prescription) + "."
+		text := "Prescribed on " + words.Day(earlier.Date) + ": " + firstPrescribed(&earlier.Prescription) + "."
 		a.notices.Tell(bench.Note(text + " " + a.Shortcut("findings") + " shows whether it changed."))
 	})
 }
@@ -149,14 +103,11 @@ func (a *App) checkedFindings() []checked {
 				change := geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, 0)
 				c.change, c.now = &change, annotations.Told(m.Unit, m.Value, a.settings.Imperial)
 				sw := a.desk.Bench.Swing()
-				var r *geometry.Range
+				var target *geometry.Range
 				if t, ok := a.targets.Find(m.Name, m.Position, sw.Club.Group(), a.desk.Bench.Lesson().Student.Sex); ok {
-					r = &t.Range
+					target = &t.Range
 				}
-				c.word = "within the noise"
-				if change.Real {
-					c.word = realWord(f.Value, m.Value, r)
-				}
+				c.word = bench.ChangeWord(&change, f.Value, m.Value, target)
 			}
 			out = append(out, c)
 		}
@@ -173,7 +124,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 	}
 	p := &c.earlier.Prescription
 	add(12, func(gtx layout.Context) layout.Dimensions {
-		return th.Paragraph(gtx, draw.Body, font.Bold, th.Text, "Prescribed on "+dayWords(c.date)+": has it changed?")
+		return th.Paragraph(gtx, draw.Body, font.Bold, th.Text, "Prescribed on "+words.Day(c.date)+": has it changed?")
 	})
 	for i, s := range p.SetUp {
 		if i == 0 {
@@ -199,7 +150,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 		ink := th.Dim
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {
-			text = name + ": " + x.then + " then, " + x.now + " now, " + told(x.finding.Unit, x.change, a.settings.Imperial) + ": " + x.word
+			text = name + ": " + x.then + " then, " + x.now + " now, " + bench.ToldChange(x.finding.Unit, x.change, a.settings.Imperial) + ": " + x.word
 			if x.change.Real {
 				ink = th.Accent
 			}
@@ -237,38 +188,4 @@ func (a *App) updateCheck(gtx layout.Context) {
 		kit.Edit(a, annotations.SetPrescription{Prescription: annotations.Prescription{SetUp: p.SetUp, Feel: p.Feel, Drill: p.Drill, FilmNext: p.FilmNext}})
 		a.syncFindings()
 	}
-}
-
-// findClip looks for the file of a clip that is not at its place, by its
-// fingerprint, and puts the lesson right where it is found.
-func (a *App) findClip(d *desk, swing, clip string) {
-	c := d.Bench.Swing().Clip(clip)
-	if c == nil || c.File == "" || c.SHA256 == "" {
-		return
-	}
-	was, sum, view := c.PathIn(filepath.Dir(d.Path)), c.SHA256, c.View
-	if !missing(was) {
-		return
-	}
-	aside(a, "Looking for the clip", func(ctx context.Context, l *library.Library) (string, error) {
-		return l.FindClip(ctx, sum, was, filepath.Dir(d.Path), nearestFolder(was))
-	}, func(found string, err error) {
-		if a.desk != d || err != nil || found == "" {
-			return
-		}
-		l := d.Bench.Lesson()
-		sw := l.Swing(swing)
-		if sw == nil || sw.Clip(clip) == nil {
-			return
-		}
-		next := *sw.Clip(clip)
-		next.File = found
-		if rel, err := filepath.Rel(filepath.Dir(d.Path), found); err == nil && filepath.IsLocal(rel) {
-			next.File = rel
-		}
-		if kit.Edit(a, annotations.SetClip{Swing: swing, Clip: next}) {
-			a.notices.Tell(bench.Note("The " + view.String() + " clip was moved: it was found again as " + found + "."))
-			a.openFilms()
-		}
-	})
 }

@@ -1,9 +1,8 @@
-package ui
+package shelf
 
 import (
 	"context"
 	"fmt"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -13,22 +12,24 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 	"turngauge/ui/bench"
+	"turngauge/ui/shelf/worker"
 )
 
 // chooseStudent shows the lessons of the student in a row; the first row is for
 // all.
-func (p *libraryPanel) chooseStudent(row int) {
+func (p *panel) chooseStudent(row int) {
 	p.student = 0
 	if row > 0 {
 		p.student = p.students[row-1].Key
 	}
-	p.studentRows.reveal = row
+	p.studentRows.Reveal(row)
 	p.lesson = 0
 }
 
 // studentRow is the row of the student whose lessons are shown.
-func (p *libraryPanel) studentRow() int {
+func (p *panel) studentRow() int {
 	for i := range p.students {
 		if p.students[i].Key == p.student {
 			return i + 1
@@ -39,8 +40,8 @@ func (p *libraryPanel) studentRow() int {
 
 // libraryKeys moves through the lists while the search has the keyboard: Up and
 // Down through the lessons, with Ctrl through the students.
-func (a *App) libraryKeys(gtx layout.Context) {
-	p := &a.library
+func (r *Room) updateKeys(gtx layout.Context) {
+	p := &r.panel
 	at := &p.search.Editor
 	for {
 		wanted := []event.Filter{
@@ -64,70 +65,65 @@ func (a *App) libraryKeys(gtx layout.Context) {
 		case key.NameUpArrow, key.NameDownArrow, key.NamePageUp, key.NamePageDown:
 			step := 1
 			if e.Name == key.NamePageUp || e.Name == key.NamePageDown {
-				step = max(p.lessonRows.visible-1, 1)
+				step = p.lessonRows.Page()
 			}
 			if e.Name == key.NameUpArrow || e.Name == key.NamePageUp {
 				step = -step
 			}
 			if e.Modifiers.Contain(key.ModCtrl) {
 				p.chooseStudent(min(max(p.studentRow()+step, 0), len(p.students)))
-				a.askLibrary()
+				r.read()
 				continue
 			}
-			a.stepLesson(step)
+			r.stepLesson(step)
 		case key.NameReturn, key.NameEnter:
-			a.openFromLibrary()
+			r.openChosen()
 			return
 		case key.NameDeleteForward:
-			a.deleteLesson()
+			r.deleteLesson()
 		case "Z":
-			a.undeleteLesson(*p.deleted)
+			r.undelete(*p.deleted)
 		}
 	}
 }
 
-func (a *App) stepLesson(step int) {
-	p := &a.library
+func (r *Room) stepLesson(step int) {
+	p := &r.panel
 	if len(p.lessons) == 0 {
 		return
 	}
 	i := slices.IndexFunc(p.lessons, func(e library.Entry) bool { return e.Key == p.lesson })
 	i = min(max(i+step, 0), len(p.lessons)-1)
 	p.lesson = p.lessons[i].Key
-	p.lessonRows.reveal = i
-	a.syncTags()
+	p.lessonRows.Reveal(i)
+	r.syncTags()
 }
 
-// openFromLibrary opens the chosen lesson, or asks what to do where its document
+// openChosen opens the chosen lesson, or asks what to do where its document
 // is not there.
-func (a *App) openFromLibrary() {
-	p := &a.library
+func (r *Room) openChosen() {
+	p := &r.panel
 	e := p.chosen()
 	switch {
 	case e == nil:
 	case p.trash:
-		a.notices.Tell("This lesson is in the trash: get it back first.")
-	case missing(e.Path):
-		a.lost = lostCard{open: true, entry: *e}
+		r.host.Tell("This lesson is in the trash: get it back first.")
+	case place.Missing(e.Path):
+		r.lost.ask(*e)
 	default:
 		p.open = false
-		a.openLesson(e.Path)
+		r.openLesson(e.Path)
 	}
 }
 
-func missing(path string) bool {
-	_, err := os.Stat(path)
-	return os.IsNotExist(err)
-}
-
-func (a *App) deleteLesson() {
-	p := &a.library
+func (r *Room) deleteLesson() {
+	p := &r.panel
 	e := p.chosen()
 	if e == nil || p.trash {
 		return
 	}
-	if a.desk != nil && filepath.Clean(e.Path) == a.desk.Path {
-		a.notices.Alert("This lesson is on the bench: close it first, then delete it.")
+	if r.host.Session() != nil && filepath.Clean(e.Path) == r.host.Session().Path {
+		r.host.Alert("This lesson is on the bench: close it first, then delete it.")
 		return
 	}
 	gone := *e
@@ -138,39 +134,39 @@ func (a *App) deleteLesson() {
 			p.lesson = p.lessons[i-1].Key
 		}
 	}
-	ask(a, "the lesson can't be deleted", func(ctx context.Context, l *library.Library) (bool, error) {
+	worker.Ask(r.shelf, "the lesson can't be deleted", func(ctx context.Context, l *library.Library) (bool, error) {
 		return true, l.Delete(ctx, gone.Key)
 	}, func(_ bool, err error) {
 		if err != nil {
-			a.notices.Alert(err.Error())
+			r.host.Alert(err.Error())
 		} else {
 			p.deleted, p.exported = &gone, ""
 		}
-		a.libraryChanged()
+		r.shelf.Changed()
 	})
 }
 
-func (a *App) undeleteLesson(e library.Entry) {
-	ask(a, "the lesson can't be got back", func(ctx context.Context, l *library.Library) (string, error) {
+func (r *Room) undelete(e library.Entry) {
+	worker.Ask(r.shelf, "the lesson can't be got back", func(ctx context.Context, l *library.Library) (string, error) {
 		return l.Undelete(ctx, e.Key)
 	}, func(path string, err error) {
-		p := &a.library
+		p := &r.panel
 		if err != nil {
-			a.notices.Alert(err.Error())
+			r.host.Alert(err.Error())
 		} else {
-			a.notices.Tell(bench.Note(fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), path)))
+			r.host.Tell(bench.Note(fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), path)))
 			p.deleted = nil
 			if !p.trash {
 				p.lesson = e.Key
 			}
 		}
-		a.libraryChanged()
+		r.shelf.Changed()
 	})
 }
 
 // syncTags puts the chosen lesson's tags into their field.
-func (a *App) syncTags() {
-	p := &a.library
+func (r *Room) syncTags() {
+	p := &r.panel
 	e := p.chosen()
 	if e == nil {
 		p.tagsOf = 0
@@ -182,18 +178,18 @@ func (a *App) syncTags() {
 	}
 }
 
-func (a *App) keepTags() {
-	p := &a.library
+func (r *Room) keepTags() {
+	p := &r.panel
 	of, tags := p.tagsOf, strings.Split(p.tags.Text(), ",")
 	if of == 0 {
 		return
 	}
-	ask(a, "the tags can't be kept", func(ctx context.Context, l *library.Library) (bool, error) {
+	worker.Ask(r.shelf, "the tags can't be kept", func(ctx context.Context, l *library.Library) (bool, error) {
 		return true, l.SetTags(ctx, of, tags)
 	}, func(_ bool, err error) {
 		if err != nil {
-			a.notices.Alert(err.Error())
+			r.host.Alert(err.Error())
 		}
-		a.libraryChanged()
+		r.shelf.Changed()
 	})
 }

@@ -1,0 +1,199 @@
+package shelf
+
+import (
+	"os"
+	"path/filepath"
+	"testing"
+
+	"gioui.org/io/key"
+	"gioui.org/layout"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/ui/kit"
+	"turngauge/ui/kit/kittest"
+	"turngauge/ui/shelf/shelftest"
+	"turngauge/ui/shelf/worker"
+)
+
+// firstWindow shows the library in place, with the card about a lost document
+// over it.
+type firstWindow struct{ *Room }
+
+func (f firstWindow) IsOpen() bool { return true }
+
+func (f firstWindow) Update(gtx layout.Context) {
+	if f.lost.open {
+		f.lost.Update(gtx)
+		return
+	}
+	f.Room.Update(gtx)
+}
+
+func (f firstWindow) Layout(gtx layout.Context) layout.Dimensions {
+	if f.lost.open {
+		return f.lost.Layout(gtx)
+	}
+	return f.Panel(gtx)
+}
+
+// test is a room, what it was shown in, and what was opened from it.
+type test struct {
+	*kittest.Window
+	r      *Room
+	shelf  *worker.Client
+	paths  []string
+	opened []string
+}
+
+// newTest returns the library of the first window with some lessons.
+func newTest(t *testing.T, lessons ...*annotations.Lesson) *test {
+	t.Helper()
+	h := &test{}
+	h.Window = kittest.New(t, nil, func(w *kittest.Window) kit.Room {
+		h.shelf = shelftest.Client(w)
+		open := func(path string) { h.opened = append(h.opened, path) }
+		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), open, func(int64, string) {})
+		return firstWindow{h.r}
+	})
+	h.paths = shelftest.Open(t, h.Window, h.shelf, lessons...)
+	h.Until("the lessons", func() bool { return h.r.total == len(lessons) && len(h.r.lessons) == len(lessons) })
+	return h
+}
+
+func TestLibraryIsSearchedAndOpenedWithTheKeyboard(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"), shelftest.Visit("Bjørn Håland", "Driver", "2026-05-09"), shelftest.Visit("Mara Lindqvist", "Second visit", "2026-05-30"))
+	r := h.r
+	h.Key("L", key.ModCtrl)
+	h.Write("mara")
+	h.Until("two lessons", func() bool { return len(r.lessons) == 2 && len(r.students) == 1 })
+	h.Key(key.NameDownArrow, 0)
+	h.Key(key.NameUpArrow, 0)
+	h.Key(key.NameDownArrow, key.ModCtrl)
+	h.Until("the student's lessons", func() bool { return r.student != 0 && r.lesson != 0 && r.lessons[0].Title == "Second visit" })
+	h.Key(key.NameDownArrow, 0)
+	assert.Equal(t, "First visit", r.chosen().Title)
+	h.Key(key.NameReturn, 0)
+	assert.Equal(t, h.paths[:1], h.opened)
+}
+
+func TestDeletedLessonComesBackWithAKey(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"), shelftest.Visit("Bjørn Håland", "Driver", "2026-05-09"))
+	r := h.r
+	h.Key("L", key.ModCtrl)
+	h.Frame()
+	first := r.chosen()
+	require.NotNil(t, first)
+	gone := first.Path
+	h.Key(key.NameDeleteForward, key.ModCtrl)
+	h.Until("one lesson", func() bool { return len(r.lessons) == 1 && r.deleted != nil })
+	assert.NoFileExists(t, gone)
+	h.Key("Z", key.ModCtrl)
+	h.Until("both lessons", func() bool { return len(r.lessons) == 2 && r.deleted == nil })
+	assert.FileExists(t, gone)
+}
+
+// A lesson that is open is not deleted from under the coach.
+func TestOpenLessonIsNotDeleted(t *testing.T) {
+	var r *Room
+	var c *worker.Client
+	w := kittest.New(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"), func(w *kittest.Window) kit.Room {
+		c = shelftest.Client(w)
+		open := func(string) {}
+		r = New(w, c, w.Dirs, NewLost(w, c, w.Dirs, open), open, func(int64, string) {})
+		return r
+	})
+	w.Open.Path = shelftest.Open(t, w, c, w.Lesson())[0]
+	w.Key("L", key.ModCtrl)
+	require.True(t, r.IsOpen())
+	w.Until("the lesson", func() bool { return len(r.lessons) == 1 })
+	w.Frame()
+	w.Click("Delete the lesson")
+	assert.FileExists(t, w.Open.Path)
+	require.NotEmpty(t, w.Alerts)
+	assert.Contains(t, w.Alerts[0], "on the bench")
+	w.Key(key.NameEscape, 0)
+	assert.False(t, r.IsOpen())
+}
+
+func TestLostDocumentIsGotBackFromTheLibrary(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"))
+	require.NoError(t, os.Remove(h.paths[0]))
+	h.shelf.Changed()
+	h.Until("the missing document to be seen", func() bool { return h.r.missing[h.r.lesson] })
+	h.Click("Open the lesson")
+	require.True(t, h.r.lost.IsOpen())
+	h.Frame()
+	h.Click("Open the copy")
+	h.Until("the lesson", func() bool { return len(h.opened) > 0 })
+	assert.Equal(t, h.paths, h.opened)
+	l, _, err := annotations.Load(h.paths[0])
+	require.NoError(t, err)
+	assert.Equal(t, "First visit", l.Title)
+}
+
+// A document that was moved is looked for, and opened where it is found.
+func TestLostDocumentIsFound(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"))
+	moved := filepath.Join(t.TempDir(), "moved.json")
+	require.NoError(t, os.Rename(h.paths[0], moved))
+	h.Click("Open the lesson")
+	h.Frame()
+	h.Click("Find it …")
+	require.Len(t, h.Asked, 1)
+	assert.Equal(t, filepath.Dir(h.paths[0]), h.Asked[0].Dir)
+	h.Answer(moved)
+	assert.Equal(t, []string{moved}, h.opened)
+	assert.False(t, h.r.lost.IsOpen())
+}
+
+func TestTagsOfALesson(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"), shelftest.Visit("Bjørn Håland", "Driver", "2026-05-09"))
+	r := h.r
+	h.Click("Tags of the lesson")
+	h.Frame()
+	h.Write("junior squad, driver")
+	assert.True(t, r.HoldsKeys())
+	h.Key(key.NameReturn, 0)
+	h.Until("the tags", func() bool { return len(r.allTags) == 2 })
+	h.Frame()
+	h.Click("Lessons tagged junior squad")
+	h.Until("the tagged lesson alone", func() bool { return len(r.lessons) == 1 })
+	h.Key(key.NameEscape, 0)
+	h.Until("all lessons", func() bool { return len(r.lessons) == 2 && r.tag == "" })
+}
+
+func TestExportAndImport(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"), shelftest.Visit("Bjørn Håland", "Driver", "2026-05-09"))
+	r := h.r
+	h.Frame()
+	h.Click("Student Mara Lindqvist")
+	h.Until("her lessons", func() bool { return len(r.lessons) == 1 && r.lesson != 0 })
+	h.Click("Export student")
+	h.Until("the export", func() bool { return r.exporting == nil && r.exported != "" })
+	file := filepath.Join(h.Dirs.Data, "exports", "Mara Lindqvist.zip")
+	assert.FileExists(t, file)
+	h.Frame()
+	h.Click("Close this message")
+	assert.Empty(t, r.exported)
+
+	h.Notes = nil
+	h.Click("Import …")
+	h.Answer(file)
+	h.Until("the outcome", func() bool { return len(h.Notes) == 2 })
+	assert.EqualValues(t, "0 lessons were imported. 1 lesson was here already.", h.Notes[1])
+	r.Import([]string{filepath.Join(t.TempDir(), "none.zip")})
+	h.Until("the trouble", func() bool { return len(h.Alerts) > 0 })
+	assert.Contains(t, h.Alerts[0], "none.zip can't be imported")
+}
+
+func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"))
+	h.Click("Delete the lesson")
+	h.Until("it to be gone", func() bool { return h.r.total == 0 && h.r.deleted != nil })
+	require.True(t, h.r.Shown(), "the place to undo it stays")
+	h.Frame()
+	h.Click("Get the lesson back")
+	h.Until("it to be back", func() bool { return h.r.total == 1 })
+}
