@@ -84,8 +84,13 @@ bench: test-packages go-version
 	@$(call install,$(BENCH_PACKAGES))
 	@$(TEST_ENV); { $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./... || true; cmd/benchtable/outside.sh; } | tee /dev/stderr | $(GO) run ./cmd/benchtable
 
+<<<<<<< HEAD
 accuracy: build-packages go-version
 	$(GO) test ./geometry -run Accuracy -accuracy -v -timeout 60m
+=======
+accuracy: go-version
+	$(GO) test ./geometry/fit -run Accuracy -accuracy -v -timeout 60m
+>>>>>>> a90cb75 (Split geometry into chapters: levmar, fit and motion beside the points, cameras and definitions)
 
 fuzz: build-packages go-version
 	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \

@@ -6,18 +6,19 @@ import (
 	"math"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 )
 
 // Measure fits every swing of a lesson and judges the measures against the
 // targets. solver gives the Solver to use for a swing, by its ID; nil uses a
 // fresh one each. A swing that can't be fitted is reported with its reasons;
 // the only error is that of ctx.
-func Measure(ctx context.Context, l *Lesson, solver func(swingID string) *geometry.Solver, t Targets) (*Report, error) {
+func Measure(ctx context.Context, l *Lesson, solver func(swingID string) *fit.Solver, t Targets) (*Report, error) {
 	r := &Report{Version: 1, Lesson: l.ID, Swings: []SwingReport{}}
 	for i := range l.Swings {
-		s := geometry.NewSolver
+		s := fit.NewSolver
 		if solver != nil {
-			s = func() *geometry.Solver { return solver(l.Swings[i].ID) }
+			s = func() *fit.Solver { return solver(l.Swings[i].ID) }
 		}
 		problem, refs := Problem(l, i)
 		solution, err := s().Solve(ctx, problem)
@@ -32,7 +33,7 @@ func Measure(ctx context.Context, l *Lesson, solver func(swingID string) *geomet
 // ReportSwing reports the outcome of Solver.Solve for the swing with the given
 // index; refs are those of its Problem. Without a trustworthy fit there are
 // reasons and no numbers.
-func (l *Lesson) ReportSwing(swing int, refs MarkRefs, solution *geometry.Solution, err error, t Targets) SwingReport {
+func (l *Lesson) ReportSwing(swing int, refs MarkRefs, solution *fit.Solution, err error, t Targets) SwingReport {
 	s := &l.Swings[swing]
 	r := SwingReport{ID: s.ID, Label: s.Label, Measures: []MeasureReport{}, Missing: []MissingReport{}}
 	if solution != nil {
@@ -73,7 +74,7 @@ func missingReports(missing []geometry.Missing) []MissingReport {
 	return out
 }
 
-func (s *Swing) fitReport(refs MarkRefs, solution *geometry.Solution) *FitReport {
+func (s *Swing) fitReport(refs MarkRefs, solution *fit.Solution) *FitReport {
 	sum := &solution.Summary
 	f := &FitReport{
 		Status: sum.Status, Iterations: sum.Iterations, Cost: rounded(sum.Cost),
@@ -99,7 +100,7 @@ func (s *Swing) fitReport(refs MarkRefs, solution *geometry.Solution) *FitReport
 }
 
 // judged reports one measure; without a solution there is no advice.
-func judged(m geometry.Measure, solution *geometry.Solution, t Targets, clubs ClubGroup, sex geometry.Sex) MeasureReport {
+func judged(m geometry.Measure, solution *fit.Solution, t Targets, clubs ClubGroup, sex geometry.Sex) MeasureReport {
 	r := MeasureReport{
 		Name: m.Name, Definition: m.Definition, Position: m.Position, Group: m.Group, Unit: m.Unit, Method: m.Method,
 		Value: rounded(m.Value), SD: rounded(m.Sigma), Low95: rounded(m.Low95), High95: rounded(m.High95),

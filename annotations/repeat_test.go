@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 )
 
 // again marks every placed point of a position a second time with a hand of
@@ -132,7 +133,7 @@ func TestErrorOfMeasurementAgreesWithMarkingAgain(t *testing.T) {
 	assert.InDelta(t, 0, report.ShiftX.Bias, 1.5)
 
 	const times = 120
-	solver, values := geometry.NewSolver(), map[string][]float64{}
+	solver, values := fit.NewSolver(), map[string][]float64{}
 	problem, _ := Problem(l, 0)
 	marks := slices.Clone(problem.Marks)
 	for range times {

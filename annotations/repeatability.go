@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 )
 
 // RepeatReport says how well one key position was marked a second time, and
@@ -132,12 +133,12 @@ func (s *Swing) remarked(l *Lesson, swing int, pairs []Repeat, second bool) geom
 // remeasured is a fit with what is needed to tell how marks move its measures.
 type remeasured struct {
 	problem  geometry.Swing
-	solution *geometry.Solution
+	solution *fit.Solution
 	measures []geometry.Measure
 }
 
 func measuresOf(ctx context.Context, problem geometry.Swing) (*remeasured, error) {
-	solution, err := geometry.NewSolver().Solve(ctx, problem)
+	solution, err := fit.NewSolver().Solve(ctx, problem)
 	if err != nil {
 		return nil, err
 	}

@@ -13,96 +13,92 @@ import "math"
 
 // The segments whose lengths the fit shares over all key positions.
 const (
-	lenHipWidth = iota
-	lenHipBuckle
-	lenHipTailbone
-	lenBuckleTailbone
-	lenShoulderWidth
-	lenShoulderBreastbone
-	lenShoulderUpperBack
-	lenBreastboneUpperBack
-	lenTrunk
-	lenThigh
-	lenShank
-	lenAnkleHeel
-	lenHeelToe
-	lenAnkleToe
-	lenUpperArm
-	lenForearm
-	lenHead
-	lenLeadWristGrip
-	lenTrailWristGrip
-	lenWrists
-	lenClub
-	numLengths
+	SegmentHipWidth = iota
+	SegmentHipBuckle
+	SegmentHipTailbone
+	SegmentBuckleTailbone
+	SegmentShoulderWidth
+	SegmentShoulderBreastbone
+	SegmentShoulderUpperBack
+	SegmentBreastboneUpperBack
+	SegmentTrunk
+	SegmentThigh
+	SegmentShank
+	SegmentAnkleHeel
+	SegmentHeelToe
+	SegmentAnkleToe
+	SegmentUpperArm
+	SegmentForearm
+	SegmentHead
+	SegmentLeadWristGrip
+	SegmentTrailWristGrip
+	SegmentWrists
+	SegmentClub
+	NumSegments
 )
 
-// segmentPrior is what is known of a segment before anything is marked.
-type segmentPrior struct {
-	fraction float64 // of stature; of one metre for the club
-	logSigma float64 // of the golfer's own length about that
-	sigmaM   float64 // of one position's length about the golfer's own: cloth, marking, joints that give
+// SegmentPrior is what is known of a segment before anything is marked.
+type SegmentPrior struct {
+	Fraction float64 // of stature; of one metre for the club
+	LogSigma float64 // of the golfer's own length about that
+	SigmaM   float64 // of one position's length about the golfer's own: cloth, marking, joints that give
 }
 
-var segmentPriors = [numLengths]segmentPrior{
-	lenHipWidth:            {0.120, 0.22, 0.005}, // hip joint centres 0.10 (Harrington 2007, Bell 1990), seat of the trousers wider
-	lenHipBuckle:           {0.098, 0.18, 0.006},
-	lenHipTailbone:         {0.095, 0.18, 0.006},
-	lenBuckleTailbone:      {0.125, 0.18, 0.007},
-	lenShoulderWidth:       {0.218, 0.13, 0.012}, // D&C 0.259 is the breadth over the shoulders; joint centres are nearer. A collar bone of 15 cm that swings 20 degrees to the front gives 9 mm
-	lenShoulderBreastbone:  {0.135, 0.16, 0.020},
-	lenShoulderUpperBack:   {0.135, 0.16, 0.020},
-	lenBreastboneUpperBack: {0.130, 0.16, 0.012},
-	lenTrunk:               {0.288, 0.055, 0.012}, // D&C; a captured swing (mocap_test.go) keeps it within 4 mm
-	lenThigh:               {0.245, 0.07, 0.005},  // D&C
-	lenShank:               {0.246, 0.07, 0.005},  // D&C
-	lenAnkleHeel:           {0.055, 0.25, 0.006},  // D&C: 0.035 back and 0.039 down
-	lenHeelToe:             {0.165, 0.07, 0.006},  // D&C 0.152, and the shoe
-	lenAnkleToe:            {0.132, 0.12, 0.007},  // D&C: 0.117 forward and 0.039 down
-	lenUpperArm:            {0.176, 0.10, 0.010},  // D&C 0.186 from the acromion
-	lenForearm:             {0.146, 0.09, 0.008},  // D&C
-	lenHead:                {0.135, 0.25, 0.025},
-	lenLeadWristGrip:       {0.055, 0.40, 0.020},
-	lenTrailWristGrip:      {0.095, 0.40, 0.020},
-	lenWrists:              {0.060, 0.40, 0.020},
-	lenClub:                {0.95, 0.10, 0.012},
+var SegmentPriors = [NumSegments]SegmentPrior{
+	SegmentHipWidth:            {0.120, 0.22, 0.005}, // hip joint centres 0.10 (Harrington 2007, Bell 1990), seat of the trousers wider
+	SegmentHipBuckle:           {0.098, 0.18, 0.006},
+	SegmentHipTailbone:         {0.095, 0.18, 0.006},
+	SegmentBuckleTailbone:      {0.125, 0.18, 0.007},
+	SegmentShoulderWidth:       {0.218, 0.13, 0.012}, // D&C 0.259 is the breadth over the shoulders; joint centres are nearer. A collar bone of 15 cm that swings 20 degrees to the front gives 9 mm
+	SegmentShoulderBreastbone:  {0.135, 0.16, 0.020},
+	SegmentShoulderUpperBack:   {0.135, 0.16, 0.020},
+	SegmentBreastboneUpperBack: {0.130, 0.16, 0.012},
+	SegmentTrunk:               {0.288, 0.055, 0.012}, // D&C; a captured swing (mocap_test.go) keeps it within 4 mm
+	SegmentThigh:               {0.245, 0.07, 0.005},  // D&C
+	SegmentShank:               {0.246, 0.07, 0.005},  // D&C
+	SegmentAnkleHeel:           {0.055, 0.25, 0.006},  // D&C: 0.035 back and 0.039 down
+	SegmentHeelToe:             {0.165, 0.07, 0.006},  // D&C 0.152, and the shoe
+	SegmentAnkleToe:            {0.132, 0.12, 0.007},  // D&C: 0.117 forward and 0.039 down
+	SegmentUpperArm:            {0.176, 0.10, 0.010},  // D&C 0.186 from the acromion
+	SegmentForearm:             {0.146, 0.09, 0.008},  // D&C
+	SegmentHead:                {0.135, 0.25, 0.025},
+	SegmentLeadWristGrip:       {0.055, 0.40, 0.020},
+	SegmentTrailWristGrip:      {0.095, 0.40, 0.020},
+	SegmentWrists:              {0.060, 0.40, 0.020},
+	SegmentClub:                {0.95, 0.10, 0.012},
 }
 
-// The stature assumed when it is not given: an adult, either sex.
-const (
-	typicalStatureM        = 1.73
-	typicalStatureLogSigma = 0.055
-	typicalStatureSigmaM   = 0.015 // of a stature the student states
-	clubLengthLogSigma     = 0.015 // of a club length from a maker's list
-)
+// TypicalStatureM is the stature assumed when it is not given: of an adult, either
+// sex.
+const TypicalStatureM = 1.73
 
-// bodyLength ties two points to a shared length.
-type bodyLength struct {
-	a, b   Point
-	length int
+// BodySegment ties two points to a shared length.
+type BodySegment struct {
+	A, B    Point
+	Segment int
 }
 
-// bodyLengths lists the segments of the golfer and the club. The trunk and the
+// BodySegments lists the segments of the golfer and the club. The trunk and the
 // head hang from midpoints and are treated apart.
-var bodyLengths = []bodyLength{
-	{LeadHip, TrailHip, lenHipWidth},
-	{LeadHip, Buckle, lenHipBuckle}, {TrailHip, Buckle, lenHipBuckle},
-	{LeadHip, Tailbone, lenHipTailbone}, {TrailHip, Tailbone, lenHipTailbone},
-	{Buckle, Tailbone, lenBuckleTailbone},
-	{LeadShoulder, TrailShoulder, lenShoulderWidth},
-	{LeadShoulder, Breastbone, lenShoulderBreastbone}, {TrailShoulder, Breastbone, lenShoulderBreastbone},
-	{LeadShoulder, UpperBack, lenShoulderUpperBack}, {TrailShoulder, UpperBack, lenShoulderUpperBack},
-	{Breastbone, UpperBack, lenBreastboneUpperBack},
-	{LeadHip, LeadKnee, lenThigh}, {TrailHip, TrailKnee, lenThigh},
-	{LeadKnee, LeadAnkle, lenShank}, {TrailKnee, TrailAnkle, lenShank},
-	{LeadAnkle, LeadHeel, lenAnkleHeel}, {TrailAnkle, TrailHeel, lenAnkleHeel},
-	{LeadHeel, LeadToe, lenHeelToe}, {TrailHeel, TrailToe, lenHeelToe},
-	{LeadAnkle, LeadToe, lenAnkleToe}, {TrailAnkle, TrailToe, lenAnkleToe},
-	{LeadShoulder, LeadElbow, lenUpperArm}, {TrailShoulder, TrailElbow, lenUpperArm},
-	{LeadElbow, LeadWrist, lenForearm}, {TrailElbow, TrailWrist, lenForearm},
-	{LeadWrist, Grip, lenLeadWristGrip}, {TrailWrist, Grip, lenTrailWristGrip},
-	{LeadWrist, TrailWrist, lenWrists},
-	{Grip, Clubhead, lenClub},
+var BodySegments = []BodySegment{
+	{LeadHip, TrailHip, SegmentHipWidth},
+	{LeadHip, Buckle, SegmentHipBuckle}, {TrailHip, Buckle, SegmentHipBuckle},
+	{LeadHip, Tailbone, SegmentHipTailbone}, {TrailHip, Tailbone, SegmentHipTailbone},
+	{Buckle, Tailbone, SegmentBuckleTailbone},
+	{LeadShoulder, TrailShoulder, SegmentShoulderWidth},
+	{LeadShoulder, Breastbone, SegmentShoulderBreastbone}, {TrailShoulder, Breastbone, SegmentShoulderBreastbone},
+	{LeadShoulder, UpperBack, SegmentShoulderUpperBack}, {TrailShoulder, UpperBack, SegmentShoulderUpperBack},
+	{Breastbone, UpperBack, SegmentBreastboneUpperBack},
+	{LeadHip, LeadKnee, SegmentThigh}, {TrailHip, TrailKnee, SegmentThigh},
+	{LeadKnee, LeadAnkle, SegmentShank}, {TrailKnee, TrailAnkle, SegmentShank},
+	{LeadAnkle, LeadHeel, SegmentAnkleHeel}, {TrailAnkle, TrailHeel, SegmentAnkleHeel},
+	{LeadHeel, LeadToe, SegmentHeelToe}, {TrailHeel, TrailToe, SegmentHeelToe},
+	{LeadAnkle, LeadToe, SegmentAnkleToe}, {TrailAnkle, TrailToe, SegmentAnkleToe},
+	{LeadShoulder, LeadElbow, SegmentUpperArm}, {TrailShoulder, TrailElbow, SegmentUpperArm},
+	{LeadElbow, LeadWrist, SegmentForearm}, {TrailElbow, TrailWrist, SegmentForearm},
+	{LeadWrist, Grip, SegmentLeadWristGrip}, {TrailWrist, Grip, SegmentTrailWristGrip},
+	{LeadWrist, TrailWrist, SegmentWrists},
+	{Grip, Clubhead, SegmentClub},
 }
 
 // HarringtonHipCentre is the centre of the hip joint on the lead side (z > 0;

@@ -104,7 +104,7 @@ func HomographyFrom(from, to []ImagePt) (Homography, error) {
 	// Undo the normalisation: H = Tt⁻¹ h Tf.
 	inv := [3][3]float64{{1 / tt[0][0], 0, -tt[0][2] / tt[0][0]}, {0, 1 / tt[1][1], -tt[1][2] / tt[1][1]}, {0, 0, 1}}
 	h = mul3(mul3(inv, h), tf)
-	if math.Abs(h[2][2]) < 1e-12 || !finite(h[2][2]) {
+	if math.Abs(h[2][2]) < 1e-12 || !Finite(h[2][2]) {
 		return Homography{}, ErrDegenerate
 	}
 	out := Homography{}
@@ -126,7 +126,7 @@ func normalise(p []ImagePt) (t [3][3]float64, out []ImagePt, ok bool) {
 	for _, q := range p {
 		d += math.Hypot(q.X-cx, q.Y-cy) / n
 	}
-	if !finite(d) || d == 0 {
+	if !Finite(d) || d == 0 {
 		return t, nil, false
 	}
 	s := math.Sqrt2 / d

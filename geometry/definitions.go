@@ -17,25 +17,41 @@ type Definition struct {
 	// measure does not apply to the address itself.
 	SinceAddress bool
 
-	needs []need
-	// views lists the views in which at least one of every need's points must
+	// Needs are what must be marked, all of them. None may be changed.
+	Needs []Need
+	// Views lists the views in which at least one of every need's points must
 	// be marked, for measures that the other views by themselves can't give.
-	views []View
-	value func(*reader) dual
-	chain chain // see towardMean
-	// open is the standard deviation, in Unit, from which on the marks are
-	// said to leave the value open: it is then no better known than it is of
+	Views []View
+	// Chain is the chain of segments that bends the measure's most probable value
+	// away from its mean where one picture leaves depth open.
+	Chain Chain
+	// OpenSigma is the standard deviation, in Unit, from which on the marks are
+	// said to leave the value OpenSigma: it is then no better known than it is of
 	// any golfer.
-	open float64
+	OpenSigma float64
+
+	value func(*reader) dual
 }
 
-// need is a set of points of which some must be marked for a measure.
-type need struct {
-	points []Point
-	least  int
-	slots  []int
-	text   string // what to mark, for the coach
+// Need is a set of points of which some must be marked for a measure.
+type Need struct {
+	Points []Point
+	Least  int    // how many of them
+	Slots  []Slot // at each of these
+	Text   string // what to mark, for the coach
 }
+
+// Chain names a group of segments.
+type Chain uint8
+
+// The chains. The zero value is none.
+const (
+	NoChain Chain = iota
+	LegChain
+	ShoulderChain
+	HandChain
+	NumChains
+)
 
 // GroupOf says in which part of the sheet the measures of a position stand.
 func GroupOf(p PositionName) Group {
@@ -51,8 +67,32 @@ func GroupOf(p PositionName) Group {
 	}
 }
 
-// appliesTo reports whether the measure is given at a position.
-func (d *Definition) appliesTo(p PositionName) bool {
+// Covered reports whether a swing has every position the measure reads: slots
+// holds the index of the position in each slot, −1 for none.
+func (d *Definition) Covered(slots [NumSlots]int) bool {
+	for _, n := range d.Needs {
+		for _, slot := range n.Slots {
+			if slots[slot] < 0 {
+				return false
+			}
+		}
+	}
+	return true
+}
+
+// Measure returns the measure with a value at a position, and the 95 % interval
+// of a normal distribution with standard deviation sigma.
+func (d *Definition) Measure(pos PositionName, v, sigma float64, method string) Measure {
+	g := d.Group
+	if g == "" {
+		g = GroupOf(pos)
+	}
+	return Measure{Name: d.Name, Position: pos, Definition: d.Definition, Group: g, Unit: d.Unit,
+		Value: v, Sigma: sigma, Low95: v - Z95*sigma, High95: v + Z95*sigma, Method: method}
+}
+
+// AppliesTo reports whether the measure is given at a position.
+func (d *Definition) AppliesTo(p PositionName) bool {
 	if d.SinceAddress && p == Address {
 		return false
 	}
@@ -68,8 +108,8 @@ func (d *Definition) appliesTo(p PositionName) bool {
 }
 
 var (
-	slotsHere = []int{here}
-	slotsBoth = []int{here, atAddress}
+	slotsHere = []Slot{Here}
+	slotsBoth = []Slot{Here, AtAddress}
 )
 
 var (
@@ -78,27 +118,27 @@ var (
 	viewsBoth        = []View{FaceOn, DownTheLine}
 )
 
-func needPelvis(slots []int) need {
-	return need{[]Point{LeadHip, TrailHip, Buckle, Tailbone}, 2, slots, "both hips (the buckle and the tailbone sharpen it)"}
+func needPelvis(slots []Slot) Need {
+	return Need{[]Point{LeadHip, TrailHip, Buckle, Tailbone}, 2, slots, "both hips (the buckle and the tailbone sharpen it)"}
 }
 
-func needTorso(slots []int) need {
-	return need{[]Point{LeadShoulder, TrailShoulder, Breastbone, UpperBack}, 2, slots, "both shoulders (the breastbone and the upper back sharpen it)"}
+func needTorso(slots []Slot) Need {
+	return Need{[]Point{LeadShoulder, TrailShoulder, Breastbone, UpperBack}, 2, slots, "both shoulders (the breastbone and the upper back sharpen it)"}
 }
 
-func needHips(slots []int) need {
-	return need{[]Point{LeadHip, TrailHip}, 2, slots, "both hips"}
+func needHips(slots []Slot) Need {
+	return Need{[]Point{LeadHip, TrailHip}, 2, slots, "both hips"}
 }
 
-func needShoulders(slots []int) need {
-	return need{[]Point{LeadShoulder, TrailShoulder}, 2, slots, "both shoulders"}
+func needShoulders(slots []Slot) Need {
+	return Need{[]Point{LeadShoulder, TrailShoulder}, 2, slots, "both shoulders"}
 }
 
-func needPoints(slots []int, text string, pts ...Point) need {
-	return need{pts, len(pts), slots, text}
+func needPoints(slots []Slot, text string, pts ...Point) Need {
+	return Need{pts, len(pts), slots, text}
 }
 
-func needLeg(hip Point) need {
+func needLeg(hip Point) Need {
 	side := hip - LeadHip
 	return needPoints(slotsHere, "the "+hip.Side().name()+" hip, knee and ankle", hip, LeadKnee+side, LeadAnkle+side)
 }
@@ -130,8 +170,21 @@ func Definitions() []Definition {
 	return append(out, tempoDefinitions...)
 }
 
-// definitionOf finds a measure by name.
-func definitionOf(name string) *Definition {
+// DefinitionsAt returns the measures, but for those of tempo, that are given at a
+// position, in the order of the sheet. What they point to must not be changed.
+func DefinitionsAt(p PositionName) []*Definition {
+	var out []*Definition
+	for i := range definitions {
+		if definitions[i].AppliesTo(p) {
+			out = append(out, &definitions[i])
+		}
+	}
+	return out
+}
+
+// DefinitionOf finds a measure, but for those of tempo, by name; nil where there
+// is none. What it points to must not be changed.
+func DefinitionOf(name string) *Definition {
 	for i := range definitions {
 		if definitions[i].Name == name {
 			return &definitions[i]
@@ -143,31 +196,31 @@ func definitionOf(name string) *Definition {
 func buildDefinitions() []Definition {
 	d := []Definition{
 		{Name: "pelvis turn", Definition: "heading in the ground plane of the line trail hip to lead hip, since address",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurn, open: 20,
-			Source: "horizontal-plane angle of the medio-lateral axis: Baker 2001, Gait Posture 13:1", needs: []need{needPelvis(slotsBoth)}},
+			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurn, OpenSigma: 20,
+			Source: "horizontal-plane angle of the medio-lateral axis: Baker 2001, Gait Posture 13:1", Needs: []Need{needPelvis(slotsBoth)}},
 		{Name: "torso turn", Definition: "heading in the ground plane of the line trail shoulder to lead shoulder, since address",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurn, chain: shoulderChain, open: 20,
-			Source: "as pelvis turn, with the shoulder line", needs: []need{needTorso(slotsBoth)}},
+			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurn, Chain: ShoulderChain, OpenSigma: 20,
+			Source: "as pelvis turn, with the shoulder line", Needs: []Need{needTorso(slotsBoth)}},
 		{Name: "separation", Definition: "torso turn minus pelvis turn at the same instant, both in the ground plane since address",
-			Positive: "torso turned further away", Unit: Degrees, SinceAddress: true, value: separation, chain: shoulderChain, open: 20,
-			Source: "difference of turns: McTeigue et al. 1994", needs: []need{needPelvis(slotsBoth), needTorso(slotsBoth)}},
+			Positive: "torso turned further away", Unit: Degrees, SinceAddress: true, value: separation, Chain: ShoulderChain, OpenSigma: 20,
+			Source: "difference of turns: McTeigue et al. 1994", Needs: []Need{needPelvis(slotsBoth), needTorso(slotsBoth)}},
 		{Name: "pelvis turn about its own axis", Definition: "rotation of the pelvis about its own long axis since address (order: forward tilt, side tilt, turn; long axis square to the hip line and to tailbone-buckle)",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurnOwn, open: 20,
+			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurnOwn, OpenSigma: 20,
 			Source: "Grood & Suntay 1983, J Biomech Eng 105:136; axes after Wu et al. 2002",
-			needs:  []need{needPelvis(slotsBoth), {[]Point{Buckle, Tailbone}, 1, slotsBoth, "the buckle or the tailbone"}}},
+			Needs:  []Need{needPelvis(slotsBoth), {[]Point{Buckle, Tailbone}, 1, slotsBoth, "the buckle or the tailbone"}}},
 		{Name: "torso turn about the spine", Definition: "rotation of the shoulder line about the line mid-hip to mid-shoulder since address (order: forward bend, side bend, turn)",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurnOwn, chain: shoulderChain, open: 20,
+			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurnOwn, Chain: ShoulderChain, OpenSigma: 20,
 			Source: "Grood & Suntay 1983, J Biomech Eng 105:136; order after Wu et al. 2005",
-			needs:  []need{needTorso(slotsBoth), needHips(slotsBoth)}},
+			Needs:  []Need{needTorso(slotsBoth), needHips(slotsBoth)}},
 		{Name: "pelvis tilt", Definition: "slope of the line trail hip to lead hip against the horizontal",
-			Positive: "trail side lower", Unit: Degrees, value: pelvisTilt, open: 10,
-			Source: "obliquity, clinical order: Baker 2001, Gait Posture 13:1", needs: []need{needHips(slotsHere)}},
+			Positive: "trail side lower", Unit: Degrees, value: pelvisTilt, OpenSigma: 10,
+			Source: "obliquity, clinical order: Baker 2001, Gait Posture 13:1", Needs: []Need{needHips(slotsHere)}},
 		{Name: "torso side bend", Definition: "slope of the line mid-hip to mid-shoulder against the vertical in the " + planeFront,
-			Positive: "toward the trail side", Unit: Degrees, value: torsoSideBend, open: 8,
-			Source: ownSource, needs: []need{needHips(slotsHere), needShoulders(slotsHere)}, views: viewsFaceOn},
+			Positive: "toward the trail side", Unit: Degrees, value: torsoSideBend, OpenSigma: 8,
+			Source: ownSource, Needs: []Need{needHips(slotsHere), needShoulders(slotsHere)}, Views: viewsFaceOn},
 		{Name: "forward bend", Definition: "angle of the line mid-hip to mid-shoulder from the vertical in the sagittal plane (ball line and vertical)",
-			Positive: "toward the ball", Unit: Degrees, value: forwardBend, open: 9,
-			Source: ownSource, needs: []need{needHips(slotsHere), needShoulders(slotsHere)}},
+			Positive: "toward the ball", Unit: Degrees, value: forwardBend, OpenSigma: 9,
+			Source: ownSource, Needs: []Need{needHips(slotsHere), needShoulders(slotsHere)}},
 	}
 	for _, hip := range [2]Point{LeadHip, TrailHip} {
 		d = append(d, legDefinitions(hip)...)
@@ -189,40 +242,40 @@ func legDefinitions(hip Point) []Definition {
 	line := "sagittal plane: hip against the straight line through the ankle and the back of the knee, " + s + " leg"
 	return []Definition{
 		{Name: s + " knee flex", Definition: "180 degrees minus the angle hip-knee-ankle in space, " + s + " leg",
-			Positive: "bent", Unit: Degrees, value: kneeFlex(hip), chain: legChain, open: 12, Source: ownSource, needs: []need{needLeg(hip)}},
+			Positive: "bent", Unit: Degrees, value: kneeFlex(hip), Chain: LegChain, OpenSigma: 12, Source: ownSource, Needs: []Need{needLeg(hip)}},
 		{Name: s + " leg line offset", Definition: "distance, in the " + line, Positive: "hip behind the line", Unit: Centimetres,
-			value: legOffset(hip), chain: legChain, open: 8, Source: source, Positions: body, needs: []need{needLeg(hip)}},
+			value: legOffset(hip), Chain: LegChain, OpenSigma: 8, Source: source, Positions: body, Needs: []Need{needLeg(hip)}},
 		{Name: s + " leg line offset over shank", Definition: "distance divided by the length knee to ankle, in the " + line, Positive: "hip behind the line", Unit: Ratio,
-			value: legOffsetOverShank(hip), chain: legChain, open: 0.2, Source: source, Positions: body, needs: []need{needLeg(hip)}},
+			value: legOffsetOverShank(hip), Chain: LegChain, OpenSigma: 0.2, Source: source, Positions: body, Needs: []Need{needLeg(hip)}},
 		{Name: s + " leg line angle", Definition: "angle at the back of the knee, in the " + line, Positive: "hip behind the line", Unit: Degrees,
-			value: legAngle(hip), chain: legChain, open: 12, Source: source, Positions: body, needs: []need{needLeg(hip)}},
+			value: legAngle(hip), Chain: LegChain, OpenSigma: 12, Source: source, Positions: body, Needs: []Need{needLeg(hip)}},
 	}
 }
 
 func footDefinitions() []Definition {
 	var d []Definition
 	address := []PositionName{Address}
-	heelToe := func(heel Point) need {
+	heelToe := func(heel Point) Need {
 		return needPoints(slotsHere, "the "+heel.Side().name()+" heel and toe", heel, heel+LeadToe-LeadHeel)
 	}
 	for _, heel := range [2]Point{LeadHeel, TrailHeel} {
 		d = append(d, Definition{Name: heel.Side().name() + " foot flare",
 			Definition: "angle in the ground plane between heel to toe and the perpendicular to the target line",
-			Positive:   "toe away from the other foot", Unit: Degrees, value: footFlare(heel), open: 9,
-			Source: ownSource, Group: SetUp, Positions: address, needs: []need{heelToe(heel)}, views: viewsFaceOn})
+			Positive:   "toe away from the other foot", Unit: Degrees, value: footFlare(heel), OpenSigma: 9,
+			Source: ownSource, Group: SetUp, Positions: address, Needs: []Need{heelToe(heel)}, Views: viewsFaceOn})
 	}
 	heels := needPoints(slotsHere, "both heels", LeadHeel, TrailHeel)
 	return append(d,
 		Definition{Name: "stance width", Definition: "distance of the heels in the ground plane", Positive: "wider", Unit: Centimetres,
-			value: stanceWidth, open: 8, Source: ownSource, Group: SetUp, Positions: address, needs: []need{heels}},
+			value: stanceWidth, OpenSigma: 8, Source: ownSource, Group: SetUp, Positions: address, Needs: []Need{heels}},
 		Definition{Name: "stance width over shoulder breadth", Definition: "distance of the heels in the ground plane divided by the distance of the shoulders in space",
-			Positive: "wider", Unit: Ratio, value: stanceOverShoulders, open: 0.3,
-			Source: ownSource, Group: SetUp, Positions: address, needs: []need{heels, needShoulders(slotsHere)}},
+			Positive: "wider", Unit: Ratio, value: stanceOverShoulders, OpenSigma: 0.3,
+			Source: ownSource, Group: SetUp, Positions: address, Needs: []Need{heels, needShoulders(slotsHere)}},
 		Definition{Name: "balance", Definition: "whole-body centre of mass over the ground, per cent of the foot's length from the heel, mean of both feet",
-			Positive: "toward the toes", Unit: Percent, value: balance, open: 12,
+			Positive: "toward the toes", Unit: Percent, value: balance, OpenSigma: 12,
 			Source: "segment masses: de Leva 1996, J Biomech 29:1223", Group: SetUp, Positions: address,
-			needs: []need{heelToe(LeadHeel), heelToe(TrailHeel), needHips(slotsHere), needShoulders(slotsHere),
-				needPoints(slotsHere, "both knees", LeadKnee, TrailKnee)}, views: viewsBoth})
+			Needs: []Need{heelToe(LeadHeel), heelToe(TrailHeel), needHips(slotsHere), needShoulders(slotsHere),
+				needPoints(slotsHere, "both knees", LeadKnee, TrailKnee)}, Views: viewsBoth})
 }
 
 func travelDefinitions() []Definition {
@@ -232,38 +285,38 @@ func travelDefinitions() []Definition {
 	positive := [3]string{"toward the target", "up", "toward the ball"}
 	for i, name := range [3]string{"sway", "lift", "thrust"} {
 		d = append(d, Definition{Name: name, Definition: "displacement of the middle of the hips " + axes[i] + ", since address",
-			Positive: positive[i], Unit: Centimetres, SinceAddress: true, value: hipTravel(i), open: 8,
-			Source: ownSource, needs: []need{needHips(slotsBoth)}})
+			Positive: positive[i], Unit: Centimetres, SinceAddress: true, value: hipTravel(i), OpenSigma: 8,
+			Source: ownSource, Needs: []Need{needHips(slotsBoth)}})
 	}
 	for _, p := range [2]Point{Head, LeadKnee} {
 		for i, w := range words {
 			d = append(d, Definition{Name: p.String() + " travel " + w, Definition: "displacement of the " + p.String() + " " + axes[i] + ", since address",
-				Positive: positive[i], Unit: Centimetres, SinceAddress: true, value: pointTravel(p, i), open: 8,
-				Source: ownSource, needs: []need{needPoints(slotsBoth, "the "+p.String(), p)}})
+				Positive: positive[i], Unit: Centimetres, SinceAddress: true, value: pointTravel(p, i), OpenSigma: 8,
+				Source: ownSource, Needs: []Need{needPoints(slotsBoth, "the "+p.String(), p)}})
 		}
 	}
 	return d
 }
 
 func clubDefinitions() []Definition {
-	shaft := needPoints([]int{atAddress}, "the grip and the clubhead", Grip, Clubhead)
+	shaft := needPoints([]Slot{AtAddress}, "the grip and the clubhead", Grip, Clubhead)
 	head := needPoints(slotsHere, "the clubhead", Clubhead)
 	return []Definition{
 		{Name: "shaft plane", Definition: "inclination to the ground of the plane through the shaft at address and the target direction",
-			Positive: "steeper", Unit: Degrees, value: shaftPlane, chain: handChain, open: 8, Source: ownSource, Group: SetUp,
-			Positions: []PositionName{Address}, needs: []need{shaft}, views: viewsDownTheLine},
+			Positive: "steeper", Unit: Degrees, value: shaftPlane, Chain: HandChain, OpenSigma: 8, Source: ownSource, Group: SetUp,
+			Positions: []PositionName{Address}, Needs: []Need{shaft}, Views: viewsDownTheLine},
 		{Name: "club above plane", Definition: "distance of the clubhead from the address shaft plane",
-			Positive: "above", Unit: Centimetres, value: clubAbovePlane, open: 25, Source: ownSource,
-			Positions: []PositionName{ClubLevelBack, LeadArmLevel, Delivery}, SinceAddress: true, needs: []need{shaft, head}, views: viewsBoth},
+			Positive: "above", Unit: Centimetres, value: clubAbovePlane, OpenSigma: 25, Source: ownSource,
+			Positions: []PositionName{ClubLevelBack, LeadArmLevel, Delivery}, SinceAddress: true, Needs: []Need{shaft, head}, Views: viewsBoth},
 		{Name: "plane change", Definition: "from club level back to delivery, angle seen along the target line of the clubhead about its place at address",
-			Positive: "above on the way down", Unit: Degrees, value: planeChange, open: 12, Source: ownSource, Group: Downswing,
+			Positive: "above on the way down", Unit: Degrees, value: planeChange, OpenSigma: 12, Source: ownSource, Group: Downswing,
 			Positions: []PositionName{Delivery}, SinceAddress: true,
-			needs: []need{needPoints([]int{here, before, atAddress}, "the clubhead", Clubhead)}, views: viewsDownTheLine},
+			Needs: []Need{needPoints([]Slot{Here, Before, AtAddress}, "the clubhead", Clubhead)}, Views: viewsDownTheLine},
 		{Name: "lead arm height", Definition: "angle to the horizontal of the line lead shoulder to lead wrist at the top",
-			Positive: "wrist above the shoulder", Unit: Degrees, value: leadArmHeight, open: 12, Source: ownSource, Group: Backswing,
-			Positions: []PositionName{Top}, needs: []need{needPoints(slotsHere, "the lead shoulder and the lead wrist", LeadShoulder, LeadWrist)}, views: viewsBoth},
+			Positive: "wrist above the shoulder", Unit: Degrees, value: leadArmHeight, OpenSigma: 12, Source: ownSource, Group: Backswing,
+			Positions: []PositionName{Top}, Needs: []Need{needPoints(slotsHere, "the lead shoulder and the lead wrist", LeadShoulder, LeadWrist)}, Views: viewsBoth},
 		{Name: "shaft angle at the top", Definition: "angle to the horizontal of the shaft, grip to clubhead, at the top",
-			Positive: "clubhead above the grip, short of level", Unit: Degrees, value: shaftAngle, open: 15, Source: ownSource, Group: Backswing,
-			Positions: []PositionName{Top}, needs: []need{needPoints(slotsHere, "the grip and the clubhead", Grip, Clubhead)}, views: viewsBoth},
+			Positive: "clubhead above the grip, short of level", Unit: Degrees, value: shaftAngle, OpenSigma: 15, Source: ownSource, Group: Backswing,
+			Positions: []PositionName{Top}, Needs: []Need{needPoints(slotsHere, "the grip and the clubhead", Grip, Clubhead)}, Views: viewsBoth},
 	}
 }

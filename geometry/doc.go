@@ -1,5 +1,12 @@
-// Package geometry measures a golfer's posture from points marked in one or
-// two phone clips, with honest intervals.
+// Package geometry holds what a golfer's posture is measured with: the points that
+// a coach marks, cameras, what every measure is and how it is computed from 3-D
+// points, verdicts against a target range, and how well marks repeat.
+//
+// Its chapters build on it. Package fit finds the most probable golfer and cameras
+// given the marks at the key positions, with honest intervals on every measure;
+// package motion the way he moves between them, from points followed through the
+// clips; package levmar has the arithmetic of both. Package golfer is a kinematic
+// model of a swing whose truth is known. This package imports none of them.
 //
 // # Frames
 //
@@ -13,119 +20,6 @@
 // the first pixel at (0.5, 0.5). Camera: right, down, forward; a pinhole with
 // the principal point in the middle and one radial term.
 //
-// # The fit
-//
-// Solver.Solve finds the most probable cameras (position, direction, focal
-// length), segment lengths and 3-D points at every key position, given all
-// marks of a swing at once: one nonlinear least-squares problem. Its terms are
-//
-//   - marks, through a full perspective camera, with a Student t loss, so that
-//     a misplaced one loses its pull (robustNu);
-//   - segments, whose lengths are one set of unknowns for all positions, and
-//     equal on both sides (bodyLengths);
-//   - the ground: feet, ball, sticks of known length and direction;
-//   - what is known of any golfer beforehand: proportions (segmentPriors),
-//     how one stands at address, which way knees bend, how far one turns
-//     (problem.go). All are standard deviations to be overruled by marks.
-//
-// The normal matrix has the shape of an arrow: one block for each position and
-// one for what they share (arrow.go). Levenberg-Marquardt with exact
-// derivatives and the curvature of the segments minimises it (lm.go); where a
-// turn hangs on one picture its mirror images are tried, and what is left of
-// their odds widens the interval or withholds the number (mirror.go).
-//
-// A Solver that has solved a swing starts from there, to follow the hand; a new
-// one starts from nothing, and its numbers depend on the swing alone. Between
-// the two lie hundredths of a degree where both views are marked. In one picture
-// arms and legs have more than one likely depth, and the way there may decide:
-// what a coach is left with must come from a new Solver (Summary.Warm).
-//
-// # Uncertainty
-//
-// Solution.Measures gives each measure its standard deviation by propagating
-// the posterior covariance (posterior.go), in which every unknown has a proper
-// prior, so that nothing is hidden by a pseudo-inverse: Summary.Rank says how
-// many unknowns the marks and the body determine, PointEstimate.Known which
-// points. A measure whose points are not marked, or that stays as open as it is
-// for any golfer, is reported as Missing with what to mark. Where one picture
-// leaves depth open, the curvature of the measure is added (curvature.go), and
-// of legs, chest and hands the mean is given rather than the most probable
-// value (skew.go): seen from the front alone, the most probable knee is some
-// four degrees too bent.
-//
-// Marks err in three ways (noise.go): clicks and cloth scatter anew in each; a
-// landmark taken to be a little off stays off and moves with the body, which
-// cancels in changes since address but not in postures; and now and then a mark
-// is on the wrong thing. How much of the misplacement stays is estimated from
-// the residuals, so that a coach who marks alike everywhere gets the narrower
-// turns he has earned. What a program that proposes joints is off by at all
-// positions alike is an unknown of its own (stays.go); so is how far in time each
-// clip's frame is from the instant, except at impact (asynchrony.go).
-//
-// # Through time
-//
-// FitCurves fits the motion between the key positions to tracked points. Following
-// a point from one mark to the next says by how much the two differ, so that the
-// marks of a point can be made one (curvelevel.go); a second Solution of such marks
-// says where the golfer is at the key positions (curvepin.go), and the tracks how
-// he gets from each to the next: at each instant the poses of pelvis and chest, the
-// knees and the ankles, with speeds as unknowns of their own; cameras, shapes and
-// misplacements once. curve.go begins it, the motion prior is in curvegrid.go, draws
-// for what depends on whole curves in curvedraw.go.
-//
-// With 1 px of noise and of click and 8 mm of misplacement on the body the pelvis
-// turn errs by 1.4 degrees, root mean square, at the key positions, for made-up
-// golfers, and by 1.7 for a captured one; with the usual 2.5 px of click by 1.8 and
-// 1.9, where the marks alone err by 4.0 and 3.7 (curve_test.go). The intervals contain
-// the truth in 97 to 100 per cent, those of the captured one's forward bend in 86;
-// those of the speeds are several times too wide. In real pictures cloth parts from
-// the joints, so that only what is rigid tells the marks' errors, belt and shoes, and
-// the knees a little: over twelve hands of 2 px that marked the demo's two swings,
-// followed by the real tracker, the pelvis turn errs by 2.8 degrees (marks alone 3.4)
-// and the torso turn by 2.0 (2.2).
-//
-// # What can be reached
-//
-// The tests make golfers that are not drawn from the priors, film and mark them
-// (2.5 px of click, 8 mm of misplacement, 2.2 times as much on the far side),
-// and hold intervals and errors against the truth. Root mean square errors at
-// all positions, and in brackets the information bound: what no estimator could
-// beat that knew exactly how those golfers are built and move, save for the
-// numbers that are measured (bound_test.go; 120 golfers; make accuracy prints
-// every measure at every position, with coverage).
-//
-//	                        both views   hips marked     both, misplacement   face-on
-//	                                     outside         stays with the body  alone
-//	pelvis turn, deg        5.4 (5.0)    3.9 (3.6)       4.8 (4.1)            7.7 (6.6)
-//	torso turn, deg         4.2 (3.4)    4.2 (3.4)       3.9 (2.7)            7.4 (5.2)
-//	  at the top            4.3 (3.3)    4.2 (3.4)       3.9 (2.7)            5.8 (4.4)
-//	lead foot flare, deg    2.2 (1.7)    2.2 (1.7)       3.5 (2.6)            3.1 (2.0)
-//	sway, cm                0.97 (0.71)  0.94 (0.70)     0.73 (0.61)          1.07 (0.82)
-//	forward bend, deg       1.3 (1.0)    1.4 (1.0)       1.5 (1.0)            4.6 (2.9)
-//	  at the top            1.2 (1.0)    1.3 (1.0)       1.3 (1.0)            3.5 (2.3)
-//
-// A turn of the pelvis to 3 degrees is beyond any method at that marking error:
-// the joints of the hip are 19 cm apart, one mark in one picture is good to
-// 11 mm, and the far hip down the line to 24. So are turns of the torso to 3
-// degrees with two views, and to 5 face-on save at the top. Marks on wider
-// landmarks, or more careful ones, are what helps. On the same marks the width
-// ratio errs by 12 degrees for the pelvis and 25 for the torso at the top, both
-// widths together by 10 for the torso.
-//
-// What the bound knows and the fit does not is how stiff the made-up bodies are:
-// with every segment taken to keep its length to a millimetre the fit's own
-// standard deviations come within a quarter of it. Told how much of the
-// misplacement stays, the fit does no better. Face-on alone it also loses by not
-// being linear: little for legs, whose mean it gives, more for the torso.
-//
-// Of the 95 % intervals 92 to 99 in 100 hold the truth. Too wide are foot flare
-// and, with two views, forward bend (98 to 100): a misplacement that stays with
-// the body, which there is none of here, can't be told from none on feet, which
-// hardly turn. Too narrow are, down the line alone, those of a torso turned by
-// about a quarter, where a little more looks like a little less (87 to 90), and
-// those of a measure that hangs on one mark, where more than one or two in a
-// hundred are on the wrong thing (93 at two).
-//
 // # Definitions
 //
 // Definitions lists every measure with its landmarks, plane, reference and
@@ -135,21 +29,13 @@
 // between the two. Both kinds are given here: headings in the ground plane
 // (Baker 2001) and turns about the segment's own axis (Grood & Suntay 1983).
 //
-// # Symbols
-//
-// In code: g the global block, a, b, c a position's blocks, u and w their
-// factors; pos indexes positions, pt points, slot the positions a measure
-// reads; sigma is always one standard deviation.
-//
 // # Sources
 //
 // Hartley & Zisserman, Multiple View Geometry (cameras, triangulation,
-// homographies, focal length); Triggs et al. 2000, Bundle Adjustment; Nocedal &
-// Wright, Numerical Optimization, ch. 10; JCGM 100:2008 (propagation); Lange,
-// Little & Taylor 1989 (Student t); Drillis & Contini 1966 via Winter (segment
-// lengths); de Leva 1996 (segment masses); Grood & Suntay 1983, Wu et al. 2002
-// and 2005 (axes); Baker 2001 (pelvic angles); Bland & Altman 1986 and 1996,
-// Weir 2005 (repeatability).
+// homographies, focal length); JCGM 100:2008 (propagation); Drillis & Contini 1966
+// via Winter (segment lengths); de Leva 1996 (segment masses); Grood & Suntay 1983,
+// Wu et al. 2002 and 2005 (axes); Baker 2001 (pelvic angles); Bland & Altman 1986
+// and 1996, Weir 2005 (repeatability).
 //
 // This is not a medical device: a coach's judgement comes first, and a golfer
 // with pain or an injury should stop and see a licensed professional.

@@ -22,7 +22,7 @@ func dhypot(a, b dual) dual         { return dsqrt(a.mul(a).add(b.mul(b))) }
 func datan2(y, x dual) dual {
 	return dual{math.Atan2(y.v, x.v), (x.v*y.d - y.v*x.d) / (x.v*x.v + y.v*y.v)}
 }
-func wrapDual(a dual) dual { return dual{wrapRad(a.v), a.d} }
+func wrapDual(a dual) dual { return dual{WrapAngle(a.v), a.d} }
 func wrapAbove(a dual, lo float64) dual {
 	return dual{lo + math.Mod(math.Mod(a.v-lo, 2*math.Pi)+2*math.Pi, 2*math.Pi), a.d}
 }

@@ -5,32 +5,76 @@ import "math"
 // The measures as functions of 3-D points; definitions.go says in words what
 // each is. All take the points through a reader, which differentiates.
 
-// Slots of a reader: the position measured, the address, and the position a
-// change is counted from.
+// Slot is a position that a measure reads.
+type Slot int
+
+// The slots: the position measured, the address, and the position a change is
+// counted from.
 const (
-	here = iota
-	atAddress
-	before
-	numSlots
+	Here Slot = iota
+	AtAddress
+	Before
+	NumSlots = iota
 )
+
+// Pose is where the golfer is at the positions that a measure reads.
+type Pose struct {
+	// At returns the place of a point at the position in a slot.
+	At       func(slot Slot, p Point) WorldPt
+	Sex      Sex
+	StatureM float64
+	Finish   bool // the position measured is the finish
+}
+
+// Value is the measure of a pose, in its Unit.
+func (d *Definition) Value(p *Pose) float64 {
+	return d.value(&reader{Pose: p, seedSlot: -1}).v
+}
+
+// Derivative is the derivative of the measure by one coordinate of a point, Unit
+// per metre: index is three times the point plus 0, 1 or 2 for x, y or z.
+func (d *Definition) Derivative(p *Pose, slot Slot, index int) float64 {
+	return d.value(&reader{Pose: p, seedSlot: slot, seedIndex: index}).d
+}
+
+// Gradient is the measure with its derivatives by the coordinates of all points
+// of the golfer, 3·NumBody for each slot, nil for a slot it does not read.
+func (d *Definition) Gradient(p *Pose) (v float64, by [NumSlots][]float64) {
+	var used [NumSlots][NumBody]bool
+	r := &reader{Pose: p, seedSlot: -1, used: &used}
+	v = d.value(r).v
+	r.used = nil
+	for slot := range used {
+		for pt := range used[slot] {
+			if !used[slot][pt] {
+				continue
+			}
+			if by[slot] == nil {
+				by[slot] = make([]float64, 3*NumBody)
+			}
+			for i := 3 * pt; i < 3*pt+3; i++ {
+				r.seedSlot, r.seedIndex = Slot(slot), i
+				by[slot][i] = d.value(r).d
+			}
+		}
+	}
+	return v, by
+}
 
 // reader gives a formula its points as duals and records which it used.
 type reader struct {
-	at       func(slot int, p Point) [3]float64
-	sex      Sex
-	statureM float64
-	finish   bool
-
-	seedSlot, seedIndex int // what is differentiated by; seedSlot −1 for nothing
-	used                *[numSlots][numBody]bool
+	*Pose
+	seedSlot  Slot // what is differentiated by; −1 for nothing
+	seedIndex int
+	used      *[NumSlots][NumBody]bool
 }
 
-func (r *reader) pt(slot int, p Point) dvec {
+func (r *reader) pt(slot Slot, p Point) dvec {
 	if r.used != nil {
 		r.used[slot][p] = true
 	}
-	v := r.at(slot, p)
-	out := dvec{num(v[0]), num(v[1]), num(v[2])}
+	v := r.At(slot, p)
+	out := dvec{num(v.X), num(v.Y), num(v.Z)}
 	if slot == r.seedSlot && r.seedIndex/3 == int(p) {
 		switch r.seedIndex % 3 {
 		case 0:
@@ -44,13 +88,13 @@ func (r *reader) pt(slot int, p Point) dvec {
 	return out
 }
 
-func (r *reader) mid(slot int, a Point) dvec {
+func (r *reader) mid(slot Slot, a Point) dvec {
 	return midpoint(r.pt(slot, a), r.pt(slot, a.Opposite()))
 }
 
 // headingOf is the direction in the ground plane of the line trail → lead,
 // positive turned away from the target.
-func (r *reader) headingOf(slot int, lead Point) dual {
+func (r *reader) headingOf(slot Slot, lead Point) dual {
 	d := r.pt(slot, lead).sub(r.pt(slot, lead.Opposite()))
 	return datan2(d.z, d.x)
 }
@@ -59,14 +103,14 @@ func (r *reader) headingOf(slot int, lead Point) dual {
 // 135 degrees toward the target to 225 away before the finish, and from 315
 // toward to 45 away at it.
 func (r *reader) turnBranch(a dual) dual {
-	if r.finish {
+	if r.Finish {
 		return wrapAbove(a, -315*math.Pi/180)
 	}
 	return wrapAbove(a, -135*math.Pi/180)
 }
 
 func (r *reader) turn(lead Point) dual {
-	return r.turnBranch(r.headingOf(here, lead).sub(r.headingOf(atAddress, lead)))
+	return r.turnBranch(r.headingOf(Here, lead).sub(r.headingOf(AtAddress, lead)))
 }
 
 func pelvisTurn(r *reader) dual { return r.turn(LeadHip).degrees() }
@@ -86,31 +130,31 @@ func axialAngle(lat, up dvec) dual {
 	return gamma.scale(-1)
 }
 
-func (r *reader) pelvisAxial(slot int) dual {
+func (r *reader) pelvisAxial(slot Slot) dual {
 	lat := r.pt(slot, LeadHip).sub(r.pt(slot, TrailHip))
 	fwd := r.pt(slot, Buckle).sub(r.pt(slot, Tailbone))
 	return axialAngle(lat, fwd.cross(lat))
 }
 
-func (r *reader) torsoAxial(slot int) dual {
+func (r *reader) torsoAxial(slot Slot) dual {
 	lat := r.pt(slot, LeadShoulder).sub(r.pt(slot, TrailShoulder))
 	return axialAngle(lat, r.mid(slot, LeadShoulder).sub(r.mid(slot, LeadHip)))
 }
 
 func pelvisTurnOwn(r *reader) dual {
-	return r.turnBranch(r.pelvisAxial(here).sub(r.pelvisAxial(atAddress))).degrees()
+	return r.turnBranch(r.pelvisAxial(Here).sub(r.pelvisAxial(AtAddress))).degrees()
 }
 
 func torsoTurnOwn(r *reader) dual {
-	return r.turnBranch(r.torsoAxial(here).sub(r.torsoAxial(atAddress))).degrees()
+	return r.turnBranch(r.torsoAxial(Here).sub(r.torsoAxial(AtAddress))).degrees()
 }
 
 func pelvisTilt(r *reader) dual {
-	d := r.pt(here, LeadHip).sub(r.pt(here, TrailHip))
+	d := r.pt(Here, LeadHip).sub(r.pt(Here, TrailHip))
 	return datan2(d.y, dhypot(d.x, d.z)).degrees()
 }
 
-func (r *reader) spine() dvec { return r.mid(here, LeadShoulder).sub(r.mid(here, LeadHip)) }
+func (r *reader) spine() dvec { return r.mid(Here, LeadShoulder).sub(r.mid(Here, LeadHip)) }
 
 func torsoSideBend(r *reader) dual {
 	s := r.spine()
@@ -125,8 +169,8 @@ func forwardBend(r *reader) dual {
 func kneeFlex(hip Point) func(*reader) dual {
 	side := hip - LeadHip
 	return func(r *reader) dual {
-		a := r.pt(here, hip).sub(r.pt(here, LeadKnee+side))
-		b := r.pt(here, LeadAnkle+side).sub(r.pt(here, LeadKnee+side))
+		a := r.pt(Here, hip).sub(r.pt(Here, LeadKnee+side))
+		b := r.pt(Here, LeadAnkle+side).sub(r.pt(Here, LeadKnee+side))
 		angle := datan2(a.cross(b).norm(), a.dot(b))
 		return num(math.Pi).sub(angle).degrees()
 	}
@@ -141,8 +185,8 @@ const KneeDepthFraction = 0.068
 // the sagittal plane; x is dropped.
 func (r *reader) legLine(hip Point) (ankle, back, h dvec) {
 	side := hip - LeadHip
-	ankle, back, h = r.pt(here, LeadAnkle+side), r.pt(here, LeadKnee+side), r.pt(here, hip)
-	back.z = back.z.shift(-KneeDepthFraction / 2 * r.statureM)
+	ankle, back, h = r.pt(Here, LeadAnkle+side), r.pt(Here, LeadKnee+side), r.pt(Here, hip)
+	back.z = back.z.shift(-KneeDepthFraction / 2 * r.StatureM)
 	return ankle, back, h
 }
 
@@ -161,7 +205,7 @@ func legOffset(hip Point) func(*reader) dual {
 func legOffsetOverShank(hip Point) func(*reader) dual {
 	side := hip - LeadHip
 	return func(r *reader) dual {
-		shank := r.pt(here, LeadKnee+side).sub(r.pt(here, LeadAnkle+side)).norm()
+		shank := r.pt(Here, LeadKnee+side).sub(r.pt(Here, LeadAnkle+side)).norm()
 		return r.legLineOffset(hip).div(shank)
 	}
 }
@@ -180,28 +224,28 @@ func footFlare(heel Point) func(*reader) dual {
 	side := heel - LeadHeel
 	sign := 1 - 2*float64(side)
 	return func(r *reader) dual {
-		d := r.pt(here, LeadToe+side).sub(r.pt(here, heel))
+		d := r.pt(Here, LeadToe+side).sub(r.pt(Here, heel))
 		return datan2(d.x.scale(sign), d.z).degrees()
 	}
 }
 
 func (r *reader) stance() dual {
-	d := r.pt(here, LeadHeel).sub(r.pt(here, TrailHeel))
+	d := r.pt(Here, LeadHeel).sub(r.pt(Here, TrailHeel))
 	return dhypot(d.x, d.z)
 }
 
 func stanceWidth(r *reader) dual { return r.stance().centimetres() }
 
 func stanceOverShoulders(r *reader) dual {
-	return r.stance().div(r.pt(here, LeadShoulder).sub(r.pt(here, TrailShoulder)).norm())
+	return r.stance().div(r.pt(Here, LeadShoulder).sub(r.pt(Here, TrailShoulder)).norm())
 }
 
 func balance(r *reader) dual {
-	c := centreOfMass(r.sex, func(p Point) dvec { return r.pt(here, p) })
+	c := centreOfMass(r.Sex, func(p Point) dvec { return r.pt(Here, p) })
 	var sum dual
 	for side := Point(0); side < 2; side++ {
-		heel := r.pt(here, LeadHeel+side)
-		f, d := r.pt(here, LeadToe+side).sub(heel), c.sub(heel)
+		heel := r.pt(Here, LeadHeel+side)
+		f, d := r.pt(Here, LeadToe+side).sub(heel), c.sub(heel)
 		level := f.x.mul(d.x).add(f.z.mul(d.z))
 		sum = sum.add(level.div(f.x.mul(f.x).add(f.z.mul(f.z))))
 	}
@@ -228,19 +272,19 @@ func component(v dvec, axis int) dual {
 
 func hipTravel(axis int) func(*reader) dual {
 	return func(r *reader) dual {
-		return component(r.mid(here, LeadHip).sub(r.mid(atAddress, LeadHip)), axis).centimetres()
+		return component(r.mid(Here, LeadHip).sub(r.mid(AtAddress, LeadHip)), axis).centimetres()
 	}
 }
 
 func pointTravel(p Point, axis int) func(*reader) dual {
 	return func(r *reader) dual {
-		return component(r.pt(here, p).sub(r.pt(atAddress, p)), axis).centimetres()
+		return component(r.pt(Here, p).sub(r.pt(AtAddress, p)), axis).centimetres()
 	}
 }
 
 // planeAngle is the inclination of the address shaft plane, radians.
 func (r *reader) planeAngle() dual {
-	s := r.pt(atAddress, Grip).sub(r.pt(atAddress, Clubhead))
+	s := r.pt(AtAddress, Grip).sub(r.pt(AtAddress, Clubhead))
 	return datan2(s.y, s.z.scale(-1))
 }
 
@@ -249,28 +293,28 @@ func shaftPlane(r *reader) dual { return r.planeAngle().degrees() }
 func clubAbovePlane(r *reader) dual {
 	a := r.planeAngle()
 	sin, cos := dual{math.Sin(a.v), math.Cos(a.v) * a.d}, dual{math.Cos(a.v), -math.Sin(a.v) * a.d}
-	d := r.pt(here, Clubhead).sub(r.pt(atAddress, Clubhead))
+	d := r.pt(Here, Clubhead).sub(r.pt(AtAddress, Clubhead))
 	return d.y.mul(cos).add(d.z.mul(sin)).centimetres()
 }
 
 // clubElevation is the angle, seen along the target line, of the line from the
 // clubhead's place at address to the clubhead, above the ground behind the
 // ball.
-func (r *reader) clubElevation(slot int) dual {
-	d := r.pt(slot, Clubhead).sub(r.pt(atAddress, Clubhead))
+func (r *reader) clubElevation(slot Slot) dual {
+	d := r.pt(slot, Clubhead).sub(r.pt(AtAddress, Clubhead))
 	return datan2(d.y, d.z.scale(-1))
 }
 
 func planeChange(r *reader) dual {
-	return wrapDual(r.clubElevation(here).sub(r.clubElevation(before))).degrees()
+	return wrapDual(r.clubElevation(Here).sub(r.clubElevation(Before))).degrees()
 }
 
 func leadArmHeight(r *reader) dual {
-	d := r.pt(here, LeadWrist).sub(r.pt(here, LeadShoulder))
+	d := r.pt(Here, LeadWrist).sub(r.pt(Here, LeadShoulder))
 	return datan2(d.y, dhypot(d.x, d.z)).degrees()
 }
 
 func shaftAngle(r *reader) dual {
-	d := r.pt(here, Clubhead).sub(r.pt(here, Grip))
+	d := r.pt(Here, Clubhead).sub(r.pt(Here, Grip))
 	return datan2(d.y, dhypot(d.x, d.z)).degrees()
 }

@@ -141,67 +141,6 @@ func TestCentreOfMassUpright(t *testing.T) {
 	assert.InDelta(t, 0.5835, c.y.v/h, 0.02)
 }
 
-// winter is the other published table, D. A. Winter, Biomechanics and Motor
-// Control of Human Movement (after Dempster), by marked points: share of the
-// mass and of the way from the first end to the second. Its trunk runs from the
-// hips to the shoulders.
-var winter = []struct {
-	name           string
-	mass, proximal float64
-	a, b           Point
-	paired         bool
-}{
-	{"hand", 0.006, 0, LeadWrist, LeadWrist, true}, // taken at the wrist, as the engine does
-	{"forearm", 0.016, 0.430, LeadElbow, LeadWrist, true},
-	{"upper arm", 0.028, 0.436, LeadShoulder, LeadElbow, true},
-	{"foot", 0.0145, 0.500, LeadHeel, LeadToe, true},
-	{"shank", 0.0465, 0.433, LeadKnee, LeadAnkle, true},
-	{"thigh", 0.100, 0.433, LeadHip, LeadKnee, true},
-	{"head and neck", 0.081, 0, Head, Head, false},
-	{"trunk", 0.497, 0.500, LeadHip, LeadShoulder, false},
-}
-
-// Winter's masses add up to one, and his centre of mass of golfers in all
-// postures of a swing lies where de Leva's does, within what the two tables
-// differ by: two or three centimetres.
-func TestCentreOfMassAgainstWinter(t *testing.T) {
-	var sum float64
-	for _, w := range winter {
-		n := 1.0
-		if w.paired {
-			n = 2
-		}
-		sum += n * w.mass
-	}
-	assert.InDelta(t, 1, sum, 1e-12)
-	for seed := uint64(1); seed <= 4; seed++ {
-		for _, p := range anyFilm(seed, fullFilm).points {
-			var want r3.Vec
-			for _, w := range winter {
-				for side := Point(0); side < 2; side++ {
-					at := func(q Point) r3.Vec {
-						if w.paired {
-							return p[q+side]
-						}
-						return r3.Scale(0.5, r3.Add(p[q], p[q.Opposite()]))
-					}
-					share := w.mass
-					if !w.paired {
-						share /= 2
-					}
-					want = r3.Add(want, r3.Scale(share, r3.Add(at(w.a), r3.Scale(w.proximal, r3.Sub(at(w.b), at(w.a))))))
-				}
-			}
-			for _, sex := range []Sex{SexUnset, Female, Male} {
-				got := centreOfMass(sex, func(q Point) dvec { return dvec{num(p[q].X), num(p[q].Y), num(p[q].Z)} })
-				assert.InDelta(t, want.X, got.x.v, 0.03)
-				assert.InDelta(t, want.Y, got.y.v, 0.05)
-				assert.InDelta(t, want.Z, got.z.v, 0.03)
-			}
-		}
-	}
-}
-
 // Verdicts follow the normal distribution: table values of its function (from
 // memory: Φ(1.2816) = 0.9, Φ(1.96) = 0.975).
 func TestJudge(t *testing.T) {

@@ -34,6 +34,8 @@ const (
 
 	// NumPoints counts the points; a Point is an index below it.
 	NumPoints = iota
+	// NumBody counts those of the golfer and the club, which come before the ball.
+	NumBody = int(Ball)
 )
 
 var pointNames = [NumPoints]string{

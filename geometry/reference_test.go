@@ -74,7 +74,7 @@ func TestSequencesAgainstScipy(t *testing.T) {
 		assert.InDeltaSlice(t, c.YXZ[:], []float64{k.Rotation, k.Obliquity, k.Tilt}, tolReference)
 	}
 	for _, c := range ref.Rotvecs {
-		m := rotateCamera([3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}, toVec(c.Vector))
+		m := Rotate([3][3]float64{{1, 0, 0}, {0, 1, 0}, {0, 0, 1}}, toVec(c.Vector))
 		for i := range m {
 			assert.InDeltaSlice(t, c.Matrix[i][:], m[i][:], tolReference)
 		}
@@ -91,9 +91,9 @@ func TestProjectionAgainstOpenCV(t *testing.T) {
 			require.NoError(t, err)
 			assert.InDelta(t, c.Pixels[i][0], at.X, 1e-5)
 			assert.InDelta(t, c.Pixels[i][1], at.Y, 1e-5)
-			pr, ok := cam.project(toVec(p), false)
+			pr, ok := cam.Linearise(toVec(p), false)
 			require.True(t, ok)
-			assert.InDelta(t, at.X, pr.x, 1e-9)
+			assert.InDelta(t, at.X, pr.X, 1e-9)
 		}
 		// OpenCV finds the camera back from our understanding of its pictures.
 		require.True(t, c.PnPOK)
@@ -115,10 +115,10 @@ func TestTriangulationAgainstOpenCV(t *testing.T) {
 		// The rays' nearest point, which starts the fit, is near it too.
 		var rays [][2]r3.Vec
 		for i := range cams {
-			o, d := cams[i].ray(c.Pixels[i][0], c.Pixels[i][1])
+			o, d := cams[i].Ray(c.Pixels[i][0], c.Pixels[i][1])
 			rays = append(rays, [2]r3.Vec{o, d})
 		}
-		y, ok := meetRays(rays)
+		y, ok := MeetRays(rays)
 		require.True(t, ok)
 		assert.InDelta(t, 0, r3.Norm(r3.Sub(x, y)), 0.01)
 	}

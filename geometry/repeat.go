@@ -27,13 +27,13 @@ func RepeatMarks(first, second []Mark) (r Repeatability, ok bool) {
 	}
 	at := map[key]ImagePt{}
 	for _, m := range first {
-		if m.State != Hidden && finite(m.At.X, m.At.Y) {
+		if m.State != Hidden && Finite(m.At.X, m.At.Y) {
 			at[key{m.Clip, m.Position, m.Point}] = m.At
 		}
 	}
 	var sum float64
 	for _, m := range second {
-		if m.State == Hidden || !finite(m.At.X, m.At.Y) {
+		if m.State == Hidden || !Finite(m.At.X, m.At.Y) {
 			continue
 		}
 		if a, found := at[key{m.Clip, m.Position, m.Point}]; found {
@@ -65,7 +65,7 @@ type Agreement struct {
 // Agree computes the agreement of two equally long sets of at least two
 // finite values; ok is false otherwise.
 func Agree(first, second []float64) (a Agreement, ok bool) {
-	if len(first) != len(second) || len(first) < 2 || !finite(first...) || !finite(second...) {
+	if len(first) != len(second) || len(first) < 2 || !Finite(first...) || !Finite(second...) {
 		return a, false
 	}
 	n := float64(len(first))
@@ -77,7 +77,7 @@ func Agree(first, second []float64) (a Agreement, ok bool) {
 	}
 	a.Pairs = len(first)
 	a.SD = math.Sqrt(a.SD / (n - 1))
-	a.Low95, a.High95 = a.Bias-z95*a.SD, a.Bias+z95*a.SD
+	a.Low95, a.High95 = a.Bias-Z95*a.SD, a.Bias+Z95*a.SD
 	a.SEM = a.SD / math.Sqrt2
 	a.MDC95 = MDC95(a.SEM)
 	return a, true
@@ -89,7 +89,7 @@ func SEMFromICC(sd, icc float64) float64 { return sd * math.Sqrt(1-icc) }
 
 // MDC95 is the minimal detectable change between two values that each have
 // the standard error sem: 1.96·√2·sem.
-func MDC95(sem float64) float64 { return z95 * math.Sqrt2 * sem }
+func MDC95(sem float64) float64 { return Z95 * math.Sqrt2 * sem }
 
 // Change is the difference between two lessons' values of one measure.
 type Change struct {
@@ -105,7 +105,7 @@ type Change struct {
 // zero.
 func Changed(earlier, earlierSigma, later, laterSigma, repeatSigma float64) Change {
 	c := Change{Value: later - earlier, Sigma: math.Sqrt(sq(earlierSigma) + sq(laterSigma) + 2*sq(repeatSigma))}
-	c.Low95, c.High95 = c.Value-z95*c.Sigma, c.Value+z95*c.Sigma
+	c.Low95, c.High95 = c.Value-Z95*c.Sigma, c.Value+Z95*c.Sigma
 	c.Real = c.Low95 > 0 || c.High95 < 0
 	return c
 }

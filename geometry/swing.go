@@ -1,5 +1,7 @@
 package geometry
 
+import "math"
+
 // Handed says which way round a golfer plays. A left-hander is measured in
 // the mirror: image x is flipped, then everything is the same.
 type Handed uint8
@@ -62,6 +64,16 @@ const (
 // KeyPositions lists the key positions in order of time.
 var KeyPositions = []PositionName{
 	Address, ClubLevelBack, LeadArmLevel, Top, Delivery, Impact, Finish,
+}
+
+// At puts the position's name into a sentence: "at the top".
+func (p PositionName) At() string {
+	switch p {
+	case Top, Finish:
+		return "at the " + string(p)
+	default:
+		return "at " + string(p)
+	}
 }
 
 // MarkState says how a mark came about.
@@ -156,4 +168,41 @@ type Swing struct {
 	Clips        []Clip
 	Positions    []Position
 	Marks        []Mark
+}
+
+// Mirrored returns a copy of the swing in which a left-hander is a right-hander:
+// his marks and sticks are flipped in their pictures. A right-hander's is copied
+// as it is, and mirroring twice gives the swing itself.
+func (sw Swing) Mirrored() Swing {
+	sw.Clips = append([]Clip(nil), sw.Clips...)
+	sw.Positions = append([]Position(nil), sw.Positions...)
+	sw.Marks = append([]Mark(nil), sw.Marks...)
+	for i := range sw.Clips {
+		sw.Clips[i].GroundLines = append([]GroundLine(nil), sw.Clips[i].GroundLines...)
+	}
+	if sw.Golfer.Handed != LeftHanded {
+		return sw
+	}
+	for i := range sw.Marks {
+		m := &sw.Marks[i]
+		m.At.X = float64(sw.Clips[m.Clip].Width) - m.At.X
+	}
+	for i := range sw.Clips {
+		for k := range sw.Clips[i].GroundLines {
+			for j := range sw.Clips[i].GroundLines[k].Ends {
+				e := &sw.Clips[i].GroundLines[k].Ends[j]
+				e.X = float64(sw.Clips[i].Width) - e.X
+			}
+		}
+	}
+	return sw
+}
+
+// leastOwn is the least share of a mark's standard deviation that is its own.
+const leastOwn = 0.3
+
+// OwnSigmaPx is the standard deviation of what errs anew in a mark whose SigmaPx is
+// known.
+func (m *Mark) OwnSigmaPx() float64 {
+	return math.Sqrt(math.Max(sq(m.SigmaPx)-sq(m.StaysPx), sq(leastOwn*m.SigmaPx)))
 }

@@ -26,7 +26,7 @@ type Tempo struct {
 // times, which is allowed for (first-order propagation: JCGM 100:2008, 5.2).
 // ok is false unless the times are finite, in order and the frames positive.
 func TempoOf(address, top, impact, frame float64) (t Tempo, ok bool) {
-	if !finite(address, top, impact, frame) || !(address < top && top < impact) || frame <= 0 {
+	if !Finite(address, top, impact, frame) || !(address < top && top < impact) || frame <= 0 {
 		return Tempo{}, false
 	}
 	b, d := top-address, impact-top
@@ -42,9 +42,9 @@ func TempoOf(address, top, impact, frame float64) (t Tempo, ok bool) {
 // defaultFrameSeconds is assumed where a clip's frame duration is not given.
 const defaultFrameSeconds = 1.0 / 30
 
-// tempo gives the tempo measures of a swing from the clip that times them
-// best.
-func tempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
+// TempoMeasures gives the tempo measures of a swing of so many clips from the clip
+// that times them best: all three, or why there are none.
+func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 	at := map[PositionName]*Position{}
 	for i := range positions {
 		at[positions[i].Name] = &positions[i]
@@ -86,7 +86,7 @@ func tempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 	values := [3][2]float64{{best.Ratio, best.RatioSigma}, {best.Backswing, best.BackswingSigma}, {best.Downswing, best.DownswingSigma}}
 	var out []Measure
 	for i, d := range tempoDefinitions {
-		out = append(out, newMeasure(&d, Impact, values[i][0], values[i][1], "frame times"))
+		out = append(out, d.Measure(Impact, values[i][0], values[i][1], "frame times"))
 	}
 	return out, nil
 }

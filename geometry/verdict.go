@@ -1,6 +1,10 @@
 package geometry
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
 
 // Range is a target range of a measure, in the measure's own unit. An end may
 // be infinite.
@@ -42,8 +46,8 @@ func Judge(value, sigma float64, r Range) (v Verdict, pBelow, pWithin, pAbove fl
 			return Within, 0, 1, 0
 		}
 	}
-	pBelow = normalCDF((r.Low - value) / sigma)
-	pAbove = normalCDF((value - r.High) / sigma)
+	pBelow = distuv.UnitNormal.CDF((r.Low - value) / sigma)
+	pAbove = distuv.UnitNormal.CDF((value - r.High) / sigma)
 	pWithin = math.Max(0, 1-pBelow-pAbove)
 	switch {
 	case pWithin >= VerdictProbability:
@@ -57,10 +61,3 @@ func Judge(value, sigma float64, r Range) (v Verdict, pBelow, pWithin, pAbove fl
 	}
 	return v, pBelow, pWithin, pAbove
 }
-
-// normalCDF is the standard normal distribution function.
-func normalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }
-
-// z95 is the standard normal quantile of 97.5 %, half the width of a two-sided
-// 95 % interval in standard deviations.
-const z95 = 1.959963984540054

@@ -7,13 +7,14 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 	"turngauge/ui/sheet"
 )
 
 // adviser works out what would sharpen the numbers of a fit.
 type adviser struct {
 	swing    *annotations.Swing
-	solution *geometry.Solution
+	solution *fit.Solution
 	input    sheet.Input
 	base     *sheet.Model // the sheet without the advice
 }

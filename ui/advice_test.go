@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 )
 
 func TestEveryRowIsAdvisedOn(t *testing.T) {
@@ -44,7 +45,7 @@ func TestEveryRowIsAdvisedOn(t *testing.T) {
 func TestAdviceGivesWayToANewerFit(t *testing.T) {
 	h := staged(t)
 	d := h.a.desk
-	_, more := solve(context.Background(), geometry.NewSolver(), fitRequest{lesson: d.Bench.Lesson(), swing: "s1", targets: h.a.targets, rules: h.a.rules})
+	_, more := solve(context.Background(), fit.NewSolver(), fitRequest{lesson: d.Bench.Lesson(), swing: "s1", targets: h.a.targets, rules: h.a.rules})
 	require.NotNil(t, more)
 	_, ok := more.advise(func() bool { return true })
 	assert.False(t, ok)

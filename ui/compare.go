@@ -14,6 +14,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 	"turngauge/ui/plan"
@@ -193,7 +194,7 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 	index := l.SwingIndex(swing)
 	a.work.Go("Measuring the swing to compare with", func() {
 		problem, _ := annotations.Problem(l, index)
-		solution, err := geometry.NewSolver().Solve(d.ctx, problem)
+		solution, err := fit.NewSolver().Solve(d.ctx, problem)
 		a.work.Post(func() {
 			if a.desk != d || d.other != o {
 				return

@@ -9,6 +9,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
 	"turngauge/ui/fault"
@@ -101,7 +102,7 @@ func (f *fitter) close() {
 
 func (f *fitter) run(ctx context.Context) {
 	defer close(f.stopped)
-	solver := geometry.NewSolver()
+	solver := fit.NewSolver()
 	for {
 		select {
 		case <-ctx.Done():
@@ -117,14 +118,14 @@ func (f *fitter) run(ctx context.Context) {
 		}
 		err := fault.Guard(func() error { solver = f.serve(ctx, solver, r); return nil })()
 		if err != nil {
-			solver = geometry.NewSolver() // what the other one keeps may be half done
+			solver = fit.NewSolver() // what the other one keeps may be half done
 			f.failed(r, err.(*fault.Error))
 		}
 	}
 }
 
 // serve answers one request and returns the solver for the next.
-func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitRequest) *geometry.Solver {
+func (f *fitter) serve(ctx context.Context, solver *fit.Solver, r *fitRequest) *fit.Solver {
 	out, more := solve(ctx, solver, *r)
 	if ctx.Err() != nil {
 		return solver
@@ -133,7 +134,7 @@ func (f *fitter) serve(ctx context.Context, solver *geometry.Solver, r *fitReque
 	if out.summary.Warm {
 		// Once the hand rests, the numbers are those of the marks alone: the
 		// same after any undo and redo, and when the lesson is opened again.
-		fresh := geometry.NewSolver()
+		fresh := fit.NewSolver()
 		settled, adviser := f.settle(ctx, fresh, r)
 		switch {
 		case adviser != nil:
@@ -156,7 +157,7 @@ const restsAfter = 120 * time.Millisecond
 
 // settle solves a request from nothing once the hand rests. It gives up, and
 // returns no adviser, when a newer request comes first.
-func (f *fitter) settle(ctx context.Context, solver *geometry.Solver, r *fitRequest) (fitted, *adviser) {
+func (f *fitter) settle(ctx context.Context, solver *fit.Solver, r *fitRequest) (fitted, *adviser) {
 	ctx, cancel := context.WithCancel(ctx)
 	defer cancel()
 	f.mu.Lock()
@@ -206,7 +207,7 @@ func telling(s *geometry.Suggestion, imperial bool) string {
 
 // solve fits a swing and makes everything the window shows of the result, and
 // what it needs to advise on it.
-func solve(ctx context.Context, solver *geometry.Solver, r fitRequest) (fitted, *adviser) {
+func solve(ctx context.Context, solver *fit.Solver, r fitRequest) (fitted, *adviser) {
 	out := fitted{revision: r.revision, lesson: r.lesson}
 	index := r.lesson.SwingIndex(r.swing)
 	sw := &r.lesson.Swings[index]

@@ -10,7 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
-	"turngauge/geometry"
+	"turngauge/geometry/fit"
 	"turngauge/ui/fault"
 	"turngauge/ui/session"
 )
@@ -60,7 +60,7 @@ func TestNumbersAreThoseOfTheMarksOnceTheHandRests(t *testing.T) {
 	assert.Equal(t, before.measures, settled(3).measures)
 
 	problem, _ := annotations.Problem(markedLesson(t, 0, 0), 0)
-	solution, err := geometry.NewSolver().Solve(context.Background(), problem)
+	solution, err := fit.NewSolver().Solve(context.Background(), problem)
 	require.NoError(t, err)
 	measures, _ := solution.Measures()
 	assert.Equal(t, measures, before.measures, "what the command line prints")

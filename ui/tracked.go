@@ -5,6 +5,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/plan"
@@ -92,11 +93,11 @@ func (d *desk) trackedFigure() (f plan.Figure, seconds float64, ok bool) {
 		}
 	}
 	var measures []geometry.Measure
-	show := func(v geometry.CurveValue, name string, lead geometry.Point) {
+	show := func(v motion.Value, name string, lead geometry.Point) {
 		if !v.Known {
 			return
 		}
-		for i, p := range geometry.CurvePoints {
+		for i, p := range motion.Points {
 			if p == lead || p == lead.Opposite() {
 				now[p] = geometry.PointEstimate{Known: true, At: points[i]}
 			}

@@ -19,7 +19,7 @@ BenchmarkIndex-2                	      30	  34033348 ns/op	      1920 frames
 BenchmarkSequential/1920x1080-2 	       1	5188626982 ns/op	         0.7985 cpu-speed/ffmpeg	       187.9 frames/s	         0.7879 speed/ffmpeg
 PASS
 ok  	turngauge/video	59.169s
-pkg: turngauge/geometry
+pkg: turngauge/geometry/fit
 BenchmarkSolveCold 	 30	  55033348 ns/op
 pkg: outside
 BenchmarkSciPyFit 1 19000000000 ns/op

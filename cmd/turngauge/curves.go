@@ -12,6 +12,8 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
+	"turngauge/geometry/motion"
 	"turngauge/ui/curves"
 )
 
@@ -57,7 +59,7 @@ func curvesOf(r *run, c *command) int {
 		return r.misuse(c, "the lesson has no swing %q", *swing)
 	}
 	_, fit, err := curves.Run(r.ctx, l, index, filepath.Dir(files[0]), func(float64) {})
-	var none *geometry.NoCurves
+	var none *motion.NoCurves
 	switch {
 	case errors.As(err, &none), errors.Is(err, geometry.ErrNotConverged):
 		return r.fail(err, exitNothing)
@@ -92,16 +94,16 @@ func curvesOf(r *run, c *command) int {
 }
 
 // printCurves prints the measures at the key positions, tracked beside marked.
-func printCurves(r *run, l *annotations.Lesson, index int, fit *geometry.Curves) error {
+func printCurves(r *run, l *annotations.Lesson, index int, tracked *motion.Curves) error {
 	sw, _ := annotations.Problem(l, index)
-	marked, err := geometry.NewSolver().Solve(r.ctx, sw)
+	marked, err := fit.NewSolver().Solve(r.ctx, sw)
 	if err != nil {
 		return err
 	}
 	var b strings.Builder
 	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	_, _ = fmt.Fprintln(w, "measure\tposition\ttracked\tmarks alone\tunit")
-	for _, m := range fit.Measures() {
+	for _, m := range tracked.Measures() {
 		if m.Sigma < 1e-6 {
 			continue // counted since address, at address
 		}
@@ -114,9 +116,9 @@ func printCurves(r *run, l *annotations.Lesson, index int, fit *geometry.Curves)
 	if err := w.Flush(); err != nil {
 		return err
 	}
-	first, last := fit.Seconds[0], fit.Seconds[len(fit.Seconds)-1]
-	fmt.Fprintf(&b, "\n%s\n%s\n%d instants from %.2f s to %.2f s about impact.\n", fit.Reversal.Sentence(), fit.Peak.Sentence(),
-		len(fit.Seconds), math.Abs(first), last)
+	first, last := tracked.Seconds[0], tracked.Seconds[len(tracked.Seconds)-1]
+	fmt.Fprintf(&b, "\n%s\n%s\n%d instants from %.2f s to %.2f s about impact.\n", tracked.Reversal.Sentence(), tracked.Peak.Sentence(),
+		len(tracked.Seconds), math.Abs(first), last)
 	_, err = r.stdout.Write([]byte(b.String()))
 	return err
 }

@@ -26,6 +26,7 @@ const (
 // annotations, geometry; and ui, video.
 var mayImport = map[string][]string{
 	"turngauge/geometry":        {"turngauge/geometry"},
+	"turngauge/geometry/levmar": {"turngauge/geometry/levmar"},
 	"turngauge/video":           {"turngauge/video", astiav},
 	"turngauge/annotations":     {"turngauge/annotations", "turngauge/geometry"},
 	"turngauge/ui/demo":         {"turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
@@ -101,6 +102,7 @@ func TestTheImportRuleCatches(t *testing.T) {
 	}{
 		{"turngauge/geometry", "turngauge/annotations", false},
 		{"turngauge/geometry/golfer", "turngauge/geometry", true},
+		{"turngauge/geometry/levmar", "turngauge/geometry", false},
 		{"turngauge/geometry", "gonum.org/v1/gonum/mat", true},
 		{"turngauge/video", "turngauge/geometry", false},
 		{"turngauge/video", astiav, true},

@@ -15,6 +15,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 	"turngauge/ui/bench"
 	"turngauge/ui/demo"
 	"turngauge/video"
@@ -222,13 +223,13 @@ func (c *proposing) correct() {
 }
 
 // fit is the fit of the window, which knows which marks are rough.
-func (c *proposing) fit() (*geometry.Solution, map[string]geometry.Measure) {
+func (c *proposing) fit() (*fit.Solution, map[string]geometry.Measure) {
 	problem, refs := annotations.Problem(c.b.Lesson(), 0)
 	for i, ref := range refs {
 		m := &problem.Marks[i]
 		m.Rough = bench.Rough(c.b.Swing().Marks[ref], problem.Clips[m.Clip].View)
 	}
-	sol, err := geometry.NewSolver().Solve(c.t.Context(), problem)
+	sol, err := fit.NewSolver().Solve(c.t.Context(), problem)
 	require.NoError(c.t, err)
 	list, _ := sol.Measures()
 	measures := make(map[string]geometry.Measure)
@@ -240,7 +241,7 @@ func (c *proposing) fit() (*geometry.Solution, map[string]geometry.Measure) {
 
 // waitedFor is a point that a measure waits for, as the sheet says it: by what is
 // missing at a position in a view.
-func (c *proposing) waitedFor(sol *geometry.Solution, missing []string) (place, bool) {
+func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (place, bool) {
 	for _, key := range missing {
 		name, position, _ := strings.Cut(key, ", ")
 		_, miss := sol.Measure(name, geometry.PositionName(position))
@@ -275,7 +276,7 @@ func (c *proposing) waitedFor(sol *geometry.Solution, missing []string) (place, 
 
 // advised is the mark that the program would like most, but for those that stand
 // as proposed and that he can't see: they stay.
-func (c *proposing) advised(sol *geometry.Solution) place {
+func (c *proposing) advised(sol *fit.Solution) place {
 	for _, g := range sol.NextMarks(100) {
 		p := place{c.truth.Clips[g.Clip].ID, counted[g.Position], g.Point}
 		_, visible := c.hand[p]

@@ -7,6 +7,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/ui/curves"
 )
 
@@ -17,7 +18,7 @@ type Curves struct {
 	Of       uint64
 	Followed *curves.Followed
 	// Fit is nil where there is none; Reasons then say why.
-	Fit     *geometry.Curves
+	Fit     *motion.Curves
 	Reasons []string
 	Names   []geometry.PositionName // of Fit.Positions
 }

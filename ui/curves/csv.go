@@ -7,13 +7,14 @@ import (
 	"strconv"
 
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 )
 
 // WriteCSV writes curves as a table: a row for each instant, seconds from impact,
 // the key position if it is one, and of each measure the value, its 95 % interval,
 // its standard deviation, and its change per second with the interval of that.
 // Where nothing is known the fields are empty.
-func WriteCSV(w io.Writer, c *geometry.Curves, names []geometry.PositionName) error {
+func WriteCSV(w io.Writer, c *motion.Curves, names []geometry.PositionName) error {
 	out := csv.NewWriter(w)
 	head := []string{"seconds from impact", "key position"}
 	for i := range c.Curves {

@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/geometry/golfer"
+	"turngauge/geometry/motion"
 	"turngauge/video/track"
 )
 
@@ -166,7 +167,7 @@ func TestRunSaysWhatIsWrong(t *testing.T) {
 	assert.ErrorContains(t, err, ".mp4” is not where it was")
 	l.Swings[0].Positions = l.Swings[0].Positions[:2]
 	_, _, err = Run(context.Background(), l, 0, "", func(float64) {})
-	var none *geometry.NoCurves
+	var none *motion.NoCurves
 	require.ErrorAs(t, err, &none)
 	assert.ErrorContains(t, err, "set impact in both clips")
 	assert.ErrorContains(t, err, "set top in both clips")

@@ -8,7 +8,8 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"turngauge/annotations"
-	"turngauge/geometry"
+	"turngauge/geometry/fit"
+	"turngauge/geometry/motion"
 	"turngauge/ui/fault"
 )
 
@@ -16,18 +17,18 @@ import (
 // sentences without a full stop, or nil.
 func Missing(l *annotations.Lesson, swing int) []string {
 	sw, _ := annotations.Problem(l, swing)
-	return geometry.CurvesMissing(&sw)
+	return motion.Missing(&sw)
 }
 
 // Run follows the marks of a swing through its clips, all of them at once, and
 // fits the motion to them. folder is where the lesson's document lies. progress is
 // told the part done, from 0 to 1, from any goroutine, one call at a time.
 //
-// What was followed is returned with an error of the fit too; a *geometry.NoCurves
+// What was followed is returned with an error of the fit too; a *motion.NoCurves
 // says what is missing.
-func Run(ctx context.Context, l *annotations.Lesson, swing int, folder string, progress func(part float64)) (*Followed, *geometry.Curves, error) {
+func Run(ctx context.Context, l *annotations.Lesson, swing int, folder string, progress func(part float64)) (*Followed, *motion.Curves, error) {
 	if missing := Missing(l, swing); len(missing) > 0 {
-		return nil, nil, &geometry.NoCurves{Reasons: missing}
+		return nil, nil, &motion.NoCurves{Reasons: missing}
 	}
 	s := &l.Swings[swing]
 	for i := range s.Clips { // before any work, and the same clip each time
@@ -68,14 +69,14 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, folder string, p
 const followShare = 0.9
 
 // Fit fits the motion of a swing to what was followed.
-func Fit(ctx context.Context, l *annotations.Lesson, swing int, f *Followed, progress func(part float64)) (*geometry.Curves, error) {
+func Fit(ctx context.Context, l *annotations.Lesson, swing int, f *Followed, progress func(part float64)) (*motion.Curves, error) {
 	sw, _ := annotations.Problem(l, swing)
-	key, err := geometry.NewSolver().Solve(ctx, sw)
+	key, err := fit.NewSolver().Solve(ctx, sw)
 	switch {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
 	case err != nil:
-		return nil, &geometry.NoCurves{Reasons: []string{"the marks at the key positions can't be measured yet: " + strings.TrimPrefix(err.Error(), "geometry: ")}}
+		return nil, &motion.NoCurves{Reasons: []string{"the marks at the key positions can't be measured yet: " + strings.TrimPrefix(err.Error(), "geometry: ")}}
 	}
-	return geometry.FitCurves(ctx, geometry.CurveInput{Swing: sw, Key: key, Tracks: f.curveTracks(), Progress: progress})
+	return motion.Fit(ctx, motion.Input{Swing: sw, Key: key, Tracks: f.curveTracks(), Progress: progress})
 }

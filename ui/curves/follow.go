@@ -3,7 +3,7 @@
 // and whoever wants to draw what was followed.
 //
 // What is followed goes from mark to mark of each point. The fit itself, and what
-// its numbers mean, are geometry.FitCurves.
+// its numbers mean, are motion.Fit.
 package curves
 
 import (
@@ -13,6 +13,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/video"
 	"turngauge/video/track"
 )
@@ -158,11 +159,11 @@ func missSigma(p geometry.Point, gone float64, both bool) float64 {
 }
 
 // curveTracks hands tracks to the fit, all segments of a point as one.
-func (f *Followed) curveTracks() []geometry.CurveTrack {
-	var out []geometry.CurveTrack
+func (f *Followed) curveTracks() []motion.Track {
+	var out []motion.Track
 	for c := range f.Clips {
 		for p := range geometry.Ball {
-			t := geometry.CurveTrack{Clip: c, Point: p}
+			t := motion.Track{Clip: c, Point: p}
 			for i := range f.Clips[c].Tracks {
 				if pointOf(&f.Clips[c].Tracks[i]) == p {
 					f.Clips[c].add(&t, &f.Clips[c].Tracks[i])
@@ -177,14 +178,14 @@ func (f *Followed) curveTracks() []geometry.CurveTrack {
 }
 
 // add adds a segment to a point's track.
-func (c *Clip) add(out *geometry.CurveTrack, t *track.Track) {
+func (c *Clip) add(out *motion.Track, t *track.Track) {
 	for i, s := range t.Observations {
 		n := t.First + i
 		if s.State == track.Lost || n >= len(c.Seconds) {
 			continue
 		}
 		if s.State == track.Marked {
-			a := geometry.TrackAnchor{Spot: len(out.Spots)}
+			a := motion.Anchor{Observation: len(out.Observations)}
 			for _, g := range t.Gaps {
 				if g.From == n {
 					a.Missed = geometry.ImagePt{X: g.MissedX, Y: g.MissedY}
@@ -193,7 +194,7 @@ func (c *Clip) add(out *geometry.CurveTrack, t *track.Track) {
 			}
 			out.Anchors = append(out.Anchors, a)
 		}
-		out.Spots = append(out.Spots, geometry.TrackSpot{
+		out.Observations = append(out.Observations, motion.Observation{
 			Seconds: c.Seconds[n], At: geometry.ImagePt{X: s.X, Y: s.Y},
 			SigmaPx: spotSigma * c.scale, DriftPx: driftShare * s.Sigma, Part: s.Part,
 		})

@@ -4,6 +4,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 )
 
 // Seen is what the fit expects to be seen in one clip at one key position, in
@@ -35,7 +36,7 @@ const typicalStatureM = 1.73
 
 // See asks a solution what it expects in each clip at each position of the
 // swing it solved: the result is indexed by clip, then by position.
-func See(s *geometry.Solution, sw *geometry.Swing) [][]Seen {
+func See(s *fit.Solution, sw *geometry.Swing) [][]Seen {
 	out := make([][]Seen, len(sw.Clips))
 	for c := range sw.Clips {
 		out[c] = make([]Seen, len(sw.Positions))
@@ -55,7 +56,7 @@ func See(s *geometry.Solution, sw *geometry.Swing) [][]Seen {
 	return out
 }
 
-func seeOne(to *Seen, s *geometry.Solution, sw *geometry.Swing, cam *geometry.CameraEstimate, position, address int) {
+func seeOne(to *Seen, s *fit.Solution, sw *geometry.Swing, cam *geometry.CameraEstimate, position, address int) {
 	for pt := range geometry.Point(geometry.NumPoints) {
 		at, sd, ok := s.Reproject(cam.Clip, position, pt)
 		if ok && sd <= sharpEnough*float64(sw.Clips[cam.Clip].Height) {

@@ -11,13 +11,14 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 )
 
 // solved fits the marked lesson and returns what it sees and measures.
-func solved(t *testing.T, l *annotations.Lesson) ([][]Seen, *geometry.Solution) {
+func solved(t *testing.T, l *annotations.Lesson) ([][]Seen, *fit.Solution) {
 	t.Helper()
 	p, _ := annotations.Problem(l, 0)
-	s, err := geometry.NewSolver().Solve(context.Background(), p)
+	s, err := fit.NewSolver().Solve(context.Background(), p)
 	require.NoError(t, err)
 	return See(s, &p), s
 }

@@ -13,6 +13,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 )
 
 func TestTheSheetSaysWhatTheCoachFound(t *testing.T) {
@@ -55,7 +56,7 @@ func TestTheSheetSaysWhatTheCoachFound(t *testing.T) {
 // toldNow measures a lesson through the geometry package.
 func toldNow(t *testing.T, now, l *annotations.Lesson, name string, position geometry.PositionName) string {
 	problem, _ := annotations.Problem(l, 0)
-	solution, err := geometry.NewSolver().Solve(context.Background(), problem)
+	solution, err := fit.NewSolver().Solve(context.Background(), problem)
 	require.NoError(t, err)
 	measures, _ := solution.Measures()
 	for _, m := range measures {

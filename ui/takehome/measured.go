@@ -6,6 +6,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/fit"
 	"turngauge/ui/explain"
 	"turngauge/ui/sheet"
 )
@@ -15,7 +16,7 @@ type measured struct {
 	lesson   *annotations.Lesson
 	index    int
 	problem  geometry.Swing
-	solution *geometry.Solution // nil where nothing could be fitted
+	solution *fit.Solution // nil where nothing could be fitted
 	measures []geometry.Measure
 	report   annotations.SwingReport
 	seen     [][]explain.Seen // by clip and position; nil without a solution
@@ -28,7 +29,7 @@ func measure(ctx context.Context, l *annotations.Lesson, index int, t annotation
 	m := &measured{lesson: l, index: index}
 	problem, refs := annotations.Problem(l, index)
 	m.problem = problem
-	solution, err := geometry.NewSolver().Solve(ctx, problem)
+	solution, err := fit.NewSolver().Solve(ctx, problem)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}

@@ -6,6 +6,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/ui/curves"
 	"turngauge/ui/explain"
 )
@@ -16,7 +17,7 @@ type Motion struct {
 	Swing    string // its ID
 	Followed *curves.Followed
 	// Fit is nil where there is none: then there are lines without numbers.
-	Fit *geometry.Curves
+	Fit *motion.Curves
 }
 
 // follows counts the swings that are to be followed now.

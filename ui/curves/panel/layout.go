@@ -16,6 +16,7 @@ import (
 	"gioui.org/unit"
 
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -197,9 +198,9 @@ func curveTime(t float64, got *bench.Curves) string {
 const edgeSeconds = 0.017
 
 // valueAt is a curve's value at an instant; just beyond an end, that of the end.
-func valueAt(c *geometry.Curves, k int, t float64) geometry.CurveValue {
+func valueAt(c *motion.Curves, k int, t float64) motion.Value {
 	if len(c.Seconds) == 0 {
-		return geometry.CurveValue{}
+		return motion.Value{}
 	}
 	first, last := c.Seconds[0], c.Seconds[len(c.Seconds)-1]
 	if in := min(max(t, first), last); math.Abs(in-t) <= edgeSeconds {
@@ -251,7 +252,7 @@ func (p *Room) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t f
 }
 
 // writeCurve writes a value with its interval as the sheet does, or a speed.
-func (p *Room) writeCurve(curve *geometry.Curve, v *geometry.CurveValue) string {
+func (p *Room) writeCurve(curve *motion.Curve, v *motion.Value) string {
 	m := geometry.Measure{Unit: curve.Unit, Value: v.Value, Low95: v.Low95, High95: v.High95}
 	if p.showSpeeds {
 		k := p.curveFactor(curve)

@@ -13,6 +13,7 @@ import (
 	"gioui.org/unit"
 
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/ui/draw"
 )
 
@@ -95,7 +96,7 @@ func (p *Room) plotUnit(side int, top bool) string {
 }
 
 // drawPlotPositions draws the key positions as lines with the number of their key.
-func (p *Room) drawPlotPositions(gtx layout.Context, m *plotMap, fit *geometry.Curves, names []geometry.PositionName) {
+func (p *Room) drawPlotPositions(gtx layout.Context, m *plotMap, fit *motion.Curves, names []geometry.PositionName) {
 	th := p.host.Theme()
 	one := max(gtx.Dp(1), 1)
 	taken := math.Inf(-1) // up to where there is a label
@@ -125,7 +126,7 @@ func (p *Room) drawPlotPositions(gtx layout.Context, m *plotMap, fit *geometry.C
 }
 
 // runs calls do for each run of instants at which a curve is known.
-func runs(c *geometry.Curve, do func(from, to int)) {
+func runs(c *motion.Curve, do func(from, to int)) {
 	from := -1
 	for i := range c.Values {
 		switch known := c.Values[i].Known; {
@@ -141,7 +142,7 @@ func runs(c *geometry.Curve, do func(from, to int)) {
 	}
 }
 
-func (p *Room) drawBand(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
+func (p *Room) drawBand(gtx layout.Context, m *plotMap, r *valueRange, fit *motion.Curves, k int, c color.NRGBA) {
 	runs(&fit.Curves[k], func(from, to int) {
 		var pts []f32.Point
 		for i := from; i < to; i++ {
@@ -162,7 +163,7 @@ func (p *Room) drawBand(gtx layout.Context, m *plotMap, r *valueRange, fit *geom
 	})
 }
 
-func (p *Room) drawCurve(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, k int, c color.NRGBA) {
+func (p *Room) drawCurve(gtx layout.Context, m *plotMap, r *valueRange, fit *motion.Curves, k int, c color.NRGBA) {
 	width := float32(gtx.Dp(2))
 	runs(&fit.Curves[k], func(from, to int) {
 		var pts []f32.Point
@@ -224,7 +225,7 @@ func dashed(pen *draw.Pen, pts []f32.Point, width, on, off float32) {
 
 // drawAtPositions draws, at the key positions, a curve's target range as a bar
 // and what the marks alone say as a ring with its interval.
-func (p *Room) drawAtPositions(gtx layout.Context, m *plotMap, r *valueRange, fit *geometry.Curves, names []geometry.PositionName, k int, c color.NRGBA) {
+func (p *Room) drawAtPositions(gtx layout.Context, m *plotMap, r *valueRange, fit *motion.Curves, names []geometry.PositionName, k int, c color.NRGBA) {
 	name, k1 := fit.Curves[k].Name, p.curveFactor(&fit.Curves[k])
 	for i, t := range fit.Positions {
 		if math.IsNaN(t) || i >= len(names) {

@@ -14,6 +14,7 @@ import (
 	"gioui.org/op/clip"
 
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 )
@@ -26,7 +27,7 @@ type curveLook struct {
 	dashed  bool // the trail side
 }
 
-// curveLooks is in the order of geometry.Curves.
+// curveLooks is in the order of motion.Curves.
 var curveLooks = [...]curveLook{
 	{colours: pairOf(0x56b4e9, 0x0072b2)},
 	{colours: pairOf(0xe69f00, 0xa86400)},
@@ -167,7 +168,7 @@ func signed(s string) string { return strings.Replace(s, "-", "−", 1) }
 
 // seriesOf returns what is drawn of a curve, in the coach's unit: the value and its
 // interval, or the speed and its.
-func (p *Room) seriesOf(c *geometry.Curve, i int) (value, low, high float64) {
+func (p *Room) seriesOf(c *motion.Curve, i int) (value, low, high float64) {
 	v, k := &c.Values[i], p.curveFactor(c)
 	if p.showSpeeds {
 		return k * v.Rate, k * v.RateLow95, k * v.RateHigh95
@@ -177,7 +178,7 @@ func (p *Room) seriesOf(c *geometry.Curve, i int) (value, low, high float64) {
 
 // curveFactor is what a curve's numbers are multiplied by for the coach: inches
 // for centimetres where they are wanted.
-func (p *Room) curveFactor(c *geometry.Curve) float64 {
+func (p *Room) curveFactor(c *motion.Curve) float64 {
 	if rightSide(c) && p.host.Settings().Imperial {
 		return 1 / 2.54
 	}
@@ -185,11 +186,11 @@ func (p *Room) curveFactor(c *geometry.Curve) float64 {
 }
 
 // rightSide reports whether a curve is read on the right: centimetres.
-func rightSide(c *geometry.Curve) bool { return c.Unit == geometry.Centimetres }
+func rightSide(c *motion.Curve) bool { return c.Unit == geometry.Centimetres }
 
 // layoutPlot draws the curves that are shown, with their intervals, the key
 // positions, the targets, what the marks alone say, and where the clips are.
-func (p *Room) layoutPlot(gtx layout.Context, fit *geometry.Curves, names []geometry.PositionName) layout.Dimensions {
+func (p *Room) layoutPlot(gtx layout.Context, fit *motion.Curves, names []geometry.PositionName) layout.Dimensions {
 	th, plot := p.host.Theme(), &p.plot
 	size := gtx.Constraints.Max
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()

@@ -5,7 +5,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
-	"turngauge/geometry"
+	"turngauge/geometry/motion"
 )
 
 func TestRound(t *testing.T) {
@@ -29,7 +29,7 @@ func TestRound(t *testing.T) {
 }
 
 func TestRunsLeaveGaps(t *testing.T) {
-	c := geometry.Curve{Values: make([]geometry.CurveValue, 6)}
+	c := motion.Curve{Values: make([]motion.Value, 6)}
 	for _, i := range []int{1, 2, 5} {
 		c.Values[i].Known = true
 	}

@@ -16,6 +16,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/place"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
 	"turngauge/ui/curves"
 	"turngauge/ui/draw"
@@ -179,7 +180,7 @@ func (p *Room) make() {
 				return
 			}
 			out.Followed, out.Fit = followed, fit
-			var none *geometry.NoCurves
+			var none *motion.NoCurves
 			switch {
 			case stopped:
 				out.Followed, out.Fit = nil, nil

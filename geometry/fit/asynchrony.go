@@ -1,0 +1,156 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+)
+
+// The frames chosen in two clips for one position differ by up to a frame. A
+// point that moves is then seen in each a little before or after the instant,
+// all points of a clip by the same time. That time is an unknown of the fit for
+// each clip and position, in units of its standard deviation; marks of the
+// club, which moves most, tell it.
+
+// frameAside is how much of the way a point goes in that time is taken to lie
+// off the direction it is thought to move in, along either axis across it: the
+// clubhead of the golfer in geometry/golfer moves within 10 to 16 degrees of it.
+const frameAside = 0.25
+
+// layLateness lays out the unknown times, from index n on, and returns the
+// index after the last.
+func (p *problem) layLateness(sw *geometry.Swing, n int) int {
+	p.moving = make([][geometry.NumBody]r3.Vec, len(p.names))
+	for pos := range p.names {
+		at := make([]int, len(p.clips))
+		sigma := make([]float64, len(p.clips))
+		for c := range p.clips {
+			sigma[c] = frameSigma(&sw.Positions[pos], c)
+			if len(p.clips) > 1 && sigma[c] > 0 && pointSpeed(p.names[pos], geometry.Clubhead) > 0 {
+				at[c] = n
+				n++
+			}
+		}
+		p.late, p.lateSigma = append(p.late, at), append(p.lateSigma, sigma)
+	}
+	return n
+}
+
+// frameSigma is the standard deviation, seconds, of the time of a clip's frame
+// about the instant it stands for: it lies anywhere within half a frame.
+func frameSigma(pos *geometry.Position, clip int) float64 {
+	if clip >= len(pos.FrameSeconds) || !(pos.FrameSeconds[clip] > 0) {
+		return 0
+	}
+	return pos.FrameSeconds[clip] / math.Sqrt(12)
+}
+
+// setMoving estimates how points move, metres a second, at positions whose
+// frames may differ: as fast as usual, in the direction from the position
+// before to the one after; the clubhead square to the shaft.
+func (p *problem) setMoving(st *state) {
+	for pos := range p.names {
+		clear(p.moving[pos][:])
+		before, after := p.neighbours(pos)
+		if before < 0 || after < 0 {
+			continue
+		}
+		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
+			speed := pointSpeed(p.names[pos], pt)
+			if speed == 0 || !p.marked[before][pt] || !p.marked[after][pt] {
+				continue
+			}
+			d := r3.Sub(st.at(after, pt), st.at(before, pt))
+			if pt == geometry.Clubhead {
+				shaft := r3.Sub(st.at(pos, geometry.Clubhead), st.at(pos, geometry.Grip))
+				if n := r3.Norm2(shaft); n > 0.01 {
+					d = r3.Sub(d, r3.Scale(r3.Dot(d, shaft)/n, shaft))
+				}
+			}
+			if n := r3.Norm(d); n > 1e-3 {
+				p.moving[pos][pt] = r3.Scale(speed/n, d)
+			}
+		}
+	}
+}
+
+// neighbours returns the positions before and after one in time, or −1.
+func (p *problem) neighbours(pos int) (before, after int) {
+	order := func(name geometry.PositionName) int {
+		for k, n := range geometry.KeyPositions {
+			if n == name {
+				return k
+			}
+		}
+		return -1
+	}
+	before, after = -1, -1
+	here := order(p.names[pos])
+	if here < 0 {
+		return before, after
+	}
+	for i, name := range p.names {
+		switch k := order(name); {
+		case k >= 0 && k < here && (before < 0 || k > order(p.names[before])):
+			before = i
+		case k > here && (after < 0 || k < order(p.names[after])):
+			after = i
+		}
+	}
+	return before, after
+}
+
+// shown is where a point is at the time of a clip's frame, and the derivative
+// of that by the unknown of index o; o is 0 where there is none.
+func (p *problem) shown(st *state, clip, pos int, pt geometry.Point) (at, by r3.Vec, o int) {
+	at = st.at(pos, pt)
+	if o = p.late[pos][clip]; o == 0 {
+		return at, by, 0
+	}
+	by = r3.Scale(p.lateSigma[pos][clip], p.moving[pos][pt])
+	return r3.Add(at, r3.Scale(st.g[o], by)), by, o
+}
+
+// latenessTerms say that a frame is likely the instant's own.
+func (e *evaluator) latenessTerms() {
+	for pos := range e.late {
+		for _, o := range e.late[pos] {
+			if o > 0 {
+				e.r.Reset()
+				e.r.Global(o, 1)
+				e.emit(-1, e.st.g[o], 1)
+			}
+		}
+	}
+}
+
+// pointSpeed is about how fast a point moves at a position, m/s: what one
+// frame's difference between two clips is worth (common practice, no source).
+// At address, top and finish the golfer is as good as still, and impact is the
+// same instant in both clips.
+func pointSpeed(name geometry.PositionName, p geometry.Point) float64 {
+	const (
+		body = iota
+		arm
+		club
+	)
+	part := body
+	switch p {
+	case geometry.LeadElbow, geometry.TrailElbow, geometry.LeadWrist, geometry.TrailWrist:
+		part = arm
+	case geometry.Grip, geometry.Clubhead:
+		part = club
+	}
+	switch name {
+	case geometry.Address, geometry.Impact, geometry.Finish:
+		return 0
+	case geometry.Top:
+		return [3]float64{0.1, 0.3, 1}[part]
+	case geometry.Delivery:
+		return [3]float64{1, 6, 25}[part]
+	default:
+		return [3]float64{0.5, 2, 6}[part]
+	}
+}

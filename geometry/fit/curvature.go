@@ -1,0 +1,90 @@
+package fit
+
+import (
+	"turngauge/geometry"
+)
+
+// curvedVariance is what the curvature of a measure adds to its variance:
+// half the trace of (HC)² and the square of half the trace of HC, with H the
+// second derivatives of the measure and C the covariance of the points it
+// reads (second-order propagation: JCGM 100:2008, 5.1.2 note; the mean is left
+// where it is). It matters where a single picture leaves the depth of a point
+// open: an angle to the horizontal, say, changes with the square of the depth.
+func (s *Solution) curvedVariance(d *geometry.Definition, slots [geometry.NumSlots]int, gr *gradient) float64 {
+	type coordinate struct {
+		slot  geometry.Slot
+		index int
+	}
+	var xs []coordinate
+	for slot := range gr.p {
+		for i, v := range gr.p[slot] {
+			if v != 0 {
+				xs = append(xs, coordinate{geometry.Slot(slot), i})
+			}
+		}
+	}
+	n := len(xs)
+	if n == 0 || n > curvedMax {
+		return 0
+	}
+	h, c := make([]float64, n*n), make([]float64, n*n)
+	for i, x := range xs {
+		unit := gradient{pos: gr.pos}
+		for slot := range unit.p {
+			if gr.pos[slot] >= 0 {
+				unit.p[slot] = make([]float64, blockSize)
+			}
+		}
+		unit.p[x.slot][x.index] = 1
+		s.post.solveFor(&unit, false)
+		for j, y := range xs {
+			c[i*n+j] = s.post.xP[slots[y.slot]][y.index]
+		}
+	}
+	pose := s.p.pose(s.st, slots)
+	at := pose.At
+	for i, x := range xs {
+		var g [2]float64
+		for j, y := range xs {
+			for k, step := range [2]float64{curvedStep, -curvedStep} {
+				pose.At = func(slot geometry.Slot, p geometry.Point) geometry.WorldPt {
+					v := at(slot, p)
+					if slot == x.slot && int(p) == x.index/3 {
+						switch x.index % 3 {
+						case 0:
+							v.X += step
+						case 1:
+							v.Y += step
+						default:
+							v.Z += step
+						}
+					}
+					return v
+				}
+				g[k] = d.Derivative(pose, y.slot, y.index)
+			}
+			h[i*n+j] = (g[0] - g[1]) / (2 * curvedStep)
+		}
+	}
+	var bias, twice float64
+	hc := make([]float64, n*n)
+	for i := 0; i < n; i++ {
+		for j := 0; j < n; j++ {
+			for k := 0; k < n; k++ {
+				hc[i*n+j] += h[i*n+k] * c[k*n+j]
+			}
+		}
+		bias += hc[i*n+i] / 2
+	}
+	for i := 0; i < n; i++ {
+		for j := 0; j < n; j++ {
+			twice += hc[i*n+j] * hc[j*n+i] / 2
+		}
+	}
+	return twice + bias*bias
+}
+
+const (
+	curvedMax  = 30   // coordinates; measures of the whole body are nearly linear
+	curvedStep = 1e-4 // m
+)

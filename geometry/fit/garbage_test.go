@@ -1,0 +1,61 @@
+package fit
+
+import (
+	"context"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+	"turngauge/geometry/levmar"
+)
+
+// Marks that make no sense at all, anywhere in the picture and around it, end
+// in a solution, in ErrNotConverged or in reasons, never in a hang or in
+// numbers that are none.
+func TestGarbageEnds(t *testing.T) {
+	for seed := uint64(0); seed < 12; seed++ {
+		r := rand.New(rand.NewPCG(seed, 99))
+		o := fullFilm
+		o.positions = []geometry.PositionName{geometry.Address, geometry.Top, geometry.Impact}
+		if seed%3 > 0 {
+			o.views = []geometry.View{geometry.View(1 + seed%2)}
+		}
+		f := makeFilm(r, o)
+		for i := range f.swing.Marks {
+			m := &f.swing.Marks[i]
+			c := &f.swing.Clips[m.Clip]
+			m.At = geometry.ImagePt{X: uniform(r, -1.5, 2.5) * float64(c.Width), Y: uniform(r, -1.5, 2.5) * float64(c.Height)}
+		}
+		sol, err := NewSolver().Solve(context.Background(), f.swing)
+		if err != nil {
+			require.ErrorIs(t, err, geometry.ErrNotConverged)
+		}
+		ms, _ := sol.Measures()
+		for _, m := range ms {
+			assert.True(t, geometry.Finite(m.Value, m.Sigma, m.Low95, m.High95), "%s at %s, seed %d", m.Name, m.Position, seed)
+		}
+	}
+}
+
+// A point that starts behind its camera is brought in front.
+func TestStartBehindCamera(t *testing.T) {
+	f := anyFilm(2, fullFilm)
+	sw := f.swing.Mirrored()
+	p := newProblem(&sw)
+	st := p.firstState()
+	p.setSigmas(&sw, st)
+	s := NewSolver()
+	e := s.engineFor(p, st)
+	active := make([]bool, len(p.names))
+	active[0] = true
+	fig := stanceFor(geometry.Address).figure(p.statureM, p.clubM)
+	p.seed(st, 0, &fig)
+	st.set(0, geometry.LeadKnee, geometry.WorldPt{Z: 40})
+	end, err := e.minimise(context.Background(), st, active, false, 200)
+	require.NoError(t, err)
+	assert.Less(t, end.Cost, levmar.BehindCost)
+	assert.Less(t, st.at(0, geometry.LeadKnee).Z, 1.0)
+}

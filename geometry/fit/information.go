@@ -1,0 +1,342 @@
+package fit
+
+import (
+	"fmt"
+	"math"
+	"sort"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+	"turngauge/geometry/levmar"
+)
+
+// projection pictures a fitted point, as it is at the time of the clip's frame,
+// with its derivatives.
+func (s *Solution) projection(clip, pos int, pt geometry.Point) (projection, bool) {
+	if pt == geometry.Ball {
+		o := s.p.oBall
+		pr, ok := s.st.cams[clip].Linearise(r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]}, true)
+		return projection{Projection: pr}, ok
+	}
+	at, by, o := s.p.shown(s.st, clip, pos, pt)
+	seen, ok := s.st.cams[clip].Linearise(at, true)
+	pr := projection{Projection: seen, late: o}
+	pr.dt = [2]float64{r3.Dot(pr.ByPoint[0], by), r3.Dot(pr.ByPoint[1], by)}
+	return pr, ok
+}
+
+// Reproject returns where the fit expects a point in a clip at a position, in
+// upright pixels of the clip as filmed (for a left-hander, too), and the
+// standard deviation of one coordinate of that place. ok is false for a clip,
+// position or point that does not exist, a point whose place is not known, and
+// one behind the camera.
+func (s *Solution) Reproject(clip, position int, p geometry.Point) (at geometry.ImagePt, sigmaPx float64, ok bool) {
+	if clip < 0 || clip >= len(s.p.clips) || position < 0 || position >= len(s.p.names) || int(p) >= geometry.NumPoints ||
+		!s.Points[position][p].Known {
+		return geometry.ImagePt{}, 0, false
+	}
+	pr, ok := s.projection(clip, position, p)
+	if !ok {
+		return geometry.ImagePt{}, 0, false
+	}
+	pos := position
+	if p == geometry.Ball {
+		pos = -1
+	}
+	c := s.post.pixelCovariance(&pr, clip, pos, p, s.p.oBall)
+	at = geometry.ImagePt{X: pr.X, Y: pr.Y}
+	if s.sw.Golfer.Handed == geometry.LeftHanded {
+		at.X = float64(s.p.clips[clip].Width) - at.X
+	}
+	return at, math.Sqrt((c[0][0] + c[1][1]) / 2), true
+}
+
+// candidate is a mark that could be added, or placed by hand where it is rough.
+type candidate struct {
+	clip, pos int
+	pt        geometry.Point
+	again     bool
+	pr        projection
+	noise     [2][2]float64 // inverse of the variance of the mark given the fit
+}
+
+// leastFiner is how many times a rough mark's variance must be that of one by
+// hand for advice to ask for it again.
+const leastFiner = 2
+
+// candidates lists the points not marked yet, nor hidden, in clips that have a
+// frame at the position, and the rough marks that a hand would place better.
+func (s *Solution) candidates() []candidate {
+	if s.cands != nil || s.post.m == nil {
+		return s.cands
+	}
+	type key struct {
+		clip, pos int
+		pt        geometry.Point
+	}
+	taken := map[key]float64{} // what a mark tells: 1/px²; infinite where no more is asked of it
+	busy := map[[2]int]bool{}
+	for _, m := range s.sw.Marks {
+		told := math.Inf(1)
+		if m.Rough && m.State != geometry.Hidden && m.SigmaPx > 0 {
+			told = 1 / sq(m.SigmaPx)
+		}
+		taken[key{m.Clip, m.Position, m.Point}] = told
+		busy[[2]int{m.Clip, m.Position}] = true
+	}
+	click := s.sw.ClickSigmaPx
+	if click <= 0 {
+		click = geometry.ClickSigmaPx
+	}
+	for pos := range s.p.names {
+		for clip := range s.p.clips {
+			if !busy[[2]int{clip, pos}] && !hasFrame(&s.sw.Positions[pos], clip) {
+				continue
+			}
+			for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
+				told, again := taken[key{clip, pos, pt}]
+				if math.IsInf(told, 1) {
+					continue
+				}
+				pr, ok := s.projection(clip, pos, pt)
+				if !ok {
+					continue
+				}
+				cam := &s.st.cams[clip]
+				z := cam.ToCamera(s.st.at(pos, pt)).Z
+				v := s.p.markVariance(pt, geometry.Placed, s.p.views[clip], cam.FocalPx/z, click)
+				if again {
+					if told*v*leastFiner > 1 {
+						continue
+					}
+					// One by hand in its place tells 1/v: as much as it and
+					// another mark of this variance.
+					v = 1 / (1/v - told)
+				}
+				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)
+				c[0][0] += v
+				c[1][1] += v
+				if inv, ok := inverse2(c); ok {
+					s.cands = append(s.cands, candidate{clip, pos, pt, again, pr, inv})
+				}
+			}
+		}
+	}
+	return s.cands
+}
+
+// hasFrame reports whether a clip has a frame at a position, as far as known.
+func hasFrame(p *geometry.Position, clip int) bool {
+	return clip >= len(p.Seconds) || !math.IsNaN(p.Seconds[clip])
+}
+
+// covarianceWith returns the covariance of a scalar, whose covariance with
+// everything is in xG and xP, with the two coordinates of a point's picture.
+func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]float64 {
+	var out [2]float64
+	o := clip * geometry.CameraUnknowns
+	for i := range out {
+		d, w := pr.ByPoint[i], pr.ByRotation[i]
+		out[i] = d.X*(point[0]-xG[o]) + d.Y*(point[1]-xG[o+1]) + d.Z*(point[2]-xG[o+2]) +
+			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.ByLogFocal[i]*xG[o+geometry.CameraLogFocal] + pr.ByK1[i]*xG[o+geometry.CameraK1] + pr.dt[i]*xG[pr.late] + pr.staysPx*xG[pr.stay+i]
+	}
+	return out
+}
+
+// gain is by how much a candidate would lower the variance of a scalar whose
+// covariance with everything is in the posterior's work space.
+func (s *Solution) gain(c *candidate) float64 {
+	k := covarianceWith(&c.pr, c.clip, s.post.xP[c.pos][3*c.pt:], s.post.xG)
+	n := &c.noise
+	return k[0]*(n[0][0]*k[0]+n[0][1]*k[1]) + k[1]*(n[1][0]*k[0]+n[1][1]*k[1])
+}
+
+// Suggest returns up to n marks that would sharpen a measure at a position
+// most, best first, with the interval expected once they are placed as well
+// as the coach places others. Each is judged by itself. The expectation is the
+// variance of the linearised fit with the mark added; it does not need to know
+// where the mark will fall. Marks that would narrow the interval by less than
+// a fiftieth are left out, as are points marked hidden.
+func (s *Solution) Suggest(name string, position geometry.PositionName, n int) []geometry.Suggestion {
+	d, pos := geometry.DefinitionOf(name), s.position(position)
+	if d == nil || pos < 0 || n <= 0 || !d.AppliesTo(position) || s.post.m == nil || !d.Covered(s.slotPositions(pos)) {
+		return nil
+	}
+	slots := s.slotPositions(pos)
+	cands := s.candidates()
+	_, gr := s.p.differentiate(s.st, d, slots)
+	v := s.post.solveFor(gr, true)
+	if !geometry.Finite(v) || v <= 0 {
+		return nil
+	}
+	var out []geometry.Suggestion
+	for i := range cands {
+		c := &cands[i]
+		then := math.Max(v-s.gain(c), 0)
+		if then > sq(0.98)*v {
+			continue
+		}
+		out = append(out, s.suggestion(c, d, position, math.Sqrt(v), math.Sqrt(then)))
+	}
+	sort.SliceStable(out, func(a, b int) bool { return out[a].HalfWidthThen < out[b].HalfWidthThen })
+	return out[:min(n, len(out))]
+}
+
+func (s *Solution) suggestion(c *candidate, d *geometry.Definition, at geometry.PositionName, now, then float64) geometry.Suggestion {
+	g := geometry.Suggestion{Clip: c.clip, Position: c.pos, Point: c.pt, HalfWidthNow: geometry.Z95 * now, HalfWidthThen: geometry.Z95 * then}
+	g.Ask, g.Measure, g.At, g.Unit = s.ask(c), d.Name, at, d.Unit
+	format := "%s: ±%.1f becomes ±%.1f"
+	if d.Unit == geometry.Ratio {
+		format = "%s: ±%.2f becomes ±%.2f"
+	}
+	g.Advice = fmt.Sprintf(format, g.Ask, g.HalfWidthNow, g.HalfWidthThen)
+	return g
+}
+
+// ask says what to mark.
+func (s *Solution) ask(c *candidate) string {
+	by := ""
+	if c.again {
+		by = " by hand"
+	}
+	return fmt.Sprintf("mark the %s %s %s%s", c.pt, s.p.names[c.pos].At(), s.p.views[c.clip], by)
+}
+
+// nextMeasures are the measures whose intervals decide which mark comes next,
+// with the half interval, in the measure's unit, at which each is as sharp as
+// coaching needs.
+var nextMeasures = []struct {
+	name   string
+	enough float64
+	weight float64
+}{
+	{"pelvis turn", 6, 1}, {"torso turn", 6, 1}, {"forward bend", 3, 0.5}, {"sway", 2, 0.5},
+	{"lead foot flare", 6, 0.7}, {"trail foot flare", 6, 0.4},
+	{"lead knee flex", 6, 0.3}, {"trail knee flex", 6, 0.3},
+	{"lead leg line offset", 4, 0.2}, {"trail leg line offset", 4, 0.2},
+	{"shaft plane", 4, 0.2}, {"lead arm height", 6, 0.2}, {"shaft angle at the top", 8, 0.1},
+}
+
+// NextMark returns the mark that would sharpen the sheet most: the one that
+// lowers, over the main measures at all positions, the sum of the squared
+// intervals in units of what coaching needs. The widths and the advice of the
+// suggestion are those of the measure it helps most. ok is false when no mark
+// would help noticeably.
+func (s *Solution) NextMark() (geometry.Suggestion, bool) {
+	if list := s.NextMarks(1); len(list) > 0 {
+		return list[0], true
+	}
+	return geometry.Suggestion{}, false
+}
+
+// NextMarks returns up to n such marks, best first, each judged by itself: for a
+// coach who can't place the first.
+func (s *Solution) NextMarks(n int) []geometry.Suggestion {
+	cands := s.candidates()
+	if len(cands) == 0 {
+		return nil
+	}
+	total := make([]float64, len(cands))
+	type best struct {
+		share     float64
+		d         *geometry.Definition
+		at        geometry.PositionName
+		now, then float64
+	}
+	most := make([]best, len(cands))
+	for _, nm := range nextMeasures {
+		d := geometry.DefinitionOf(nm.name)
+		for pos, name := range s.p.names {
+			slots := s.slotPositions(pos)
+			if !d.AppliesTo(name) || !d.Covered(s.slotPositions(pos)) {
+				continue
+			}
+			_, gr := s.p.differentiate(s.st, d, slots)
+			v := s.post.solveFor(gr, true)
+			if !geometry.Finite(v) || v <= 0 {
+				continue
+			}
+			for i := range cands {
+				gain := math.Min(s.gain(&cands[i]), v)
+				// A wide interval counts by its logarithm, so that one
+				// hopeless measure does not drown the others.
+				unit := sq(nm.enough / geometry.Z95)
+				share := nm.weight * math.Log((unit+v)/(unit+v-gain))
+				total[i] += share
+				if share > most[i].share {
+					most[i] = best{share, d, name, math.Sqrt(v), math.Sqrt(v - gain)}
+				}
+			}
+		}
+	}
+	order := make([]int, len(cands))
+	for i := range order {
+		order[i] = i
+	}
+	sort.SliceStable(order, func(a, b int) bool { return total[order[a]] > total[order[b]] })
+	var out []geometry.Suggestion
+	for _, i := range order {
+		if len(out) == n || total[i] < 0.01 || most[i].d == nil {
+			break
+		}
+		b := &most[i]
+		g := s.suggestion(&cands[i], b.d, b.at, b.now, b.then)
+		g.Advice = fmt.Sprintf("%s: %s ±%.1f becomes ±%.1f", g.Ask, g.Measure, g.HalfWidthNow, g.HalfWidthThen)
+		out = append(out, g)
+	}
+	return out
+}
+
+// Leverage says how a measure moves when a mark is moved.
+type Leverage struct {
+	Mark int // index into Swing.Marks
+	// PerPx is the change of the measure, in its unit, for one pixel to the
+	// right and one pixel down in the clip as filmed.
+	PerPx [2]float64
+}
+
+// Leverage returns how much each mark moves a measure at a position, strongest
+// first, or nil where the measure does not apply. It is the derivative of the
+// linearised fit: covariance × gradient of the mark × derivative of its pull.
+func (s *Solution) Leverage(name string, position geometry.PositionName) []Leverage {
+	d, pos := geometry.DefinitionOf(name), s.position(position)
+	if d == nil || pos < 0 || !d.AppliesTo(position) || s.post.m == nil || !d.Covered(s.slotPositions(pos)) {
+		return nil
+	}
+	slots := s.slotPositions(pos)
+	_, gr := s.p.differentiate(s.st, d, slots)
+	s.post.solveFor(gr, true)
+	var out []Leverage
+	put := func(m *markTerm, point []float64) {
+		pr, ok := s.seen(m)
+		if !ok {
+			return
+		}
+		rx, ry, v := m.x-pr.X, m.y-pr.Y, m.sigma*m.sigma
+		d2 := (rx*rx + ry*ry) / v
+		_, w := levmar.Robust(d2)
+		k := covarianceWith(&pr, m.clip, point, s.post.xG)
+		// The pull of a mark is w r; its derivative falls along r as the
+		// robust weight falls.
+		along := 2 * (k[0]*rx + k[1]*ry) / (v * (levmar.Nu + d2))
+		l := Leverage{Mark: m.index, PerPx: [2]float64{w / v * (k[0] - along*rx), w / v * (k[1] - along*ry)}}
+		if s.sw.Golfer.Handed == geometry.LeftHanded {
+			l.PerPx[0] = -l.PerPx[0]
+		}
+		out = append(out, l)
+	}
+	for i := range s.p.marks {
+		for j := range s.p.marks[i] {
+			m := &s.p.marks[i][j]
+			put(m, s.post.xP[i][3*m.pt:])
+		}
+	}
+	for j := range s.p.ballMarks {
+		put(&s.p.ballMarks[j], s.post.xG[s.p.oBall:])
+	}
+	sort.SliceStable(out, func(a, b int) bool {
+		return math.Hypot(out[a].PerPx[0], out[a].PerPx[1]) > math.Hypot(out[b].PerPx[0], out[b].PerPx[1])
+	})
+	return out
+}

@@ -1,0 +1,250 @@
+package fit
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"turngauge/geometry"
+)
+
+// From one picture a turn can't be told from its mirror image by the width of
+// the hips or the shoulders alone: seen face-on, the same turn the other way;
+// seen down the line, its supplement. Front points, feet and the range a
+// golfer turns through decide between them, more or less firmly. A likeness is
+// such another solution with the odds it still has.
+
+// likeness is another minimum of the cost, near the solution but for the turn
+// of one position.
+type likeness struct {
+	pos    int
+	st     *state
+	excess float64 // of its cost over the solution's
+}
+
+// Which likenesses are kept.
+const (
+	likenessExcess  = 7.0 // its odds are below one in a thousand beyond
+	likenessApart   = 3 * math.Pi / 180
+	likenessMaxIter = 25
+	nearQuarter     = 25 * math.Pi / 180
+	likenessBetter  = 0.05
+	firmApart       = 3.0 // standard deviations from which on two values are two answers
+	firmOdds        = 0.10
+)
+
+// reflection is what came of looking for a mirror image of a position: no other
+// minimum, or one so dear that a few more marks elsewhere can't make it count.
+type reflection struct {
+	pos  int
+	lead geometry.Point
+	none bool
+	age  int // solves since it was looked for
+}
+
+// A position whose marks have not changed is not looked at again for
+// reflectionAge warm solves, if it had no likeness of less than reflectionFar.
+const (
+	reflectionFar = 2 * likenessExcess
+	reflectionAge = 8
+)
+
+// none reports whether an earlier solution of the same swing, but for a few
+// marks, found no mirror image of a position whose marks are still the same.
+func (s *Solution) none(last *Solution, pos int, lead geometry.Point) bool {
+	if last == nil || marksChanged(last.p.marks[pos], s.p.marks[pos]) {
+		return false
+	}
+	for _, r := range last.reflections {
+		if r.pos == pos && r.lead == lead && r.none && r.age < reflectionAge {
+			s.reflections = append(s.reflections, reflection{pos, lead, true, r.age + 1})
+			return true
+		}
+	}
+	return false
+}
+
+// findLikenesses looks for mirror images of every position whose turn hangs on
+// one picture, each from the solution with the hips, or the shoulders,
+// reflected in depth. last is the solution this one was started from, or nil.
+func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution) error {
+	p := s.p
+	active := make([]bool, len(p.names))
+	all := everyPosition(len(p.names))
+	for pos := range p.names {
+		if pos == p.address || !p.oneViewed(pos) {
+			continue
+		}
+		var seen [3]int
+		for _, m := range p.marks[pos] {
+			seen[p.views[m.clip]]++
+		}
+		for _, lead := range [2]geometry.Point{geometry.LeadHip, geometry.LeadShoulder} {
+			trail := lead.Opposite()
+			if !p.marked[pos][lead] || !p.marked[pos][trail] || s.none(last, pos, lead) {
+				continue
+			}
+			s.reflections = append(s.reflections, reflection{pos: pos, lead: lead, none: true})
+			found := &s.reflections[len(s.reflections)-1]
+			st := s.st.clone()
+			fig := s.turned(pos, lead, seen[geometry.DownTheLine] > seen[geometry.FaceOn])
+			p.seed(st, pos, &fig)
+			clear(active)
+			active[pos] = true
+			here := p.total(s.st, active, false, nil)
+			near, err := e.minimise(ctx, st, active, true, likenessMaxIter)
+			if err != nil {
+				return err
+			}
+			cost := near.Cost
+			if cost-here > 4*likenessExcess || !apart(s.st, st, pos) {
+				continue
+			}
+			// One step of everything: what the shared unknowns would give
+			// way by.
+			whole, ok := e.startAt(st, all)
+			if !ok {
+				continue
+			}
+			eased := whole - e.Try()
+			if eased > 0 {
+				st.copyFrom(e.trial)
+			} else {
+				eased = 0 // a step too far
+			}
+			found.none = cost-here-eased > reflectionFar
+			if excess := cost - here - eased; excess < likenessExcess && apart(s.st, st, pos) {
+				s.alike = append(s.alike, likeness{pos, st, excess})
+			}
+		}
+	}
+	for i := range s.alike {
+		l := &s.alike[i]
+		if i == 0 || s.Summary.Cost+l.excess < s.Summary.MirrorCost {
+			s.Summary.MirrorCost = s.Summary.Cost + l.excess
+		}
+	}
+	return nil
+}
+
+// better returns the likeness that turned out cheaper than the solution it was
+// found from, or nil.
+func (s *Solution) better() *likeness {
+	var best *likeness
+	for i := range s.alike {
+		l := &s.alike[i]
+		if l.excess < -likenessBetter && (best == nil || l.excess < best.excess) {
+			best = l
+		}
+	}
+	return best
+}
+
+// turned returns the figure of a position with the pelvis, or the torso, turned
+// about the vertical to the likeness of its heading.
+func (s *Solution) turned(pos int, lead geometry.Point, downTheLine bool) [geometry.NumBody]r3.Vec {
+	var fig [geometry.NumBody]r3.Vec
+	for pt := range fig {
+		fig[pt] = s.st.at(pos, geometry.Point(pt))
+	}
+	block := [4]geometry.Point{lead, lead.Opposite(), geometry.Breastbone, geometry.UpperBack}
+	if lead == geometry.LeadHip {
+		block[2], block[3] = geometry.Buckle, geometry.Tailbone
+	}
+	d := r3.Sub(fig[lead], fig[lead.Opposite()])
+	heading := math.Atan2(d.Z, d.X)
+	by := -2 * heading
+	if downTheLine {
+		by += math.Copysign(math.Pi, heading)
+		if near := nearQuarter - math.Abs(by)/2; near > 0 {
+			by += math.Copysign(2*near, by) // too near its own likeness: start well beyond
+		}
+	}
+	centre := r3.Scale(0.5, r3.Add(fig[lead], fig[lead.Opposite()]))
+	turn := r3.NewRotation(-by, r3.Vec{Y: 1})
+	old := fig
+	for _, pt := range block {
+		fig[pt] = r3.Add(centre, turn.Rotate(r3.Sub(fig[pt], centre)))
+	}
+	if lead == geometry.LeadShoulder { // the arms hang on, and the club
+		for _, pt := range [5]geometry.Point{geometry.LeadElbow, geometry.LeadWrist, geometry.TrailWrist, geometry.Grip, geometry.Clubhead} {
+			fig[pt] = r3.Add(fig[pt], r3.Sub(fig[geometry.LeadShoulder], old[geometry.LeadShoulder]))
+		}
+		fig[geometry.TrailElbow] = r3.Add(fig[geometry.TrailElbow], r3.Sub(fig[geometry.TrailShoulder], old[geometry.TrailShoulder]))
+	}
+	return fig
+}
+
+// apart reports whether two states differ in the heading of the pelvis or the
+// torso at a position.
+func apart(a, b *state, pos int) bool {
+	for _, lead := range [2]geometry.Point{geometry.LeadHip, geometry.LeadShoulder} {
+		da := r3.Sub(a.at(pos, lead), a.at(pos, lead.Opposite()))
+		db := r3.Sub(b.at(pos, lead), b.at(pos, lead.Opposite()))
+		if math.Abs(geometry.WrapAngle(math.Atan2(da.Z, da.X)-math.Atan2(db.Z, db.X))) > likenessApart {
+			return true
+		}
+	}
+	return false
+}
+
+// blend mixes a measure's value and standard deviation with those of the
+// likenesses of its position, weighted by their odds. twofold says that two
+// answers far apart are both possible.
+func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlots]int, v, sigma float64) (mean, sd, lo, hi float64, twofold bool) {
+	w, x := []float64{1}, []float64{v}
+	total := 1.0
+	for i := range s.alike {
+		l := &s.alike[i]
+		if l.pos != pos {
+			continue
+		}
+		other := s.p.evaluate(l.st, d, slots)
+		if !geometry.Finite(other) {
+			continue
+		}
+		o := math.Exp(-math.Max(l.excess, 0))
+		if math.Abs(other-v) > firmApart*sigma && o > firmOdds {
+			twofold = true
+		}
+		w, x = append(w, o), append(x, other)
+		total += o
+	}
+	if len(w) == 1 {
+		return v, sigma, v - geometry.Z95*sigma, v + geometry.Z95*sigma, false
+	}
+	for i := range w {
+		w[i] /= total
+		mean += w[i] * x[i]
+	}
+	for i := range w {
+		sd += w[i] * (sigma*sigma + sq(x[i]-mean))
+	}
+	sd = math.Sqrt(sd)
+	return mean, sd, mixtureQuantile(w, x, sigma, 0.025), mixtureQuantile(w, x, sigma, 0.975), twofold
+}
+
+// mixtureQuantile is a quantile of a mixture of normal distributions with
+// weights w, means x and one standard deviation, by bisection.
+func mixtureQuantile(w, x []float64, sigma, q float64) float64 {
+	lo, hi := x[0], x[0]
+	for _, v := range x {
+		lo, hi = math.Min(lo, v), math.Max(hi, v)
+	}
+	lo, hi = lo-6*sigma, hi+6*sigma
+	for i := 0; i < 60; i++ {
+		m := (lo + hi) / 2
+		var p float64
+		for k := range w {
+			p += w[k] * distuv.UnitNormal.CDF((m-x[k])/sigma)
+		}
+		if p < q {
+			lo = m
+		} else {
+			hi = m
+		}
+	}
+	return (lo + hi) / 2
+}

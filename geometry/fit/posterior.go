@@ -1,0 +1,220 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"turngauge/geometry"
+	"turngauge/geometry/levmar"
+)
+
+// posterior is the information matrix of a fit at its solution, factorised:
+// the inverse of it is the covariance of all unknowns (Bayesian linearisation;
+// see for instance Triggs et al. 2000, Bundle Adjustment, section 9).
+type posterior struct {
+	m     *levmar.Arrow
+	nG    int
+	covG  []float64 // see covariances
+	block []blockCovariance
+	xG    []float64 // work space of solveFor
+	xP    [][]float64
+}
+
+// newPosterior factorises the normal matrix at st into storage of its own.
+func newPosterior(e *engine, st *state) *posterior {
+	n := len(e.p.names)
+	m := levmar.NewArrow(e.p.nG, blockSize, n)
+	active := everyPosition(n)
+	m.SetActive(active)
+	ev := evaluator{problem: e.p, st: st, out: m, cautious: true}
+	ev.run(active, true)
+	q := &posterior{m: m, nG: e.p.nG, xG: make([]float64, e.p.nG), xP: make([][]float64, n)}
+	for i := range q.xP {
+		q.xP[i] = make([]float64, blockSize)
+	}
+	// Every unknown has a proper prior, so the matrix is positive definite;
+	// a failure can only be numerical and shows as infinite variances.
+	if !m.Factor(0, false, true) && !m.Factor(0, false, false) && !m.Factor(1e-9, false, false) {
+		q.m = nil
+	}
+	return q
+}
+
+// gradient is the derivative of a scalar by the unknowns of a few
+// positions and by global unknowns.
+type gradient struct {
+	pos [geometry.NumSlots]int // −1 where unused
+	p   [geometry.NumSlots][]float64
+	g   []float64 // nil for none
+}
+
+// solveFor computes covariance times gradient into xG and xP, for the positions
+// wanted (nil: only the gradient's own), and returns gradientᵀ·cov·gradient.
+func (q *posterior) solveFor(gr *gradient, all bool) float64 {
+	if q.m == nil {
+		return math.Inf(1)
+	}
+	clear(q.xG)
+	if gr.g != nil {
+		copy(q.xG, gr.g)
+	}
+	xP := make([][]float64, len(q.xP))
+	for i := range q.xP {
+		if all {
+			clear(q.xP[i])
+			xP[i] = q.xP[i]
+		}
+	}
+	for k, i := range gr.pos {
+		if i >= 0 {
+			if xP[i] == nil {
+				clear(q.xP[i])
+				xP[i] = q.xP[i]
+			}
+			for j, v := range gr.p[k] {
+				xP[i][j] += v
+			}
+		}
+	}
+	q.m.Solve(q.xG, xP)
+	var v float64
+	for k, i := range gr.pos {
+		if i >= 0 {
+			for j, d := range gr.p[k] {
+				if d != 0 {
+					v += d * xP[i][j]
+				}
+			}
+		}
+	}
+	for j, d := range gr.g {
+		v += d * q.xG[j]
+	}
+	return v
+}
+
+// blockCovariance holds what is wanted of one position's covariance: that of
+// every point (3×3, metres squared), of the two ends of every segment with each
+// other, and of every unknown with the global ones (blockSize×nG).
+type blockCovariance struct {
+	point   [geometry.NumBody][3][3]float64
+	segment [][3][3]float64 // by BodySegments; rows those of its first end
+	global  []float64
+}
+
+// covariances computes, once, what is wanted of the covariance of all unknowns.
+func (q *posterior) covariances() {
+	if q.covG != nil || q.m == nil {
+		return
+	}
+	q.covG = q.m.GlobalCovariance()
+	var from levmar.BlockCovariance
+	for p := range q.xP {
+		q.m.BlockCovariance(p, &from)
+		c := blockCovariance{global: from.WithGlobal(), segment: make([][3][3]float64, len(geometry.BodySegments))}
+		for pt := 0; pt < geometry.NumBody; pt++ {
+			for i := 0; i < 3; i++ {
+				for j := i; j < 3; j++ {
+					v := from.At(3*pt+i, 3*pt+j)
+					c.point[pt][i][j], c.point[pt][j][i] = v, v
+				}
+			}
+		}
+		for k, l := range geometry.BodySegments {
+			for i := 0; i < 3; i++ {
+				for j := 0; j < 3; j++ {
+					c.segment[k][i][j] = from.At(3*int(l.A)+i, 3*int(l.B)+j)
+				}
+			}
+		}
+		q.block = append(q.block, c)
+	}
+}
+
+// globalCovariance returns the 3×3 covariance of three global unknowns that
+// start at index o.
+func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
+	for i := range out {
+		for j := range out {
+			if q.m == nil {
+				out[i][j] = math.Inf(1)
+			} else {
+				out[i][j] = q.covG[(o+i)*q.nG+o+j]
+			}
+		}
+	}
+	return out
+}
+
+// pixelCovariance is the 2×2 covariance of the picture of a point whose
+// derivatives are pr, in a clip; pos is −1 and o the first index for a point
+// of the global block.
+func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.Point, o int) (out [2][2]float64) {
+	nG := q.nG
+	const n = geometry.CameraUnknowns + 3 // the camera, the time of the frame, what a mark is off by
+	var at [n]int
+	var jg [2][n]float64
+	var jp [2][3]float64
+	for a := range at {
+		at[a] = clip*geometry.CameraUnknowns + a
+	}
+	at[geometry.CameraUnknowns], at[n-2], at[n-1] = pr.late, pr.stay, pr.stay+1
+	for i := 0; i < 2; i++ {
+		d, cam := pr.ByPoint[i], pr.ByCamera(i)
+		copy(jg[i][:], cam[:])
+		jg[i][geometry.CameraUnknowns] = pr.dt[i]
+		jg[i][geometry.CameraUnknowns+1+i] = pr.staysPx
+		jp[i] = [3]float64{d.X, d.Y, d.Z}
+	}
+	for i := 0; i < 2; i++ {
+		for j := 0; j < 2; j++ {
+			var v float64
+			for a, ga := range at {
+				for b, gb := range at {
+					v += jg[i][a] * q.covG[ga*nG+gb] * jg[j][b]
+				}
+				for b := 0; b < 3; b++ {
+					var c float64
+					if pos >= 0 {
+						c = q.block[pos].global[(3*int(pt)+b)*nG+ga]
+					} else {
+						c = q.covG[(o+b)*nG+ga]
+					}
+					v += jg[i][a]*c*jp[j][b] + jp[i][b]*c*jg[j][a]
+				}
+			}
+			for a := 0; a < 3; a++ {
+				for b := 0; b < 3; b++ {
+					if pos >= 0 {
+						v += jp[i][a] * q.block[pos].point[pt][a][b] * jp[j][b]
+					} else {
+						v += jp[i][a] * q.covG[(o+a)*nG+o+b] * jp[j][b]
+					}
+				}
+			}
+			out[i][j] = v
+		}
+	}
+	return out
+}
+
+// undetermined counts the directions in which a point's variance is more than
+// half that of its wide prior: those the marks say next to nothing about.
+func undetermined(c [3][3]float64, prior float64) int {
+	if spread(c) < math.Sqrt(prior)*0.4 {
+		return 0 // no eigenvalue of c exceeds its trace
+	}
+	var e mat.EigenSym
+	s := mat.NewSymDense(3, []float64{c[0][0], c[0][1], c[0][2], c[0][1], c[1][1], c[1][2], c[0][2], c[1][2], c[2][2]})
+	if !geometry.Finite(s.RawSymmetric().Data...) || !e.Factorize(s, false) {
+		return 3
+	}
+	n := 0
+	for _, v := range e.Values(nil) {
+		if v > 0.5*prior {
+			n++
+		}
+	}
+	return n
+}

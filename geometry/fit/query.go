@@ -1,0 +1,128 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+
+	"turngauge/geometry"
+)
+
+// What a fit that goes on from a solution asks of it. Pictures and marks are here
+// as the fit sees them: a left-hander's mirrored.
+
+// Swing returns the swing as it was fitted, a left-hander's mirrored. Its slices
+// are the solution's own and must not be changed.
+func (s *Solution) Swing() geometry.Swing { return s.sw }
+
+// Determined reports whether the normal matrix could be factorised, so that
+// covariances are known.
+func (s *Solution) Determined() bool { return s.post != nil && s.post.m != nil }
+
+// Marked reports whether a point is marked, in any clip, at a position.
+func (s *Solution) Marked(position int, p geometry.Point) bool { return s.p.marked[position][p] }
+
+// Body is the golfer's size as fitted.
+type Body struct {
+	StatureM float64
+	// LogLengths holds the natural logarithm of each segment's length in metres.
+	LogLengths [geometry.NumSegments]float64
+}
+
+// Body returns the golfer's size.
+func (s *Solution) Body() Body {
+	b := Body{StatureM: math.Exp(s.st.g[s.p.oStature])}
+	copy(b.LogLengths[:], s.st.g[s.p.oLengths:])
+	return b
+}
+
+// Expected returns where the fit expects the picture of a point of the golfer in
+// a clip at a position, upright pixels, and the variance of one coordinate of it,
+// px²; ok is false for a point behind the camera.
+func (s *Solution) Expected(clip, position int, p geometry.Point) (at geometry.ImagePt, variance float64, ok bool) {
+	pr, ok := s.projection(clip, position, p)
+	if !ok {
+		return at, 0, false
+	}
+	c := s.post.pixelCovariance(&pr, clip, position, p, 0)
+	return geometry.ImagePt{X: pr.X, Y: pr.Y}, (c[0][0] + c[1][1]) / 2, true
+}
+
+// ClickSigmaPx is the standard deviation, pixels, of what errs in one mark of a
+// point in a clip alone, of one coordinate. mark is an index into Swing.Marks, or
+// −1 for what is usual of one.
+func (s *Solution) ClickSigmaPx(clip int, p geometry.Point, mark int) float64 {
+	if mark >= 0 && s.sw.Marks[mark].SigmaPx > 0 {
+		return s.sw.Marks[mark].OwnSigmaPx()
+	}
+	click := s.sw.ClickSigmaPx
+	if click <= 0 {
+		click = geometry.ClickSigmaPx
+	}
+	cam := &s.st.cams[clip]
+	scale := float64(geometry.TypicalPxPerM)
+	if mark >= 0 {
+		scale = cam.FocalPx / math.Max(cam.ToCamera(s.st.at(s.sw.Marks[mark].Position, p)).Z, geometry.NearestM)
+	}
+	return math.Sqrt(math.Max(s.p.markVariance(p, geometry.Placed, s.p.views[clip], scale, click), sq(click)))
+}
+
+// LinearCovariance returns the covariance of linear functions of the golfer's
+// points at one position: by holds for each its derivatives by the coordinates of
+// all points, 3·NumBody of them, per metre.
+func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense {
+	out := mat.NewSymDense(len(by), nil)
+	for d := range by {
+		g := gradient{pos: [geometry.NumSlots]int{position, -1, -1}}
+		g.p[0] = by[d]
+		s.post.solveFor(&g, false)
+		for c := range d + 1 {
+			var v float64
+			for j, w := range by[c] {
+				if w != 0 {
+					v += w * s.post.xP[position][j]
+				}
+			}
+			out.SetSym(c, d, v)
+		}
+	}
+	return out
+}
+
+// CameraCovariance returns the covariance of the unknowns of all cameras, in the
+// order of CameraUnknowns. To the posterior's it adds what misplacements that stay
+// with the body do to the cameras: they are the same at all positions and do not
+// average out. leastShare is the least share of the misplacement that is taken to
+// stay.
+func (s *Solution) CameraCovariance(leastShare float64) *mat.Dense {
+	n := geometry.CameraUnknowns * len(s.p.clips)
+	q := s.post
+	kept := make([][geometry.NumBody][3]float64, n)
+	unit := make([]float64, q.nG)
+	for i := range n {
+		clear(unit)
+		unit[i] = 1
+		q.solveFor(&gradient{pos: [geometry.NumSlots]int{-1, -1, -1}, g: unit}, true)
+		for k := range s.pulls {
+			u := &s.pulls[k]
+			c := covarianceWith(&u.pr, u.clip, q.xP[u.pos][3*u.pt:], q.xG)
+			for j := range kept[i][u.pt] {
+				kept[i][u.pt][j] += c[0]*u.axes[0][j] + c[1]*u.axes[1][j]
+			}
+		}
+	}
+	share := math.Max(s.p.kept, leastShare) * sq(geometry.PlacingSigmaM)
+	cov := mat.NewDense(n, n, nil)
+	for i := range n {
+		for j := range n {
+			v := q.covG[i*q.nG+j]
+			for pt := range kept[i] {
+				for k := range kept[i][pt] {
+					v += share * kept[i][pt][k] * kept[j][pt][k]
+				}
+			}
+			cov.Set(i, j, v)
+		}
+	}
+	return cov
+}

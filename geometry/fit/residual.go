@@ -1,0 +1,261 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+	"turngauge/geometry/levmar"
+)
+
+// projection is a camera's view of a point of the golfer, with its derivatives by
+// what else the fit knows of a mark.
+type projection struct {
+	geometry.Projection
+	late    int        // index of the unknown time of the frame, or 0
+	dt      [2]float64 // by that
+	stay    int        // index of what a mark is off by at all positions, or 0
+	staysPx float64    // the derivative by that
+}
+
+// sink receives the residuals of a problem, one by one, with their
+// derivatives. pos is −1 for a residual of global unknowns alone.
+type sink interface {
+	Add(pos int, r *levmar.Row, res, w float64)
+	// Curve adds k·h to the second derivatives by two points of a position, whose
+	// first unknowns are i and j.
+	Curve(pos, i, j int, k float64, h *[3][3]float64)
+}
+
+// evaluator computes the cost of a state and, with a sink, the derivatives.
+type evaluator struct {
+	*problem
+	st   *state
+	out  sink
+	r    levmar.Row
+	cost float64
+	// cautious caps the weights of marks at one, as the covariance needs: the
+	// curvature of the robust cost at its middle is that of a sharper
+	// distribution than the marks have.
+	cautious bool
+}
+
+func (e *evaluator) emit(pos int, res, sigma float64) {
+	w := 1 / (sigma * sigma)
+	e.cost += 0.5 * w * res * res
+	if e.out != nil {
+		e.out.Add(pos, &e.r, res, w)
+	}
+}
+
+func (e *evaluator) localVec(pt geometry.Point, d r3.Vec) {
+	e.r.Local(3*int(pt), d.X)
+	e.r.Local(3*int(pt)+1, d.Y)
+	e.r.Local(3*int(pt)+2, d.Z)
+}
+
+// total is the cost of a state over the given positions and the global terms.
+func (p *problem) total(st *state, active []bool, global bool, out sink) float64 {
+	e := evaluator{problem: p, st: st, out: out}
+	return e.run(active, global)
+}
+
+func (e *evaluator) run(active []bool, global bool) float64 {
+	if global {
+		e.globalTerms()
+	}
+	for i := range e.names {
+		if active[i] {
+			e.positionTerms(i)
+		}
+	}
+	return e.cost
+}
+
+// cameraRow fills the global part of a mark's row for coordinate i.
+func (e *evaluator) cameraRow(clip int, pr *geometry.Projection, i int) {
+	o := clip * geometry.CameraUnknowns
+	for j, v := range pr.ByCamera(i) {
+		e.r.Global(o+j, v)
+	}
+}
+
+// pixel adds a mark of the world point w. The callback fills the row's part that
+// belongs to the point, given the derivative by it.
+func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) {
+	pr, ok := e.st.cams[m.clip].Linearise(w, e.out != nil)
+	if !ok {
+		e.cost += levmar.BehindCost
+		return
+	}
+	dx, dy := m.off(e.st)
+	rx, ry := pr.X+dx-m.x, pr.Y+dy-m.y
+	iw := 1 / (m.sigma * m.sigma)
+	c, weight := levmar.Robust((rx*rx + ry*ry) * iw)
+	e.cost += c
+	if e.out == nil {
+		return
+	}
+	if e.cautious {
+		weight = math.Min(weight, 1)
+	}
+	for i, res := range [2]float64{rx, ry} {
+		e.r.Reset()
+		e.cameraRow(m.clip, &pr, i)
+		point(pr.ByPoint[i])
+		if m.stay > 0 {
+			e.r.Global(m.stay+i, m.staysPx)
+		}
+		e.out.Add(pos, &e.r, res, weight*iw)
+	}
+}
+
+// positionTerms adds everything that touches the points of one position.
+func (e *evaluator) positionTerms(pos int) {
+	st := e.st
+	for i := range e.marks[pos] {
+		m := &e.marks[pos][i]
+		at, by, o := e.shown(st, m.clip, pos, m.pt)
+		e.pixel(pos, m, at, func(d r3.Vec) {
+			e.localVec(m.pt, d)
+			if o > 0 {
+				e.r.Global(o, r3.Dot(d, by))
+			}
+		})
+	}
+	for _, l := range geometry.BodySegments {
+		d := r3.Sub(st.at(pos, l.A), st.at(pos, l.B))
+		n := r3.Norm(d)
+		length := math.Exp(st.g[e.oLengths+l.Segment])
+		e.r.Reset()
+		if n > 1e-9 {
+			u := r3.Scale(1/n, d)
+			e.localVec(l.A, u)
+			e.localVec(l.B, r3.Scale(-1, u))
+		}
+		e.r.Global(e.oLengths+l.Segment, -length)
+		sigma := geometry.SegmentPriors[l.Segment].SigmaM
+		e.emit(pos, n-length, sigma)
+		if e.out != nil && n > 1e-9 {
+			h := curvature(d, n, (n-length)/(sigma*sigma))
+			a, b := 3*int(l.A), 3*int(l.B)
+			e.out.Curve(pos, a, a, 1, &h)
+			e.out.Curve(pos, b, b, 1, &h)
+			e.out.Curve(pos, min(a, b), max(a, b), -1, &h)
+		}
+	}
+	e.midLength(pos, geometry.SegmentTrunk, [4]geometry.Point{geometry.LeadShoulder, geometry.TrailShoulder, geometry.LeadHip, geometry.TrailHip}, 4)
+	e.midLength(pos, geometry.SegmentHead, [4]geometry.Point{geometry.LeadShoulder, geometry.TrailShoulder, geometry.Head}, 3)
+	e.roughTerms(pos)
+	e.footTerms(pos)
+	e.signTerms(pos)
+	if pos == e.address {
+		e.addressTerms(pos)
+	}
+	if n := e.names[pos]; n == geometry.Impact || n == geometry.Address {
+		e.ballTerm(pos)
+	}
+}
+
+// curvature is k times the second derivative of the length n of d. It is
+// negative across a segment that is squeezed: without it a segment that lies
+// square to a single camera's view looks stiffer than it is.
+func curvature(d r3.Vec, n, k float64) (h [3][3]float64) {
+	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
+	for i := range h {
+		for j := range h {
+			h[i][j] = -k / n * u[i] * u[j]
+		}
+		h[i][i] += k / n
+	}
+	return h
+}
+
+// midLength ties the midpoint of the first two points to the midpoint of the
+// rest by a shared length.
+func (e *evaluator) midLength(pos, length int, pts [4]geometry.Point, n int) {
+	st := e.st
+	var d r3.Vec
+	for i := 0; i < n; i++ {
+		d = r3.Add(d, r3.Scale(midCoefficient(i, n), st.at(pos, pts[i])))
+	}
+	dist := r3.Norm(d)
+	l := math.Exp(st.g[e.oLengths+length])
+	e.r.Reset()
+	if dist > 1e-9 {
+		u := r3.Scale(1/dist, d)
+		for i := 0; i < n; i++ {
+			e.localVec(pts[i], r3.Scale(midCoefficient(i, n), u))
+		}
+	}
+	e.r.Global(e.oLengths+length, -l)
+	sigma := geometry.SegmentPriors[length].SigmaM
+	e.emit(pos, dist-l, sigma)
+	if e.out != nil && dist > 1e-9 {
+		h := curvature(d, dist, (dist-l)/(sigma*sigma))
+		for i := 0; i < n; i++ {
+			for j := 0; j < n; j++ {
+				e.out.Curve(pos, 3*int(pts[i]), 3*int(pts[j]), midCoefficient(i, n)*midCoefficient(j, n), &h)
+			}
+		}
+	}
+}
+
+func midCoefficient(i, n int) float64 {
+	switch {
+	case i < 2:
+		return 0.5
+	case n == 4:
+		return -0.5
+	default:
+		return -1
+	}
+}
+
+// roughTerms are the very wide priors about a rough golfer.
+func (e *evaluator) roughTerms(pos int) {
+	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
+		d := r3.Sub(e.st.at(pos, pt), e.rough[pos][pt])
+		sigma := wideSigma(pt)
+		for i, v := range [3]float64{d.X, d.Y, d.Z} {
+			e.r.Reset()
+			e.r.Local(3*int(pt)+i, 1)
+			e.emit(pos, v, sigma)
+		}
+	}
+}
+
+func wideSigma(pt geometry.Point) float64 {
+	switch pt {
+	case geometry.LeadElbow, geometry.TrailElbow, geometry.LeadWrist, geometry.TrailWrist, geometry.Grip, geometry.Clubhead:
+		return wideHandSigmaM
+	default:
+		return wideSigmaM
+	}
+}
+
+// footTerms tie the feet to their shared places.
+func (e *evaluator) footTerms(pos int) {
+	for k, pt := range plantedPoints {
+		across, up := plantedSigma(e.names[pos], pt)
+		for i := 0; i < 3; i++ {
+			sigma, rise := across, 0.0
+			if i == 1 {
+				sigma, rise = up, e.heelRise(pos, pt)
+			}
+			o := e.oPlanted + 3*k + i
+			e.r.Reset()
+			e.r.Local(3*int(pt)+i, 1)
+			e.r.Global(o, -1)
+			e.emit(pos, e.st.p[pos][3*int(pt)+i]-e.st.g[o]-rise, sigma)
+		}
+	}
+}
+
+// hinge adds a one-sided constraint value ≥ least whose row has been filled.
+func (e *evaluator) hinge(pos int, value, least, sigma float64) {
+	if value < least {
+		e.emit(pos, value-least, sigma)
+	}
+}

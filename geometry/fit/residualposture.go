@@ -1,0 +1,242 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+)
+
+// signTerms keep front points in front, knees bent forward, and the golfer
+// turned to the side a position implies.
+func (e *evaluator) signTerms(pos int) {
+	e.inFront(pos, geometry.LeadHip, geometry.TrailHip, geometry.Buckle, 1, 0.04)
+	e.inFront(pos, geometry.LeadHip, geometry.TrailHip, geometry.Tailbone, -1, 0.03)
+	e.inFront(pos, geometry.LeadShoulder, geometry.TrailShoulder, geometry.Breastbone, 1, 0)
+	e.inFront(pos, geometry.LeadShoulder, geometry.TrailShoulder, geometry.UpperBack, -1, 0)
+	e.chestHeight(pos, geometry.Breastbone)
+	e.chestHeight(pos, geometry.UpperBack)
+	e.beltHeight(pos, geometry.Buckle)
+	e.beltHeight(pos, geometry.Tailbone)
+	e.shouldersSquare(pos)
+	e.kneeBend(pos, geometry.LeadHip)
+	e.kneeBend(pos, geometry.TrailHip)
+	pelvis, torso, ok := turnRange(e.names[pos])
+	if !ok {
+		return
+	}
+	e.turnHinge(pos, geometry.LeadHip, pelvis)
+	e.turnHinge(pos, geometry.LeadShoulder, torso)
+}
+
+// turnHinge holds against a heading outside a range of degrees.
+func (e *evaluator) turnHinge(pos int, lead geometry.Point, degrees [2]float64) {
+	lo, hi := degrees[0]*math.Pi/180, degrees[1]*math.Pi/180
+	h, ok := e.heading(pos, lead, lead.Opposite(), 1)
+	if !ok {
+		return
+	}
+	off := geometry.WrapAngle(h - (lo+hi)/2)
+	if half := (hi - lo) / 2; off > half {
+		e.emit(pos, off-half, turnHingeSigmaRad)
+	} else if off < -half {
+		e.emit(pos, off+half, turnHingeSigmaRad)
+	}
+}
+
+// heading fills the row with the derivative, times sign, of the heading of the
+// line b→a in the ground plane and returns the heading, radians.
+func (e *evaluator) heading(pos int, a, b geometry.Point, sign float64) (float64, bool) {
+	d := r3.Sub(e.st.at(pos, a), e.st.at(pos, b))
+	rho2 := d.X*d.X + d.Z*d.Z
+	if rho2 < 1e-8 {
+		return 0, false
+	}
+	g := r3.Vec{X: -sign * d.Z / rho2, Z: sign * d.X / rho2}
+	e.r.Reset()
+	e.localVec(a, g)
+	e.localVec(b, r3.Scale(-1, g))
+	return math.Atan2(d.Z, d.X), true
+}
+
+// inFront keeps pt on the front (side +1) or the rear (−1) of the line b→a:
+// its horizontal distance from the middle of the line, square to it, is at
+// least least metres.
+func (e *evaluator) inFront(pos int, a, b, pt geometry.Point, side, least float64) {
+	pa, pb, pc := e.st.at(pos, a), e.st.at(pos, b), e.st.at(pos, pt)
+	d := r3.Sub(pa, pb)
+	rho := math.Hypot(d.X, d.Z)
+	if rho < 1e-4 {
+		return
+	}
+	nx, nz := -d.Z/rho, d.X/rho // forward, level
+	m := r3.Sub(pc, r3.Scale(0.5, r3.Add(pa, pb)))
+	v := m.X*nx + m.Z*nz
+	if side*v >= least {
+		return
+	}
+	// Turning the line by dψ turns its normal: dv = (m·t) (−dψ) with t the
+	// unit vector along the line.
+	along := m.X*d.X/rho + m.Z*d.Z/rho
+	turn := r3.Vec{X: -d.Z / (rho * rho), Z: d.X / (rho * rho)} // dψ/da
+	n := r3.Vec{X: nx, Z: nz}
+	e.r.Reset()
+	e.localVec(pt, r3.Scale(side, n))
+	e.localVec(a, r3.Scale(side, r3.Add(r3.Scale(-0.5, n), r3.Scale(-along, turn))))
+	e.localVec(b, r3.Scale(side, r3.Add(r3.Scale(-0.5, n), r3.Scale(along, turn))))
+	e.hinge(pos, side*v, least, hingeSigma)
+}
+
+// chestHeight says how far below the shoulders, along the spine, the
+// breastbone and the upper back lie. The distances alone leave a mirror image.
+func (e *evaluator) chestHeight(pos int, pt geometry.Point) {
+	st := e.st
+	mid := r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadShoulder), st.at(pos, geometry.TrailShoulder)))
+	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadHip), st.at(pos, geometry.TrailHip))))
+	n := r3.Norm(s)
+	if n < 0.05 {
+		return
+	}
+	u := r3.Scale(1/n, s)
+	d := r3.Sub(st.at(pos, pt), mid)
+	v := r3.Dot(d, u)
+	across := r3.Scale(1/n, r3.Sub(d, r3.Scale(v, u)))
+	shoulder, hip := r3.Scale(0.5, r3.Sub(across, u)), r3.Scale(-0.5, across)
+	e.r.Reset()
+	e.localVec(pt, u)
+	e.localVec(geometry.LeadShoulder, shoulder)
+	e.localVec(geometry.TrailShoulder, shoulder)
+	e.localVec(geometry.LeadHip, hip)
+	e.localVec(geometry.TrailHip, hip)
+	e.emit(pos, v+chestBelowM, ChestSigmaM)
+}
+
+// shouldersSquare says that the shoulder line lies about square to the spine.
+func (e *evaluator) shouldersSquare(pos int) {
+	st := e.st
+	w := r3.Sub(st.at(pos, geometry.LeadShoulder), st.at(pos, geometry.TrailShoulder))
+	mid := r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadShoulder), st.at(pos, geometry.TrailShoulder)))
+	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadHip), st.at(pos, geometry.TrailHip))))
+	nw, ns := r3.Norm(w), r3.Norm(s)
+	if nw < 0.05 || ns < 0.05 {
+		return
+	}
+	uw, us := r3.Scale(1/nw, w), r3.Scale(1/ns, s)
+	v := r3.Dot(uw, us)
+	dw := r3.Scale(1/nw, r3.Sub(us, r3.Scale(v, uw)))
+	ds := r3.Scale(0.5/ns, r3.Sub(uw, r3.Scale(v, us)))
+	e.r.Reset()
+	e.localVec(geometry.LeadShoulder, r3.Add(dw, ds))
+	e.localVec(geometry.TrailShoulder, r3.Sub(ds, dw))
+	e.localVec(geometry.LeadHip, r3.Scale(-1, ds))
+	e.localVec(geometry.TrailHip, r3.Scale(-1, ds))
+	sigma := ShouldersSquareSigma
+	if pos == e.address {
+		sigma = shouldersAddressSigma
+	}
+	e.emit(pos, v, sigma)
+}
+
+// beltHeight says how far the belt lies above the hips.
+func (e *evaluator) beltHeight(pos int, pt geometry.Point) {
+	x := e.st.p[pos]
+	e.r.Reset()
+	e.r.Local(3*int(pt)+1, 1)
+	e.r.Local(3*int(geometry.LeadHip)+1, -0.5)
+	e.r.Local(3*int(geometry.TrailHip)+1, -0.5)
+	above := buckleAboveM
+	if pt == geometry.Tailbone {
+		above = tailboneAboveM
+	}
+	e.emit(pos, x[3*int(pt)+1]-0.5*(x[3*int(geometry.LeadHip)+1]+x[3*int(geometry.TrailHip)+1])-above, beltSigmaM)
+}
+
+// kneeBend says that a knee lies in front of the line from hip to ankle, toward
+// the toes, and not far aside of it.
+func (e *evaluator) kneeBend(pos int, hip geometry.Point) {
+	side := hip - geometry.LeadHip
+	knee, ankle, heel, toe := geometry.LeadKnee+side, geometry.LeadAnkle+side, geometry.LeadHeel+side, geometry.LeadToe+side
+	st := e.st
+	f := r3.Sub(st.at(pos, toe), st.at(pos, heel))
+	rho := math.Hypot(f.X, f.Z)
+	if rho < 1e-3 {
+		return
+	}
+	fwd := r3.Vec{X: f.X / rho, Z: f.Z / rho}
+	aside := r3.Vec{X: fwd.Z, Z: -fwd.X}
+	m := r3.Sub(st.at(pos, knee), r3.Scale(0.5, r3.Add(st.at(pos, hip), st.at(pos, ankle))))
+	ahead, off := r3.Dot(m, fwd), r3.Dot(m, aside)
+	put := func(n, turn r3.Vec, res, sigma float64) {
+		e.r.Reset()
+		e.localVec(knee, n)
+		e.localVec(hip, r3.Scale(-0.5, n))
+		e.localVec(ankle, r3.Scale(-0.5, n))
+		e.localVec(toe, turn)
+		e.localVec(heel, r3.Scale(-1, turn))
+		e.emit(pos, res, sigma)
+	}
+	// Turning the foot turns fwd along aside, and aside against fwd.
+	usual := kneeForwardM
+	if n := e.names[pos]; n == geometry.Impact || n == geometry.Finish {
+		usual = kneeStraightM
+	}
+	put(fwd, r3.Scale(off/rho, aside), ahead-usual, kneeForwardSigmaM)
+	put(aside, r3.Scale(-ahead/rho, aside), off, kneeAsideSigmaM)
+	if ahead < 0 {
+		put(fwd, r3.Scale(off/rho, aside), ahead, hingeSigma)
+	}
+}
+
+// addressTerms place the origin and say how a golfer stands to the ball.
+func (e *evaluator) addressTerms(pos int) {
+	st := e.st
+	for _, i := range [2]int{0, 2} {
+		e.r.Reset()
+		e.r.Local(3*int(geometry.LeadAnkle)+i, 0.5)
+		e.r.Local(3*int(geometry.TrailAnkle)+i, 0.5)
+		e.emit(pos, 0.5*(st.p[pos][3*int(geometry.LeadAnkle)+i]+st.p[pos][3*int(geometry.TrailAnkle)+i]), originSigmaM)
+	}
+	for _, l := range [3]struct {
+		lead  geometry.Point
+		sigma float64
+	}{{geometry.LeadHip, squareSigmaRad}, {geometry.LeadShoulder, squareSigmaRad}, {geometry.LeadAnkle, stanceSigmaRad}} {
+		if h, ok := e.heading(pos, l.lead, l.lead.Opposite(), 1); ok {
+			e.emit(pos, h, l.sigma)
+		}
+	}
+	e.r.Reset()
+	e.r.Local(3*int(geometry.Clubhead)+1, 1)
+	e.emit(pos, st.p[pos][3*int(geometry.Clubhead)+1]-clubheadHeightM, clubheadSigmaM)
+
+	// Balance: the centre of mass over the feet. The share of the mass in
+	// front of the trunk's ends is small; thirds of shoulders, hips and knees
+	// come within a centimetre of the segment table's answer.
+	w := [3]float64{0.45, 0.4, 0.15}
+	var z float64
+	e.r.Reset()
+	for k, pt := range [3]geometry.Point{geometry.LeadShoulder, geometry.LeadHip, geometry.LeadKnee} {
+		for o := geometry.Point(0); o < 2; o++ {
+			i := 3*int(pt+o) + 2
+			e.r.Local(i, w[k]/2)
+			z += w[k] / 2 * st.p[pos][i]
+		}
+	}
+	e.emit(pos, z-balanceM, balanceSigmaM)
+}
+
+// ballTerm keeps the clubhead near the ball: behind it, within a clubface.
+func (e *evaluator) ballTerm(pos int) {
+	st := e.st
+	want := [3]float64{-0.04, 0.0, 0.0}
+	sigma := [3]float64{0.03, 0.03, 0.03}
+	if e.names[pos] == geometry.Impact {
+		sigma = [3]float64{0.08, 0.03, 0.03}
+	}
+	for i := 0; i < 3; i++ {
+		e.r.Reset()
+		e.r.Local(3*int(geometry.Clubhead)+i, 1)
+		e.r.Global(e.oBall+i, -1)
+		e.emit(pos, st.p[pos][3*int(geometry.Clubhead)+i]-st.g[e.oBall+i]-want[i], sigma[i])
+	}
+}

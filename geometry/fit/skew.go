@@ -1,0 +1,142 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+)
+
+// A chain of two segments whose ends one picture fixes bends in depth, toward
+// the camera or away, by the square root of what its length exceeds the
+// distance of the ends by. The most probable length, which all positions share,
+// is then not the mean one: lengthening it makes room for every position's
+// bend, and where each is less sharply fixed it makes more room. To second
+// order the mean of all unknowns lies off the most probable values by
+//
+//	−½ C t,  tᵢ = Σ (∂³ cost / ∂i∂j∂k) Cⱼₖ
+//
+// (Tierney, Kass & Kadane 1989, J Am Stat Assoc 84:710; with least squares the
+// bias of Box 1971, J R Stat Soc B 33:171). Of t the segments of the chain a
+// measure hangs on are taken. Arms are left out: an elbow may lie to either side,
+// and the two are too far apart for a series.
+
+// chainOf is the chain that a segment belongs to.
+func chainOf(length int) geometry.Chain {
+	switch length {
+	case geometry.SegmentThigh, geometry.SegmentShank:
+		return geometry.LegChain
+	case geometry.SegmentShoulderWidth, geometry.SegmentShoulderBreastbone, geometry.SegmentShoulderUpperBack, geometry.SegmentBreastboneUpperBack:
+		return geometry.ShoulderChain
+	case geometry.SegmentLeadWristGrip, geometry.SegmentTrailWristGrip, geometry.SegmentWrists, geometry.SegmentClub:
+		return geometry.HandChain
+	default:
+		return geometry.NoChain
+	}
+}
+
+// towardMean returns what to add to the most probable value of a measure with
+// standard deviation sigma, given its gradient, to come to its mean. The series
+// is cut short as 1/(1+x) continues it, so that the step stays below sigma.
+func (s *Solution) towardMean(d *geometry.Definition, gr *gradient, sigma float64) float64 {
+	if d.Chain == geometry.NoChain || s.post.m == nil || sigma == 0 {
+		return 0
+	}
+	shift := s.meanShift(d.Chain)
+	var v float64
+	for slot, pos := range gr.pos {
+		if pos >= 0 {
+			for j, dv := range gr.p[slot] {
+				v += dv * shift[pos][j]
+			}
+		}
+	}
+	return v / (1 + math.Abs(v)/sigma)
+}
+
+// meanShift is mean minus most probable value of the unknowns of every
+// position, worked out once for each chain.
+func (s *Solution) meanShift(c geometry.Chain) [][]float64 {
+	if s.skew[c] != nil {
+		return s.skew[c]
+	}
+	s.post.covariances()
+	g := make([]float64, s.p.nG)
+	x := make([][]float64, len(s.p.names))
+	for pos := range x {
+		x[pos] = make([]float64, blockSize)
+		for k, l := range geometry.BodySegments {
+			if chainOf(l.Segment) == c {
+				s.addThird(pos, k, g, x[pos])
+			}
+		}
+	}
+	s.post.m.Solve(g, x)
+	for pos := range x {
+		for j := range x[pos] {
+			x[pos][j] *= -0.5
+		}
+	}
+	s.skew[c] = x
+	return x
+}
+
+// addThird adds the third derivatives of the cost of segment k of BodySegments
+// at a position, contracted with the covariance. The cost is r²/2σ² with
+// r = n − L, n the length of d = a − b and L = exp(g): as functions of d and g
+//
+//	∂r = (u, −L),  ∂²r = (P, −L),  u = d/n, P = (I − uuᵀ)/n,
+//	∂³r·D = −(u tr PD + 2 P D u)/n for d, −L for g.
+func (s *Solution) addThird(pos, k int, tG, tP []float64) {
+	l := &geometry.BodySegments[k]
+	d := r3.Sub(s.st.at(pos, l.A), s.st.at(pos, l.B))
+	n := r3.Norm(d)
+	if n < 1e-6 {
+		return
+	}
+	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
+	o, nG := s.p.oLengths+l.Segment, s.p.nG
+	length := math.Exp(s.st.g[o])
+	block := &s.post.block[pos]
+	varL := s.post.covG[o*nG+o]
+	var cov [3][3]float64 // of d
+	var covL [3]float64   // of d with g
+	for i := range cov {
+		for j := range cov {
+			cov[i][j] = block.point[l.A][i][j] + block.point[l.B][i][j] - block.segment[k][i][j] - block.segment[k][j][i]
+		}
+		covL[i] = block.global[(3*int(l.A)+i)*nG+o] - block.global[(3*int(l.B)+i)*nG+o]
+	}
+	var proj [3][3]float64
+	for i := range proj {
+		for j := range proj {
+			proj[i][j] = -u[i] * u[j] / n
+		}
+		proj[i][i] += 1 / n
+	}
+	var trace float64         // of P·cov
+	var covU, covR [3]float64 // cov·u, and the covariance of d with r
+	covRL := -length * varL   // that of g with r
+	for i := range proj {
+		for j := range proj {
+			trace += proj[i][j] * cov[j][i]
+			covU[i] += cov[i][j] * u[j]
+		}
+		covR[i] = covU[i] - length*covL[i]
+		covRL += covL[i] * u[i]
+	}
+	r, w := n-length, 1/sq(geometry.SegmentPriors[l.Segment].SigmaM)
+	for i := range u {
+		t := u[i] * (trace - length*varL)
+		var pcu float64
+		for j := range u {
+			t += 2 * proj[i][j] * covR[j]
+			pcu += proj[i][j] * covU[j]
+		}
+		t -= r * (u[i]*trace + 2*pcu) / n
+		tP[3*int(l.A)+i] += w * t
+		tP[3*int(l.B)+i] -= w * t
+	}
+	tG[o] -= w * length * (trace - length*varL + 2*covRL + r*varL)
+}

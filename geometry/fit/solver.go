@@ -1,0 +1,284 @@
+package fit
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+)
+
+// Iteration limits of the stages of a solve.
+const (
+	maxFirstIterations = 40
+	maxBlockIterations = 25
+	maxJointIterations = 100
+)
+
+// Solver fits swings. It keeps its last solution, so that a solve after a
+// small change starts from there. A Solver must not be used by two goroutines
+// at once.
+type Solver struct {
+	last   *Solution
+	engine *engine
+}
+
+// NewSolver returns a Solver with no memory.
+func NewSolver() *Solver { return &Solver{} }
+
+// Solution is the result of a fit: the most probable cameras and points given
+// all marks, and what is needed to ask for measures, their uncertainty, and
+// the marks that would sharpen them. It does not change after Solve returns,
+// but its methods share work space: it must not be used by two goroutines at
+// once.
+type Solution struct {
+	Summary geometry.Summary
+	Cameras []geometry.CameraEstimate
+	// Points holds, for each position of the swing, every point. The ball's
+	// place is the same at all positions up to impact.
+	Points   [][geometry.NumPoints]geometry.PointEstimate
+	Suspects []geometry.Suspect
+
+	sw    geometry.Swing // as fitted: mirrored for a left-hander
+	p     *problem
+	st    *state
+	post  *posterior
+	pulls []pull      // see findPulls
+	cands []candidate // see candidates
+	alike []likeness
+	skew  [geometry.NumChains][][]float64 // see meanShift
+
+	reflections []reflection
+}
+
+// Solve fits one swing: the most probable cameras, segment lengths and points
+// given the marks, the ground and what is known of golfers beforehand.
+//
+// It returns *Insufficient when nothing can be fitted or the input is out of
+// range, ctx.Err() when ctx ends first, and ErrNotConverged together with a
+// Solution that is not to be trusted. The same input gives the same output,
+// bit for bit, from the same history of the Solver; a new Solver has none.
+func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error) {
+	if bad := check(&sw); bad != nil {
+		return nil, bad
+	}
+	if err := ctx.Err(); err != nil {
+		return nil, err
+	}
+	sw = sw.Mirrored()
+	p := newProblem(&sw)
+	if s.last != nil && compatible(s.last, &sw) {
+		sol, err := s.warm(ctx, sw, p)
+		if err != nil || sol != nil {
+			return s.keep(ctx, sol, err)
+		}
+	}
+	sol, err := s.cold(ctx, sw, p)
+	return s.keep(ctx, sol, err)
+}
+
+func (s *Solver) keep(ctx context.Context, sol *Solution, err error) (*Solution, error) {
+	if err != nil {
+		return nil, err
+	}
+	sol.finish()
+	if err := sol.findSuspects(ctx, s.engine); err != nil {
+		return nil, err
+	}
+	if sol.Summary.Status != geometry.Converged {
+		s.last = nil
+		return sol, geometry.ErrNotConverged
+	}
+	s.last = sol
+	return sol, nil
+}
+
+func (s *Solver) engineFor(p *problem, st *state) *engine {
+	e := s.engine
+	if e == nil || e.p.nG != p.nG || len(e.p.names) != len(p.names) {
+		e = newEngine(p, st)
+		s.engine = e
+	}
+	e.p = p
+	return e
+}
+
+// cold solves from nothing: the address and the cameras first, then each other
+// position by itself, then everything together.
+func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
+	st := p.firstState()
+	p.setSigmas(&sw, st)
+	e := s.engineFor(p, st)
+	e.warm = false
+	active := make([]bool, len(p.names))
+	first := p.firstPosition()
+	active[first] = true
+	f := stanceFor(p.names[first]).figure(p.statureM, p.clubM)
+	p.seed(st, first, &f)
+	alone, err := e.minimise(ctx, st, active, false, maxFirstIterations)
+	if err != nil {
+		return nil, err
+	}
+	p.setSigmas(&sw, st)
+	for i := range p.names {
+		if i != first {
+			if _, err := e.startPosition(ctx, st, i); err != nil {
+				return nil, err
+			}
+		}
+	}
+	together, err := e.minimise(ctx, st, everyPosition(len(p.names)), false, maxJointIterations)
+	if err != nil {
+		return nil, err
+	}
+	p.setSigmas(&sw, st) // the scales are right only now
+	rough := &Solution{sw: sw, p: p, st: st, post: newPosterior(e, st)}
+	p.kept = rough.estimateKept()
+	p.setSigmas(&sw, st)
+	sol, err := s.joint(ctx, sw, e, st, nil)
+	if err != nil {
+		return nil, err
+	}
+	sol.Summary.Iterations += alone.Iterations + together.Iterations
+	return sol, nil
+}
+
+// startPosition fits one position with everything shared held fixed, from each
+// of its start figures, and leaves the best in st.
+func (e *engine) startPosition(ctx context.Context, st *state, pos int) (float64, error) {
+	active := make([]bool, len(e.p.names))
+	active[pos] = true
+	best := math.Inf(1)
+	var keep []float64
+	for _, f := range e.p.figures(st, pos) {
+		e.p.seed(st, pos, &f)
+		r, err := e.minimise(ctx, st, active, true, maxBlockIterations)
+		if err != nil {
+			return 0, err
+		}
+		if r.Cost < best {
+			best = r.Cost
+			keep = append(keep[:0], st.p[pos]...)
+		}
+	}
+	if keep != nil {
+		copy(st.p[pos], keep)
+	}
+	return best, nil
+}
+
+// maxChanges is how many times a solve may go over to a mirror image that
+// turned out better.
+const maxChanges = 4
+
+// How far the share of the misplacement that stays with the body may be from
+// what the residuals say, and how often it is put right.
+const (
+	keptApartCold  = 0.004
+	keptApartWarm  = 0.04
+	keptRoundsCold = 12
+	keptRoundsWarm = 3
+)
+
+// joint solves for everything together from st, going over to a mirror image
+// of a position where that proves better, and putting the marks' spread right
+// by their residuals.
+func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *state, last *Solution) (*Solution, error) {
+	iterations, round := 0, 0
+	apart, rounds := keptApartCold, keptRoundsCold
+	if e.warm {
+		apart, rounds = keptApartWarm, keptRoundsWarm
+	}
+	for change := 0; ; {
+		sol, err := s.jointFrom(ctx, sw, e, st, last)
+		if err != nil {
+			return nil, err
+		}
+		sol.Summary.Iterations += iterations
+		if sol.Summary.Status != geometry.Converged {
+			return sol, nil
+		}
+		if l := sol.better(); l != nil && change < maxChanges {
+			change++
+			st, iterations, last = l.st, sol.Summary.Iterations, nil
+			continue
+		}
+		kept := sol.estimateKept()
+		if math.Abs(kept-e.p.kept) < apart || round == rounds {
+			return sol, nil
+		}
+		round++
+		last = sol
+		e.p.kept = kept
+		e.p.setSigmas(&sw, sol.st)
+		st, iterations = sol.st, sol.Summary.Iterations
+	}
+}
+
+// jointFrom solves for everything together from st alone. last is the solution
+// that st comes from, or nil.
+func (s *Solver) jointFrom(ctx context.Context, sw geometry.Swing, e *engine, st *state, last *Solution) (*Solution, error) {
+	p := e.p
+	r, err := e.minimise(ctx, st, everyPosition(len(p.names)), false, maxJointIterations)
+	if err != nil {
+		return nil, err
+	}
+	sol := &Solution{sw: sw, p: p, st: st}
+	sol.Summary = geometry.Summary{Status: geometry.NotConverged, Iterations: r.Iterations, Cost: r.Cost, Unknowns: p.nG + blockSize*len(p.names)}
+	if r.Converged {
+		sol.Summary.Status = geometry.Converged
+	}
+	sol.post = newPosterior(e, st)
+	return sol, sol.findLikenesses(ctx, e, last)
+}
+
+// finish fills the parts of a solution that are read directly.
+func (s *Solution) finish() {
+	p := s.p
+	for c := range p.clips {
+		s.Cameras = append(s.Cameras, geometry.CameraEstimate{Clip: c, Camera: s.st.cams[c]})
+	}
+	s.Points = make([][geometry.NumPoints]geometry.PointEstimate, len(p.names))
+	unknown := 0
+	s.post.covariances()
+	s.findPulls()
+	for i := range p.names {
+		if s.post.m == nil {
+			break // numerically singular: nothing is known
+		}
+		cov := &s.post.block[i].point
+		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
+			s.Points[i][pt] = geometry.PointEstimate{At: s.st.at(i, pt), Covariance: cov[pt]}
+			w := sq(wideSigma(pt))
+			n := undetermined(cov[pt], w)
+			unknown += n
+			s.Points[i][pt].Known = n == 0 && spread(cov[pt]) < knownSigmaM
+		}
+		if p.names[i] != geometry.Finish {
+			o := p.oBall
+			s.Points[i][geometry.Ball] = geometry.PointEstimate{
+				Known:      len(p.ballMarks) > 0 && spread(s.post.globalCovariance(o)) < knownSigmaM,
+				At:         r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]},
+				Covariance: s.post.globalCovariance(o),
+			}
+		}
+	}
+	s.Summary.Rank = s.Summary.Unknowns - unknown
+	s.Summary.Observations = 2 * len(p.ballMarks)
+	for i := range p.marks {
+		s.Summary.Observations += 2 * len(p.marks[i])
+	}
+	for c := range p.clips {
+		s.Summary.Observations += 4 * len(p.clips[c].GroundLines)
+	}
+}
+
+// knownSigmaM is the largest standard deviation, along any axis, at which a
+// point's place is said to be known.
+const knownSigmaM = 0.15
+
+// spread is the largest standard deviation along an axis.
+func spread(c [3][3]float64) float64 {
+	return math.Sqrt(math.Max(c[0][0], math.Max(c[1][1], c[2][2])))
+}

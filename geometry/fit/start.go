@@ -1,0 +1,271 @@
+package fit
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+)
+
+// firstState is where a cold solve begins: a rough golfer of the prior
+// lengths, and each camera placed by the size and the place of the marks of
+// the position that has most of them.
+func (p *problem) firstState() *state {
+	st := &state{cams: append([]geometry.Camera(nil), p.nominal...), g: make([]float64, p.nG)}
+	for i := range p.names {
+		x := make([]float64, blockSize)
+		st.p = append(st.p, x)
+		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
+			st.set(i, pt, p.rough[i][pt])
+		}
+	}
+	for l := range geometry.SegmentPriors {
+		st.g[p.oLengths+l] = math.Log(geometry.SegmentPriors[l].Fraction * p.statureM)
+	}
+	st.g[p.oLengths+geometry.SegmentClub] = math.Log(p.clubM)
+	st.g[p.oStature] = math.Log(p.statureM)
+	feet := stances[geometry.Address].figure(p.statureM, p.clubM)
+	for k, pt := range plantedPoints {
+		f := feet[pt]
+		copy(st.g[p.oPlanted+3*k:], []float64{f.X, f.Y, f.Z})
+	}
+	copy(st.g[p.oBall:], []float64{0.08, ballRadiusM, 0.65})
+	for c := range p.clips {
+		p.placeCamera(st, c)
+	}
+	for c := range p.clips {
+		p.placeLines(st, c)
+	}
+	return st
+}
+
+// firstPosition is the position a cold solve starts from: the address if it
+// has marks, else the one with most.
+func (p *problem) firstPosition() int {
+	if p.address >= 0 && len(p.marks[p.address]) > 0 {
+		return p.address
+	}
+	best := 0
+	for i := range p.marks {
+		if len(p.marks[i]) > len(p.marks[best]) {
+			best = i
+		}
+	}
+	return best
+}
+
+// placeCamera puts a camera at the distance at which the rough golfer is as
+// large as the marks, aimed so that the two have the same centre.
+func (p *problem) placeCamera(st *state, c int) {
+	best, most := -1, 0
+	for i := range p.marks {
+		n := 0
+		for _, m := range p.marks[i] {
+			if m.clip == c {
+				n++
+			}
+		}
+		if i == p.address {
+			n *= 2
+		}
+		if n > most {
+			best, most = i, n
+		}
+	}
+	if best < 0 {
+		return
+	}
+	cam := &st.cams[c]
+	var mx, my, n float64
+	var centre r3.Vec
+	for _, m := range p.marks[best] {
+		if m.clip == c {
+			mx, my, n = mx+m.x, my+m.y, n+1
+			centre = r3.Add(centre, p.rough[best][m.pt])
+		}
+	}
+	mx, my, centre = mx/n, my/n, r3.Scale(1/n, centre)
+	right := r3.Vec{X: cam.Rotation[0][0], Y: cam.Rotation[0][1], Z: cam.Rotation[0][2]}
+	var image, world float64
+	for _, m := range p.marks[best] {
+		if m.clip == c {
+			d := r3.Sub(p.rough[best][m.pt], centre)
+			image += sq(m.x-mx) + sq(m.y-my)
+			world += sq(r3.Dot(d, right)) + sq(d.Y)
+		}
+	}
+	away := cameraAwayM
+	if n >= 3 && image > 100 && world > 0.01 {
+		away = min(max(cam.FocalPx*math.Sqrt(world/image), 1.2), 25)
+	}
+	fwd := r3.Vec{X: 0, Z: -1}
+	if p.views[c] == geometry.DownTheLine {
+		fwd = r3.Vec{X: 1}
+	}
+	cam.Position = r3.Sub(centre, r3.Scale(away, fwd))
+	cam.Position.Y = cameraHeightM
+	cam.Rotation = geometry.LookAt(cam.Position, centre, 0)
+	// Turn the camera so that the centre lands on the marks' centre.
+	ray := r3.Vec{X: (mx - float64(cam.Width)/2) / cam.FocalPx, Y: (my - float64(cam.Height)/2) / cam.FocalPx, Z: 1}
+	axis := r3.Cross(r3.Vec{Z: 1}, ray)
+	if s := r3.Norm(axis); s > 1e-12 {
+		cam.Rotation = geometry.Rotate(cam.Rotation, r3.Scale(math.Atan(s)/s, axis))
+	}
+}
+
+// placeLines puts the ends of a clip's sticks where their rays meet the
+// ground.
+func (p *problem) placeLines(st *state, c int) {
+	cam := &st.cams[c]
+	for k := range p.clips[c].GroundLines {
+		for i, e := range p.clips[c].GroundLines[k].Ends {
+			o, d := cam.Ray(e.X, e.Y)
+			t := 4.0
+			if d.Y < -0.02 {
+				t = min(-o.Y/d.Y, 15)
+			}
+			st.g[p.lineOffset[c][k]+2*i] = o.X + t*d.X
+			st.g[p.lineOffset[c][k]+2*i+1] = o.Z + t*d.Z
+		}
+	}
+}
+
+// seed places the points of a position: where the rays of two clips meet, or
+// as near as a ray passes to the figure given; the figure itself where nothing
+// is marked.
+func (p *problem) seed(st *state, pos int, fig *[geometry.NumBody]r3.Vec) {
+	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
+		st.set(pos, pt, fig[pt])
+	}
+	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
+		if !p.marked[pos][pt] {
+			continue
+		}
+		var rays [][2]r3.Vec
+		clip := -1
+		for _, m := range p.marks[pos] {
+			if m.pt == pt && m.clip != clip {
+				o, d := st.cams[m.clip].Ray(m.x, m.y)
+				rays = append(rays, [2]r3.Vec{o, d})
+				clip = m.clip
+			}
+		}
+		if x, ok := geometry.MeetRays(rays); ok {
+			st.set(pos, pt, x)
+			continue
+		}
+		o, d := rays[0][0], rays[0][1]
+		t := math.Max(r3.Dot(r3.Sub(fig[pt], o), d), 0.5)
+		st.set(pos, pt, r3.Add(o, r3.Scale(t, d)))
+	}
+}
+
+// setSigmas gives every mark its standard deviation, and every point its
+// motion, at the scale of the cameras of st.
+func (p *problem) setSigmas(sw *geometry.Swing, st *state) {
+	click := sw.ClickSigmaPx
+	if click <= 0 {
+		click = geometry.ClickSigmaPx
+	}
+	set := func(t *markTerm, at r3.Vec, both bool) {
+		m := &sw.Marks[t.index]
+		cam := &st.cams[t.clip]
+		scale := cam.FocalPx / math.Max(cam.ToCamera(at).Z, 0.5)
+		t.sigma, t.scale = m.SigmaPx, scale
+		if t.stay > 0 {
+			t.sigma = m.OwnSigmaPx()
+		}
+		if t.sigma <= 0 {
+			t.sigma = math.Sqrt(p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
+		}
+		if both { // the other clip's frame may differ in time; see asynchrony.go
+			blur := pointSpeed(p.names[t.pos], t.pt) * frameSigma(&sw.Positions[t.pos], t.clip) * scale
+			if p.late[t.pos][t.clip] > 0 && p.moving[t.pos][t.pt] != (r3.Vec{}) {
+				blur *= frameAside
+			}
+			t.sigma = math.Hypot(t.sigma, blur)
+		}
+	}
+	p.setMoving(st)
+	for pos := range p.marks {
+		centre := r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadHip), st.at(pos, geometry.TrailHip)))
+		both := p.inSeveralClips(pos)
+		for i := range p.marks[pos] {
+			set(&p.marks[pos][i], centre, both)
+		}
+	}
+	ball := r3.Vec{X: st.g[p.oBall], Y: st.g[p.oBall+1], Z: st.g[p.oBall+2]}
+	for i := range p.ballMarks {
+		set(&p.ballMarks[i], ball, false)
+	}
+}
+
+// inSeveralClips reports whether a position is marked in more than one clip.
+func (p *problem) inSeveralClips(pos int) bool {
+	for _, m := range p.marks[pos] {
+		if m.clip != p.marks[pos][0].clip {
+			return true
+		}
+	}
+	return false
+}
+
+// oneViewed reports whether the turn of a position hangs on one picture: some
+// pair of the pelvis or the torso is not marked in two clips.
+func (p *problem) oneViewed(pos int) bool {
+	var seen [geometry.NumBody]int
+	for _, m := range p.marks[pos] {
+		seen[m.pt]++
+	}
+	pelvis := seen[geometry.LeadHip] >= 2 && seen[geometry.TrailHip] >= 2
+	torso := seen[geometry.LeadShoulder] >= 2 && seen[geometry.TrailShoulder] >= 2
+	return !(pelvis && torso)
+}
+
+// figures lists the postures a position is started from: the usual one and,
+// where the turn hangs on one picture, the ones that look alike in it. Seen
+// face-on a turn looks like the same turn the other way; seen down the line it
+// looks like its supplement to half a turn.
+func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
+	s := stanceFor(p.names[pos])
+	h, club := math.Exp(st.g[p.oStature]), math.Exp(st.g[p.oLengths+geometry.SegmentClub])
+	out := [][geometry.NumBody]r3.Vec{s.figure(h, club)}
+	if !p.oneViewed(pos) || pos == p.address {
+		return out
+	}
+	var seen [3]int
+	for _, m := range p.marks[pos] {
+		seen[p.views[m.clip]]++
+	}
+	alike := func(turn float64) float64 { return -turn }
+	if seen[geometry.DownTheLine] > seen[geometry.FaceOn] {
+		alike = func(turn float64) float64 {
+			// A turn near a quarter is its own likeness: start to both sides.
+			if d := 90 - math.Abs(turn); math.Abs(d) < 15 {
+				return turn - math.Copysign(30, turn)
+			}
+			return math.Copysign(180-math.Abs(turn), turn)
+		}
+		if d := 90 - math.Abs(s.torsoTurn); math.Abs(d) < 15 {
+			t := s
+			t.torsoTurn += math.Copysign(30, s.torsoTurn)
+			out[0] = t.figure(h, club)
+		}
+	}
+	pelvis, torso, bounded := turnRange(p.names[pos])
+	inside := func(v float64, r [2]float64) bool { return !bounded || v >= r[0]-10 && v <= r[1]+10 }
+	for _, f := range [3][2]bool{{true, true}, {true, false}, {false, true}} {
+		t := s
+		if f[0] {
+			t.pelvisTurn = alike(s.pelvisTurn)
+		}
+		if f[1] {
+			t.torsoTurn = alike(s.torsoTurn)
+		}
+		if inside(t.pelvisTurn, pelvis) && inside(t.torsoTurn, torso) {
+			out = append(out, t.figure(h, club))
+		}
+	}
+	return out
+}

@@ -1,0 +1,170 @@
+package fit
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"sort"
+
+	"turngauge/geometry"
+	"turngauge/geometry/levmar"
+)
+
+// Which marks are named as suspects.
+const (
+	// suspectLook is the squared distance, linearised, from which on a mark is
+	// looked at more closely: the fit is repeated without it.
+	suspectLook = 4
+	// suspectLooks is how many marks are looked at, worst first.
+	suspectLooks = 8
+	// suspectChi2 is the squared distance between a mark and where the others
+	// put it, in units of the variance of that difference, from which on it is
+	// named: a chi-squared variable with two degrees of freedom exceeds it
+	// once in 3000 marks.
+	suspectChi2 = 16
+	// suspectIterations bounds the repeated fits.
+	suspectIterations = 15
+)
+
+// doubt is a mark that may be a suspect.
+type doubt struct {
+	m    *markTerm
+	px   float64 // from the mark to where the others put its point
+	chi2 float64
+	cov  [2][2]float64 // of that difference
+}
+
+// findSuspects names the marks that disagree with where the other marks put
+// their point: deleted residuals (Cook & Weisberg 1982, Residuals and Influence
+// in Regression, ch. 2), first linearised, then, for the worst, by fitting
+// their position again without them.
+func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
+	if s.post.m == nil {
+		return nil
+	}
+	var doubts []doubt
+	for i := range s.p.marks {
+		for k := range s.p.marks[i] {
+			doubts = s.appendDoubt(doubts, &s.p.marks[i][k])
+		}
+	}
+	for k := range s.p.ballMarks {
+		doubts = s.appendDoubt(doubts, &s.p.ballMarks[k])
+	}
+	sort.SliceStable(doubts, func(a, b int) bool { return doubts[a].chi2 > doubts[b].chi2 })
+	swaps, err := s.findSwaps(ctx, e, doubts)
+	if err != nil {
+		return err
+	}
+	s.Suspects = swaps
+	for i := range doubts {
+		d := &doubts[i]
+		if inSwap(swaps, d.m.index) {
+			continue
+		}
+		if i < suspectLooks && d.m.pt != geometry.Ball {
+			if err := s.withoutMark(ctx, e, d); err != nil {
+				return err
+			}
+		}
+		if d.chi2 < suspectChi2 {
+			continue
+		}
+		s.Suspects = append(s.Suspects, geometry.Suspect{Mark: d.m.index, Other: -1, ResidualPx: d.px, Reason: fmt.Sprintf(
+			"the %s %s in the %s clip is %.0f px from where the other marks put it",
+			d.m.pt, s.p.names[d.m.pos].At(), s.p.views[d.m.clip], d.px)})
+	}
+	sort.SliceStable(s.Suspects, func(a, b int) bool { return s.Suspects[a].ResidualPx > s.Suspects[b].ResidualPx })
+	return nil
+}
+
+func inSwap(swaps []geometry.Suspect, mark int) bool {
+	for i := range swaps {
+		if swaps[i].Mark == mark || swaps[i].Other == mark {
+			return true
+		}
+	}
+	return false
+}
+
+// appendDoubt appends a mark whose linearised deleted residual is large.
+func (s *Solution) appendDoubt(to []doubt, m *markTerm) []doubt {
+	pos, o := m.pos, 0
+	if m.pt == geometry.Ball {
+		pos, o = -1, s.p.oBall
+	}
+	pr, ok := s.seen(m)
+	if !ok {
+		return to
+	}
+	rx, ry := m.x-pr.X, m.y-pr.Y
+	v := m.sigma * m.sigma
+	_, w := levmar.Robust((rx*rx + ry*ry) / v)
+	c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, o)
+	d := doubt{m: m}
+	if !d.deleted([2]float64{rx, ry}, c, v, math.Min(w, 1)) || d.chi2 < suspectLook {
+		return to
+	}
+	return append(to, d)
+}
+
+// deleted fills in how far a mark with residual r lies from where the
+// linearised fit would put its point without it. c is the covariance of the
+// fitted picture with the mark, v the mark's variance and w its robust weight.
+// It reports false where nothing but the mark itself places the point.
+func (d *doubt) deleted(r [2]float64, c [2][2]float64, v, w float64) bool {
+	// Without the mark: r₋ = (I − (w/v)c)⁻¹ r and c₋ = (I − (w/v)c)⁻¹ c.
+	k := w / v
+	inv, ok := inverse2([2][2]float64{{1 - k*c[0][0], -k * c[0][1]}, {-k * c[1][0], 1 - k*c[1][1]}})
+	if !ok {
+		return false
+	}
+	for i := range d.cov {
+		for j := range d.cov {
+			d.cov[i][j] = inv[i][0]*c[0][j] + inv[i][1]*c[1][j]
+		}
+		d.cov[i][i] += v
+	}
+	return d.distance([2]float64{inv[0][0]*r[0] + inv[0][1]*r[1], inv[1][0]*r[0] + inv[1][1]*r[1]})
+}
+
+func (d *doubt) distance(r [2]float64) bool {
+	inv, ok := inverse2(d.cov)
+	if !ok {
+		return false
+	}
+	d.px = math.Hypot(r[0], r[1])
+	d.chi2 = r[0]*(inv[0][0]*r[0]+inv[0][1]*r[1]) + r[1]*(inv[1][0]*r[0]+inv[1][1]*r[1])
+	return true
+}
+
+// withoutMark fits the position of a mark again without it, everything shared
+// held, and measures the distance from there.
+func (s *Solution) withoutMark(ctx context.Context, e *engine, d *doubt) error {
+	active := make([]bool, len(s.p.names))
+	active[d.m.pos] = true
+	st := s.st.clone()
+	sigma := d.m.sigma
+	d.m.sigma = 1e9 // as good as not there
+	_, err := e.minimise(ctx, st, active, true, suspectIterations)
+	d.m.sigma = sigma
+	if err != nil {
+		return err
+	}
+	at, _, _ := s.p.shown(st, d.m.clip, d.m.pos, d.m.pt)
+	pr, ok := st.cams[d.m.clip].Linearise(at, false)
+	if ok {
+		dx, dy := d.m.off(st)
+		d.distance([2]float64{d.m.x - pr.X - dx, d.m.y - pr.Y - dy})
+	}
+	return nil
+}
+
+// inverse2 inverts a 2×2 matrix whose determinant is well above zero.
+func inverse2(a [2][2]float64) (out [2][2]float64, ok bool) {
+	det := a[0][0]*a[1][1] - a[0][1]*a[1][0]
+	if !(det > 1e-9) {
+		return out, false
+	}
+	return [2][2]float64{{a[1][1] / det, -a[0][1] / det}, {-a[1][0] / det, a[0][0] / det}}, true
+}

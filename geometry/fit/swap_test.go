@@ -1,0 +1,85 @@
+package fit
+
+import (
+	"context"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+)
+
+// swapMarks exchanges lead and trail of a point in one clip at one position and
+// returns the indices of the two marks.
+func swapMarks(t *testing.T, sw *geometry.Swing, clip int, pos geometry.PositionName, lead geometry.Point) (a, b int) {
+	t.Helper()
+	a, b = -1, -1
+	for i := range sw.Marks {
+		m := &sw.Marks[i]
+		if m.Clip != clip || sw.Positions[m.Position].Name != pos {
+			continue
+		}
+		switch m.Point {
+		case lead:
+			a = i
+		case lead.Opposite():
+			b = i
+		}
+	}
+	require.GreaterOrEqual(t, min(a, b), 0)
+	sw.Marks[a].At, sw.Marks[b].At = sw.Marks[b].At, sw.Marks[a].At
+	return a, b
+}
+
+// Lead marked for trail in one clip is said in one sentence that names both.
+func TestSwappedSidesAreNamed(t *testing.T) {
+	said, tries := 0, 0
+	for seed := uint64(60); seed < 66; seed++ {
+		for _, c := range []struct {
+			clip int
+			pos  geometry.PositionName
+			lead geometry.Point
+			want string
+		}{
+			{0, geometry.Address, geometry.LeadHip, "the lead hip and the trail hip look swapped at address in the face-on clip"},
+			{0, geometry.Top, geometry.LeadKnee, "the lead knee and the trail knee look swapped at the top in the face-on clip"},
+			{0, geometry.Impact, geometry.LeadAnkle, "the lead ankle and the trail ankle look swapped at impact in the face-on clip"},
+			{1, geometry.Top, geometry.LeadShoulder, "the lead shoulder and the trail shoulder look swapped at the top in the down-the-line clip"},
+		} {
+			f := anyFilm(seed, fullFilm)
+			a, b := swapMarks(t, &f.swing, c.clip, c.pos, c.lead)
+			sol, err := NewSolver().Solve(context.Background(), f.swing)
+			if err != nil {
+				require.ErrorIs(t, err, geometry.ErrNotConverged)
+			}
+			tries++
+			hit := false
+			for _, s := range sol.Suspects {
+				if s.Swapped {
+					require.Contains(t, s.Reason, "look swapped")
+				}
+				if s.Reason == c.want {
+					assert.True(t, s.Swapped)
+					assert.ElementsMatch(t, []int{a, b}, []int{s.Mark, s.Other})
+					hit = true
+				}
+			}
+			if hit {
+				said++
+			} else {
+				t.Log(seed, c.want, sol.Suspects)
+			}
+		}
+	}
+	assert.GreaterOrEqual(t, said, tries*8/10, "of %d swaps", tries)
+}
+
+// Marks that are where they belong are never said to be swapped.
+func TestNothingSwapped(t *testing.T) {
+	for seed := uint64(40); seed < 60; seed++ {
+		for _, s := range solve(t, anyFilm(seed, fullFilm).swing).Suspects {
+			assert.False(t, s.Swapped, s.Reason)
+		}
+	}
+}

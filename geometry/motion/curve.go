@@ -1,0 +1,258 @@
+package motion
+
+import (
+	"context"
+	"fmt"
+	"math"
+
+	"turngauge/geometry"
+	"turngauge/geometry/fit"
+)
+
+// Observation is where a point was followed to in one frame.
+type Observation struct {
+	Seconds float64          // of the frame, on the clip's own clock
+	At      geometry.ImagePt // upright pixels of the clip as filmed
+	SigmaPx float64          // standard deviation of finding it in this frame, anew in each; one coordinate
+	DriftPx float64          // standard deviation of what following adds, which lasts over frames
+	// Part is how far, from 0 to 1, the spot leans on the anchor after it rather
+	// than on the one before: a track that is bent to pass through its anchors
+	// carries (1 − Part) of the error of the one before and Part of the other's.
+	Part float64
+}
+
+// Anchor is a mark that a track passes through.
+type Anchor struct {
+	Observation int // index into Observations; its time is that of the mark's frame
+	// Missed is by how much, in pixels, following from this anchor came out
+	// beside the next one, and MissSigmaPx the standard deviation of that but for
+	// the two clicks; 0 where it is not known.
+	Missed      geometry.ImagePt
+	MissSigmaPx float64
+}
+
+// Track is one point of the golfer followed through one clip, from its
+// marks. Frames in which it was lost are left out.
+type Track struct {
+	Clip         int // index into Swing.Clips
+	Point        geometry.Point
+	Observations []Observation // in order of time
+	Anchors      []Anchor      // in order of time
+}
+
+// Value is a measure at one instant.
+type Value struct {
+	// Known says that there is a value. Where the tracks were lost for too long
+	// there is none.
+	Known      bool
+	Value      float64
+	Sigma      float64 // standard deviation of Value
+	Rate       float64 // change per second
+	RateSigma  float64
+	Low95      float64
+	High95     float64
+	RateLow95  float64
+	RateHigh95 float64
+}
+
+// Curve is a measure over the swing.
+type Curve struct {
+	Name       string // as in Definitions
+	Definition string
+	Positive   string
+	Unit       geometry.Unit
+	Values     []Value // one for each of Curves.Seconds
+	// Missing says why there is no value at all, or is empty.
+	Missing string
+}
+
+// Curves is the result of a fit through time.
+type Curves struct {
+	// Seconds are the instants, ascending, on a clock that reads 0 at impact.
+	Seconds []float64
+	// Shift is what is added to each clip's own clock to come to that one.
+	Shift []float64
+	// Positions are the key positions on it; NaN where no frame is set.
+	Positions []float64
+	Curves    []Curve
+	Reversal  Reversal
+	Peak      Peak
+	Summary   geometry.Summary
+
+	positionNames []geometry.PositionName
+	problem       *problem
+}
+
+// Input is what the fit through time starts from.
+type Input struct {
+	Swing  geometry.Swing
+	Key    *fit.Solution // of the same swing, converged
+	Tracks []Track
+	// Progress, which may be nil, is told the part done, from 0 to 1.
+	Progress func(part float64)
+}
+
+// names are the measures that are drawn over time.
+var names = [numCurves]string{
+	curvePelvis: "pelvis turn", curveTorso: "torso turn", curveSeparation: "separation", curveSway: "sway",
+	curveLeadKnee: "lead knee flex", curveTrailKnee: "trail knee flex", curveBend: "forward bend",
+}
+
+// Indices of Curves.Curves.
+const (
+	curvePelvis = iota
+	curveTorso
+	curveSeparation
+	curveSway
+	curveLeadKnee
+	curveTrailKnee
+	curveBend
+	numCurves
+)
+
+// Points are the points whose tracks the fit through time uses.
+var Points = [...]geometry.Point{
+	geometry.LeadHip, geometry.TrailHip, geometry.Buckle, geometry.Tailbone, geometry.LeadShoulder, geometry.TrailShoulder, geometry.Breastbone, geometry.UpperBack,
+	geometry.LeadKnee, geometry.TrailKnee, geometry.LeadAnkle, geometry.TrailAnkle,
+}
+
+// NoCurves says why there are no curves, in sentences that say what to do.
+type NoCurves struct{ Reasons []string }
+
+// Error joins the reasons.
+func (e *NoCurves) Error() string {
+	s := "there are no curves"
+	for i, r := range e.Reasons {
+		sep := "; "
+		if i == 0 {
+			sep = ": "
+		}
+		s += sep + r
+	}
+	return s
+}
+
+// Missing returns what has to be marked before curves can be had of a
+// swing, as sentences without a full stop, or nil.
+func Missing(sw *geometry.Swing) []string {
+	var out []string
+	views := map[geometry.View]bool{}
+	for i := range sw.Clips {
+		views[sw.Clips[i].View] = true
+	}
+	if !views[geometry.FaceOn] || !views[geometry.DownTheLine] {
+		out = append(out, "two clips of the swing are needed, one face-on and one down the line")
+	}
+	at := map[geometry.PositionName]int{}
+	for i := range sw.Positions {
+		at[sw.Positions[i].Name] = i + 1
+	}
+	if _, ok := clipShifts(sw); !ok && len(out) == 0 {
+		out = append(out, "set impact in both clips: it is what puts them on one clock")
+	}
+	for _, name := range []geometry.PositionName{geometry.Address, geometry.Top} {
+		i := at[name]
+		if i == 0 {
+			out = append(out, fmt.Sprintf("set %s in both clips", name))
+			continue
+		}
+		for c := range sw.Clips {
+			var have [geometry.NumBody]bool
+			for _, m := range sw.Marks {
+				if m.Clip == c && m.Position == i-1 && int(m.Point) < geometry.NumBody && m.State != geometry.Hidden {
+					have[m.Point] = true
+				}
+			}
+			view := sw.Clips[c].View
+			one := func(a, b geometry.Point, what string) {
+				if !have[a] && !have[b] {
+					out = append(out, fmt.Sprintf("mark %s %s %s", what, name.At(), view))
+				}
+			}
+			if view == geometry.FaceOn {
+				if !have[geometry.LeadHip] || !have[geometry.TrailHip] {
+					out = append(out, fmt.Sprintf("mark both hips %s %s", name.At(), view))
+				}
+				if !have[geometry.LeadShoulder] && !have[geometry.Breastbone] || !have[geometry.TrailShoulder] && !have[geometry.Breastbone] {
+					out = append(out, fmt.Sprintf("mark both shoulders %s %s", name.At(), view))
+				}
+				continue
+			}
+			one(geometry.LeadHip, geometry.TrailHip, "a hip")
+			one(geometry.LeadShoulder, geometry.TrailShoulder, "a shoulder")
+		}
+	}
+	return out
+}
+
+// clipShifts returns what to add to each clip's clock so that impact is at 0.
+func clipShifts(sw *geometry.Swing) ([]float64, bool) {
+	for i := range sw.Positions {
+		p := &sw.Positions[i]
+		if p.Name != geometry.Impact || len(p.Seconds) < len(sw.Clips) {
+			continue
+		}
+		out := make([]float64, len(sw.Clips))
+		for c := range sw.Clips {
+			if math.IsNaN(p.Seconds[c]) {
+				return nil, false
+			}
+			out[c] = -p.Seconds[c]
+		}
+		return out, true
+	}
+	return nil, false
+}
+
+// Fit fits the golfer's motion to tracked points: the poses of pelvis and
+// chest, the knees and the ankles at every instant, with the shape of each
+// segment, the cameras and the misplacement of each landmark shared by all.
+//
+// First the marks of the key positions are made one by what following says of them
+// (see levelled), and fitted anew. That fit says where the golfer is at
+// the key positions, and the tracks how he gets from each to the next.
+//
+// It returns *NoCurves when something is missing, ctx.Err() when ctx ends first,
+// and ErrNotConverged where no answer is to be trusted. The same input gives the
+// same output, bit for bit.
+func Fit(ctx context.Context, in Input) (*Curves, error) {
+	if reasons := Missing(&in.Swing); len(reasons) > 0 {
+		return nil, &NoCurves{reasons}
+	}
+	if in.Key == nil || in.Key.Summary.Status != geometry.Converged || !in.Key.Determined() {
+		return nil, &NoCurves{[]string{"the marks at the key positions give no fit to start from: check them first"}}
+	}
+	marked := in.Key
+	sharp, err := fit.NewSolver().Solve(ctx, levelled(marked, in.Tracks))
+	switch {
+	case ctx.Err() != nil:
+		return nil, ctx.Err()
+	case err == nil && sharp.Summary.Status == geometry.Converged:
+		in.Key = sharp
+	}
+	f, err := newProblem(&in)
+	if err != nil {
+		return nil, err
+	}
+	f.takeKeySigmas(marked)
+	progress := func(part float64) {
+		if in.Progress != nil {
+			in.Progress(part)
+		}
+	}
+	if err := f.minimise(ctx, func(part float64) { progress(0.7 * part) }); err != nil {
+		return nil, err
+	}
+	out := &Curves{Seconds: f.times, Shift: f.shift, Positions: f.keyTimes, Summary: f.summary, problem: f, positionNames: f.keyNames}
+	if err := out.evaluate(ctx); err != nil {
+		return nil, err
+	}
+	progress(0.85)
+	if err := out.draw(ctx); err != nil {
+		return nil, err
+	}
+	progress(1)
+	return out, nil
+}
+
+const noTracks = "no point could be followed through the clips"

@@ -1,0 +1,214 @@
+package motion
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"turngauge/geometry"
+)
+
+// Reversal says in which order pelvis and torso turn round between backswing
+// and downswing.
+type Reversal struct {
+	Known bool
+	// Pelvis and Torso are when each turns round, seconds on the common clock,
+	// with standard deviations.
+	Pelvis, PelvisSigma float64
+	Torso, TorsoSigma   float64
+	// Lead is by how much the pelvis is earlier, seconds, with its 95 % interval.
+	Lead, Low95, High95 float64
+	// PelvisFirst is the probability that the pelvis turns round first.
+	PelvisFirst float64
+	Reason      string // why it is not known
+}
+
+// Peak is the largest separation on the way from the top to impact.
+type Peak struct {
+	Known                                bool
+	Value, Low95, High95                 float64 // degrees
+	Seconds, SecondsLow95, SecondsHigh95 float64
+	Reason                               string
+}
+
+// sureOfOrder is the probability from which on the order is told, as for a
+// verdict.
+const sureOfOrder = 0.9
+
+// Sentence tells the order in a coach's words.
+func (r *Reversal) Sentence() string {
+	if !r.Known {
+		return "Whether pelvis or torso turns round first can't be told: " + r.Reason + "."
+	}
+	ms := func(s float64) float64 { return math.Abs(1000 * s) }
+	first, second, p := "pelvis", "torso", r.PelvisFirst
+	lo, hi := r.Low95, r.High95
+	if p < 0.5 {
+		first, second, p = second, first, 1-p
+		lo, hi = -hi, -lo
+	}
+	percent := fmt.Sprintf("%.0f %%", 100*p)
+	if p > 0.99 {
+		percent = "over 99 %"
+	}
+	if p < sureOfOrder {
+		return fmt.Sprintf("Can't tell whether pelvis or torso turns round first: the %s with a probability of %s, from %.0f ms before the %s to %.0f ms after it.",
+			first, percent, 1000*hi, second, -1000*lo)
+	}
+	return fmt.Sprintf("The %s turns round before the %s, by %.0f ms (%.0f to %.0f), with a probability of %s.",
+		first, second, ms(r.Lead), 1000*lo, 1000*hi, percent)
+}
+
+// Sentence tells the peak in a coach's words.
+func (p *Peak) Sentence() string {
+	if !p.Known {
+		return "The peak separation can't be told: " + p.Reason + "."
+	}
+	when := func(s float64) float64 { return -1000 * s }
+	return fmt.Sprintf("Peak separation %.0f° (%.0f to %.0f), %.0f ms before impact (%.0f to %.0f).",
+		p.Value, p.Low95, p.High95, when(p.Seconds), when(p.SecondsHigh95), when(p.SecondsLow95))
+}
+
+// numDraws is how many motions are drawn from the posterior for what depends on
+// whole curves.
+const numDraws = 300
+
+// draw works out the order of reversal and the peak separation from motions
+// drawn from the joint posterior.
+func (c *Curves) draw(ctx context.Context) error {
+	f := c.problem
+	from, to, reason := c.turnRound()
+	if reason != "" {
+		c.Reversal.Reason, c.Peak.Reason = reason, reason
+		return nil
+	}
+	r := rand.New(rand.NewPCG(20, 26))
+	x, xG := f.m.Columns(numDraws)
+	for i := range x {
+		for j := range x[i] {
+			x[i][j] = r.NormFloat64()
+		}
+	}
+	for j := range xG {
+		xG[j] = r.NormFloat64()
+	}
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	f.m.Backward(x, xG, numDraws)
+	n, top := to-from, f.keyTime(geometry.Top)
+	pelvis, torso := make([]float64, 2*n), make([]float64, 2*n)
+	var pelvisAt, torsoAt, leads, peaks, peakAt []float64
+	for k := range numDraws {
+		read := func(i, dof int) float64 { return f.st.x[i][dof] + x[i][dof*numDraws+k] }
+		home := read(f.address, segmentDofs+dofTurn) - read(f.address, dofTurn)
+		best, when := math.Inf(-1), 0.0
+		for i := range n {
+			pelvis[2*i], pelvis[2*i+1] = read(from+i, dofTurn), read(from+i, numDofs+dofTurn)
+			torso[2*i], torso[2*i+1] = read(from+i, segmentDofs+dofTurn), read(from+i, numDofs+segmentDofs+dofTurn)
+			if s := torso[2*i] - pelvis[2*i] - home; f.times[from+i] >= top-turnBefore && s > best {
+				best, when = s, f.times[from+i]
+			}
+		}
+		p, t := turnsRound(f.times[from:to], pelvis), turnsRound(f.times[from:to], torso)
+		pelvisAt, torsoAt, leads = append(pelvisAt, p), append(torsoAt, t), append(leads, t-p)
+		peaks, peakAt = append(peaks, best*toDegrees), append(peakAt, when)
+	}
+	rv := &c.Reversal
+	rv.Known = true
+	rv.Pelvis, rv.PelvisSigma = meanAndSigma(pelvisAt)
+	rv.Torso, rv.TorsoSigma = meanAndSigma(torsoAt)
+	for _, l := range leads {
+		switch {
+		case l > 0:
+			rv.PelvisFirst += 1.0 / numDraws
+		case l == 0:
+			rv.PelvisFirst += 0.5 / numDraws
+		}
+	}
+	rv.Lead, rv.Low95, rv.High95 = quantile(leads, 0.5), quantile(leads, 0.025), quantile(leads, 0.975)
+	pk := &c.Peak
+	pk.Known = true
+	_, spread := meanAndSigma(peaks)
+	pk.Value = quantile(peaks, 0.5)
+	pk.Seconds, pk.SecondsLow95, pk.SecondsHigh95 = quantile(peakAt, 0.5), quantile(peakAt, 0.025), quantile(peakAt, 0.975)
+	i, _ := slices.BinarySearch(f.times, pk.Seconds)
+	i = min(i, len(f.times)-1)
+	spread = math.Sqrt(sq(spread) + f.misplaced(curveSeparation, f.st.x[i], f.st.x[f.address], f.st.g[f.oShape+shapePelvisWidth]))
+	spread = math.Max(spread, f.keySigma(curveSeparation, pk.Seconds))
+	pk.Low95, pk.High95 = pk.Value-geometry.Z95*spread, pk.Value+geometry.Z95*spread
+	return nil
+}
+
+// turnRound returns the instants among which pelvis and torso turn round, or
+// why there is nothing to be told.
+func (c *Curves) turnRound() (from, to int, reason string) {
+	f := c.problem
+	top := f.keyTime(geometry.Top)
+	start := (f.keyTime(geometry.Address) + top) / 2
+	for i, t := range f.times {
+		if t < start {
+			from = i
+		}
+		if t < -0.5*down.step {
+			to = i + 1
+		}
+	}
+	if to-from < 5 {
+		return 0, 0, "top and impact are too close together"
+	}
+	for i := from; i < to; i++ {
+		if f.times[i] < top-0.2 || f.times[i] > top+0.15 {
+			continue
+		}
+		if !c.Curves[curvePelvis].Values[i].Known || !c.Curves[curveTorso].Values[i].Known {
+			return 0, 0, "the points of pelvis or chest are lost about the top; mark them there, or at positions nearer to it"
+		}
+	}
+	return from, to, ""
+}
+
+// turnsRound returns when a turn is largest: values and speeds alternate.
+func turnsRound(times, turn []float64) float64 {
+	best := 0
+	for i := range times {
+		if turn[2*i] > turn[2*best] {
+			best = i
+		}
+	}
+	i := best
+	if turn[2*best+1] <= 0 {
+		i--
+	}
+	if i < 0 || i+1 >= len(times) {
+		return times[best]
+	}
+	a, b := turn[2*i+1], turn[2*i+3]
+	if !(a > 0 && b <= 0) {
+		return times[best]
+	}
+	return times[i] + (times[i+1]-times[i])*a/(a-b)
+}
+
+func meanAndSigma(x []float64) (mean, sigma float64) {
+	for _, v := range x {
+		mean += v / float64(len(x))
+	}
+	for _, v := range x {
+		sigma += sq(v-mean) / float64(len(x)-1)
+	}
+	return mean, math.Sqrt(sigma)
+}
+
+func quantile(x []float64, p float64) float64 {
+	y := slices.Clone(x)
+	slices.Sort(y)
+	at := p * float64(len(y)-1)
+	i := int(at)
+	if i+1 >= len(y) {
+		return y[len(y)-1]
+	}
+	return y[i] + (at-float64(i))*(y[i+1]-y[i])
+}

@@ -1,0 +1,181 @@
+package motion
+
+import (
+	"math"
+	"slices"
+
+	"turngauge/geometry"
+	"turngauge/geometry/fit"
+)
+
+// A coach's click errs anew at each key position. Following tells how far each
+// mark lies beside where the one before leads, so that all the marks of a point in
+// a clip can be made one, better than any of them.
+
+// levelled returns the swing of a solution with its marks moved to where following
+// them through the clip says they belong: those that a track's anchors are, each
+// with what is left of its error as its SigmaPx, and what of it all have alike as its
+// StaysPx. The other marks stay as they are.
+func levelled(s *fit.Solution, tracks []Track) geometry.Swing {
+	out := s.Swing()
+	out.Marks = slices.Clone(out.Marks)
+	for k := range tracks {
+		t := &tracks[k]
+		if t.Clip < 0 || t.Clip >= len(out.Clips) || int(t.Point) >= geometry.NumBody {
+			continue
+		}
+		marks := t.marksOf(s)
+		for i, l := range t.level(s, marks) {
+			if marks[i] < 0 || !l.linked {
+				continue
+			}
+			m := &out.Marks[marks[i]]
+			m.At.X -= l.error[0]
+			m.At.Y -= l.error[1]
+			m.StaysPx = math.Hypot(l.stays, m.StaysPx) // what stayed before does not average out
+			m.SigmaPx = math.Hypot(l.sigma, m.StaysPx)
+		}
+	}
+	return out.Mirrored() // as it was filmed
+}
+
+// marksOf finds the marks that a track's anchors are, as indices into the
+// swing's, −1 where there is none.
+func (t *Track) marksOf(s *fit.Solution) []int {
+	sw := s.Swing()
+	out := make([]int, len(t.Anchors))
+	for i := range t.Anchors {
+		out[i] = -1
+		for k := range sw.Marks {
+			m := &sw.Marks[k]
+			if m.Clip != t.Clip || m.Point != t.Point || m.State != geometry.Placed {
+				continue
+			}
+			if at := sw.Positions[m.Position].Seconds; t.Clip < len(at) && math.Abs(at[t.Clip]-t.Observations[t.Anchors[i].Observation].Seconds) < sameInstant {
+				out[i] = k
+				break
+			}
+		}
+	}
+	return out
+}
+
+// sameInstant is how far apart, in seconds, two times of one frame may come out.
+const sameInstant = 1e-6
+
+// levelledMark is what is known of a mark from those that following links it to.
+type levelledMark struct {
+	linked       bool
+	error        [2]float64
+	sigma, stays float64 // of what is left: its own, and alike in all; one coordinate
+}
+
+// level finds the errors of a track's anchors that agree best with what following
+// from each to the next says, by least squares with the clicks' own spread as the
+// prior. marks are the anchors' own.
+func (t *Track) level(s *fit.Solution, marks []int) []levelledMark {
+	k := len(t.Anchors)
+	h, b := make([]float64, k*k), make([][2]float64, k)
+	out := make([]levelledMark, k)
+	for i := range t.Anchors {
+		a := &t.Anchors[i]
+		h[i*k+i] += 1 / sq(s.ClickSigmaPx(t.Clip, t.Point, marks[i]))
+		if i+1 == k || !(a.MissSigmaPx > 0) {
+			continue
+		}
+		out[i].linked, out[i+1].linked = true, true
+		w := 1 / sq(a.MissSigmaPx)
+		h[i*k+i] += w
+		h[(i+1)*k+i+1] += w
+		h[i*k+i+1] -= w
+		h[(i+1)*k+i] -= w
+		missed := [2]float64{a.Missed.X, a.Missed.Y}        // the error of this one less that of the next
+		if s.Swing().Golfer.Handed == geometry.LeftHanded { // the fit's pictures are mirrored
+			missed[0] = -missed[0]
+		}
+		for c, miss := range missed {
+			b[i][c] += w * miss
+			b[i+1][c] -= w * miss
+		}
+	}
+	inv := inverseOf(h, k)
+	// What the linked ones have in common is their mean.
+	var linked []int
+	for i := range out {
+		if out[i].linked {
+			linked = append(linked, i)
+		}
+	}
+	n := float64(len(linked))
+	with := make([]float64, k) // covariance with the mean
+	common := 0.0
+	for i := range k {
+		for _, j := range linked {
+			with[i] += inv[i*k+j] / n
+		}
+		for j := range k {
+			for c := range b[j] {
+				out[i].error[c] += inv[i*k+j] * b[j][c]
+			}
+		}
+	}
+	for _, i := range linked {
+		common += with[i] / n
+	}
+	for _, i := range linked {
+		out[i].sigma = math.Sqrt(math.Max(inv[i*k+i]-2*with[i]+common, sq(leastLeftPx)))
+		out[i].stays = math.Sqrt(common)
+	}
+	return out
+}
+
+// leastLeftPx is the least error that is left in a mark made one with others,
+// pixels.
+const leastLeftPx = 0.4
+
+// inverseOf inverts a small symmetric positive matrix by Gauss-Jordan
+// elimination.
+func inverseOf(h []float64, n int) []float64 {
+	a, inv := append([]float64(nil), h...), make([]float64, n*n)
+	for i := range n {
+		inv[i*n+i] = 1
+	}
+	for i := range n {
+		p := 1 / a[i*n+i]
+		for c := range n {
+			a[i*n+c] *= p
+			inv[i*n+c] *= p
+		}
+		for r := range n {
+			if f := a[r*n+i]; r != i && f != 0 {
+				for c := range n {
+					a[r*n+c] -= f * a[i*n+c]
+					inv[r*n+c] -= f * inv[i*n+c]
+				}
+			}
+		}
+	}
+	return inv
+}
+
+// around returns the anchors before and after a spot and how far it leans on
+// the later one.
+func (t *Track) around(spot int) (before, after int, part float64) {
+	before, after = -1, -1
+	for i := range t.Anchors {
+		if t.Anchors[i].Observation <= spot {
+			before = i
+		} else {
+			after = i
+			break
+		}
+	}
+	switch {
+	case before >= 0 && t.Anchors[before].Observation == spot || after < 0:
+		return before, before, 0
+	case before < 0:
+		return after, after, 0
+	default:
+		return before, after, math.Min(math.Max(t.Observations[spot].Part, 0), 1)
+	}
+}
