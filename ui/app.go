@@ -18,6 +18,7 @@ import (
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/preferences"
 	"turngauge/ui/profile"
 	"turngauge/ui/session"
 	"turngauge/ui/sheet"
@@ -48,7 +49,7 @@ type App struct {
 	card        kit.Modal // of the cards that the window itself holds
 	points      pointList
 	stick       stickPanel
-	preferences preferences
+	preferences *preferences.Room
 	compare     compareCard
 	shots       *shots.Room
 	findings    findingsPanel
@@ -91,7 +92,7 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.work.Wake, a.work.Alert, a.work.Faults = wake, a.notices.Alert, d.Faults()
 	a.theme.SetDark(!a.settings.Light)
 	a.theme.SetTextScale(a.settings.TextScale)
-	a.budget = video.NewBudget(cacheBytes(a.settings))
+	a.budget = video.NewBudget(preferences.CacheBytes(a.settings))
 	a.explain.copyPNG = func([]byte) error { return desktop.ErrNoPictures }
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
@@ -106,7 +107,7 @@ func (a *App) frame(gtx layout.Context) {
 	a.now = gtx.Now
 	a.size = image.Pt(int(float32(gtx.Constraints.Max.X)/gtx.Metric.PxPerDp), int(float32(gtx.Constraints.Max.Y)/gtx.Metric.PxPerDp))
 	a.work.Run()
-	a.fitText()
+	a.preferences.FitText(a.size)
 	gtx = a.theme.Context(gtx)
 	a.update(gtx)
 	a.tracer.begin()

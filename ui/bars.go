@@ -257,9 +257,3 @@ func (a *App) toggleBones() {
 	a.settings.HideBones = !a.settings.HideBones
 	a.KeepSettings()
 }
-
-func (a *App) toggleDark() {
-	a.settings.Light = !a.settings.Light
-	a.theme.SetDark(!a.settings.Light)
-	a.KeepSettings()
-}

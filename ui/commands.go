@@ -88,9 +88,6 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "zoom out", Group: "Picture", Help: "Farther", Keys: kit.WithMod(key.ModShift, "Z"), Do: func() { a.zoomActive(1 / 1.25) }},
 		{ID: "one stage", Group: "Picture", Help: "One view alone, or both", Keys: kit.On("O"), Do: a.toggleAlone},
 		{ID: "bones", Group: "Picture", Help: "Lines between the marks, on or off", Keys: kit.On("B"), Do: a.toggleBones},
-		{ID: "dark", Group: "Picture", Help: "Dark or light window", Keys: kit.WithMod(key.ModCtrl, "D"), Do: a.toggleDark, Anywhere: true},
-		{ID: "larger text", Group: "Picture", Help: "Larger text", Keys: []kit.Chord{{Key: "=", Mods: key.ModCtrl}, {Key: "+", Mods: key.ModCtrl | key.ModShift}, {Key: "+", Mods: key.ModCtrl}}, Do: func() { a.scaleText(1.1) }, Anywhere: true},
-		{ID: "smaller text", Group: "Picture", Help: "Smaller text", Keys: kit.WithMod(key.ModCtrl, "-"), Do: func() { a.scaleText(1 / 1.1) }, Anywhere: true},
 
 		{ID: "open", Group: "Lesson", Help: "Open a lesson, or clips for this one", Keys: kit.WithMod(key.ModCtrl, "O"), Do: a.openDialog, Anywhere: true},
 		{ID: "undo", Group: "Lesson", Help: "Undo", Keys: kit.WithMod(key.ModCtrl, "Z"), Do: note((*bench.Bench).Undo),
@@ -107,7 +104,6 @@ func ownCommands(a *App) []kit.Command {
 			Enabled: func() bool { return len(a.desk.Bench.Lesson().Swings) > 1 }},
 		{ID: "home", Group: "Lesson", Help: "Close the lesson; everything is saved", Keys: kit.WithMod(key.ModCtrl, "W"),
 			Do: func() { a.closeLesson(); a.notices.EndPassing() }}, // it was about the lesson
-		{ID: "preferences", Group: "Lesson", Help: "How you like it: units, text, light or dark, memory", Keys: kit.WithMod(key.ModCtrl, ","), Do: a.openPreferences, Anywhere: true},
 		{ID: "tour", Group: "Lesson", Help: "A tour of the window in five steps", Keys: kit.WithMod(key.ModShift, key.NameF1), Do: a.startTour, Anywhere: true},
 		{ID: "help", Group: "Lesson", Help: "This list of keys", Keys: kit.On(key.NameF1), Do: a.toggleHelp, Anywhere: true},
 	}

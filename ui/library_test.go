@@ -179,24 +179,6 @@ func TestMovedClipIsFoundAgain(t *testing.T) {
 	assert.Contains(t, h.a.notices.Passing(), "was found again")
 }
 
-func TestLibraryIsMovedInThePreferences(t *testing.T) {
-	h := withLibrary(t)
-	h.shelved(visit("Mara Lindqvist", "First visit", "2026-05-02"))
-	to := filepath.Join(t.TempDir(), "on another disk")
-	h.press(",", key.ModCtrl)
-	h.frame()
-	h.a.preferences.library.SetText("nowhere")
-	h.frame()
-	h.click("Move the library there")
-	assert.Contains(t, h.a.notices.Alerts()[0], "whole path")
-	h.a.preferences.library.SetText(to)
-	h.frame()
-	h.click("Move the library there")
-	h.until("the move", func() bool { return h.a.dirs.Library() == to })
-	assert.FileExists(t, filepath.Join(to, "library.db"))
-	assert.Len(t, h.entries(library.Query{}), 1)
-}
-
 func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
 	h := withLibrary(t)
 	source, _, err := annotations.Load("../testdata/lessons/marked.json")

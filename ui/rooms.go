@@ -11,6 +11,7 @@ import (
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
+	"turngauge/ui/preferences"
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/drills"
 	"turngauge/ui/shelf/progress"
@@ -39,6 +40,15 @@ func (a *App) furnish() {
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
 	a.library = shelf.New(a, a.shelf, a.dirs, lost, lesson, overLessons.Open)
 	a.shelf.Watch(a.checkChanged)
+	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
+		LimitCache: func(bytes int64) { a.budget.SetLimit(bytes) },
+		UnitsChanged: func() {
+			if a.desk != nil {
+				a.desk.asked = false // the sheet is to be written anew
+			}
+		},
+		Help: func(id string) string { return a.commands.byID[id].Help },
+	})
 	a.rooms = []kit.Room{
 		card{open: open(&a.help.open), close: func() { a.help.open = false }, update: a.updateHelp, layout: a.layoutHelp},
 		lost,
@@ -50,7 +60,7 @@ func (a *App) furnish() {
 		a.shots,
 		card{open: open(&a.explain.save.open), close: func() { a.explain.save.open = false }, update: a.updateSave, layout: a.layoutSave,
 			forget: func() { a.explain.save.open = false }},
-		card{open: open(&a.preferences.open), close: func() { a.preferences.open = false }, update: a.updatePreferences, layout: a.layoutPreferences},
+		a.preferences,
 		card{open: open(&a.spare.open), close: func() { a.spare.open = false }, update: a.updateSpare, layout: a.layoutSpare},
 		card{open: open(&a.repeats.open), close: func() { a.repeats.open = false }, update: a.updateRepeats, layout: a.layoutRepeats,
 			forget: func() { a.repeats.open = false }},

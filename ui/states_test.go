@@ -310,7 +310,7 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	for name, open := range map[string]func(*App){
-		"help": func(a *App) { a.help.open = true }, "preferences": (*App).openPreferences,
+		"help": func(a *App) { a.help.open = true }, "preferences": func(a *App) { a.Run("preferences") },
 		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() },
 		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
 	} {
