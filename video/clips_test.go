@@ -87,13 +87,13 @@ var clipKinds = []clipKind{
 	{name: "late first time", file: "late.mp4", args: picture240 + h264 + "-output_ts_offset 0.5"},
 	{name: "no edit list", file: "noedit.mp4", args: picture240 + h264 + "-use_editlist 0"},
 	{name: "edit list inside a group", file: "cut.mp4", args: "-ss 0.11 -i $ -c copy", from: "H.264 group of 30"},
-	// ffmpeg 5 writes "rotate" as a turn to the left.
-	{name: "turned by 90", file: "r90.mp4", args: "-i $ -c copy -metadata:s:v rotate=270", from: "H.264 group of 30"},
-	{name: "turned by 180", file: "r180.mp4", args: "-i $ -c copy -metadata:s:v rotate=180", from: "H.264 group of 30"},
-	{name: "turned by 270", file: "r270.mp4", args: "-i $ -c copy -metadata:s:v rotate=90", from: "H.264 group of 30"},
+	// ffmpeg 5 writes "rotate" as a rotation to the left.
+	{name: "rotated by 90", file: "r90.mp4", args: "-i $ -c copy -metadata:s:v rotate=270", from: "H.264 group of 30"},
+	{name: "rotated by 180", file: "r180.mp4", args: "-i $ -c copy -metadata:s:v rotate=180", from: "H.264 group of 30"},
+	{name: "rotated by 270", file: "r270.mp4", args: "-i $ -c copy -metadata:s:v rotate=90", from: "H.264 group of 30"},
 	{name: "mirrored", file: "flip.mp4", args: "-i $ -c copy", from: "H.264 group of 30", patch: withMatrix(-1, 0, 0, 1)},
 	{name: "mirrored top to bottom", file: "flipv.mp4", args: "-i $ -c copy", from: "H.264 group of 30", patch: withMatrix(1, 0, 0, -1)},
-	{name: "mirrored and turned", file: "flip90.mp4", args: "-i $ -c copy", from: "H.264 group of 30", patch: withMatrix(0, 1, 1, 0)},
+	{name: "mirrored and rotated", file: "flip90.mp4", args: "-i $ -c copy", from: "H.264 group of 30", patch: withMatrix(0, 1, 1, 0)},
 	{name: "odd size", file: "odd.webm", args: "-f lavfi -i testsrc2=size=162x120:rate=60:duration=1,format=yuv444p,crop=161:119:0:0,format=yuv420p -c:v libvpx-vp9 -b:v 400k -deadline realtime -cpu-used 8 -pix_fmt yuv420p"},
 	{name: "long samples", file: "sar.mp4", args: picture240 + h264 + "-vf setsar=4/3"},
 	{name: "BT.601", file: "bt601.mp4", args: picture240 + h264 + "-colorspace smpte170m -color_primaries smpte170m -color_trc smpte170m"},

@@ -79,10 +79,10 @@ func TestUpright(t *testing.T) {
 		filter   string
 	}{
 		{"H.264 group of 30", 160, 120, 0, false, ""},
-		{"turned by 90", 120, 160, 90, false, ""},
-		{"turned by 180", 160, 120, 180, false, ""},
-		{"turned by 270", 120, 160, 270, false, ""},
-		{"mirrored and turned", 120, 160, 90, true, ""},
+		{"rotated by 90", 120, 160, 90, false, ""},
+		{"rotated by 180", 160, 120, 180, false, ""},
+		{"rotated by 270", 120, 160, 270, false, ""},
+		{"mirrored and rotated", 120, 160, 90, true, ""},
 		{"mirrored", 160, 120, 0, true, ""},
 		{"mirrored top to bottom", 160, 120, 180, true, ""},
 		{"long samples", 213, 120, 0, false, "scale=213:120:flags=bilinear,"},
@@ -155,7 +155,7 @@ func meanDifference(a, b []byte) float64 {
 // TestRenderStaysInside draws odd parts into odd places of a larger picture
 // and finds the rest untouched.
 func TestRenderStaysInside(t *testing.T) {
-	r := openReader(t, clip(t, "turned by 90"), ReaderOptions{})
+	r := openReader(t, clip(t, "rotated by 90"), ReaderOptions{})
 	f, err := r.Read(context.Background(), 0)
 	require.NoError(t, err)
 	const mark = 0x77

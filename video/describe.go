@@ -114,7 +114,7 @@ func (x *Index) warn(rightAngle bool, promised int64, readErr error) {
 		add("The file gives no display time for %d of its frames; they are shown in the order they are stored.", x.withoutPTS)
 	}
 	if !rightAngle {
-		add("The file asks for a turn that is not a right angle; it is shown as stored.")
+		add("The file asks for a rotation that is not a right angle; it is shown as stored.")
 	}
 	if i.VariableRate {
 		add("The time between frames varies. The program uses each frame's own time, so positions and tempo stay right.")

@@ -15,7 +15,7 @@ type Info struct {
 	StoredHeight int           `json:"stored_height"`
 	SampleAspect [2]int        `json:"sample_aspect"` // width to height of one stored sample
 	RotationDeg  int           `json:"rotation_deg"`  // clockwise, already applied to Width and Height
-	Mirrored     bool          `json:"mirrored"`      // left and right are exchanged before turning
+	Mirrored     bool          `json:"mirrored"`      // left and right are exchanged before rotating
 	TimeBase     [2]int        `json:"time_base"`     // seconds per tick as a fraction
 	Frames       int           `json:"frames"`
 	FirstPTS     int64         `json:"first_pts"` // ticks of frame 0

@@ -45,13 +45,13 @@ func (r *Reader) pickQuietly() (j job, tell bool) {
 	defer r.mu.Unlock()
 	if r.want.made {
 		there := r.settled(r.want.n)
-		tell = there && !r.told
-		r.told = there
+		tell = there && !r.notified
+		r.notified = there
 	}
 	switch {
 	case r.closing:
 		return job{kind: jobClose}, false
-	case r.want.made && !r.told:
+	case r.want.made && !r.notified:
 		j = job{kind: jobWanted, target: r.want.n}
 	default:
 		if n := r.nextRead(); n >= 0 {

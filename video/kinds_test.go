@@ -38,7 +38,7 @@ func TestClipKindsAreWhatTheyAreCalled(t *testing.T) {
 			return float64(i.FirstPTS)*float64(i.TimeBase[0]) > 0.4*float64(i.TimeBase[1])
 		},
 		"edit list inside a group": func(s *Source, i Info) bool { return len(s.packets) > i.Frames },
-		"turned by 90":             func(_ *Source, i Info) bool { return i.RotationDeg == 90 && !i.Mirrored },
+		"rotated by 90":            func(_ *Source, i Info) bool { return i.RotationDeg == 90 && !i.Mirrored },
 		"mirrored":                 func(_ *Source, i Info) bool { return i.Mirrored },
 		"odd size":                 func(_ *Source, i Info) bool { return i.Width == 161 && i.Height == 119 },
 		"long samples":             func(_ *Source, i Info) bool { return i.SampleAspect == [2]int{4, 3} },

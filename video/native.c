@@ -244,8 +244,9 @@ int tg_scale_part_planes(struct SwsContext *scaler, const uint8_t *base, const s
     return sws_scale(scaler, src, strides, 0, height, out, out_strides);
 }
 
-// One rounding goes up and one down, so that the mean level stays.
-static void halve_plane(uint8_t *dst, int dst_stride, const uint8_t *src, int src_stride, int w, int h)
+// The mean of 2 x 2 samples. One rounding goes up and one down, so that the mean level
+// stays.
+static void box_filter_plane(uint8_t *dst, int dst_stride, const uint8_t *src, int src_stride, int w, int h)
 {
     for (int y = 0; y < h; y++) {
         const uint8_t *a = src + (ptrdiff_t)2 * y * src_stride, *b = a + src_stride;
@@ -268,20 +269,20 @@ static void halve_plane(uint8_t *dst, int dst_stride, const uint8_t *src, int sr
     }
 }
 
-void tg_halve(const uint8_t *base, const struct tg_planes *p, int x, int y, int width, int height,
+void tg_box_filter(const uint8_t *base, const struct tg_planes *p, int x, int y, int width, int height,
               int gray, uint8_t *dst, const struct tg_planes *to)
 {
-    halve_plane(dst, to->luma_stride, base + (size_t)y * p->luma_stride + x, p->luma_stride, width / 2, height / 2);
+    box_filter_plane(dst, to->luma_stride, base + (size_t)y * p->luma_stride + x, p->luma_stride, width / 2, height / 2);
     if (gray)
         return;
     size_t chroma = (size_t)(y / 2) * p->chroma_stride + x / 2;
-    halve_plane(dst + to->u, to->chroma_stride, base + p->u + chroma, p->chroma_stride, width / 4, height / 4);
-    halve_plane(dst + to->v, to->chroma_stride, base + p->v + chroma, p->chroma_stride, width / 4, height / 4);
+    box_filter_plane(dst + to->u, to->chroma_stride, base + p->u + chroma, p->chroma_stride, width / 4, height / 4);
+    box_filter_plane(dst + to->v, to->chroma_stride, base + p->v + chroma, p->chroma_stride, width / 4, height / 4);
 }
 
 // Walks the source row by row and steps through the destination by dx per
 // column; tiles of 16 rows keep both sides in the cache when rows become columns.
-#define TURN(type)                                                              \
+#define ROTATE(type)                                                            \
     for (int y0 = 0; y0 < h; y0 += 16)                                          \
         for (int x0 = 0; x0 < w; x0 += 16)                                      \
             for (int y = y0; y < h && y < y0 + 16; y++) {                       \
@@ -290,7 +291,7 @@ void tg_halve(const uint8_t *base, const struct tg_planes *p, int x, int y, int 
                     *(type *)(dst + first + x * dx + y * dy) = in[x];           \
             }
 
-void tg_turn(const uint8_t *src, int src_stride, int w, int h, int size,
+void tg_rotate(const uint8_t *src, int src_stride, int w, int h, int size,
              int xx, int xy, int yx, int yy, uint8_t *dst, int dst_stride)
 {
     ptrdiff_t dx = (ptrdiff_t)xx * size + (ptrdiff_t)yx * dst_stride;
@@ -301,9 +302,9 @@ void tg_turn(const uint8_t *src, int src_stride, int w, int h, int size,
     if (dy < 0)
         first -= dy * (h - 1);
     if (size == 4) {
-        TURN(uint32_t)
+        ROTATE(uint32_t)
     } else {
-        TURN(uint8_t)
+        ROTATE(uint8_t)
     }
 }
 
@@ -315,7 +316,7 @@ static void put_plane(uint8_t *dst, int dst_stride, const uint8_t *src, int src_
     if (xx == 1 && yy == 1)
         copy_plane8(dst, dst_stride, src, src_stride, w, h);
     else
-        tg_turn(src, src_stride, w, h, 1, xx, xy, yx, yy, dst, dst_stride);
+        tg_rotate(src, src_stride, w, h, 1, xx, xy, yx, yy, dst, dst_stride);
 }
 
 void tg_put(AVFrame *to, int x, int y, const uint8_t *base, const struct tg_planes *p,

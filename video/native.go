@@ -84,7 +84,7 @@ func (s *scaler) scalePlanes(from *slot, x, y, height int, to *slot) error {
 // ownMemory gives a frame memory of its own if another still holds what it has.
 func ownMemory(f *astiav.Frame) error { return avError(C.tg_own(cFrame(f))) }
 
-// putPlanes puts a picture, turned, into a frame to be encoded.
+// putPlanes puts a picture, rotated and mirrored by o, into a frame to be encoded.
 func putPlanes(to *astiav.Frame, at image.Point, from *slot, o orientation) {
 	p := from.planes()
 	C.tg_put(cFrame(to), C.int(at.X), C.int(at.Y), cBytes(from.pix), &p, C.int(o.xx), C.int(o.xy), C.int(o.yx), C.int(o.yy))
@@ -101,11 +101,11 @@ func layOver(to *astiav.Frame, at image.Point, img *image.RGBA) {
 	C.tg_over(cFrame(to), C.int(at.X), C.int(at.Y), cBytes(pix), C.int(img.Stride), C.int(img.Rect.Dx()), C.int(img.Rect.Dy()))
 }
 
-// halve writes the means of 2 x 2 samples of a part of a picture into another
+// boxFilter writes the means of 2 x 2 samples of a part of a picture into another
 // slot, whose size says how large that part is.
-func halve(from *slot, x, y int, gray bool, to *slot) {
+func boxFilter(from *slot, x, y int, gray bool, to *slot) {
 	p, q := from.planes(), to.planes()
-	C.tg_halve(cBytes(from.pix), &p, C.int(x), C.int(y), C.int(2*to.width), C.int(2*to.height), cBool(gray), cBytes(to.pix), &q)
+	C.tg_box_filter(cBytes(from.pix), &p, C.int(x), C.int(y), C.int(2*to.width), C.int(2*to.height), cBool(gray), cBytes(to.pix), &q)
 }
 
 // copyPicture stores a decoded frame in a slot; false when it needs a scaler first.
@@ -120,9 +120,10 @@ func (s *scaler) scalePicture(f *astiav.Frame, to *slot) error {
 	return avError(C.tg_scale_picture(s.c, cFrame(f), cBytes(to.pix), &p))
 }
 
-// turnPixels copies a w x h picture of size-byte pixels turned by o.
-func turnPixels(src []byte, srcStride, w, h, size int, o orientation, dst []byte, dstStride int) {
-	C.tg_turn(cBytes(src), C.int(srcStride), C.int(w), C.int(h), C.int(size),
+// rotatePixels copies a w x h picture of size-byte pixels, rotated and mirrored by o.
+// Strides are in bytes.
+func rotatePixels(src []byte, srcStride, w, h, size int, o orientation, dst []byte, dstStride int) {
+	C.tg_rotate(cBytes(src), C.int(srcStride), C.int(w), C.int(h), C.int(size),
 		C.int(o.xx), C.int(o.xy), C.int(o.yx), C.int(o.yy), cBytes(dst), C.int(dstStride))
 }
 

@@ -67,7 +67,7 @@ int tg_scale_picture(struct SwsContext *scaler, const AVFrame *frame, uint8_t *b
 // a negative error for a sample format FFmpeg added later.
 int tg_mono(const AVFrame *frame, float *dst, int room);
 
-// --- scaling and turning
+// --- scaling and rotating
 
 // A scaler with the colour matrix and range of both sides set. matrix is an
 // AVColorSpace value, full is 1 for full range; chroma_x and chroma_y place the
@@ -83,15 +83,15 @@ struct SwsContext *tg_scaler_new(int src_w, int src_h, int src_format,
 int tg_scale_part(struct SwsContext *scaler, const uint8_t *base, const struct tg_planes *p,
                   int x, int y, int height, uint8_t *dst, int dst_stride);
 
-// Writes the means of 2 x 2 samples of the part at (x, y), width x height luma
+// The 2 x 2 box filter: writes the means of 2 x 2 samples of the part at (x, y), width x height luma
 // samples large, into dst. Gray leaves the chroma planes out. Both sizes and
 // the corner are even, without gray multiples of four and even.
-void tg_halve(const uint8_t *base, const struct tg_planes *p, int x, int y, int width, int height,
+void tg_box_filter(const uint8_t *base, const struct tg_planes *p, int x, int y, int width, int height,
               int gray, uint8_t *dst, const struct tg_planes *to);
 
-// Turns a w x h picture of size-byte pixels: what lies at (x, y) goes to
+// Rotates or mirrors a w x h picture of size-byte pixels: what lies at (x, y) goes to
 // (xx*x + xy*y, yx*x + yy*y), shifted into the positive quadrant.
-void tg_turn(const uint8_t *src, int src_stride, int w, int h, int size,
+void tg_rotate(const uint8_t *src, int src_stride, int w, int h, int size,
              int xx, int xy, int yx, int yy, uint8_t *dst, int dst_stride);
 
 // Scales likewise into three planes.
@@ -103,7 +103,7 @@ int tg_scale_part_planes(struct SwsContext *scaler, const uint8_t *base, const s
 
 // Gives the frame memory of its own if another still holds what it has.
 int tg_own(AVFrame *frame);
-// Puts a picture of three planes, turned as by tg_turn, with its corner at (x, y).
+// Puts a picture of three planes, rotated as by tg_rotate, with its corner at (x, y).
 void tg_put(AVFrame *to, int x, int y, const uint8_t *base, const struct tg_planes *p,
             int xx, int xy, int yx, int yy);
 // Fills a rectangle with one colour.

@@ -27,13 +27,13 @@ type Reader struct {
 	wake    chan struct{}
 	done    chan struct{}
 
-	mu      sync.Mutex
-	want    request
-	told    bool // whether OnReady was called for the request
-	reads   []*pendingRead
-	failed  map[int]error
-	stats   Stats
-	closing bool
+	mu       sync.Mutex
+	want     request
+	notified bool // whether OnReady was called for the request
+	reads    []*pendingRead
+	failed   map[int]error
+	stats    Stats
+	closing  bool
 
 	// The decoding goroutine's own.
 	work job
@@ -125,7 +125,7 @@ func (r *Reader) Request(n, direction int) {
 	same := r.want == request{n, direction, true}
 	r.want = request{n, direction, true}
 	if !same {
-		r.told = r.settled(n) // then the caller finds it at once
+		r.notified = r.settled(n) // then the caller finds it at once
 	}
 	r.mu.Unlock()
 	if !same {

@@ -56,9 +56,9 @@ func (f *Frame) render(dst canvas, crop image.Rectangle) error {
 	}
 	l := f.picture.layout
 	part := l.orient.stored(crop, l.squareWidth, l.height)
-	w, h := l.orient.size(dst.w, dst.h) // the size the part takes before turning
+	w, h := l.orient.size(dst.w, dst.h) // the size the part takes before rotating
 	src, ahead, scaledW := l.widen(part, w)
-	if src.Eq(part) && l.orient == uprightAlready && dst.direct() {
+	if src.Eq(part) && l.orient == identity && dst.direct() {
 		return scale(f.picture, src, dst)
 	}
 	tmp := borrowScratch(scaledW, h, dst.depth)
@@ -66,11 +66,11 @@ func (f *Frame) render(dst canvas, crop image.Rectangle) error {
 	if err := scale(f.picture, src, tmp.canvas); err != nil {
 		return err
 	}
-	turnPixels(tmp.pix[ahead*dst.depth:], tmp.stride, w, h, dst.depth, l.orient, dst.pix, dst.stride)
+	rotatePixels(tmp.pix[ahead*dst.depth:], tmp.stride, w, h, dst.depth, l.orient, dst.pix, dst.stride)
 	return nil
 }
 
-// widen turns a rectangle with square samples, to be drawn w pixels wide, into
+// widen makes of a rectangle with square samples, to be drawn w pixels wide,
 // whole stored samples that cover it: those are drawn scaledW wide, and the
 // rectangle starts ahead pixels into them. Placement is exact when samples are
 // square, otherwise to half a drawn pixel.
@@ -95,16 +95,17 @@ const wholeGroup = 16
 // whole groups of pixels and would spill over the right edge of others.
 func (c canvas) direct() bool { return c.w%wholeGroup == 0 && c.stride%wholeGroup == 0 }
 
-// scale draws stored samples into a canvas, without turning them. Pictures
-// shown at half their size or less are halved first, as often as that goes:
-// the mean of four samples costs a fraction of what swscale's long filters do.
+// scale draws stored samples into a canvas, without rotating them. Pictures shown at
+// half their size or less go down a pyramid of 2 x 2 box filters first, as many levels
+// as that goes: a mean of four samples costs a fraction of what swscale's long filters
+// do.
 func scale(p *picture, src image.Rectangle, dst canvas) error {
 	from := p.slot
-	for dst.halves(src) {
-		to := halves.Get().(*slot)
-		defer halves.Put(to)
+	for dst.nextLevel(src) {
+		to := levels.Get().(*slot)
+		defer levels.Put(to)
 		to.plain(src.Dx()/2, src.Dy()/2)
-		halve(from, src.Min.X, src.Min.Y, dst.depth == 1, to)
+		boxFilter(from, src.Min.X, src.Min.Y, dst.depth == 1, to)
 		from, src = to, image.Rect(0, 0, to.width, to.height)
 	}
 	key := scalerKey{
@@ -119,8 +120,9 @@ func scale(p *picture, src image.Rectangle, dst canvas) error {
 	return s.scalePart(from, src.Min.X, src.Min.Y, src.Dy(), dst.pix, dst.stride)
 }
 
-// halves reports whether the part src may be halved on its way to the canvas.
-func (c canvas) halves(src image.Rectangle) bool {
+// nextLevel reports whether the next pyramid level of the part src has samples enough
+// for the canvas, and a whole number of them.
+func (c canvas) nextLevel(src image.Rectangle) bool {
 	whole := 4 // luma samples that become a whole number of chroma samples
 	if c.depth == 1 {
 		whole = 2
@@ -129,8 +131,8 @@ func (c canvas) halves(src image.Rectangle) bool {
 		(c.depth == 1 || src.Min.X%2 == 0 && src.Min.Y%2 == 0)
 }
 
-// halves are pictures between halving and scaling.
-var halves = sync.Pool{New: func() any { return new(slot) }}
+// levels are pyramid levels between a stored picture and the scaler.
+var levels = sync.Pool{New: func() any { return new(slot) }}
 
 // planar is the depth of a scaler that writes the planes of a Surface.
 const planar = 0
@@ -212,7 +214,7 @@ func (p *scalerPool) giveBack(k scalerKey, s *scaler) {
 	}
 }
 
-// scratch is a picture between scaling and turning.
+// scratch is a picture between scaling and rotating.
 type scratch struct {
 	canvas
 	buf []byte

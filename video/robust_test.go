@@ -237,7 +237,7 @@ func TestStepBackOverKeyFrameIsDecodedAhead(t *testing.T) {
 func TestBudgetIsSharedAndBounded(t *testing.T) {
 	budget := NewBudget(0)
 	a := openReader(t, clip(t, "H.264 group of 250"), ReaderOptions{Budget: budget})
-	b := openReader(t, clip(t, "turned by 90"), ReaderOptions{Budget: budget})
+	b := openReader(t, clip(t, "rotated by 90"), ReaderOptions{Budget: budget})
 	size := int64(a.Source().layout.size) + 64<<10 // decoders pad their pictures
 	budget.SetLimit(20 * size)
 	for n := range 60 {

@@ -125,21 +125,21 @@ func (s *Surface) putPlanes(f *Frame, part, at image.Rectangle) (done bool, err 
 	if l.matrix != astiav.ColorSpaceBt709 || l.squareWidth != l.width || even(src) != src {
 		return false, nil
 	}
-	w, h := l.orient.size(at.Dx(), at.Dy()) // the size the part takes before turning
+	w, h := l.orient.size(at.Dx(), at.Dy()) // the size the part takes before rotating
 	from := f.picture.slot
-	for (canvas{w: w, h: h, depth: 4}).halves(src) {
-		to := halves.Get().(*slot)
-		defer halves.Put(to)
+	for (canvas{w: w, h: h, depth: 4}).nextLevel(src) {
+		to := levels.Get().(*slot)
+		defer levels.Put(to)
 		to.plain(src.Dx()/2, src.Dy()/2)
-		halve(from, src.Min.X, src.Min.Y, false, to)
+		boxFilter(from, src.Min.X, src.Min.Y, false, to)
 		from, src = to, image.Rect(0, 0, to.width, to.height)
 	}
 	if src.Size() == image.Pt(w, h) && !l.full {
 		putPlanes(s.frame, at.Min, from.cut(src), l.orient)
 		return true, nil
 	}
-	to := halves.Get().(*slot)
-	defer halves.Put(to)
+	to := levels.Get().(*slot)
+	defer levels.Put(to)
 	to.plain(w, h)
 	key := scalerKey{layout: l, depth: planar, srcW: src.Dx(), srcH: src.Dy(), dstW: w, dstH: h}
 	c, err := scalers.borrow(key)

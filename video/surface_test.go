@@ -65,8 +65,8 @@ func TestPutOnASurface(t *testing.T) {
 		turned              int
 	}{
 		{"as it is encoded", "scale=out_color_matrix=bt709:out_range=tv", "-colorspace bt709 -color_range tv", 0},
-		{"turned by 90", "scale=out_color_matrix=bt709:out_range=tv", "-colorspace bt709 -color_range tv", 90},
-		{"turned by 180", "scale=out_color_matrix=bt709:out_range=tv", "-colorspace bt709 -color_range tv", 180},
+		{"rotated by 90", "scale=out_color_matrix=bt709:out_range=tv", "-colorspace bt709 -color_range tv", 90},
+		{"rotated by 180", "scale=out_color_matrix=bt709:out_range=tv", "-colorspace bt709 -color_range tv", 180},
 		{"full range", "scale=out_color_matrix=bt709:out_range=pc", "-colorspace bt709 -color_range pc", 0},
 		{"BT.601", "scale=out_color_matrix=bt601:out_range=tv", "-colorspace smpte170m -color_range tv", 0},
 	} {
@@ -101,7 +101,7 @@ func TestPutOnASurface(t *testing.T) {
 				if c.name == "BT.601" { // by way of red, green and blue
 					mean, worst = 1.2, 8
 				}
-				if x.w*2 <= x.part.Dx() { // halved first, which leaves out the filter's long ends
+				if x.w*2 <= x.part.Dx() { // box-filtered first, which leaves out the filter's long ends
 					mean, worst = 1.2, 10
 				}
 				near(t, want, samples(t, s), mean, worst)

@@ -13,7 +13,7 @@ type WriterOptions struct {
 	BFrames          int    // bidirectional frames in a row, 0 means none
 	AudioRate        int    // samples per second of the mono sound track, 0 means no sound
 	AudioBitRate     int    // bits per second, 0 means 128000
-	RotationDeg      int    // clockwise turn a player must apply to show the picture upright: 0, 90, 180 or 270
+	RotationDeg      int    // clockwise rotation a player must apply to show the picture upright: 0, 90, 180 or 270
 	Comment          string // stored in the file's metadata
 }
 
@@ -38,7 +38,7 @@ func (o WriterOptions) withDefaults() (WriterOptions, error) {
 	switch o.RotationDeg {
 	case 0, 90, 180, 270:
 	default:
-		return o, fmt.Errorf("video: a clip can be turned by 0, 90, 180 or 270 degrees, not %d", o.RotationDeg)
+		return o, fmt.Errorf("video: a clip can be rotated by 0, 90, 180 or 270 degrees, not %d", o.RotationDeg)
 	}
 	if o.CRF == 0 {
 		o.CRF = defaultCRF

@@ -155,7 +155,7 @@ func describe(i probed) string {
 			stored += ", mirrored"
 		}
 		if i.RotationDeg != 0 {
-			stored += fmt.Sprintf(", turned %d degrees clockwise", i.RotationDeg)
+			stored += fmt.Sprintf(", rotated %d degrees clockwise", i.RotationDeg)
 		}
 		row("stored as", "%s", stored)
 	}
