@@ -1,5 +1,5 @@
 // Package motion proposes key positions from how much a clip's small gray
-// pictures change: still before the start, a turning back at the top. It knows
+// pictures change: still before the start, a reversal at the top. It knows
 // nothing of files; the coach confirms what it proposes.
 //
 // Only the part of the picture that moves in the downswing is looked at, so
@@ -33,7 +33,7 @@ type Proposal struct {
 // Errors of Propose.
 var (
 	ErrNoStrike = errors.New("motion: the strike lies outside the clip")
-	ErrNoSwing  = errors.New("motion: no still start and turning back before the strike")
+	ErrNoSwing  = errors.New("motion: no still start and reversal before the strike")
 )
 
 const (

@@ -149,7 +149,8 @@ func (f *Finder) Look(im *image.RGBA, r Region) (Figure, bool) {
 	return fig, true
 }
 
-// out turns parts of the region into pixels of the picture.
+// out maps parts of the region, 0 to 1 from its top left corner, to pixels of the
+// picture.
 func (r Region) out(x, y float64) (float64, float64) {
 	sin, cos := math.Sincos(r.Angle)
 	u, v := (x-0.5)*r.Side, (y-0.5)*r.Side

@@ -70,7 +70,7 @@ type Figure struct {
 // height that errors of the landmarks are to be measured by, pixels.
 func (f *Figure) Size() float64 { return f.Next.Side / regionMargin }
 
-// Region is a square part of a picture, turned clockwise about its middle.
+// Region is a square part of a picture, rotated clockwise about its middle.
 type Region struct {
 	X, Y  float64 // of the middle, pixels
 	Side  float64 // pixels

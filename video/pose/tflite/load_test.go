@@ -71,14 +71,14 @@ func TestHalf(t *testing.T) {
 func TestShared(t *testing.T) {
 	n := landmarks(t)
 	a, b := n.NewRun(), n.NewRun()
-	copy(a.Input(), pictured(t, "golfer", n.InputShape()))
-	copy(b.Input(), pictured(t, "noise", n.InputShape()))
+	copy(a.Input(), pictured(t, "golfer", n.input.shape))
+	copy(b.Input(), pictured(t, "noise", n.input.shape))
 	done := make(chan bool)
 	go func() { b.Do(); done <- true }()
 	a.Do()
 	<-done
 	alone := n.NewRun()
-	copy(alone.Input(), pictured(t, "golfer", n.InputShape()))
+	copy(alone.Input(), pictured(t, "golfer", n.input.shape))
 	alone.Do()
 	assert.Equal(t, alone.Output(0), a.Output(0))
 	assert.NotEqual(t, a.Output(0), b.Output(0))
@@ -107,7 +107,7 @@ func FuzzLoad(f *testing.F) {
 			require.ErrorIs(t, err, ErrModel)
 			return
 		}
-		if n.products < 1<<18 && n.WorkingBytes() < 1<<20 {
+		if n.products < 1<<18 && 4*(n.arena+n.scratch) < 1<<20 {
 			n.NewRun().Do()
 		}
 	})
@@ -119,7 +119,7 @@ func FuzzLoad(f *testing.F) {
 func BenchmarkLandmarks(b *testing.B) {
 	n := landmarks(b)
 	r := n.NewRun()
-	picture := pictured(b, "golfer", n.InputShape())
+	picture := pictured(b, "golfer", n.input.shape)
 	b.ReportAllocs()
 	for b.Loop() {
 		copy(r.Input(), picture)
@@ -133,7 +133,7 @@ func BenchmarkDetection(b *testing.B) {
 	n, err := Load(model)
 	require.NoError(b, err)
 	r := n.NewRun()
-	picture := pictured(b, "golfer", n.InputShape())
+	picture := pictured(b, "golfer", n.input.shape)
 	for b.Loop() {
 		copy(r.Input(), picture)
 		r.Do()

@@ -229,13 +229,6 @@ func (b *builder) lay(steps []built, wanted []int) (*Network, error) {
 	return n, nil
 }
 
-// InputShape returns the shape of the network's input: 1, rows, columns and
-// channels.
-func (n *Network) InputShape() []int { return slices.Clone(n.input.shape) }
-
-// WorkingBytes returns how much memory one run takes beside the weights.
-func (n *Network) WorkingBytes() int { return 4 * (n.arena + n.scratch) }
-
 // Run is the memory that a network works in. It belongs to one goroutine at a
 // time.
 type Run struct {
@@ -251,11 +244,13 @@ func (n *Network) NewRun() *Run {
 
 func (r *Run) slice(p place) []float32 { return r.arena[p.at:][:p.length:p.length] }
 
-// Input returns the input, to be filled before each Do: its place is used for
-// other things meanwhile.
+// Input returns the input, row by row with the channels of a pixel together (NHWC),
+// in the range that the model was trained on. It is to be filled before each Do: its
+// memory is used for other tensors meanwhile.
 func (r *Run) Input() []float32 { return r.slice(r.network.input) }
 
-// Output returns wanted output i of the last Do. It is good until the next.
+// Output returns wanted output i of the last Do, flat in the order of the format. It
+// is good until the next Do.
 func (r *Run) Output(i int) []float32 { return r.slice(r.network.outputs[i]) }
 
 // Do computes the outputs from the input.

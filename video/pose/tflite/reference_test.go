@@ -147,7 +147,7 @@ func TestReference(t *testing.T) {
 			require.NoError(t, err)
 			n, err := Load(model)
 			require.NoError(t, err)
-			compare(t, model, pictured(t, w.input, n.InputShape()), want[name], 1e-4)
+			compare(t, model, pictured(t, w.input, n.input.shape), want[name], 1e-4)
 		})
 	}
 }
@@ -188,6 +188,6 @@ func writeCases(t *testing.T, dir string) {
 		require.NoError(t, err)
 		n, err := Load(model)
 		require.NoError(t, err)
-		put(name, model, pictured(t, w.input, n.InputShape()))
+		put(name, model, pictured(t, w.input, n.input.shape))
 	}
 }
