@@ -208,8 +208,11 @@ func (r *reader) mark(o object) Mark {
 		Position: geometry.PositionName(o.text("position", required)),
 		State:    enum(o, "state", optional, stateWords),
 		SDPx:     o.positive("sd_px"),
-		StaysPx:  o.positive("stays_px"),
 		Point:    o.point("point"),
+	}
+	m.SharedBiasPx = o.positive("shared_bias_px")
+	if old := o.positive("stays_px"); m.SharedBiasPx == 0 {
+		m.SharedBiasPx = old // what documents called it until the end of 2026
 	}
 	x, y := o.take("x"), o.take("y")
 	switch {

@@ -87,7 +87,7 @@ func tidy(m Mark) Mark {
 		m.At, m.SDPx = geometry.ImagePt{}, 0
 	}
 	if m.SDPx == 0 {
-		m.StaysPx = 0
+		m.SharedBiasPx = 0
 	}
 	if m.State == geometry.Hidden {
 		return m

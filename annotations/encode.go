@@ -123,7 +123,7 @@ func (m *Mark) node() *node {
 		b.add("x", floatNode(m.At.X))
 		b.add("y", floatNode(m.At.Y))
 		b.number("sd_px", m.SDPx)
-		b.number("stays_px", m.StaysPx)
+		b.number("shared_bias_px", m.SharedBiasPx)
 	}
 	b.text("state", nameOf(stateWords, m.State))
 	return b.done(m.unknown)

@@ -130,10 +130,10 @@ type Mark struct {
 	Point    geometry.Point
 	At       geometry.ImagePt // upright pixels; unused when State is Hidden
 	SDPx     float64          // standard deviation of one coordinate; 0 for the default
-	// StaysPx is the part of SDPx by which the program is off alike at all
+	// SharedBiasPx is the part of SDPx by which the program is off alike at all
 	// positions in this clip; 0 for a mark by hand.
-	StaysPx float64
-	State   geometry.MarkState
+	SharedBiasPx float64
+	State        geometry.MarkState
 
 	unknown *unknownFields
 }

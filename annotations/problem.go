@@ -69,7 +69,7 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 			continue // not in a valid lesson
 		}
 		out.Marks = append(out.Marks, geometry.Mark{
-			Clip: c, Position: p, Point: m.Point, At: m.At, SigmaPx: m.SDPx, StaysPx: m.StaysPx, State: m.State,
+			Clip: c, Position: p, Point: m.Point, At: m.At, SigmaPx: m.SDPx, SharedBiasPx: m.SharedBiasPx, State: m.State,
 		})
 		refs = append(refs, i)
 	}

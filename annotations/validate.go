@@ -228,8 +228,8 @@ func (s *Swing) checkMarks(f *Faults, at string, clips map[string]int) {
 		if m.SDPx != 0 && !(m.SDPx >= 0.01 && m.SDPx <= 1000) {
 			f.within(in()+".sd_px", m.SDPx, 0.01, 1000, "pixels")
 		}
-		if m.StaysPx != 0 && !(m.StaysPx >= 0.01 && m.StaysPx <= m.SDPx) {
-			f.add(in()+".stays_px", "must be between 0.01 and sd_px, of which it is a part; leave it out for a mark by hand")
+		if m.SharedBiasPx != 0 && !(m.SharedBiasPx >= 0.01 && m.SharedBiasPx <= m.SDPx) {
+			f.add(in()+".shared_bias_px", "must be between 0.01 and sd_px, of which it is a part; leave it out for a mark by hand")
 		}
 		if okClip && m.State != geometry.Hidden {
 			if cl := &s.Clips[c]; !(m.At.X >= 0 && m.At.X <= float64(cl.Width) && m.At.Y >= 0 && m.At.Y <= float64(cl.Height)) {

@@ -68,7 +68,7 @@ type Summary struct {
 	// Warm says that the fit began from the Solver's last solution, to follow
 	// the hand. That of a new Solver depends on the swing alone; this one may
 	// differ from it, by less than is shown where both views are marked, by
-	// more where one picture leaves the depth of an arm or a leg twofold.
+	// more where one picture leaves the depth of an arm or a leg bimodal.
 	Warm bool
 }
 

@@ -97,14 +97,14 @@ type Mark struct {
 	// SigmaPx is the standard deviation of one coordinate of the mark in
 	// pixels; 0 means the default for its point and state.
 	SigmaPx float64
-	// StaysPx is the part of SigmaPx by which this point is off alike at all
+	// SharedBiasPx is the part of SigmaPx by which this point is off, the same at all
 	// positions in this clip, as what a program sees on one golfer is: the rest
 	// of its variance is anew in each mark. 0 for a mark by hand.
-	StaysPx float64
-	State   MarkState
-	// Rough says that the mark stands where the program saw the point: advice
+	SharedBiasPx float64
+	State        MarkState
+	// LowConfidence says that the mark stands where the program saw the point: advice
 	// may ask for it to be placed by hand, which is more exact.
-	Rough bool
+	LowConfidence bool
 }
 
 // Direction says how a line on the ground lies.
@@ -204,5 +204,5 @@ const leastOwn = 0.3
 // OwnSigmaPx is the standard deviation of what errs anew in a mark whose SigmaPx is
 // known.
 func (m *Mark) OwnSigmaPx() float64 {
-	return math.Sqrt(math.Max(sq(m.SigmaPx)-sq(m.StaysPx), sq(leastOwn*m.SigmaPx)))
+	return math.Sqrt(math.Max(sq(m.SigmaPx)-sq(m.SharedBiasPx), sq(leastOwn*m.SigmaPx)))
 }

@@ -214,7 +214,7 @@ func solve(ctx context.Context, solver *fit.Solver, r fitRequest) (fitted, *advi
 	problem, refs := annotations.Problem(r.lesson, index)
 	for i, ref := range refs {
 		m := &problem.Marks[i]
-		m.Rough = bench.Rough(sw.Marks[ref], problem.Clips[m.Clip].View)
+		m.LowConfidence = bench.LowConfidence(sw.Marks[ref], problem.Clips[m.Clip].View)
 	}
 	solution, err := solver.Solve(ctx, problem)
 	var missing []geometry.Missing

@@ -187,7 +187,7 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 			state = "Only proposed: drag it into place, or press Enter to take it. "
 		case bench.Unsure(m, view):
 			state = "Marked as unsure. "
-		case bench.Rough(m, view):
+		case bench.LowConfidence(m, view):
 			state = fmt.Sprintf("Taken as proposed, ±%.0f px: dragging it places it by hand. ", z95*m.SDPx)
 		}
 		for _, s := range a.desk.suspects() {

@@ -46,7 +46,7 @@ func benchmarkWarm(b *testing.B, views []geometry.View, proposed bool) {
 	f := anyFilm(1, o)
 	for i := range f.swing.Marks {
 		if m := &f.swing.Marks[i]; proposed && m.Point != geometry.Ball {
-			m.SigmaPx, m.StaysPx = 8, 5
+			m.SigmaPx, m.SharedBiasPx = 8, 5
 		}
 	}
 	s := NewSolver()

@@ -21,7 +21,7 @@ import (
 // the made-up golfers move, that their pelvis is rigid, their cameras' ranges,
 // and every mark's true spread: more than any estimator of real swings knows.
 
-// tape keeps the random numbers drawn from another source, and plays them
+// tape movesWithBody the random numbers drawn from another source, and plays them
 // again with one changed.
 type tape struct {
 	from    *rand.Rand

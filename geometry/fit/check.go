@@ -11,7 +11,7 @@ import (
 // lie, in widths of the picture.
 const pixelSpan = 2
 
-// check returns what keeps a swing from being fitted, or nil.
+// check returns what movesWithBody a swing from being fitted, or nil.
 func check(sw *geometry.Swing) *geometry.Insufficient {
 	var bad []geometry.Missing
 	say := func(format string, a ...any) { bad = append(bad, geometry.Missing{Reason: fmt.Sprintf(format, a...)}) }
@@ -105,7 +105,7 @@ func checkMarks(sw *geometry.Swing, say func(string, ...any)) {
 			continue
 		}
 		placed++
-		if !geometry.Finite(m.At.X, m.At.Y, m.SigmaPx, m.StaysPx) || m.SigmaPx < 0 || m.StaysPx < 0 || m.StaysPx > m.SigmaPx || !near(m.At, &sw.Clips[m.Clip]) {
+		if !geometry.Finite(m.At.X, m.At.Y, m.SigmaPx, m.SharedBiasPx) || m.SigmaPx < 0 || m.SharedBiasPx < 0 || m.SharedBiasPx > m.SigmaPx || !near(m.At, &sw.Clips[m.Clip]) {
 			say("the mark of the %s at %s in the %s clip is not in the picture: place it again", m.Point, sw.Positions[m.Position].Name, sw.Clips[m.Clip].View)
 		}
 	}

@@ -7,7 +7,7 @@
 // marks of a swing at once: one nonlinear least-squares problem. Its terms are
 //
 //   - marks, through a full perspective camera, with a Student t loss, so that
-//     a misplaced one loses its pull (levmar.Robust);
+//     a misplaced one loses its influence (levmar.Robust);
 //   - segments, whose lengths are one set of unknowns for all positions, and
 //     equal on both sides (BodySegments);
 //   - the ground: feet, ball, sticks of known length and direction;
@@ -19,7 +19,7 @@
 // one for what they share (levmar.Arrow). Levenberg-Marquardt with exact
 // derivatives and the curvature of the segments minimises the cost; where a turn
 // hangs on one picture its mirror images are tried, and what is left of their odds
-// widens the interval or withholds the number (mirror.go).
+// widens the interval or withholds the number (mode.go).
 //
 // A Solver that has solved a swing starts from there, to follow the hand; a new
 // one starts from nothing, and its numbers depend on the swing alone. Between
@@ -46,8 +46,8 @@
 // is on the wrong thing. How much of the misplacement stays is estimated from
 // the residuals, so that a coach who marks alike everywhere gets the narrower
 // turns he has earned. What a program that proposes joints is off by at all
-// positions alike is an unknown of its own (stays.go); so is how far in time each
-// clip's frame is from the instant, except at impact (asynchrony.go).
+// positions alike is an unknown of its own (bias.go); so is how far in time each
+// clip's frame is from the instant, except at impact (timeoffset.go).
 //
 // # What can be reached
 //

@@ -33,7 +33,7 @@ type filmOptions struct {
 	wideHips  bool    // the coach marks the outside of the hips, 0.191 of stature
 	heavy     float64 // share of marks placed 15-50 px off
 	fps       float64 // frames a second; 240 if zero
-	kept      float64 // metres of the misplacement that stay with the body from position to position
+	fixedM    float64 // metres of the misplacement that stay with the body from position to position
 }
 
 func makeCamera(r chance, v geometry.View) geometry.Camera {
@@ -76,10 +76,10 @@ func makeScene(r chance, o *filmOptions) *scene {
 	s.points, s.facing = makePoints(r, &b, o.positions)
 	s.aimed = append([][geometry.NumPoints]geometry.WorldPt(nil), s.points...)
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-		if o.kept == 0 || bodyFrame(&s.points[0], pt) == nil {
+		if o.fixedM == 0 || bodyFrame(&s.points[0], pt) == nil {
 			continue
 		}
-		off := [3]float64{o.kept * r.NormFloat64(), o.kept * r.NormFloat64(), o.kept * r.NormFloat64()}
+		off := [3]float64{o.fixedM * r.NormFloat64(), o.fixedM * r.NormFloat64(), o.fixedM * r.NormFloat64()}
 		for i := range s.points {
 			for k, axis := range bodyFrame(&s.points[i], pt) {
 				s.aimed[i][pt] = r3.Add(s.aimed[i][pt], r3.Scale(off[k], axis))
@@ -254,7 +254,7 @@ const (
 	focalError    = 0.05
 )
 
-// mark marks a point, if it can be seen, and keeps the mark without error in
+// mark marks a point, if it can be seen, and movesWithBody the mark without error in
 // f.clean and its error's standard deviation in f.noise.
 func (f *film) mark(r *rand.Rand, c, pos int, pt geometry.Point, late float64) (geometry.Mark, bool) {
 	o := &f.o
@@ -275,7 +275,7 @@ func (f *film) mark(r *rand.Rand, c, pos int, pt geometry.Point, late float64) (
 		sd *= farther
 	}
 	if bodyFrame(&f.points[pos], pt) != nil { // the part that is kept is in aim
-		sd = math.Sqrt(sd*sd - sq(o.kept*scale))
+		sd = math.Sqrt(sd*sd - sq(o.fixedM*scale))
 	}
 	f.noise = append(f.noise, sd)
 	tail := 1.0

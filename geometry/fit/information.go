@@ -21,7 +21,7 @@ func (s *Solution) projection(clip, pos int, pt geometry.Point) (projection, boo
 	}
 	at, by, o := s.p.shown(s.st, clip, pos, pt)
 	seen, ok := s.st.cams[clip].Linearise(at, true)
-	pr := projection{Projection: seen, late: o}
+	pr := projection{Projection: seen, oTime: o}
 	pr.dt = [2]float64{r3.Dot(pr.ByPoint[0], by), r3.Dot(pr.ByPoint[1], by)}
 	return pr, ok
 }
@@ -52,7 +52,7 @@ func (s *Solution) Reproject(clip, position int, p geometry.Point) (at geometry.
 	return at, math.Sqrt((c[0][0] + c[1][1]) / 2), true
 }
 
-// candidate is a mark that could be added, or placed by hand where it is rough.
+// candidate is a mark that could be added, or placed by hand where the program's is of low confidence.
 type candidate struct {
 	clip, pos int
 	pt        geometry.Point
@@ -61,12 +61,12 @@ type candidate struct {
 	noise     [2][2]float64 // inverse of the variance of the mark given the fit
 }
 
-// leastFiner is how many times a rough mark's variance must be that of one by
+// leastFiner is how many times a low-confidence mark's variance must be that of one by
 // hand for advice to ask for it again.
 const leastFiner = 2
 
 // candidates lists the points not marked yet, nor hidden, in clips that have a
-// frame at the position, and the rough marks that a hand would place better.
+// frame at the position, and the low-confidence marks that a hand would place better.
 func (s *Solution) candidates() []candidate {
 	if s.cands != nil || s.post.m == nil {
 		return s.cands
@@ -78,11 +78,11 @@ func (s *Solution) candidates() []candidate {
 	taken := map[key]float64{} // what a mark tells: 1/px²; infinite where no more is asked of it
 	busy := map[[2]int]bool{}
 	for _, m := range s.sw.Marks {
-		told := math.Inf(1)
-		if m.Rough && m.State != geometry.Hidden && m.SigmaPx > 0 {
-			told = 1 / sq(m.SigmaPx)
+		info := math.Inf(1)
+		if m.LowConfidence && m.State != geometry.Hidden && m.SigmaPx > 0 {
+			info = 1 / sq(m.SigmaPx)
 		}
-		taken[key{m.Clip, m.Position, m.Point}] = told
+		taken[key{m.Clip, m.Position, m.Point}] = info
 		busy[[2]int{m.Clip, m.Position}] = true
 	}
 	click := s.sw.ClickSigmaPx
@@ -95,8 +95,8 @@ func (s *Solution) candidates() []candidate {
 				continue
 			}
 			for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-				told, again := taken[key{clip, pos, pt}]
-				if math.IsInf(told, 1) {
+				info, again := taken[key{clip, pos, pt}]
+				if math.IsInf(info, 1) {
 					continue
 				}
 				pr, ok := s.projection(clip, pos, pt)
@@ -107,12 +107,12 @@ func (s *Solution) candidates() []candidate {
 				z := cam.ToCamera(s.st.at(pos, pt)).Z
 				v := s.p.markVariance(pt, geometry.Placed, s.p.views[clip], cam.FocalPx/z, click)
 				if again {
-					if told*v*leastFiner > 1 {
+					if info*v*leastFiner > 1 {
 						continue
 					}
 					// One by hand in its place tells 1/v: as much as it and
 					// another mark of this variance.
-					v = 1 / (1/v - told)
+					v = 1 / (1/v - info)
 				}
 				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)
 				c[0][0] += v
@@ -139,7 +139,7 @@ func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]
 	for i := range out {
 		d, w := pr.ByPoint[i], pr.ByRotation[i]
 		out[i] = d.X*(point[0]-xG[o]) + d.Y*(point[1]-xG[o+1]) + d.Z*(point[2]-xG[o+2]) +
-			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.ByLogFocal[i]*xG[o+geometry.CameraLogFocal] + pr.ByK1[i]*xG[o+geometry.CameraK1] + pr.dt[i]*xG[pr.late] + pr.staysPx*xG[pr.stay+i]
+			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.ByLogFocal[i]*xG[o+geometry.CameraLogFocal] + pr.ByK1[i]*xG[o+geometry.CameraK1] + pr.dt[i]*xG[pr.oTime] + pr.biasPx*xG[pr.oBias+i]
 	}
 	return out
 }
@@ -298,7 +298,7 @@ type Leverage struct {
 
 // Leverage returns how much each mark moves a measure at a position, strongest
 // first, or nil where the measure does not apply. It is the derivative of the
-// linearised fit: covariance × gradient of the mark × derivative of its pull.
+// linearised fit: covariance × gradient of the mark × derivative of its influence.
 func (s *Solution) Leverage(name string, position geometry.PositionName) []Leverage {
 	d, pos := geometry.DefinitionOf(name), s.position(position)
 	if d == nil || pos < 0 || !d.AppliesTo(position) || s.post.m == nil || !d.Covered(s.slotPositions(pos)) {
@@ -317,7 +317,7 @@ func (s *Solution) Leverage(name string, position geometry.PositionName) []Lever
 		d2 := (rx*rx + ry*ry) / v
 		_, w := levmar.Robust(d2)
 		k := covarianceWith(&pr, m.clip, point, s.post.xG)
-		// The pull of a mark is w r; its derivative falls along r as the
+		// The influence of a mark is w r; its derivative falls along r as the
 		// robust weight falls.
 		along := 2 * (k[0]*rx + k[1]*ry) / (v * (levmar.Nu + d2))
 		l := Leverage{Mark: m.index, PerPx: [2]float64{w / v * (k[0] - along*rx), w / v * (k[1] - along*ry)}}

@@ -158,7 +158,7 @@ func TestRoughMarks(t *testing.T) {
 	for i := range f.swing.Marks {
 		if m := &f.swing.Marks[i]; m.Point == geometry.LeadHip && f.swing.Positions[m.Position].Name == geometry.Top && f.swing.Clips[m.Clip].View == geometry.DownTheLine {
 			rough = i
-			m.SigmaPx, m.Rough = 25, true
+			m.SigmaPx, m.LowConfidence = 25, true
 		}
 	}
 	require.GreaterOrEqual(t, rough, 0)
@@ -174,7 +174,7 @@ func TestRoughMarks(t *testing.T) {
 	require.True(t, ok)
 	sw := f.swing
 	sw.Marks = slices.Clone(sw.Marks)
-	sw.Marks[rough].At, sw.Marks[rough].SigmaPx, sw.Marks[rough].Rough = geometry.ImagePt{X: pr.X, Y: pr.Y}, 0, false
+	sw.Marks[rough].At, sw.Marks[rough].SigmaPx, sw.Marks[rough].LowConfidence = geometry.ImagePt{X: pr.X, Y: pr.Y}, 0, false
 	then := sigmaOf(solve(t, sw), "pelvis turn", geometry.Top)
 	assert.InDelta(t, got[i].HalfWidthThen, geometry.Z95*then, 0.05*got[i].HalfWidthThen)
 
@@ -185,7 +185,7 @@ func TestRoughMarks(t *testing.T) {
 		return slices.ContainsFunc(solve(t, sw).Suggest("pelvis turn", geometry.Top, 100), func(g geometry.Suggestion) bool { return g.Point == geometry.LeadHip })
 	}
 	assert.True(t, asked(func(*geometry.Mark) {}))
-	assert.False(t, asked(func(m *geometry.Mark) { m.Rough = false }), "unsure, but the coach's own")
+	assert.False(t, asked(func(m *geometry.Mark) { m.LowConfidence = false }), "unsure, but the coach's own")
 	assert.False(t, asked(func(m *geometry.Mark) { m.SigmaPx = 5 }), "as good as by hand")
 	assert.False(t, asked(func(m *geometry.Mark) { m.State = geometry.Hidden }))
 }

@@ -16,7 +16,7 @@ import (
 	"turngauge/geometry/levmar"
 )
 
-// recorder keeps residuals and their derivatives as a dense matrix.
+// recorder movesWithBody residuals and their derivatives as a dense matrix.
 type recorder struct {
 	n, nG int
 	rows  [][]float64
@@ -59,16 +59,16 @@ func anyFilm(seed uint64, o filmOptions) *film {
 var fullFilm = filmOptions{views: bothViews, positions: geometry.KeyPositions, stick: true, stature: true, focal: true}
 
 // staying is the seed of the film whose marks are off alike at all positions.
-const staying = 6
+const biased = 6
 
 // shaken returns the problem of a film and a state some centimetres and
 // degrees away from its solution, so that no derivative is accidentally zero.
 func shaken(t *testing.T, seed uint64, o filmOptions) (*problem, *state) {
 	t.Helper()
 	f := anyFilm(seed, o)
-	if seed == staying { // what a program saw: off alike at all positions
+	if seed == biased { // what a program saw: off alike at all positions
 		for i := range f.swing.Marks {
-			f.swing.Marks[i].SigmaPx, f.swing.Marks[i].StaysPx = 10, float64(4+i%5)
+			f.swing.Marks[i].SigmaPx, f.swing.Marks[i].SharedBiasPx = 10, float64(4+i%5)
 		}
 	}
 	sol, err := NewSolver().Solve(context.Background(), f.swing)
@@ -113,7 +113,7 @@ func TestResidualDerivatives(t *testing.T) {
 		{"two views", 1, bothViews, []geometry.PositionName{geometry.Address, geometry.Top}},
 		{"two views, strike", 2, bothViews, []geometry.PositionName{geometry.Address, geometry.Impact, geometry.Finish}},
 		{"two views, frames apart in time", 5, bothViews, []geometry.PositionName{geometry.Address, geometry.ClubLevelBack, geometry.LeadArmLevel}},
-		{"two views, off alike at both", staying, bothViews, []geometry.PositionName{geometry.Address, geometry.Top}},
+		{"two views, off alike at both", biased, bothViews, []geometry.PositionName{geometry.Address, geometry.Top}},
 		{"face-on", 3, []geometry.View{geometry.FaceOn}, []geometry.PositionName{geometry.Address, geometry.Delivery}},
 		{"down-the-line", 4, []geometry.View{geometry.DownTheLine}, []geometry.PositionName{geometry.Address, "rehearsal"}},
 	} {
@@ -295,7 +295,7 @@ func TestArrowAgainstDense(t *testing.T) {
 		for k, v := range []float64{pr.ByPoint[i].X, pr.ByPoint[i].Y, pr.ByPoint[i].Z} {
 			j.Set(i, nG+blockSize+3*int(geometry.Clubhead)+k, v)
 		}
-		j.Set(i, pr.late, pr.dt[i])
+		j.Set(i, pr.oTime, pr.dt[i])
 	}
 	var jc, jcj mat.Dense
 	jc.Mul(j, &cov)

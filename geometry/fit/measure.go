@@ -94,9 +94,9 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, s
 	if oneViewed {
 		v += s.towardMean(d, gr, sigma)
 	}
-	mean, sd, lo, hi, twofold := s.blend(d, pos, slots, v, sigma)
-	if twofold {
-		return geometry.Measure{}, s.twofoldReason(d, pos)
+	mean, sd, lo, hi, bimodal := s.blend(d, pos, slots, v, sigma)
+	if bimodal {
+		return geometry.Measure{}, s.bimodalReason(d, pos)
 	}
 	if sd > d.OpenSigma {
 		return geometry.Measure{}, s.openReason(d, pos, sd)
@@ -197,8 +197,8 @@ func (s *Solution) openReason(d *geometry.Definition, pos int, sigma float64) st
 	return text
 }
 
-// twofoldReason says that a mirror image can't be ruled out.
-func (s *Solution) twofoldReason(d *geometry.Definition, pos int) string {
+// bimodalReason says that a mirror image can't be ruled out.
+func (s *Solution) bimodalReason(d *geometry.Definition, pos int) string {
 	text := "from one view it could also be turned the other way"
 	if n := s.Suggest(d.Name, s.p.names[pos], 1); len(n) > 0 {
 		return fmt.Sprintf("%s: mark the %s %s %s", text, n[0].Point, s.p.names[n[0].Position].At(), s.p.views[n[0].Clip])

@@ -13,15 +13,15 @@ import (
 // position: that part of the misplacement moves with the body. It cancels in
 // what is counted since address, does not average out over positions in what is
 // not, and does not show in the residuals, whose size therefore tells how large
-// it is. kept is its share of the variance of the misplacement; below zero it
+// it is. fixedShare is its share of the variance of the misplacement; below zero it
 // says that the marks scatter more than the marking model allows.
 
 const (
 	// Before the residuals are seen (this project's own; no source).
-	keptUsual = 0.30
-	keptSigma = 0.60
-	keptLeast = -3.0
-	keptMost  = 0.95
+	fixedShareMean  = 0.30
+	fixedShareSigma = 0.60
+	fixedShareLeast = -3.0
+	fixedShareMost  = 0.95
 	// The mean of weight times squared distance of a mark, as a share of its
 	// degrees of freedom, when the marking model is right, with two clips and
 	// with one: by simulation (accuracy_test.go).
@@ -36,24 +36,24 @@ const (
 // one coordinate, at a scale.
 func (p *problem) markVariance(pt geometry.Point, st geometry.MarkState, v geometry.View, pxPerM, clickPx float64) float64 {
 	all := sq(geometry.SigmaPxAt(pt, st, v, pxPerM, clickPx))
-	if !keeps(pt) {
+	if !movesWithBody(pt) {
 		return all
 	}
-	return all - p.kept*sq(geometry.PlacingSigmaM*pxPerM)
+	return all - p.fixedShare*sq(geometry.PlacingSigmaM*pxPerM)
 }
 
-// keeps reports whether a misplacement of a point moves with a segment of the
+// movesWithBody reports whether a misplacement of a point moves with a segment of the
 // body. The club and the ball are plain to see.
-func keeps(pt geometry.Point) bool {
+func movesWithBody(pt geometry.Point) bool {
 	return pt != geometry.Grip && pt != geometry.Clubhead && pt != geometry.Ball
 }
 
-// estimateKept estimates the share from the size of the residuals, by the
+// estimateFixedShare estimates the share from the size of the residuals, by the
 // method of moments with the degrees of freedom that the fit leaves each mark
 // (Förstner 1979; a variance component estimate), drawn toward the usual share.
-func (s *Solution) estimateKept() float64 {
+func (s *Solution) estimateFixedShare() float64 {
 	if s.post.m == nil {
-		return s.p.kept
+		return s.p.fixedShare
 	}
 	s.post.covariances()
 	var free, scatter, slope float64
@@ -65,7 +65,7 @@ func (s *Solution) estimateKept() float64 {
 		for k := range s.p.marks[i] {
 			m := &s.p.marks[i][k]
 			pr, ok := s.projection(m.clip, m.pos, m.pt)
-			if !ok || s.sw.Marks[m.index].SigmaPx > 0 || !keeps(m.pt) {
+			if !ok || s.sw.Marks[m.index].SigmaPx > 0 || !movesWithBody(m.pt) {
 				continue
 			}
 			rx, ry, v := m.x-pr.X, m.y-pr.Y, m.sigma*m.sigma
@@ -79,17 +79,17 @@ func (s *Solution) estimateKept() float64 {
 		}
 	}
 	if free < 1 || slope < 0.01*free {
-		return keptUsual
+		return fixedShareMean
 	}
 	// scatter = free − change·slope, with the standard deviation √(2 free).
 	change, sigma := (free-scatter)/slope, math.Sqrt(2*free)/slope
-	w, prior := 1/(sigma*sigma), 1/(keptSigma*keptSigma)
-	kept := (w*(s.p.kept+change) + prior*keptUsual) / (w + prior)
-	return math.Min(math.Max(kept, keptLeast), keptMost)
+	w, prior := 1/(sigma*sigma), 1/(fixedShareSigma*fixedShareSigma)
+	fixed := (w*(s.p.fixedShare+change) + prior*fixedShareMean) / (w + prior)
+	return math.Min(math.Max(fixed, fixedShareLeast), fixedShareMost)
 }
 
-// pull is how one mark draws the fit.
-type pull struct {
+// influence is how one mark draws the fit.
+type influence struct {
 	clip, pos int
 	pt        geometry.Point
 	pr        projection
@@ -101,10 +101,10 @@ type pull struct {
 	unchecked [2]float64
 }
 
-// findPulls fills s.pulls. What of the fit's picture of a point is its own
+// findInfluences fills s.influences. What of the fit's picture of a point is its own
 // mark's doing is the mark's leverage; from one half on others have less of a
 // say.
-func (s *Solution) findPulls() {
+func (s *Solution) findInfluences() {
 	if s.post.m == nil {
 		return
 	}
@@ -118,22 +118,22 @@ func (s *Solution) findPulls() {
 			}
 			rx, ry, v := m.x-pr.X, m.y-pr.Y, m.sigma*m.sigma
 			_, w := levmar.Robust((rx*rx + ry*ry) / v)
-			q := pull{clip: m.clip, pos: pos, pt: m.pt, pr: pr, weight: math.Min(w, 1) / v}
+			q := influence{clip: m.clip, pos: pos, pt: m.pt, pr: pr, weight: math.Min(w, 1) / v}
 			c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, 0)
 			for j := range q.unchecked {
-				if own := &s.sw.Marks[m.index]; own.StaysPx > 0 && !own.Rough {
+				if own := &s.sw.Marks[m.index]; own.SharedBiasPx > 0 && !own.LowConfidence {
 					break // one of several that were made one: they check each other
 				}
 				q.unchecked[j] = sq(math.Max(2*q.weight*c[j][j]-1, 0))
 			}
-			if keeps(m.pt) {
+			if movesWithBody(m.pt) {
 				for j := range q.axes {
 					for i, axis := range frames[segmentOf(m.pt)] {
 						q.axes[j][i] = q.weight * r3.Dot(pr.ByPoint[j], axis)
 					}
 				}
 			}
-			s.pulls = append(s.pulls, q)
+			s.influences = append(s.influences, q)
 		}
 	}
 }
@@ -144,21 +144,21 @@ func (s *Solution) findPulls() {
 // and in all clips being one offset, unknown by the same amount along each axis
 // of its segment; and marks on the wrong thing that no other mark gives away.
 func (s *Solution) markingVariance() float64 {
-	var kept [geometry.NumBody][3]float64
+	var common [geometry.NumBody][3]float64
 	var wrong float64
-	for k := range s.pulls {
-		q := &s.pulls[k]
+	for k := range s.influences {
+		q := &s.influences[k]
 		c := covarianceWith(&q.pr, q.clip, s.post.xP[q.pos][3*q.pt:], s.post.xG)
 		wrong += sq(q.weight*c[0])*q.unchecked[0] + sq(q.weight*c[1])*q.unchecked[1]
-		for i := range kept[q.pt] {
-			kept[q.pt][i] += c[0]*q.axes[0][i] + c[1]*q.axes[1][i]
+		for i := range common[q.pt] {
+			common[q.pt][i] += c[0]*q.axes[0][i] + c[1]*q.axes[1][i]
 		}
 	}
 	var sum float64
-	for pt := range kept {
-		sum += sq(kept[pt][0]) + sq(kept[pt][1]) + sq(kept[pt][2])
+	for pt := range common {
+		sum += sq(common[pt][0]) + sq(common[pt][1]) + sq(common[pt][2])
 	}
-	return math.Max(s.p.kept, 0)*sq(geometry.PlacingSigmaM)*sum + wrongVariancePx2*wrong
+	return math.Max(s.p.fixedShare, 0)*sq(geometry.PlacingSigmaM)*sum + wrongVariancePx2*wrong
 }
 
 // The segments that misplacements move with. Arms go with the chest: how they

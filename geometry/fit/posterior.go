@@ -159,12 +159,12 @@ func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.P
 	for a := range at {
 		at[a] = clip*geometry.CameraUnknowns + a
 	}
-	at[geometry.CameraUnknowns], at[n-2], at[n-1] = pr.late, pr.stay, pr.stay+1
+	at[geometry.CameraUnknowns], at[n-2], at[n-1] = pr.oTime, pr.oBias, pr.oBias+1
 	for i := 0; i < 2; i++ {
 		d, cam := pr.ByPoint[i], pr.ByCamera(i)
 		copy(jg[i][:], cam[:])
 		jg[i][geometry.CameraUnknowns] = pr.dt[i]
-		jg[i][geometry.CameraUnknowns+1+i] = pr.staysPx
+		jg[i][geometry.CameraUnknowns+1+i] = pr.biasPx
 		jp[i] = [3]float64{d.X, d.Y, d.Z}
 	}
 	for i := 0; i < 2; i++ {

@@ -33,7 +33,7 @@ const (
 	ballHeightSigmaM  = 0.006   // grass, or a low tee
 	clubheadHeightM   = 0.020   // at address, soled
 	clubheadSigmaM    = 0.015
-	wideSigmaM        = 0.5 // of a point about its place in a rough golfer
+	wideSigmaM        = 0.5 // of a point about its place in the template figure
 	wideHandSigmaM    = 0.9
 	hingeSigma        = 0.02  // m, of a constraint such as "knees bend forward"
 	chestBelowM       = 0.085 // breastbone and upper back below the shoulders, along the spine
@@ -89,8 +89,8 @@ type markTerm struct {
 	x, y      float64
 	sigma     float64
 	scale     float64 // pixels per metre at the golfer
-	stay      int     // index of what it is off by at all positions, or 0; see stays.go
-	staysPx   float64
+	oBias     int     // index of what it is off by at all positions, or 0; see bias.go
+	biasPx    float64
 	index     int // in Swing.Marks
 }
 
@@ -104,21 +104,21 @@ type problem struct {
 	marks     [][]markTerm // by position; the ball's marks are in ballMarks
 	ballMarks []markTerm
 	marked    [][geometry.NumBody]bool // by position: marked in any clip
-	rough     [][geometry.NumBody]r3.Vec
+	figure    [][geometry.NumBody]r3.Vec
 
 	nominal []geometry.Camera
 	address int // index of the address, or −1
 
 	oLengths, oStature, oPlanted, oBall, oLines int
-	oStays                                      int // 0 for none; see stays.go
+	oBias                                       int // 0 for none; see bias.go
 	lineOffset                                  [][]int
 	nG                                          int
 	statureM, statureLog                        float64 // prior
 	clubM, clubLog                              float64
-	kept                                        float64 // see noise.go
+	fixedShare                                  float64 // see noise.go
 
-	late      [][]int // by position and clip: index of the unknown time, or 0; see asynchrony.go
-	lateSigma [][]float64
+	oTime     [][]int // by position and clip: index of the unknown time, or 0; see timeoffset.go
+	timeSigma [][]float64
 	moving    [][geometry.NumBody]r3.Vec
 }
 
@@ -176,7 +176,7 @@ func (s *state) step(dG []float64, dP [][]float64) {
 // newProblem lays out the unknowns of a swing that has passed check. A
 // left-hander's swing must have been mirrored.
 func newProblem(sw *geometry.Swing) *problem {
-	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1, kept: keptUsual}
+	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1, fixedShare: fixedShareMean}
 	for i, pos := range sw.Positions {
 		p.names = append(p.names, pos.Name)
 		if pos.Name == geometry.Address && p.address < 0 {
@@ -220,17 +220,17 @@ func newProblem(sw *geometry.Swing) *problem {
 		}
 		p.lineOffset = append(p.lineOffset, o)
 	}
-	p.nG = p.layStays(sw, p.layLateness(sw, n))
+	p.nG = p.layoutSharedBias(sw, p.layoutTimeOffsets(sw, n))
 	p.marks = make([][]markTerm, len(p.names))
 	p.marked = make([][geometry.NumBody]bool, len(p.names))
 	for _, name := range p.names {
-		p.rough = append(p.rough, stanceFor(name).figure(p.statureM, p.clubM))
+		p.figure = append(p.figure, stanceFor(name).figure(p.statureM, p.clubM))
 	}
 	for i, m := range sw.Marks {
 		if m.State == geometry.Hidden {
 			continue
 		}
-		t := markTerm{clip: m.Clip, pos: m.Position, pt: m.Point, x: m.At.X, y: m.At.Y, stay: p.stay(&sw.Marks[i]), staysPx: m.StaysPx, index: i}
+		t := markTerm{clip: m.Clip, pos: m.Position, pt: m.Point, x: m.At.X, y: m.At.Y, oBias: p.biasIndex(&sw.Marks[i]), biasPx: m.SharedBiasPx, index: i}
 		if m.Point == geometry.Ball {
 			if p.names[m.Position] != geometry.Finish {
 				p.ballMarks = append(p.ballMarks, t)
@@ -301,7 +301,7 @@ func plantedSigma(name geometry.PositionName, pt geometry.Point) (across, up flo
 }
 
 // heelRise is by how much, metres, a heel or an ankle stands above its place at
-// address: half of what the rough golfer lifts it by, since a heel may stay
+// address: half of what the template figure lifts it by, since a heel may stay
 // down and never sinks.
 func (p *problem) heelRise(pos int, pt geometry.Point) float64 {
 	if p.names[pos] == geometry.Address || pt == geometry.LeadToe || pt == geometry.TrailToe {

@@ -97,28 +97,28 @@ func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense 
 func (s *Solution) CameraCovariance(leastShare float64) *mat.Dense {
 	n := geometry.CameraUnknowns * len(s.p.clips)
 	q := s.post
-	kept := make([][geometry.NumBody][3]float64, n)
+	common := make([][geometry.NumBody][3]float64, n)
 	unit := make([]float64, q.nG)
 	for i := range n {
 		clear(unit)
 		unit[i] = 1
 		q.solveFor(&gradient{pos: [geometry.NumSlots]int{-1, -1, -1}, g: unit}, true)
-		for k := range s.pulls {
-			u := &s.pulls[k]
+		for k := range s.influences {
+			u := &s.influences[k]
 			c := covarianceWith(&u.pr, u.clip, q.xP[u.pos][3*u.pt:], q.xG)
-			for j := range kept[i][u.pt] {
-				kept[i][u.pt][j] += c[0]*u.axes[0][j] + c[1]*u.axes[1][j]
+			for j := range common[i][u.pt] {
+				common[i][u.pt][j] += c[0]*u.axes[0][j] + c[1]*u.axes[1][j]
 			}
 		}
 	}
-	share := math.Max(s.p.kept, leastShare) * sq(geometry.PlacingSigmaM)
+	share := math.Max(s.p.fixedShare, leastShare) * sq(geometry.PlacingSigmaM)
 	cov := mat.NewDense(n, n, nil)
 	for i := range n {
 		for j := range n {
 			v := q.covG[i*q.nG+j]
-			for pt := range kept[i] {
-				for k := range kept[i][pt] {
-					v += share * kept[i][pt][k] * kept[j][pt][k]
+			for pt := range common[i] {
+				for k := range common[i][pt] {
+					v += share * common[i][pt][k] * common[j][pt][k]
 				}
 			}
 			cov.Set(i, j, v)

@@ -13,10 +13,10 @@ import (
 // what else the fit knows of a mark.
 type projection struct {
 	geometry.Projection
-	late    int        // index of the unknown time of the frame, or 0
-	dt      [2]float64 // by that
-	stay    int        // index of what a mark is off by at all positions, or 0
-	staysPx float64    // the derivative by that
+	oTime  int        // index of the unknown time of the frame, or 0
+	dt     [2]float64 // by that
+	oBias  int        // index of what a mark is off by at all positions, or 0
+	biasPx float64    // the derivative by that
 }
 
 // sink receives the residuals of a problem, one by one, with their
@@ -89,7 +89,7 @@ func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) 
 		e.cost += levmar.BehindCost
 		return
 	}
-	dx, dy := m.off(e.st)
+	dx, dy := m.bias(e.st)
 	rx, ry := pr.X+dx-m.x, pr.Y+dy-m.y
 	iw := 1 / (m.sigma * m.sigma)
 	c, weight := levmar.Robust((rx*rx + ry*ry) * iw)
@@ -104,8 +104,8 @@ func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) 
 		e.r.Reset()
 		e.cameraRow(m.clip, &pr, i)
 		point(pr.ByPoint[i])
-		if m.stay > 0 {
-			e.r.Global(m.stay+i, m.staysPx)
+		if m.oBias > 0 {
+			e.r.Global(m.oBias+i, m.biasPx)
 		}
 		e.out.Add(pos, &e.r, res, weight*iw)
 	}
@@ -147,7 +147,7 @@ func (e *evaluator) positionTerms(pos int) {
 	}
 	e.midLength(pos, geometry.SegmentTrunk, [4]geometry.Point{geometry.LeadShoulder, geometry.TrailShoulder, geometry.LeadHip, geometry.TrailHip}, 4)
 	e.midLength(pos, geometry.SegmentHead, [4]geometry.Point{geometry.LeadShoulder, geometry.TrailShoulder, geometry.Head}, 3)
-	e.roughTerms(pos)
+	e.figureTerms(pos)
 	e.footTerms(pos)
 	e.signTerms(pos)
 	if pos == e.address {
@@ -213,10 +213,10 @@ func midCoefficient(i, n int) float64 {
 	}
 }
 
-// roughTerms are the very wide priors about a rough golfer.
-func (e *evaluator) roughTerms(pos int) {
+// figureTerms are the very wide priors about the template figure.
+func (e *evaluator) figureTerms(pos int) {
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-		d := r3.Sub(e.st.at(pos, pt), e.rough[pos][pt])
+		d := r3.Sub(e.st.at(pos, pt), e.figure[pos][pt])
 		sigma := wideSigma(pt)
 		for i, v := range [3]float64{d.X, d.Y, d.Z} {
 			e.r.Reset()

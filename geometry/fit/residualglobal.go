@@ -65,8 +65,8 @@ func (e *evaluator) globalTerms() {
 	}
 	e.emit(-1, mean-shoeHeightM, shoeHeightSigmaM)
 	e.ballTerms()
-	e.latenessTerms()
-	e.staysTerms()
+	e.timeOffsetTerms()
+	e.sharedBiasTerms()
 	for c := range e.clips {
 		e.cameraTerms(c)
 		for k := range e.clips[c].GroundLines {

@@ -60,7 +60,7 @@ func (e *evaluator) heading(pos int, a, b geometry.Point, sign float64) (float64
 	return math.Atan2(d.Z, d.X), true
 }
 
-// inFront keeps pt on the front (side +1) or the rear (−1) of the line b→a:
+// inFront movesWithBody pt on the front (side +1) or the rear (−1) of the line b→a:
 // its horizontal distance from the middle of the line, square to it, is at
 // least least metres.
 func (e *evaluator) inFront(pos int, a, b, pt geometry.Point, side, least float64) {
@@ -225,7 +225,7 @@ func (e *evaluator) addressTerms(pos int) {
 	e.emit(pos, z-balanceM, balanceSigmaM)
 }
 
-// ballTerm keeps the clubhead near the ball: behind it, within a clubface.
+// ballTerm movesWithBody the clubhead near the ball: behind it, within a clubface.
 func (e *evaluator) ballTerm(pos int) {
 	st := e.st
 	want := [3]float64{-0.04, 0.0, 0.0}

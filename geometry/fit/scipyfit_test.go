@@ -64,7 +64,7 @@ func TestWriteFit(t *testing.T) {
 	for i := range p.names {
 		var pts [geometry.NumBody][3]float64
 		for pt := range pts {
-			v := p.rough[i][pt]
+			v := p.figure[i][pt]
 			pts[pt] = [3]float64{round(v.X), round(v.Y), round(v.Z)}
 			out.Wide[pt] = wideSigma(geometry.Point(pt))
 		}

@@ -16,7 +16,7 @@ const (
 	maxJointIterations = 100
 )
 
-// Solver fits swings. It keeps its last solution, so that a solve after a
+// Solver fits swings. It movesWithBody its last solution, so that a solve after a
 // small change starts from there. A Solver must not be used by two goroutines
 // at once.
 type Solver struct {
@@ -40,14 +40,14 @@ type Solution struct {
 	Points   [][geometry.NumPoints]geometry.PointEstimate
 	Suspects []geometry.Suspect
 
-	sw    geometry.Swing // as fitted: mirrored for a left-hander
-	p     *problem
-	st    *state
-	post  *posterior
-	pulls []pull      // see findPulls
-	cands []candidate // see candidates
-	alike []likeness
-	skew  [geometry.NumChains][][]float64 // see meanShift
+	sw         geometry.Swing // as fitted: mirrored for a left-hander
+	p          *problem
+	st         *state
+	post       *posterior
+	influences []influence // see findInfluences
+	cands      []candidate // see candidates
+	modes      []mode
+	skew       [geometry.NumChains][][]float64 // see meanShift
 
 	reflections []reflection
 }
@@ -133,8 +133,8 @@ func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solu
 		return nil, err
 	}
 	p.setSigmas(&sw, st) // the scales are right only now
-	rough := &Solution{sw: sw, p: p, st: st, post: newPosterior(e, st)}
-	p.kept = rough.estimateKept()
+	firstFit := &Solution{sw: sw, p: p, st: st, post: newPosterior(e, st)}
+	p.fixedShare = firstFit.estimateFixedShare()
 	p.setSigmas(&sw, st)
 	sol, err := s.joint(ctx, sw, e, st, nil)
 	if err != nil {
@@ -175,10 +175,10 @@ const maxChanges = 4
 // How far the share of the misplacement that stays with the body may be from
 // what the residuals say, and how often it is put right.
 const (
-	keptApartCold  = 0.004
-	keptApartWarm  = 0.04
-	keptRoundsCold = 12
-	keptRoundsWarm = 3
+	fixedShareApartCold  = 0.004
+	fixedShareApartWarm  = 0.04
+	fixedShareRoundsCold = 12
+	fixedShareRoundsWarm = 3
 )
 
 // joint solves for everything together from st, going over to a mirror image
@@ -186,9 +186,9 @@ const (
 // by their residuals.
 func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *state, last *Solution) (*Solution, error) {
 	iterations, round := 0, 0
-	apart, rounds := keptApartCold, keptRoundsCold
+	apart, rounds := fixedShareApartCold, fixedShareRoundsCold
 	if e.warm {
-		apart, rounds = keptApartWarm, keptRoundsWarm
+		apart, rounds = fixedShareApartWarm, fixedShareRoundsWarm
 	}
 	for change := 0; ; {
 		sol, err := s.jointFrom(ctx, sw, e, st, last)
@@ -199,18 +199,18 @@ func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *st
 		if sol.Summary.Status != geometry.Converged {
 			return sol, nil
 		}
-		if l := sol.better(); l != nil && change < maxChanges {
+		if l := sol.betterMode(); l != nil && change < maxChanges {
 			change++
 			st, iterations, last = l.st, sol.Summary.Iterations, nil
 			continue
 		}
-		kept := sol.estimateKept()
-		if math.Abs(kept-e.p.kept) < apart || round == rounds {
+		share := sol.estimateFixedShare()
+		if math.Abs(share-e.p.fixedShare) < apart || round == rounds {
 			return sol, nil
 		}
 		round++
 		last = sol
-		e.p.kept = kept
+		e.p.fixedShare = share
 		e.p.setSigmas(&sw, sol.st)
 		st, iterations = sol.st, sol.Summary.Iterations
 	}
@@ -230,7 +230,7 @@ func (s *Solver) jointFrom(ctx context.Context, sw geometry.Swing, e *engine, st
 		sol.Summary.Status = geometry.Converged
 	}
 	sol.post = newPosterior(e, st)
-	return sol, sol.findLikenesses(ctx, e, last)
+	return sol, sol.findModes(ctx, e, last)
 }
 
 // finish fills the parts of a solution that are read directly.
@@ -242,7 +242,7 @@ func (s *Solution) finish() {
 	s.Points = make([][geometry.NumPoints]geometry.PointEstimate, len(p.names))
 	unknown := 0
 	s.post.covariances()
-	s.findPulls()
+	s.findInfluences()
 	for i := range p.names {
 		if s.post.m == nil {
 			break // numerically singular: nothing is known

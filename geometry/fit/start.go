@@ -8,7 +8,7 @@ import (
 	"turngauge/geometry"
 )
 
-// firstState is where a cold solve begins: a rough golfer of the prior
+// firstState is where a cold solve begins: a template figure of the prior
 // lengths, and each camera placed by the size and the place of the marks of
 // the position that has most of them.
 func (p *problem) firstState() *state {
@@ -17,7 +17,7 @@ func (p *problem) firstState() *state {
 		x := make([]float64, blockSize)
 		st.p = append(st.p, x)
 		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-			st.set(i, pt, p.rough[i][pt])
+			st.set(i, pt, p.figure[i][pt])
 		}
 	}
 	for l := range geometry.SegmentPriors {
@@ -55,7 +55,7 @@ func (p *problem) firstPosition() int {
 	return best
 }
 
-// placeCamera puts a camera at the distance at which the rough golfer is as
+// placeCamera puts a camera at the distance at which the template figure is as
 // large as the marks, aimed so that the two have the same centre.
 func (p *problem) placeCamera(st *state, c int) {
 	best, most := -1, 0
@@ -82,7 +82,7 @@ func (p *problem) placeCamera(st *state, c int) {
 	for _, m := range p.marks[best] {
 		if m.clip == c {
 			mx, my, n = mx+m.x, my+m.y, n+1
-			centre = r3.Add(centre, p.rough[best][m.pt])
+			centre = r3.Add(centre, p.figure[best][m.pt])
 		}
 	}
 	mx, my, centre = mx/n, my/n, r3.Scale(1/n, centre)
@@ -90,7 +90,7 @@ func (p *problem) placeCamera(st *state, c int) {
 	var image, world float64
 	for _, m := range p.marks[best] {
 		if m.clip == c {
-			d := r3.Sub(p.rough[best][m.pt], centre)
+			d := r3.Sub(p.figure[best][m.pt], centre)
 			image += sq(m.x-mx) + sq(m.y-my)
 			world += sq(r3.Dot(d, right)) + sq(d.Y)
 		}
@@ -173,16 +173,16 @@ func (p *problem) setSigmas(sw *geometry.Swing, st *state) {
 		cam := &st.cams[t.clip]
 		scale := cam.FocalPx / math.Max(cam.ToCamera(at).Z, 0.5)
 		t.sigma, t.scale = m.SigmaPx, scale
-		if t.stay > 0 {
+		if t.oBias > 0 {
 			t.sigma = m.OwnSigmaPx()
 		}
 		if t.sigma <= 0 {
 			t.sigma = math.Sqrt(p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
 		}
-		if both { // the other clip's frame may differ in time; see asynchrony.go
+		if both { // the other clip's frame may differ in time; see timeoffset.go
 			blur := pointSpeed(p.names[t.pos], t.pt) * frameSigma(&sw.Positions[t.pos], t.clip) * scale
-			if p.late[t.pos][t.clip] > 0 && p.moving[t.pos][t.pt] != (r3.Vec{}) {
-				blur *= frameAside
+			if p.oTime[t.pos][t.clip] > 0 && p.moving[t.pos][t.pt] != (r3.Vec{}) {
+				blur *= acrossShare
 			}
 			t.sigma = math.Hypot(t.sigma, blur)
 		}
@@ -238,10 +238,10 @@ func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
 	for _, m := range p.marks[pos] {
 		seen[p.views[m.clip]]++
 	}
-	alike := func(turn float64) float64 { return -turn }
+	mirrored := func(turn float64) float64 { return -turn }
 	if seen[geometry.DownTheLine] > seen[geometry.FaceOn] {
-		alike = func(turn float64) float64 {
-			// A turn near a quarter is its own likeness: start to both sides.
+		mirrored = func(turn float64) float64 {
+			// A turn near a quarter is its own mirror image: start to both sides.
 			if d := 90 - math.Abs(turn); math.Abs(d) < 15 {
 				return turn - math.Copysign(30, turn)
 			}
@@ -258,10 +258,10 @@ func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
 	for _, f := range [3][2]bool{{true, true}, {true, false}, {false, true}} {
 		t := s
 		if f[0] {
-			t.pelvisTurn = alike(s.pelvisTurn)
+			t.pelvisTurn = mirrored(s.pelvisTurn)
 		}
 		if f[1] {
-			t.torsoTurn = alike(s.torsoTurn)
+			t.torsoTurn = mirrored(s.torsoTurn)
 		}
 		if inside(t.pelvisTurn, pelvis) && inside(t.torsoTurn, torso) {
 			out = append(out, t.figure(h, club))

@@ -154,7 +154,7 @@ func (s *Solution) withoutMark(ctx context.Context, e *engine, d *doubt) error {
 	at, _, _ := s.p.shown(st, d.m.clip, d.m.pos, d.m.pt)
 	pr, ok := st.cams[d.m.clip].Linearise(at, false)
 	if ok {
-		dx, dy := d.m.off(st)
+		dx, dy := d.m.bias(st)
 		d.distance([2]float64{d.m.x - pr.X - dx, d.m.y - pr.Y - dy})
 	}
 	return nil

@@ -8,7 +8,7 @@ import (
 	"turngauge/geometry"
 )
 
-// stance is a rough golfer at a key position: where the fit starts, and the
+// stance is the template figure of a key position: where the fit starts, and the
 // centre of very wide priors. Lengths are fractions of stature.
 type stance struct {
 	pelvisTurn, torsoTurn float64 // degrees

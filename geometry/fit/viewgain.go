@@ -45,7 +45,7 @@ func (s *Solution) WithView(v geometry.View, name string, position geometry.Posi
 		}
 	}
 	p := newProblem(&sw)
-	p.kept = s.p.kept
+	p.fixedShare = s.p.fixedShare
 	st := s.st.clone()
 	st.cams = append(st.cams, cam)
 	// The new camera's unknowns stand before everything else that is shared.

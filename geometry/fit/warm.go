@@ -10,7 +10,7 @@ import (
 // to be trusted.
 func (s *Solver) warm(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
 	st := s.last.st.clone()
-	p.kept = s.last.p.kept
+	p.fixedShare = s.last.p.fixedShare
 	p.setSigmas(&sw, st)
 	e := s.engineFor(p, st)
 	e.warm = true
@@ -32,7 +32,7 @@ func (s *Solver) warm(ctx context.Context, sw geometry.Swing, p *problem) (*Solu
 	return sol, nil
 }
 
-// warmCostRise is how much dearer than the last a warm solution may be before
+// warmCostRise is how much costlier than the last a warm solution may be before
 // a cold solve is tried instead.
 const warmCostRise = 12
 
@@ -53,7 +53,7 @@ func marksChanged(a, b []markTerm) bool {
 func compatible(last *Solution, sw *geometry.Swing) bool {
 	o := &last.sw
 	if o.Golfer != sw.Golfer || o.ClubLengthM != sw.ClubLengthM || o.ClickSigmaPx != sw.ClickSigmaPx ||
-		hasStays(o) != hasStays(sw) ||
+		hasSharedBias(o) != hasSharedBias(sw) ||
 		len(o.Clips) != len(sw.Clips) || len(o.Positions) != len(sw.Positions) {
 		return false
 	}

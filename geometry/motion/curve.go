@@ -88,7 +88,7 @@ type Input struct {
 	Swing  geometry.Swing
 	Key    *fit.Solution // of the same swing, converged
 	Tracks []Track
-	// Progress, which may be nil, is told the part done, from 0 to 1.
+	// Progress, which may be nil, is called with the part done, from 0 to 1.
 	Progress func(part float64)
 }
 
@@ -209,7 +209,7 @@ func clipShifts(sw *geometry.Swing) ([]float64, bool) {
 // segment, the cameras and the misplacement of each landmark shared by all.
 //
 // First the marks of the key positions are made one by what following says of them
-// (see levelled), and fitted anew. That fit says where the golfer is at
+// (see fuse), and fitted anew. That fit says where the golfer is at
 // the key positions, and the tracks how he gets from each to the next.
 //
 // It returns *NoCurves when something is missing, ctx.Err() when ctx ends first,
@@ -223,7 +223,7 @@ func Fit(ctx context.Context, in Input) (*Curves, error) {
 		return nil, &NoCurves{[]string{"the marks at the key positions give no fit to start from: check them first"}}
 	}
 	marked := in.Key
-	sharp, err := fit.NewSolver().Solve(ctx, levelled(marked, in.Tracks))
+	sharp, err := fit.NewSolver().Solve(ctx, fuse(marked, in.Tracks))
 	switch {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()

@@ -4,8 +4,8 @@
 //
 // Fit fits the motion between the key positions to tracked points. Following
 // a point from one mark to the next says by how much the two differ, so that the
-// marks of a point can be made one (fuse.go); a second fit.Solution of such marks
-// says where the golfer is at the key positions (pin.go), and the tracks how
+// marks of a point can be made one (fusion.go); a second fit.Solution of such marks
+// says where the golfer is at the key positions (keyprior.go), and the tracks how
 // he gets from each to the next: at each instant the poses of pelvis and chest, the
 // knees and the ankles, with speeds as unknowns of their own; cameras, shapes and
 // misplacements once. curve.go begins it, the motion prior is in prior.go, draws for what

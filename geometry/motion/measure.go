@@ -40,8 +40,8 @@ func (f *problem) sightings() map[int][]float64 {
 		dof := carrierOf(Points[f.observations[i].pt]).dof
 		out[dof] = append(out[dof], f.observations[i].seconds)
 	}
-	for i := range f.pins { // marks are sightings too
-		p := &f.pins[i]
+	for i := range f.keyPriors { // marks are sightings too
+		p := &f.keyPriors[i]
 		for _, pt := range Points {
 			if f.key.Marked(p.position, pt) {
 				dof := carrierOf(pt).dof

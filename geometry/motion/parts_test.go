@@ -16,14 +16,14 @@ import (
 
 // TestLevelled works an example by hand: two marks with a click error of 2 px of
 // which following says that they differ by 3 px, give or take 1. The sum of the
-// errors stays 0, the difference is 3·8/(8+1); what they have in common keeps half
+// errors stays 0, the difference is 3·8/(8+1); what they have in common movesWithBody half
 // the variance of a click, and half the difference varies by a quarter of 1·8/(8+1).
 // The marks move the same way in the picture of a left-hander; and what a program is
 // off by alike in both, here 3 px, stays as it was.
 func TestLevelled(t *testing.T) {
 	for _, c := range []struct {
 		handed geometry.Handed
-		stays  float64
+		bias   float64
 	}{{geometry.RightHanded, 0}, {geometry.LeftHanded, 0}, {geometry.RightHanded, 3}} {
 		in := curveExample(t)
 		if c.handed == geometry.LeftHanded {
@@ -34,7 +34,7 @@ func TestLevelled(t *testing.T) {
 		for i := range in.Swing.Marks {
 			m := &in.Swing.Marks[i]
 			if m.Clip == 0 && m.Point == geometry.Buckle && (m.Position == 0 || m.Position == 3) {
-				m.SigmaPx, m.StaysPx = math.Hypot(2, c.stays), c.stays
+				m.SigmaPx, m.SharedBiasPx = math.Hypot(2, c.bias), c.bias
 				at = append(at, i)
 				tr.Anchors = append(tr.Anchors, Anchor{Observation: len(tr.Observations)})
 				tr.Observations = append(tr.Observations, Observation{Seconds: in.Swing.Positions[m.Position].Seconds[0], At: m.At})
@@ -44,13 +44,13 @@ func TestLevelled(t *testing.T) {
 		tr.Anchors[0].Missed, tr.Anchors[0].MissSigmaPx = geometry.ImagePt{X: 3}, 1
 		key, err := fit.NewSolver().Solve(context.Background(), in.Swing)
 		require.NoError(t, err)
-		got := levelled(key, []Track{tr})
+		got := fuse(key, []Track{tr})
 		for k, i := range at {
 			was, is := in.Swing.Marks[i], got.Marks[i]
 			assert.InDelta(t, was.At.X+[2]float64{-4, 4}[k]/3, is.At.X, 1e-9)
 			assert.InDelta(t, was.At.Y, is.At.Y, 1e-9)
-			assert.InDelta(t, math.Sqrt(2+0.25*8/9+c.stays*c.stays), is.SigmaPx, 1e-12)
-			assert.InDelta(t, math.Sqrt(2+c.stays*c.stays), is.StaysPx, 1e-12)
+			assert.InDelta(t, math.Sqrt(2+0.25*8/9+c.bias*c.bias), is.SigmaPx, 1e-12)
+			assert.InDelta(t, math.Sqrt(2+c.bias*c.bias), is.SharedBiasPx, 1e-12)
 		}
 		for i := range in.Swing.Marks {
 			if i != at[0] && i != at[1] {

@@ -31,15 +31,15 @@ type problem struct {
 	keyTimes     []float64
 	keyNames     []geometry.PositionName
 	address      int // index into times
-	pins         []pin
+	keyPriors    []keyPrior
 
-	// The border: cameras, lateness of the second clip, shape, and the offset
+	// The border: cameras, time offset of the second clip, shape, and the offset
 	// of each followed point in each clip.
-	oLate, oShape, nG int
+	oTime, oShape, nG int
 	oOffset           [][len(Points)]int // −1 for none
 	offsetSigma       [][len(Points)]float64
 	camInfo           []float64 // information of the cameras' prior
-	lateSigma         float64
+	timeSigma         float64
 	stature           float64
 	scaleSigma        float64 // of all lengths, relative
 	keySigmas         []positionSigma
@@ -115,7 +115,7 @@ func newProblem(in *Input) (*problem, error) {
 	}
 	f.limitTimes()
 	f.start()
-	f.pin()
+	f.takeKeyPriors()
 	f.m = levmar.NewBand(len(f.times), blockSize, f.nG)
 	f.trial = f.st.clone()
 	return f, nil
@@ -137,13 +137,13 @@ func (f *problem) setTimes(in *Input) {
 		f.keyTimes = append(f.keyTimes, sum/float64(n))
 		if p.Name == geometry.Impact {
 			for _, s := range p.FrameSeconds {
-				f.lateSigma += sq(s) / 12
+				f.timeSigma += sq(s) / 12
 			}
 		}
 	}
-	f.lateSigma = math.Sqrt(f.lateSigma)
-	if f.lateSigma < 1e-4 {
-		f.lateSigma = 1.0 / 240 / math.Sqrt(6)
+	f.timeSigma = math.Sqrt(f.timeSigma)
+	if f.timeSigma < 1e-4 {
+		f.timeSigma = 1.0 / 240 / math.Sqrt(6)
 	}
 }
 
@@ -159,7 +159,7 @@ func (f *problem) keyTime(name geometry.PositionName) float64 {
 // layout numbers the border's unknowns and turns tracks into observations.
 func (f *problem) layout(in *Input) {
 	n := geometry.CameraUnknowns * f.nC
-	f.oLate = n
+	f.oTime = n
 	n += f.nC - 1
 	f.oShape = n
 	n += shapeUnknowns

@@ -60,7 +60,7 @@ func (f *problem) total(st *state, m *levmar.Band) float64 {
 	}
 	e.motion()
 	e.first()
-	e.pinned()
+	e.keyPriorTerms()
 	for i := range f.times {
 		e.legs(i)
 		e.spine(i)
@@ -92,7 +92,7 @@ func (e *evaluator) observe(s *observation) {
 	c := carrierOf(pt)
 	t := s.seconds
 	if s.clip > 0 {
-		t += e.st.g[e.oLate+s.clip-1]
+		t += e.st.g[e.oTime+s.clip-1]
 	}
 	h := e.hermiteAt(t)
 	o := e.oOffset[s.clip][s.pt]
@@ -157,7 +157,7 @@ func (e *evaluator) observe(s *observation) {
 			}
 		}
 		if s.clip > 0 {
-			r.Global(e.oLate+s.clip-1, r3.Dot(d, speed))
+			r.Global(e.oTime+s.clip-1, r3.Dot(d, speed))
 		}
 		b := s.clip * geometry.CameraUnknowns
 		for j, g := range pr.ByCamera(k) {
@@ -325,15 +325,15 @@ func (e *evaluator) border() {
 		}
 	}
 	for i := heldUnknowns; i < n; i++ { // the cameras' prior is a full matrix
-		var pull float64
+		var gradient float64
 		for j := range n {
-			pull += e.camInfo[i*n+j] * g[j]
+			gradient += e.camInfo[i*n+j] * g[j]
 		}
-		e.cost += 0.5 * g[i] * pull
+		e.cost += 0.5 * g[i] * gradient
 		if e.m == nil {
 			continue
 		}
-		e.m.AddBorderGradient(i, pull)
+		e.m.AddBorderGradient(i, gradient)
 		for j := i; j < n; j++ {
 			e.m.AddBorder(i, j, e.camInfo[i*n+j])
 		}
@@ -344,7 +344,7 @@ func (e *evaluator) border() {
 		e.emit(0, g[at]-want, sq(sigma))
 	}
 	for c := 1; c < e.nC; c++ {
-		one(e.oLate+c-1, 0, e.lateSigma)
+		one(e.oTime+c-1, 0, e.timeSigma)
 	}
 	s := e.oShape
 	hips, shoulders := &geometry.SegmentPriors[geometry.SegmentHipWidth], &geometry.SegmentPriors[geometry.SegmentShoulderWidth]

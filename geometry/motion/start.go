@@ -100,21 +100,21 @@ func (f *problem) start() {
 	f.cameraPrior()
 }
 
-// keptLeastShare is the least share of the misplacement that is taken to stay
+// leastFixedShare is the least share of the misplacement that is taken to stay
 // with the body, for what the fit at key positions hands on.
-const keptLeastShare = 0.5
+const leastFixedShare = 0.5
 
-// handedOn multiplies the cameras' covariance as it comes from the fit at key
+// cameraInflation multiplies the cameras' covariance as it comes from the fit at key
 // positions: that has used the same marks, and what golfers usually look like, so
 // that its errors and those of the tracks are not quite independent. From the
 // captured golfer of the tests.
-const handedOn = 2
+const cameraInflation = 2
 
 // cameraPrior takes the cameras' covariance from the fit at key positions (see
 // fit.Solution.CameraCovariance). The distance between the cameras is the measure of
 // all lengths.
 func (f *problem) cameraPrior() {
-	cov := f.key.CameraCovariance(keptLeastShare)
+	cov := f.key.CameraCovariance(leastFixedShare)
 	if f.nC > 1 {
 		d := r3.Sub(f.key.Cameras[1].Camera.Position, f.key.Cameras[0].Camera.Position)
 		by := [3]float64{d.X, d.Y, d.Z}
@@ -131,7 +131,7 @@ func (f *problem) cameraPrior() {
 	info := make([]float64, n*n)
 	for i := range n {
 		for j := range n {
-			info[i*n+j] = handedOn * cov.At(i, j)
+			info[i*n+j] = cameraInflation * cov.At(i, j)
 		}
 	}
 	f.camInfo = inverseOf(info, n)

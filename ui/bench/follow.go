@@ -44,9 +44,9 @@ type Found struct {
 	// SigmaPx is the standard deviation of a coordinate: for a Tracked one what
 	// following adds to the marks' own.
 	SigmaPx float64
-	// StaysPx is the part of it that is alike at all key positions of the clip.
-	StaysPx float64
-	State   geometry.MarkState // Tracked, or Proposed where it was seen in the picture
+	// SharedBiasPx is the part of it that is alike at all key positions of the clip.
+	SharedBiasPx float64
+	State        geometry.MarkState // Tracked, or Proposed where it was seen in the picture
 }
 
 // Asked is how many points are to be found.
@@ -155,7 +155,7 @@ func (b *Bench) marksAround(st *Stage, p geometry.Point, frame int) []FollowedMa
 	for i := range sw.Marks {
 		m := &sw.Marks[i]
 		ref, ok := sw.FrameOf(st.Clip, m.Position)
-		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == frame || Rough(*m, st.View) && looked(p) {
+		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == frame || LowConfidence(*m, st.View) && looked(p) {
 			continue
 		}
 		f := &FollowedMark{p, clampFrame(ref.Index, st.Film), m.At, m.SDPx}
@@ -209,7 +209,7 @@ func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note)
 			sd = math.Hypot(own, sd)
 		}
 		err := b.editor.Apply(annotations.SetMark{Swing: b.swing, Mark: annotations.Mark{
-			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: x.State, SDPx: sd, StaysPx: x.StaysPx,
+			Clip: f.Clip, Position: f.Position, Point: x.Point, At: x.At, State: x.State, SDPx: sd, SharedBiasPx: x.SharedBiasPx,
 		}})
 		if err != nil {
 			b.editor.Cancel()

@@ -112,9 +112,9 @@ func (g *sighted) joint(p geometry.Point) (Found, bool) {
 			X: x - l.along/100*size*g.toward,
 			Y: y - l.down/100*size,
 		},
-		SigmaPx: math.Hypot(l.sd()/100*size, wander),
-		StaysPx: l.stays / 100 * size,
-		State:   geometry.Proposed,
+		SigmaPx:      math.Hypot(l.sd()/100*size, wander),
+		SharedBiasPx: l.stays / 100 * size,
+		State:        geometry.Proposed,
 	}, true
 }
 

@@ -40,9 +40,9 @@ func Unsure(m annotations.Mark, view geometry.View) bool {
 	return m.State == geometry.Placed && math.Abs(m.SDPx-unsurePx(m.Point, view)) < rounding
 }
 
-// Rough reports whether a mark was taken where it was proposed, so that one by
+// LowConfidence reports whether a mark was taken where it was proposed, so that one by
 // hand would be more exact.
-func Rough(m annotations.Mark, view geometry.View) bool {
+func LowConfidence(m annotations.Mark, view geometry.View) bool {
 	return m.State == geometry.Placed && m.SDPx > 0 && !Unsure(m, view)
 }
 

@@ -30,21 +30,21 @@ func seenFilm(seed uint64, stays, own float64) *film {
 		}
 		m.At.X += off[g][0] + own*r.NormFloat64()
 		m.At.Y += off[g][1] + own*r.NormFloat64()
-		m.SigmaPx, m.StaysPx = math.Hypot(stays, own), stays
+		m.SigmaPx, m.SharedBiasPx = math.Hypot(stays, own), stays
 		if m.Point == geometry.Ball {
-			m.StaysPx = 0
+			m.SharedBiasPx = 0
 		}
 	}
 	return f
 }
 
-// TestStays: where a program's marks are off alike at all positions and say so,
+// TestSharedBias: where a program's marks are off alike at all positions and say so,
 // what is counted since address errs less and its intervals are narrower by as
 // much, and they contain the truth as often as they say.
 func TestStays(t *testing.T) {
 	since := []string{"sway", "lift", "thrust", "pelvis turn", "head travel up"}
 	here := []string{"forward bend", "trail knee flex", "torso side bend"}
-	var told, untold, width [2]float64 // mean square errors in units of the told sd; widths of the others
+	var info, untold, width [2]float64 // mean square errors in units of the told sd; widths of the others
 	inside, all := 0, 0
 	const films = 40
 	for seed := range uint64(films) {
@@ -53,7 +53,7 @@ func TestStays(t *testing.T) {
 		sw := f.swing
 		sw.Marks = slices.Clone(sw.Marks)
 		for i := range sw.Marks {
-			sw.Marks[i].StaysPx = 0
+			sw.Marks[i].SharedBiasPx = 0
 		}
 		without := solve(t, sw)
 		for k, names := range [2][]string{since, here} {
@@ -64,7 +64,7 @@ func TestStays(t *testing.T) {
 					continue
 				}
 				want := f.truth[name+" / "+string(geometry.Impact)]
-				told[k] += math.Pow((a.Value-want)/b.Sigma, 2)
+				info[k] += math.Pow((a.Value-want)/b.Sigma, 2)
 				untold[k] += math.Pow((b.Value-want)/b.Sigma, 2)
 				width[k] += math.Log(a.Sigma / b.Sigma)
 				all++
@@ -75,10 +75,10 @@ func TestStays(t *testing.T) {
 		}
 	}
 	t.Logf("since address: error %.2f of what it is untold, intervals %.2f; at the instant %.2f, %.2f; %d of %d inside",
-		math.Sqrt(told[0]/untold[0]), math.Exp(width[0]/films/float64(len(since))),
-		math.Sqrt(told[1]/untold[1]), math.Exp(width[1]/films/float64(len(here))), inside, all)
+		math.Sqrt(info[0]/untold[0]), math.Exp(width[0]/films/float64(len(since))),
+		math.Sqrt(info[1]/untold[1]), math.Exp(width[1]/films/float64(len(here))), inside, all)
 	require.Greater(t, all, films*6)
-	assert.Less(t, told[0], 0.9*untold[0], "the errors")
+	assert.Less(t, info[0], 0.9*untold[0], "the errors")
 	assert.Less(t, width[0]/films/float64(len(since)), math.Log(0.75), "the intervals")
 	assert.Greater(t, float64(inside), 0.92*float64(all))
 }
@@ -92,7 +92,7 @@ func TestStaysOfOnePosition(t *testing.T) {
 	sw.Marks = slices.DeleteFunc(slices.Clone(sw.Marks), func(m geometry.Mark) bool { return m.Position != 0 })
 	with := valuesOf(solve(t, sw))
 	for i := range sw.Marks {
-		sw.Marks[i].StaysPx = 0
+		sw.Marks[i].SharedBiasPx = 0
 	}
 	without := valuesOf(solve(t, sw))
 	require.NotEmpty(t, with)
@@ -109,7 +109,7 @@ func TestStaysOfOnePosition(t *testing.T) {
 func TestStaysOutOfRange(t *testing.T) {
 	for _, v := range []float64{-1, 12, math.NaN(), math.Inf(1)} {
 		f := seenFilm(3, 7, 4)
-		f.swing.Marks[5].SigmaPx, f.swing.Marks[5].StaysPx = 10, v
+		f.swing.Marks[5].SigmaPx, f.swing.Marks[5].SharedBiasPx = 10, v
 		_, err := NewSolver().Solve(t.Context(), f.swing)
 		var bad *geometry.Insufficient
 		assert.ErrorAs(t, err, &bad, "%g", v)

@@ -10,26 +10,26 @@ import (
 	"turngauge/geometry/fit"
 )
 
-// pin is what the fit at key positions says of the golfer at one of them: his
+// keyPrior is a normal prior: what the fit at key positions says of the golfer at one of them: his
 // degrees of freedom, and the rows that make what they are off by independent with
 // a variance of 1.
-type pin struct {
+type keyPrior struct {
 	position int
 	at       int // index into times
 	x        [numDofs]float64
 	rows     [numDofs][numDofs]float64 // lower triangle
 }
 
-// The least standard deviations of a pin: the two models of the golfer differ by
+// The least standard deviations of a keyPrior: the two models of the golfer differ by
 // about that.
 const (
-	pinAngle = 0.3 / toDegrees
-	pinPlace = 0.002 // metres
+	leastAngleSigma = 0.3 / toDegrees
+	leastPlaceSigma = 0.002 // metres
 )
 
-// pin takes the poses at the key positions, with their covariance, from the fit at
+// takeKeyPriors takes the poses at the key positions, with their covariance, from the fit at
 // key positions.
-func (f *problem) pin() {
+func (f *problem) takeKeyPriors() {
 	s := f.key
 	for pos := range f.keyNames {
 		at := -1
@@ -41,7 +41,7 @@ func (f *problem) pin() {
 		if at < 0 {
 			continue
 		}
-		p := pin{position: pos, at: at}
+		p := keyPrior{position: pos, at: at}
 		var points [len(Points)]r3.Vec
 		for i, pt := range Points {
 			points[i] = s.Points[pos][pt].At
@@ -54,9 +54,9 @@ func (f *problem) pin() {
 		}
 		cov := dofCovariance(s, pos, &points)
 		for d := range numDofs {
-			least := sq(pinPlace)
+			least := sq(leastPlaceSigma)
 			if isAngle(d) {
-				least = sq(pinAngle)
+				least = sq(leastAngleSigma)
 			}
 			cov.SetSym(d, d, cov.At(d, d)+least)
 		}
@@ -74,7 +74,7 @@ func (f *problem) pin() {
 				p.rows[r][c] = inv.At(r, c)
 			}
 		}
-		f.pins = append(f.pins, p)
+		f.keyPriors = append(f.keyPriors, p)
 	}
 }
 
@@ -111,10 +111,10 @@ func dofCovariance(s *fit.Solution, pos int, points *[len(Points)]r3.Vec) *mat.S
 	return s.LinearCovariance(pos, by[:])
 }
 
-// pinned adds what the fit at key positions says.
-func (e *evaluator) pinned() {
-	for i := range e.pins {
-		p := &e.pins[i]
+// keyPriorTerms adds what the fit at key positions says.
+func (e *evaluator) keyPriorTerms() {
+	for i := range e.keyPriors {
+		p := &e.keyPriors[i]
 		x := e.st.x[p.at]
 		for r := range p.rows {
 			e.r.Reset()

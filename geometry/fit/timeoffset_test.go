@@ -24,7 +24,7 @@ func TestALateFrameIsFound(t *testing.T) {
 			f.swing.Positions[i].FrameSeconds = []float64{frame, frame}
 		}
 		var pos int
-		apart := func(late float64) (float64, *Solution) {
+		distinct := func(late float64) (float64, *Solution) {
 			sw := f.swing
 			sw.Marks = append([]geometry.Mark(nil), sw.Marks...)
 			for i := range sw.Marks {
@@ -38,11 +38,11 @@ func TestALateFrameIsFound(t *testing.T) {
 				m.At = at
 			}
 			s := solve(t, sw)
-			o := s.p.late[pos]
-			return (s.st.g[o[1]] - s.st.g[o[0]]) * s.p.lateSigma[pos][1], s
+			o := s.p.oTime[pos]
+			return (s.st.g[o[1]] - s.st.g[o[0]]) * s.p.timeSigma[pos][1], s
 		}
-		late, s := apart(0.4 * frame)
-		early, _ := apart(-0.4 * frame)
+		late, s := distinct(0.4 * frame)
+		early, _ := distinct(-0.4 * frame)
 		// Drawn toward none, as frames half of one apart are unlikely.
 		assert.InDelta(t, 0.8*frame, late-early, 0.4*frame, "seed %d, seconds between a late and an early frame", seed)
 		pr, ok := s.projection(1, pos, geometry.Clubhead)

@@ -13,30 +13,30 @@ import (
 // From one picture a turn can't be told from its mirror image by the width of
 // the hips or the shoulders alone: seen face-on, the same turn the other way;
 // seen down the line, its supplement. Front points, feet and the range a
-// golfer turns through decide between them, more or less firmly. A likeness is
+// golfer turns through decide between them, more or less firmly. A mode is
 // such another solution with the odds it still has.
 
-// likeness is another minimum of the cost, near the solution but for the turn
+// mode is another local minimum of the cost, near the solution but for the turn
 // of one position.
-type likeness struct {
+type mode struct {
 	pos    int
 	st     *state
 	excess float64 // of its cost over the solution's
 }
 
-// Which likenesses are kept.
+// Which modes count.
 const (
-	likenessExcess  = 7.0 // its odds are below one in a thousand beyond
-	likenessApart   = 3 * math.Pi / 180
-	likenessMaxIter = 25
-	nearQuarter     = 25 * math.Pi / 180
-	likenessBetter  = 0.05
-	firmApart       = 3.0 // standard deviations from which on two values are two answers
-	firmOdds        = 0.10
+	modeExcess  = 7.0 // its odds are below one in a thousand beyond
+	modeApart   = 3 * math.Pi / 180
+	modeMaxIter = 25
+	nearQuarter = 25 * math.Pi / 180
+	modeBetter  = 0.05
+	firmApart   = 3.0 // standard deviations from which on two values are two answers
+	firmOdds    = 0.10
 )
 
 // reflection is what came of looking for a mirror image of a position: no other
-// minimum, or one so dear that a few more marks elsewhere can't make it count.
+// minimum, or one so costly that a few more marks elsewhere can't make it count.
 type reflection struct {
 	pos  int
 	lead geometry.Point
@@ -45,15 +45,15 @@ type reflection struct {
 }
 
 // A position whose marks have not changed is not looked at again for
-// reflectionAge warm solves, if it had no likeness of less than reflectionFar.
+// reflectionAge warm solves, if it had no mode of less excess than reflectionFar.
 const (
-	reflectionFar = 2 * likenessExcess
+	reflectionFar = 2 * modeExcess
 	reflectionAge = 8
 )
 
-// none reports whether an earlier solution of the same swing, but for a few
+// noMirror reports whether an earlier solution of the same swing, but for a few
 // marks, found no mirror image of a position whose marks are still the same.
-func (s *Solution) none(last *Solution, pos int, lead geometry.Point) bool {
+func (s *Solution) noMirror(last *Solution, pos int, lead geometry.Point) bool {
 	if last == nil || marksChanged(last.p.marks[pos], s.p.marks[pos]) {
 		return false
 	}
@@ -66,10 +66,10 @@ func (s *Solution) none(last *Solution, pos int, lead geometry.Point) bool {
 	return false
 }
 
-// findLikenesses looks for mirror images of every position whose turn hangs on
+// findModes looks for mirror images of every position whose turn hangs on
 // one picture, each from the solution with the hips, or the shoulders,
 // reflected in depth. last is the solution this one was started from, or nil.
-func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution) error {
+func (s *Solution) findModes(ctx context.Context, e *engine, last *Solution) error {
 	p := s.p
 	active := make([]bool, len(p.names))
 	all := everyPosition(len(p.names))
@@ -83,7 +83,7 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution
 		}
 		for _, lead := range [2]geometry.Point{geometry.LeadHip, geometry.LeadShoulder} {
 			trail := lead.Opposite()
-			if !p.marked[pos][lead] || !p.marked[pos][trail] || s.none(last, pos, lead) {
+			if !p.marked[pos][lead] || !p.marked[pos][trail] || s.noMirror(last, pos, lead) {
 				continue
 			}
 			s.reflections = append(s.reflections, reflection{pos: pos, lead: lead, none: true})
@@ -94,12 +94,12 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution
 			clear(active)
 			active[pos] = true
 			here := p.total(s.st, active, false, nil)
-			near, err := e.minimise(ctx, st, active, true, likenessMaxIter)
+			near, err := e.minimise(ctx, st, active, true, modeMaxIter)
 			if err != nil {
 				return err
 			}
 			cost := near.Cost
-			if cost-here > 4*likenessExcess || !apart(s.st, st, pos) {
+			if cost-here > 4*modeExcess || !distinct(s.st, st, pos) {
 				continue
 			}
 			// One step of everything: what the shared unknowns would give
@@ -115,13 +115,13 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution
 				eased = 0 // a step too far
 			}
 			found.none = cost-here-eased > reflectionFar
-			if excess := cost - here - eased; excess < likenessExcess && apart(s.st, st, pos) {
-				s.alike = append(s.alike, likeness{pos, st, excess})
+			if excess := cost - here - eased; excess < modeExcess && distinct(s.st, st, pos) {
+				s.modes = append(s.modes, mode{pos, st, excess})
 			}
 		}
 	}
-	for i := range s.alike {
-		l := &s.alike[i]
+	for i := range s.modes {
+		l := &s.modes[i]
 		if i == 0 || s.Summary.Cost+l.excess < s.Summary.MirrorCost {
 			s.Summary.MirrorCost = s.Summary.Cost + l.excess
 		}
@@ -129,13 +129,13 @@ func (s *Solution) findLikenesses(ctx context.Context, e *engine, last *Solution
 	return nil
 }
 
-// better returns the likeness that turned out cheaper than the solution it was
+// betterMode returns the mode that turned out cheaper than the solution it was
 // found from, or nil.
-func (s *Solution) better() *likeness {
-	var best *likeness
-	for i := range s.alike {
-		l := &s.alike[i]
-		if l.excess < -likenessBetter && (best == nil || l.excess < best.excess) {
+func (s *Solution) betterMode() *mode {
+	var best *mode
+	for i := range s.modes {
+		l := &s.modes[i]
+		if l.excess < -modeBetter && (best == nil || l.excess < best.excess) {
 			best = l
 		}
 	}
@@ -143,7 +143,7 @@ func (s *Solution) better() *likeness {
 }
 
 // turned returns the figure of a position with the pelvis, or the torso, turned
-// about the vertical to the likeness of its heading.
+// about the vertical to the mirror image of its heading.
 func (s *Solution) turned(pos int, lead geometry.Point, downTheLine bool) [geometry.NumBody]r3.Vec {
 	var fig [geometry.NumBody]r3.Vec
 	for pt := range fig {
@@ -159,7 +159,7 @@ func (s *Solution) turned(pos int, lead geometry.Point, downTheLine bool) [geome
 	if downTheLine {
 		by += math.Copysign(math.Pi, heading)
 		if near := nearQuarter - math.Abs(by)/2; near > 0 {
-			by += math.Copysign(2*near, by) // too near its own likeness: start well beyond
+			by += math.Copysign(2*near, by) // too near its own mirror image: start well beyond
 		}
 	}
 	centre := r3.Scale(0.5, r3.Add(fig[lead], fig[lead.Opposite()]))
@@ -177,13 +177,13 @@ func (s *Solution) turned(pos int, lead geometry.Point, downTheLine bool) [geome
 	return fig
 }
 
-// apart reports whether two states differ in the heading of the pelvis or the
+// distinct reports whether two states differ in the heading of the pelvis or the
 // torso at a position.
-func apart(a, b *state, pos int) bool {
+func distinct(a, b *state, pos int) bool {
 	for _, lead := range [2]geometry.Point{geometry.LeadHip, geometry.LeadShoulder} {
 		da := r3.Sub(a.at(pos, lead), a.at(pos, lead.Opposite()))
 		db := r3.Sub(b.at(pos, lead), b.at(pos, lead.Opposite()))
-		if math.Abs(geometry.WrapAngle(math.Atan2(da.Z, da.X)-math.Atan2(db.Z, db.X))) > likenessApart {
+		if math.Abs(geometry.WrapAngle(math.Atan2(da.Z, da.X)-math.Atan2(db.Z, db.X))) > modeApart {
 			return true
 		}
 	}
@@ -191,13 +191,13 @@ func apart(a, b *state, pos int) bool {
 }
 
 // blend mixes a measure's value and standard deviation with those of the
-// likenesses of its position, weighted by their odds. twofold says that two
+// other modes of its position, weighted by their odds. bimodal says that two
 // answers far apart are both possible.
-func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlots]int, v, sigma float64) (mean, sd, lo, hi float64, twofold bool) {
+func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlots]int, v, sigma float64) (mean, sd, lo, hi float64, bimodal bool) {
 	w, x := []float64{1}, []float64{v}
 	total := 1.0
-	for i := range s.alike {
-		l := &s.alike[i]
+	for i := range s.modes {
+		l := &s.modes[i]
 		if l.pos != pos {
 			continue
 		}
@@ -207,7 +207,7 @@ func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlo
 		}
 		o := math.Exp(-math.Max(l.excess, 0))
 		if math.Abs(other-v) > firmApart*sigma && o > firmOdds {
-			twofold = true
+			bimodal = true
 		}
 		w, x = append(w, o), append(x, other)
 		total += o
@@ -223,7 +223,7 @@ func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlo
 		sd += w[i] * (sigma*sigma + sq(x[i]-mean))
 	}
 	sd = math.Sqrt(sd)
-	return mean, sd, mixtureQuantile(w, x, sigma, 0.025), mixtureQuantile(w, x, sigma, 0.975), twofold
+	return mean, sd, mixtureQuantile(w, x, sigma, 0.025), mixtureQuantile(w, x, sigma, 0.975), bimodal
 }
 
 // mixtureQuantile is a quantile of a mixture of normal distributions with

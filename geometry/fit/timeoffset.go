@@ -14,14 +14,14 @@ import (
 // each clip and position, in units of its standard deviation; marks of the
 // club, which moves most, tell it.
 
-// frameAside is how much of the way a point goes in that time is taken to lie
+// acrossShare is how much of the way a point goes in that time is taken to lie
 // off the direction it is thought to move in, along either axis across it: the
 // clubhead of the golfer in geometry/golfer moves within 10 to 16 degrees of it.
-const frameAside = 0.25
+const acrossShare = 0.25
 
-// layLateness lays out the unknown times, from index n on, and returns the
+// layoutTimeOffsets lays out the unknown times, from index n on, and returns the
 // index after the last.
-func (p *problem) layLateness(sw *geometry.Swing, n int) int {
+func (p *problem) layoutTimeOffsets(sw *geometry.Swing, n int) int {
 	p.moving = make([][geometry.NumBody]r3.Vec, len(p.names))
 	for pos := range p.names {
 		at := make([]int, len(p.clips))
@@ -33,7 +33,7 @@ func (p *problem) layLateness(sw *geometry.Swing, n int) int {
 				n++
 			}
 		}
-		p.late, p.lateSigma = append(p.late, at), append(p.lateSigma, sigma)
+		p.oTime, p.timeSigma = append(p.oTime, at), append(p.timeSigma, sigma)
 	}
 	return n
 }
@@ -106,17 +106,17 @@ func (p *problem) neighbours(pos int) (before, after int) {
 // of that by the unknown of index o; o is 0 where there is none.
 func (p *problem) shown(st *state, clip, pos int, pt geometry.Point) (at, by r3.Vec, o int) {
 	at = st.at(pos, pt)
-	if o = p.late[pos][clip]; o == 0 {
+	if o = p.oTime[pos][clip]; o == 0 {
 		return at, by, 0
 	}
-	by = r3.Scale(p.lateSigma[pos][clip], p.moving[pos][pt])
+	by = r3.Scale(p.timeSigma[pos][clip], p.moving[pos][pt])
 	return r3.Add(at, r3.Scale(st.g[o], by)), by, o
 }
 
-// latenessTerms say that a frame is likely the instant's own.
-func (e *evaluator) latenessTerms() {
-	for pos := range e.late {
-		for _, o := range e.late[pos] {
+// timeOffsetTerms say that a frame is likely the instant's own.
+func (e *evaluator) timeOffsetTerms() {
+	for pos := range e.oTime {
+		for _, o := range e.oTime[pos] {
 			if o > 0 {
 				e.r.Reset()
 				e.r.Global(o, 1)

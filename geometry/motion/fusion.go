@@ -12,11 +12,11 @@ import (
 // mark lies beside where the one before leads, so that all the marks of a point in
 // a clip can be made one, better than any of them.
 
-// levelled returns the swing of a solution with its marks moved to where following
+// fuse returns the swing of a solution with its marks moved to where following
 // them through the clip says they belong: those that a track's anchors are, each
-// with what is left of its error as its SigmaPx, and what of it all have alike as its
-// StaysPx. The other marks stay as they are.
-func levelled(s *fit.Solution, tracks []Track) geometry.Swing {
+// with what is left of its error as its SigmaPx, and what of it they share as its
+// SharedBiasPx. The other marks stay as they are.
+func fuse(s *fit.Solution, tracks []Track) geometry.Swing {
 	out := s.Swing()
 	out.Marks = slices.Clone(out.Marks)
 	for k := range tracks {
@@ -25,15 +25,15 @@ func levelled(s *fit.Solution, tracks []Track) geometry.Swing {
 			continue
 		}
 		marks := t.marksOf(s)
-		for i, l := range t.level(s, marks) {
+		for i, l := range t.fuseTrack(s, marks) {
 			if marks[i] < 0 || !l.linked {
 				continue
 			}
 			m := &out.Marks[marks[i]]
 			m.At.X -= l.error[0]
 			m.At.Y -= l.error[1]
-			m.StaysPx = math.Hypot(l.stays, m.StaysPx) // what stayed before does not average out
-			m.SigmaPx = math.Hypot(l.sigma, m.StaysPx)
+			m.SharedBiasPx = math.Hypot(l.bias, m.SharedBiasPx) // what stayed before does not average out
+			m.SigmaPx = math.Hypot(l.sigma, m.SharedBiasPx)
 		}
 	}
 	return out.Mirrored() // as it was filmed
@@ -63,20 +63,20 @@ func (t *Track) marksOf(s *fit.Solution) []int {
 // sameInstant is how far apart, in seconds, two times of one frame may come out.
 const sameInstant = 1e-6
 
-// levelledMark is what is known of a mark from those that following links it to.
-type levelledMark struct {
-	linked       bool
-	error        [2]float64
-	sigma, stays float64 // of what is left: its own, and alike in all; one coordinate
+// fusedMark is what is known of a mark from those that following links it to.
+type fusedMark struct {
+	linked      bool
+	error       [2]float64
+	sigma, bias float64 // of what is left: its own, and shared by all; one coordinate
 }
 
-// level finds the errors of a track's anchors that agree best with what following
+// fuseTrack finds the errors of a track's anchors that agree best with what following
 // from each to the next says, by least squares with the clicks' own spread as the
 // prior. marks are the anchors' own.
-func (t *Track) level(s *fit.Solution, marks []int) []levelledMark {
+func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 	k := len(t.Anchors)
 	h, b := make([]float64, k*k), make([][2]float64, k)
-	out := make([]levelledMark, k)
+	out := make([]fusedMark, k)
 	for i := range t.Anchors {
 		a := &t.Anchors[i]
 		h[i*k+i] += 1 / sq(s.ClickSigmaPx(t.Clip, t.Point, marks[i]))
@@ -123,15 +123,15 @@ func (t *Track) level(s *fit.Solution, marks []int) []levelledMark {
 		common += with[i] / n
 	}
 	for _, i := range linked {
-		out[i].sigma = math.Sqrt(math.Max(inv[i*k+i]-2*with[i]+common, sq(leastLeftPx)))
-		out[i].stays = math.Sqrt(common)
+		out[i].sigma = math.Sqrt(math.Max(inv[i*k+i]-2*with[i]+common, sq(leastFusedPx)))
+		out[i].bias = math.Sqrt(common)
 	}
 	return out
 }
 
-// leastLeftPx is the least error that is left in a mark made one with others,
+// leastFusedPx is the least error that is left in a mark made one with others,
 // pixels.
-const leastLeftPx = 0.4
+const leastFusedPx = 0.4
 
 // inverseOf inverts a small symmetric positive matrix by Gauss-Jordan
 // elimination.

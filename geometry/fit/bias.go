@@ -1,0 +1,79 @@
+package fit
+
+import (
+	"turngauge/geometry"
+)
+
+// A program that looks for a point in a picture takes much the same place on one
+// golfer for it at every key position: the cloth, the build and the view are the
+// same. This shared bias cancels in what is counted since address, and does not
+// average out over positions in what is not. It is a nuisance parameter of the fit:
+// for each point and clip two unknowns b ~ N(0, 1), the same at all positions, so that
+//
+//	mark = picture of the point + β b + e,  e ~ N(0, σ² − β²) in each coordinate,
+//
+// with β the mark's SharedBiasPx and σ its SigmaPx. Integrating b out would couple all
+// marks of a point; as an unknown it only adds two columns to the global block.
+
+// biasPoints is how many points, from the first on, may have a shared bias: the
+// joints.
+const biasPoints = int(geometry.Buckle)
+
+// hasSharedBias reports whether any mark has a shared bias.
+func hasSharedBias(sw *geometry.Swing) bool {
+	for i := range sw.Marks {
+		if m := &sw.Marks[i]; m.SharedBiasPx > 0 && int(m.Point) < biasPoints {
+			return true
+		}
+	}
+	return false
+}
+
+// layoutSharedBias lays out those unknowns, two for each point in each clip, from index n
+// on, and returns the index after the last. All are there or none, so that a
+// solve may start from the one before.
+func (p *problem) layoutSharedBias(sw *geometry.Swing, n int) int {
+	if !hasSharedBias(sw) {
+		return n
+	}
+	p.oBias = n
+	return n + 2*biasPoints*len(p.clips)
+}
+
+// biasIndex returns the index of the first of a mark's two unknowns, or 0: index 0 is
+// a camera's.
+func (p *problem) biasIndex(m *geometry.Mark) int {
+	if p.oBias == 0 || !(m.SharedBiasPx > 0) || int(m.Point) >= biasPoints {
+		return 0
+	}
+	return p.oBias + 2*(m.Clip*biasPoints+int(m.Point))
+}
+
+// sharedBiasTerms are the priors of the biases, each N(0, 1).
+func (e *evaluator) sharedBiasTerms() {
+	if e.oBias == 0 {
+		return
+	}
+	for o := e.oBias; o < e.oBias+2*biasPoints*len(e.clips); o++ {
+		e.r.Reset()
+		e.r.Global(o, 1)
+		e.emit(-1, e.st.g[o], 1)
+	}
+}
+
+// bias is the shared bias that the fit finds in a mark, pixels.
+func (m *markTerm) bias(st *state) (dx, dy float64) {
+	if m.oBias == 0 {
+		return 0, 0
+	}
+	return m.biasPx * st.g[m.oBias], m.biasPx * st.g[m.oBias+1]
+}
+
+// seen pictures a mark where the fit expects it, its shared bias included.
+func (s *Solution) seen(m *markTerm) (projection, bool) {
+	pr, ok := s.projection(m.clip, m.pos, m.pt)
+	dx, dy := m.bias(s.st)
+	pr.X, pr.Y = pr.X+dx, pr.Y+dy
+	pr.oBias, pr.biasPx = m.oBias, m.biasPx
+	return pr, ok
+}
