@@ -17,6 +17,7 @@ import (
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
+	"turngauge/ui/intake"
 	"turngauge/ui/kit"
 	"turngauge/ui/preferences"
 	"turngauge/ui/profile"
@@ -41,8 +42,9 @@ type App struct {
 
 	desk        *desk // nil while no lesson is open
 	home        homeView
-	student     studentForm
-	intake      intake
+	student     *intake.Student
+	intake      *intake.Room
+	versions    *intake.Versions
 	chooser     *choose.Chooser
 	asked       func(paths []string) // who the chooser's answer is for
 	notices     kit.Notices
@@ -61,7 +63,6 @@ type App struct {
 	help        helpCard
 	repeats     repeatCard
 	tour        tour
-	spare       spareCard
 	shelf       *worker.Client
 	library     *shelf.Room
 	check       prescriptionCheck
@@ -96,7 +97,7 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.explain.copyPNG = func([]byte) error { return desktop.ErrNoPictures }
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
-	a.chooser = choose.New(wake, anyFile...)
+	a.chooser = choose.New(wake, intake.AnyFile...)
 	a.home.refresh(a)
 	a.readOwn()
 	return a
@@ -208,16 +209,4 @@ func (a *App) chosen(paths []string) {
 	if len(paths) > 0 && then != nil {
 		then(paths)
 	}
-}
-
-// anyFile are the kinds that the window opens by itself.
-var anyFile = []choose.Kind{choose.Clips, choose.Lessons}
-
-// openDialog asks for a lesson or clips.
-func (a *App) openDialog() {
-	dir := ""
-	if a.desk != nil {
-		dir = a.desk.clipFolder()
-	}
-	a.Ask(kit.Files{Title: "Open a lesson or clips", Kinds: anyFile, Many: true, Dir: dir}, a.openPaths)
 }

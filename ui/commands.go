@@ -89,7 +89,6 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "one stage", Group: "Picture", Help: "One view alone, or both", Keys: kit.On("O"), Do: a.toggleAlone},
 		{ID: "bones", Group: "Picture", Help: "Lines between the marks, on or off", Keys: kit.On("B"), Do: a.toggleBones},
 
-		{ID: "open", Group: "Lesson", Help: "Open a lesson, or clips for this one", Keys: kit.WithMod(key.ModCtrl, "O"), Do: a.openDialog, Anywhere: true},
 		{ID: "undo", Group: "Lesson", Help: "Undo", Keys: kit.WithMod(key.ModCtrl, "Z"), Do: note((*bench.Bench).Undo),
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanUndo(); return ok }},
 		{ID: "redo", Group: "Lesson", Help: "Redo", Keys: []kit.Chord{{Key: "Z", Mods: key.ModCtrl | key.ModShift}, {Key: "Y", Mods: key.ModCtrl}}, Do: note((*bench.Bench).Redo),

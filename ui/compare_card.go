@@ -100,11 +100,11 @@ const maxNeighbours = 20
 // addNeighbours offers the marked lessons that lie beside this one.
 func (a *App) addNeighbours(c *compareCard) {
 	d := a.desk
-	beside, err := readFolder(filepath.Dir(d.Path))
-	if err != nil || len(beside.lessons) > maxNeighbours {
+	beside, err := choose.ReadFolder(filepath.Dir(d.Path))
+	if err != nil || len(beside.Lessons) > maxNeighbours {
 		return
 	}
-	for _, path := range beside.lessons {
+	for _, path := range beside.Lessons {
 		if path == d.Path || len(c.choices) == maxCompareChoices ||
 			slices.ContainsFunc(c.choices, func(ch compareChoice) bool { return ch.path == path }) {
 			continue

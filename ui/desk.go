@@ -45,7 +45,7 @@ func (a *App) openLesson(path string) {
 	if abs, err := filepath.Abs(path); err == nil {
 		path = abs
 	}
-	if !a.askSpare(path) {
+	if !a.versions.Ask(path) {
 		a.loadLesson(path)
 	}
 }
@@ -60,6 +60,15 @@ func (a *App) loadLesson(path string) {
 	a.startDesk(path, l)
 	for _, w := range warnings {
 		a.notices.Tell(bench.Note(w))
+	}
+}
+
+// restoreLesson opens a lesson that came from elsewhere than its path, and saves it
+// there as soon as that can be written.
+func (a *App) restoreLesson(path string, l *annotations.Lesson) {
+	a.startDesk(path, l)
+	if a.desk != nil {
+		a.desk.saver.Save(l)
 	}
 }
 

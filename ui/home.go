@@ -56,7 +56,7 @@ func (a *App) updateHome(gtx layout.Context) {
 		a.openDemo()
 	}
 	if h.fresh.Clicked(gtx) {
-		a.student.begin(nil)
+		a.student.Begin(nil)
 	}
 	if h.open.Clicked(gtx) {
 		a.Run("open")

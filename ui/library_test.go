@@ -252,7 +252,7 @@ func TestRangesOfTheLibraryCountForTheLesson(t *testing.T) {
 
 func TestExportDroppedOnTheWindowIsTakenIn(t *testing.T) {
 	h := withLibrary(t)
-	h.a.openPaths([]string{filepath.Join(t.TempDir(), "none.zip")})
+	h.a.intake.Open([]string{filepath.Join(t.TempDir(), "none.zip")})
 	h.until("the trouble", func() bool { return len(h.a.notices.Alerts()) > 0 })
 	assert.Contains(t, h.a.notices.Alerts()[0], "none.zip can't be imported")
 }

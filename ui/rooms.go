@@ -10,6 +10,7 @@ import (
 	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/explain"
+	"turngauge/ui/intake"
 	"turngauge/ui/kit"
 	"turngauge/ui/preferences"
 	"turngauge/ui/shelf"
@@ -40,6 +41,24 @@ func (a *App) furnish() {
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
 	a.library = shelf.New(a, a.shelf, a.dirs, lost, lesson, overLessons.Open)
 	a.shelf.Watch(a.checkChanged)
+	a.intake, a.student = intake.New(a, a.dirs, intake.Doors{
+		Lesson: a.openLesson, Begin: a.startDesk, Table: a.shots.ReadTable,
+		Export: func(path string) bool {
+			if !a.shelf.Started() {
+				return false
+			}
+			a.library.Import([]string{path})
+			return true
+		},
+		Swing: a.showSwing, Films: a.openFilms,
+		ClipFolder: func() string {
+			if a.desk == nil {
+				return ""
+			}
+			return a.desk.clipFolder()
+		},
+	})
+	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
 		LimitCache: func(bytes int64) { a.budget.SetLimit(bytes) },
 		UnitsChanged: func() {
@@ -52,16 +71,15 @@ func (a *App) furnish() {
 	a.rooms = []kit.Room{
 		card{open: open(&a.help.open), close: func() { a.help.open = false }, update: a.updateHelp, layout: a.layoutHelp},
 		lost,
-		card{open: open(&a.student.open), close: func() { a.student.open = false }, update: a.updateStudent, layout: a.layoutStudent},
-		card{open: open(&a.intake.open), close: func() { a.intake.open = false }, update: a.updateIntake, layout: a.layoutIntake,
-			forget: func() { a.intake.open = false }},
+		a.student,
+		a.intake,
 		card{open: open(&a.compare.open), close: func() { a.compare.open = false }, update: a.updateCompareCard, layout: a.layoutCompareCard,
 			forget: func() { a.compare = compareCard{} }},
 		a.shots,
 		card{open: open(&a.explain.save.open), close: func() { a.explain.save.open = false }, update: a.updateSave, layout: a.layoutSave,
 			forget: func() { a.explain.save.open = false }},
 		a.preferences,
-		card{open: open(&a.spare.open), close: func() { a.spare.open = false }, update: a.updateSpare, layout: a.layoutSpare},
+		a.versions,
 		card{open: open(&a.repeats.open), close: func() { a.repeats.open = false }, update: a.updateRepeats, layout: a.layoutRepeats,
 			forget: func() { a.repeats.open = false }},
 		overLessons,

@@ -26,8 +26,8 @@ func (h *harness) secondSwing() {
 	h.t.Helper()
 	path := filepath.Join(h.t.TempDir(), "face-on-2.mp4")
 	testClip(h.t, path, 12, 320, 180)
-	h.a.openPaths([]string{path})
-	h.until("the clip to be looked at", func() bool { return h.a.intake.problem() == "" })
+	h.a.intake.Open([]string{path})
+	h.until("the clip to be looked at", func() bool { return h.shows("Add to the lesson") && !h.shows("Looking at the clips …") })
 	h.click("Add to the lesson")
 	require.Len(h.t, h.a.desk.Bench.Lesson().Swings, 2)
 	h.until("the clip to be shown", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
@@ -157,7 +157,7 @@ func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 	for name, open := range map[string]func(*App){
 		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() }, "still": (*App).askStill,
 		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
-		"clips":   func(a *App) { a.intake = intake{open: true} },
+		"clips":   func(a *App) { a.intake.Open([]string{"not there.mp4"}) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			h := newHarness(t)
@@ -166,7 +166,7 @@ func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 			open(h.a)
 			h.frame()
 			require.True(t, h.a.modal())
-			h.a.openPaths([]string{other}) // dropped on the window
+			h.a.intake.Open([]string{other}) // dropped on the window
 			h.frame()
 			assert.False(t, h.a.modal())
 			assert.False(t, h.a.explain.on, "a lesson begins with its marks")
@@ -181,7 +181,7 @@ func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 			saver, err := annotations.OpenSaver(held, nil)
 			require.NoError(t, err)
 			defer saver.Close()
-			h.a.openPaths([]string{held})
+			h.a.intake.Open([]string{held})
 			h.frame()
 			assert.Nil(t, h.a.desk)
 			assert.False(t, h.a.modal())

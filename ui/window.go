@@ -65,7 +65,7 @@ func Main(ctx context.Context, o Options) error {
 	case o.Demo:
 		a.openDemo()
 	case len(o.Paths) > 0:
-		a.openPaths(o.Paths)
+		a.intake.Open(o.Paths)
 		if a.desk != nil && a.dirs.IsDemo(a.desk.Path) {
 			a.tourOfDemo()
 		}
@@ -158,5 +158,5 @@ func (a *App) dropped(d desktop.Drag) {
 	if d.Err != nil {
 		a.notices.Alert(d.Err.Error())
 	}
-	a.openPaths(d.Paths)
+	a.intake.Open(d.Paths)
 }

@@ -1,10 +1,9 @@
-package ui
+package intake
 
 import (
 	"image"
 	"os"
 	"path/filepath"
-	"strconv"
 	"strings"
 	"time"
 
@@ -16,6 +15,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/profile"
 )
 
 // statureSD is the standard deviation given to a stature that was told, in
@@ -23,8 +23,17 @@ import (
 // source).
 const statureSD = 0.02
 
-// studentForm asks who a new lesson is for.
-type studentForm struct {
+// Student is the form that asks who a new lesson is for.
+type Student struct {
+	host   kit.Host
+	dirs   profile.Dirs
+	begin  func(path string, l *annotations.Lesson)
+	takeIn func(clips []string)
+	card   kit.Modal
+	formState
+}
+
+type formState struct {
 	open                      bool
 	clips                     []string // to be taken in once the lesson is there
 	name, stature, mass, club draw.Field
@@ -36,13 +45,30 @@ type studentForm struct {
 	focusName                 bool
 }
 
-// begin opens the form; clips are taken in afterwards.
-func (s *studentForm) begin(clips []string) {
-	*s = studentForm{open: true, clips: clips, focusName: true}
+// Begin opens the form; clips are taken in afterwards.
+func (r *Student) Begin(clips []string) {
+	r.formState = formState{open: true, clips: clips, focusName: true}
 }
 
-func (a *App) updateStudent(gtx layout.Context) {
-	s := &a.student
+// Commands are none: the first window and what is dropped lead here.
+func (r *Student) Commands() []kit.Command { return nil }
+
+// Escape closes the form.
+func (r *Student) Escape() bool {
+	was := r.open
+	r.open = false
+	return was
+}
+
+// IsOpen reports whether the form is open.
+func (r *Student) IsOpen() bool { return r.open }
+
+// HoldsKeys reports whether the form is open: its fields are written in.
+func (r *Student) HoldsKeys() bool { return r.open }
+
+// Update takes up what was done on the form.
+func (r *Student) Update(gtx layout.Context) {
+	s := &r.formState
 	if s.focusName {
 		gtx.Execute(key.FocusCmd{Tag: &s.name.Editor})
 		s.focusName = false
@@ -61,64 +87,14 @@ func (a *App) updateStudent(gtx layout.Context) {
 		begin = f.Entered(gtx) || begin
 	}
 	if begin || kit.EnterPressed(gtx) {
-		a.createLesson()
+		r.createLesson()
 	}
 }
 
-// metres reads a stature in centimetres or metres; "" is not known.
-func metres(text string) (m float64, problem string) {
-	text = strings.TrimSpace(strings.ReplaceAll(text, ",", "."))
-	if text == "" {
-		return 0, ""
-	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err == nil && v > 3 {
-		v /= 100
-	}
-	if err != nil || v < 0.8 || v > 2.5 {
-		return 0, "A height in cm, such as 172, or leave it empty."
-	}
-	return v, ""
-}
-
-// feetAndInches reads a stature as 5'8", 5 8 or 68 (inches), in metres; "" is not
-// known. An inch is exactly 2.54 cm (international yard and pound agreement, 1959).
-func feetAndInches(text string) (m float64, problem string) {
-	parts := strings.Fields(strings.NewReplacer("'", " ", "’", " ", `"`, " ", "”", " ", "ft", " ", "in", " ", ",", ".").Replace(text))
-	if len(parts) == 0 {
-		return 0, ""
-	}
-	inches, bad := 0.0, len(parts) > 2
-	for _, p := range parts {
-		v, err := strconv.ParseFloat(p, 64)
-		bad = bad || err != nil || v < 0
-		inches = 12*inches + v
-	}
-	if len(parts) == 1 && inches < 9 { // feet alone
-		inches *= 12
-	}
-	if m = inches * 0.0254; bad || !(m >= 0.8 && m <= 2.5) {
-		return 0, "A height such as 5 8 (feet and inches) or 68 (inches), or leave it empty."
-	}
-	return m, ""
-}
-
-func kilograms(text string) (kg float64, problem string) {
-	text = strings.TrimSpace(strings.ReplaceAll(text, ",", "."))
-	if text == "" {
-		return 0, ""
-	}
-	v, err := strconv.ParseFloat(text, 64)
-	if err != nil || v < 20 || v > 250 {
-		return 0, "A mass in kg, such as 66, or leave it empty."
-	}
-	return v, ""
-}
-
-func (a *App) createLesson() {
-	s := &a.student
+func (r *Student) createLesson() {
+	s := &r.formState
 	var stature, mass float64
-	if a.settings.Imperial {
+	if r.host.Settings().Imperial {
 		stature, s.statureError = feetAndInches(s.stature.Text())
 	} else {
 		stature, s.statureError = metres(s.stature.Text())
@@ -129,7 +105,7 @@ func (a *App) createLesson() {
 	}
 	l := annotations.NewLesson()
 	l.Date = time.Now().Format(time.DateOnly)
-	l.ClickSDPx = a.settings.ClickSDPx
+	l.ClickSDPx = r.host.Settings().ClickSDPx
 	l.Student = annotations.Student{
 		Name: strings.TrimSpace(s.name.Text()), Handed: s.handed,
 		StatureM: stature, MassKg: mass, Sex: geometry.Sex(s.sexOf),
@@ -141,32 +117,33 @@ func (a *App) createLesson() {
 		ID: annotations.NewID(), Label: "Swing 1",
 		Club: annotations.Club{Name: strings.TrimSpace(s.club.Text())},
 	}}
-	path := a.dirs.Lesson(l.ID)
+	path := r.dirs.Lesson(l.ID)
 	err := os.MkdirAll(filepath.Dir(path), 0o755)
 	if err == nil {
 		err = annotations.Save(path, l)
 	}
 	if err != nil {
-		a.notices.Alert(err.Error())
+		r.host.Alert(err.Error())
 		return
 	}
 	clips := s.clips
 	s.open = false
-	a.startDesk(path, l)
+	r.begin(path, l)
 	if len(clips) > 0 {
-		a.takeIn(clips)
+		r.takeIn(clips)
 	} else {
-		a.notices.Tell("Now drop the two clips of a swing on the window, or press Ctrl+O.")
+		r.host.Tell("Now drop the two clips of a swing on the window, or press Ctrl+O.")
 	}
 }
 
-func (a *App) layoutStudent(gtx layout.Context) {
-	th, s := a.theme, &a.student
+// Layout draws the form.
+func (r *Student) Layout(gtx layout.Context) layout.Dimensions {
+	th, s := r.host.Theme(), &r.formState
 	lengths := "cm"
-	if a.settings.Imperial {
+	if r.host.Settings().Imperial {
 		lengths = "ft in"
 	}
-	a.card.Layout(gtx, a.theme, "New student", 460, func(gtx layout.Context) layout.Dimensions {
+	return r.card.Layout(gtx, r.host.Theme(), "New student", 460, func(gtx layout.Context) layout.Dimensions {
 		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
 		half := func(gtx layout.Context, l, r layout.Widget) layout.Dimensions {
 			gap := gtx.Dp(12)

@@ -1,0 +1,240 @@
+// Package intake brings lessons and clips into the window: what was dropped on it,
+// chosen or named on the command line, whose new lesson it is, which view a clip
+// shows, and which version of a lesson to open.
+package intake
+
+import (
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"gioui.org/io/key"
+	"gioui.org/layout"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/draw"
+	"turngauge/ui/kit"
+	"turngauge/ui/profile"
+	"turngauge/video"
+)
+
+// Room takes in what is to be opened. Its card asks what each new clip is before
+// it becomes part of the lesson.
+type Room struct {
+	host    kit.Host
+	doors   Doors
+	student *Student
+	card    kit.Modal
+	cardState
+}
+
+type cardState struct {
+	open        bool
+	clips       []*newClip
+	add, cancel draw.Button
+}
+
+// Doors are the ways on for what comes in.
+type Doors struct {
+	// Lesson opens a lesson's document.
+	Lesson func(path string)
+	// Begin opens a new lesson, whose document was just written.
+	Begin func(path string, l *annotations.Lesson)
+	// Export takes an exported file into the library, and reports whether there is
+	// one.
+	Export func(path string) bool
+	// Table reads a table of shots into the open lesson.
+	Table func(path string)
+	// Swing puts another swing of the lesson on the bench, and Films opens the
+	// files of clips that have come to the one that is there.
+	Swing func(id string)
+	Films func()
+	// ClipFolder is where the open lesson's clips lie, "" where that is not known.
+	ClipFolder func() string
+}
+
+// New returns the room of a window, and the form for a new student.
+func New(h kit.Host, d profile.Dirs, doors Doors) (*Room, *Student) {
+	r := &Room{host: h, doors: doors}
+	r.student = &Student{host: h, dirs: d, begin: doors.Begin, takeIn: r.takeIn}
+	return r, r.student
+}
+
+// Commands is the way to choose what is to be opened.
+func (r *Room) Commands() []kit.Command {
+	return []kit.Command{{
+		ID: "open", Group: "Lesson", After: "bones", Help: "Open a lesson, or clips for this one",
+		Keys: kit.WithMod(key.ModCtrl, "O"), Do: r.choose, Anywhere: true,
+	}}
+}
+
+// Escape closes the card.
+func (r *Room) Escape() bool {
+	was := r.open
+	r.open = false
+	return was
+}
+
+// IsOpen reports whether the card is open.
+func (r *Room) IsOpen() bool { return r.open }
+
+// HoldsKeys reports whether the card is open.
+func (r *Room) HoldsKeys() bool { return r.open }
+
+// LessonClosed closes the card: the clips were for that lesson.
+func (r *Room) LessonClosed() { r.open = false }
+
+// newClip is a file that is being taken in.
+type newClip struct {
+	path   string
+	info   video.Info
+	sha256 string
+	ready  bool
+	err    string
+	view   geometry.View
+	leave  bool // not to be taken in
+	choice draw.Segmented
+}
+
+// viewChoices are the answers to "which view is this?".
+var viewChoices = []string{"face-on", "down-the-line", "leave out"}
+
+// takeIn looks at clips, in the background, and asks which view each is.
+func (r *Room) takeIn(paths []string) {
+	if !r.open {
+		r.cardState = cardState{open: true}
+	}
+	for _, p := range paths {
+		if abs, err := filepath.Abs(p); err == nil {
+			p = abs
+		}
+		c := &newClip{path: p, view: r.guessView(p)}
+		r.clips = append(r.clips, c)
+		r.host.Go("Looking at "+p, func() {
+			info, err := video.Probe(c.path)
+			var sum string
+			if err == nil {
+				sum, err = video.Fingerprint(c.path)
+			}
+			r.host.Post(func() {
+				if err != nil {
+					c.err, c.leave = err.Error(), true
+					return
+				}
+				c.info, c.sha256, c.ready = info, sum, true
+			})
+		}, func() { c.err, c.leave = "This clip can't be looked at.", true })
+	}
+}
+
+// guessView guesses the view from a file's name, else takes the first one that
+// nothing has been chosen for.
+func (r *Room) guessView(path string) geometry.View {
+	name := strings.ToLower(filepath.Base(path))
+	for _, w := range []string{"face", "front"} {
+		if strings.Contains(name, w) {
+			return geometry.FaceOn
+		}
+	}
+	for _, w := range []string{"line", "behind", "rear"} {
+		if strings.Contains(name, w) {
+			return geometry.DownTheLine
+		}
+	}
+	for _, v := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
+		taken := r.host.Session() != nil && r.host.Session().Bench.Swing().ClipOf(v) != nil
+		for _, c := range r.clips {
+			taken = taken || c.view == v && !c.leave
+		}
+		if !taken {
+			return v
+		}
+	}
+	return geometry.FaceOn
+}
+
+// Update takes up what was done on the card.
+func (r *Room) Update(gtx layout.Context) {
+	in := &r.cardState
+	for _, c := range in.clips {
+		if i, ok := c.choice.Update(gtx); ok {
+			c.leave = i == 2
+			if !c.leave {
+				c.view = []geometry.View{geometry.FaceOn, geometry.DownTheLine}[i]
+			}
+		}
+	}
+	if in.cancel.Clicked(gtx) {
+		in.open = false
+	}
+	if (in.add.Clicked(gtx) || kit.EnterPressed(gtx)) && in.problem() == "" {
+		r.addClips()
+	}
+}
+
+// problem says why the clips can't be added as they stand, or "".
+func (in *cardState) problem() string {
+	views := make(map[geometry.View]int)
+	adding := 0
+	for _, c := range in.clips {
+		if c.leave {
+			continue
+		}
+		if !c.ready {
+			return "Looking at the clips …"
+		}
+		adding++
+		views[c.view]++
+	}
+	switch {
+	case adding == 0:
+		return "No clip is left to add."
+	case views[geometry.FaceOn] > 1 || views[geometry.DownTheLine] > 1:
+		return "Two clips are given the same view. A swing has one of each: leave one out, and add it to a swing of its own."
+	}
+	return ""
+}
+
+// addClips makes the clips part of the swing on the bench. A view that the
+// swing already has begins another swing, so that nothing is replaced.
+func (r *Room) addClips() {
+	in, b := &r.cardState, r.host.Session().Bench
+	taken := false
+	for _, c := range in.clips {
+		taken = taken || !c.leave && b.Swing().ClipOf(c.view) != nil
+	}
+	swing := b.Swing().ID
+	e := b.Editor()
+	e.Begin("add clips")
+	apply := func(edit annotations.Edit) {
+		if err := e.Apply(edit); err != nil {
+			r.host.Alert(err.Error())
+		}
+	}
+	if taken {
+		n := len(b.Lesson().Swings) + 1
+		swing = annotations.NewID()
+		apply(annotations.AddSwing{Swing: annotations.Swing{
+			ID: swing, Label: fmt.Sprintf("Swing %d", n), Club: b.Swing().Club,
+		}})
+	}
+	for _, c := range in.clips {
+		if c.leave {
+			continue
+		}
+		apply(annotations.AddClip{Swing: swing, Clip: annotations.Clip{
+			ID: annotations.NewID(), View: c.view, File: c.path, SHA256: c.sha256,
+			Width: c.info.Width, Height: c.info.Height,
+			TimeBase: [2]int64{int64(c.info.TimeBase[0]), int64(c.info.TimeBase[1])},
+		}})
+	}
+	e.End()
+	in.open = false
+	if taken {
+		r.doors.Swing(swing)
+		return
+	}
+	b.Refresh()
+	r.doors.Films()
+}
