@@ -17,6 +17,7 @@ import (
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
+	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
 	"turngauge/ui/preferences"
@@ -41,7 +42,7 @@ type App struct {
 	buttons  []*namedButton
 
 	desk        *desk // nil while no lesson is open
-	home        homeView
+	home        *home.Room
 	student     *intake.Student
 	intake      *intake.Room
 	versions    *intake.Versions
@@ -79,7 +80,6 @@ type App struct {
 	ending   bool            // the program was told to end
 	writing  sync.WaitGroup  // what the student takes home
 	desktop  desktop.Desktop // nil until it is joined
-	dropOver bool
 
 	now      time.Time
 	lastTick time.Time
@@ -98,7 +98,6 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
 	a.chooser = choose.New(wake, intake.AnyFile...)
-	a.home.refresh(a)
 	a.readOwn()
 	return a
 }
@@ -131,7 +130,7 @@ func (a *App) update(gtx layout.Context) {
 	case card != nil:
 		card.Update(gtx)
 	case a.desk == nil:
-		a.updateHome(gtx)
+		a.home.Update(gtx)
 	default:
 		a.updateDesk(gtx)
 	}

@@ -122,7 +122,6 @@ func (a *App) closeLesson() {
 		a.notices.Alert(err.Error())
 	}
 	a.libraryCloses(d)
-	a.home.refresh(a)
 }
 
 // followLesson brings the desk into line with a lesson that undo or redo has

@@ -118,7 +118,7 @@ func (a *App) layout(gtx layout.Context) {
 		under = gtx.Disabled()
 	}
 	if a.desk == nil {
-		a.layoutHome(under)
+		a.home.Layout(under)
 		a.notices.Layout(under, a.theme, image.Rectangle{Max: size})
 	} else {
 		a.layoutDesk(under)

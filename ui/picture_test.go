@@ -97,7 +97,7 @@ func (h *harness) picture(t *testing.T, size image.Point, dark bool, scale float
 	})
 }
 
-func home(t *testing.T) *harness { return newHarness(t) }
+func firstWindow(t *testing.T) *harness { return newHarness(t) }
 
 func TestWindowPictures(t *testing.T) {
 	small, large := image.Pt(1100, 700), image.Pt(1600, 1000)
@@ -109,17 +109,17 @@ func TestWindowPictures(t *testing.T) {
 		begin func(t *testing.T) *harness
 		then  func(h *harness)
 	}{
-		{"home", small, true, 1, home, nil},
-		{"home-light-large-text", large, false, 2, home, nil},
+		{"home", small, true, 1, firstWindow, nil},
+		{"home-light-large-text", large, false, 2, firstWindow, nil},
 		{"desk", large, true, 1, staged, nil},
 		{"desk-small-large-text", small, false, 1.375, staged, nil},
 		{"points", small, true, 1, staged, func(h *harness) { h.a.points.open = true }},
 		{"help", large, true, 1, staged, func(h *harness) { h.a.help.open = true }},
 		{"help-small", small, false, 1, staged, func(h *harness) { h.a.help.open = true }},
-		{"help-film", large, true, 1, home, func(h *harness) { h.a.help = helpCard{open: true, page: 1} }},
-		{"help-mark-small-large-text", small, false, 1.375, home, func(h *harness) { h.a.help = helpCard{open: true, page: 2} }},
-		{"help-read", large, false, 1, home, func(h *harness) { h.a.help = helpCard{open: true, page: 3} }},
-		{"help-measures", large, true, 1, home, func(h *harness) { h.a.help = helpCard{open: true, page: 4} }},
+		{"help-film", large, true, 1, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 1} }},
+		{"help-mark-small-large-text", small, false, 1.375, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 2} }},
+		{"help-read", large, false, 1, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 3} }},
+		{"help-measures", large, true, 1, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 4} }},
 		{"repeats", small, false, 1, staged, func(h *harness) {
 			h.a.repeats.open, h.a.repeats.position = true, geometry.Address
 			h.a.repeats.report = &annotations.RepeatReport{

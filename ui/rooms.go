@@ -10,6 +10,7 @@ import (
 	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/explain"
+	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
 	"turngauge/ui/preferences"
@@ -58,6 +59,9 @@ func (a *App) furnish() {
 			return a.desk.clipFolder()
 		},
 	})
+	a.home = home.New(a, a.dirs, a.library, home.Doors{
+		Lesson: a.openLesson, NewStudent: func() { a.student.Begin(nil) }, DemoOpened: a.tourOfDemo, Region: a.tracer.region,
+	})
 	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
 		LimitCache: func(bytes int64) { a.budget.SetLimit(bytes) },
@@ -87,6 +91,7 @@ func (a *App) furnish() {
 		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.baseTargets }, a.rangesChanged),
 		part{escape: a.notices.CloseAlert},
 		a.library,
+		a.home,
 		part{escape: a.escapePoints, forget: func() { a.points.open = false }},
 		part{escape: a.escapeFindings, typing: open(&a.findings.typing), forget: func() { a.findings = findingsPanel{} }}, // a sheet on its way is finished on its own
 		part{escape: a.escapeFollowing},

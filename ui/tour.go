@@ -105,7 +105,7 @@ func (a *App) startTour() {
 	a.help.open = false
 	if a.desk == nil {
 		a.tour.wanted = true
-		a.openDemo()
+		a.home.OpenDemo()
 		return
 	}
 	if a.desk.comparing != nil {

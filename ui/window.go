@@ -63,7 +63,7 @@ func Main(ctx context.Context, o Options) error {
 	defer stop()
 	switch {
 	case o.Demo:
-		a.openDemo()
+		a.home.OpenDemo()
 	case len(o.Paths) > 0:
 		a.intake.Open(o.Paths)
 		if a.desk != nil && a.dirs.IsDemo(a.desk.Path) {
@@ -151,7 +151,7 @@ func (a *App) join(e event.Event) {
 }
 
 func (a *App) dropped(d desktop.Drag) {
-	a.dropOver = d.Kind == desktop.Over
+	a.home.DropOver(d.Kind == desktop.Over)
 	if d.Kind != desktop.Drop {
 		return
 	}

@@ -1,4 +1,4 @@
-package ui
+package home
 
 import (
 	"image"
@@ -30,8 +30,8 @@ var homeLessons = [...]lessonOfHome{
 
 // layoutTeach draws the three lessons side by side; it takes no room where
 // there is not enough.
-func (a *App) layoutTeach(gtx layout.Context, height int) layout.Dimensions {
-	th := a.theme
+func (r *Room) layoutTeach(gtx layout.Context, height int) layout.Dimensions {
+	th := r.host.Theme()
 	gap, pad := gtx.Dp(16), gtx.Dp(14)
 	w := (gtx.Constraints.Max.X - (len(homeLessons)-1)*gap) / len(homeLessons)
 	picture := image.Pt(w-2*pad, gtx.Sp(96))
