@@ -3,9 +3,9 @@ package annotations
 import (
 	"context"
 	"math"
+	"slices"
 
 	"turngauge/geometry"
-	"turngauge/geometry/fit"
 )
 
 // RepeatReport says how well one key position was marked a second time, and
@@ -59,37 +59,35 @@ func CompareRepeats(ctx context.Context, l *Lesson, swing int, position geometry
 	if !out.Enough || len(pairs) == 0 {
 		return out, nil
 	}
-	first, err := measuresOf(ctx, s.remarked(l, swing, pairs, false))
-	if ctx.Err() != nil {
-		return nil, ctx.Err()
-	}
+	first, err := Evaluate(ctx, l.remarked(swing, pairs, false), swing, Options{})
 	if err != nil {
-		out.Problem = err.Error()
-		return out, nil
+		return nil, err
 	}
-	second, err := measuresOf(ctx, s.remarked(l, swing, pairs, true))
-	if ctx.Err() != nil {
-		return nil, ctx.Err()
-	}
+	second, err := Evaluate(ctx, l.remarked(swing, pairs, true), swing, Options{})
 	if err != nil {
-		out.Problem = err.Error()
-		return out, nil
+		return nil, err
 	}
-	again := make(map[string]float64)
-	for _, m := range second.at(position) {
-		again[m.Name] = m.Value
+	for _, r := range []*Result{first, second} {
+		if r.Err != nil {
+			out.Problem = r.Err.Error()
+			return out, nil
+		}
 	}
-	for _, m := range first.at(position) {
-		v, ok := again[m.Name]
-		if !ok {
+	for i := range first.Measures {
+		m := &first.Measures[i]
+		if m.Position != position {
 			continue
 		}
-		sem := first.marking(m.Name, position, out.Click.ClickSigmaPx)
+		again := second.Find(m.Name, position)
+		if again == nil {
+			continue
+		}
+		sem := first.marking(m, out.Click.ClickSigmaPx)
 		if sem == 0 {
 			continue // not a matter of marks, as the tempo
 		}
 		out.Measures = append(out.Measures, RepeatedMeasure{
-			Name: m.Name, Unit: m.Unit, First: m.Value, Second: v, SEM: sem, MDC95: geometry.MDC95(sem),
+			Name: m.Name, Unit: m.Unit, First: m.Value, Second: again.Value, SEM: sem, MDC95: geometry.MDC95(sem),
 		})
 	}
 	return out, nil
@@ -108,63 +106,29 @@ func (r *RepeatReport) compareMarks(pairs []Repeat) {
 	r.ShiftY, _ = geometry.Agree(fy, sy)
 }
 
-// remarked returns the fit's input with the marks of the pairs' position
-// replaced by the first or the second of each pair.
-func (s *Swing) remarked(l *Lesson, swing int, pairs []Repeat, second bool) geometry.Swing {
-	problem, _ := Problem(l, swing)
-	at := s.PositionIndex(pairs[0].Position)
-	kept := problem.Marks[:0]
-	for _, m := range problem.Marks {
-		if m.Position != at {
-			kept = append(kept, m)
+// remarked returns the lesson with the marks of the pairs' position replaced by
+// the first or the second of each pair.
+func (l *Lesson) remarked(swing int, pairs []Repeat, second bool) *Lesson {
+	return l.withSwing(swing, func(s *Swing) {
+		s.Marks = slices.DeleteFunc(slices.Clone(s.Marks), func(m Mark) bool { return m.Position == pairs[0].Position })
+		for _, p := range pairs {
+			at := p.First
+			if second {
+				at = p.Second
+			}
+			s.Marks = append(s.Marks, Mark{Clip: p.Clip, Position: p.Position, Point: p.Point, At: at})
 		}
-	}
-	for _, p := range pairs {
-		m := geometry.Mark{Clip: s.ClipIndex(p.Clip), Position: at, Point: p.Point, At: p.First}
-		if second {
-			m.At = p.Second
-		}
-		kept = append(kept, m)
-	}
-	problem.Marks = kept
-	return problem
-}
-
-// remeasured is a fit with what is needed to tell how marks move its measures.
-type remeasured struct {
-	problem  geometry.Swing
-	solution *fit.Solution
-	measures []geometry.Measure
-}
-
-func measuresOf(ctx context.Context, problem geometry.Swing) (*remeasured, error) {
-	solution, err := fit.NewSolver().Solve(ctx, problem)
-	if err != nil {
-		return nil, err
-	}
-	r := &remeasured{problem: problem, solution: solution}
-	r.measures, _ = solution.Measures()
-	return r, nil
-}
-
-func (r *remeasured) at(position geometry.PositionName) []geometry.Measure {
-	var out []geometry.Measure
-	for _, m := range r.measures {
-		if m.Position == position {
-			out = append(out, m)
-		}
-	}
-	return out
+	})
 }
 
 // marking is the standard deviation of a measure that comes from the hand
 // alone, when every mark strays by clickPx in each coordinate, and by more on
 // the far side.
-func (r *remeasured) marking(name string, position geometry.PositionName, clickPx float64) float64 {
+func (r *Result) marking(m *Measured, clickPx float64) float64 {
 	var sum float64
-	for _, v := range r.solution.Leverage(name, position) {
-		m := &r.problem.Marks[v.Mark]
-		sigma := clickPx * farSide(m.Point, r.problem.Clips[m.Clip].View)
+	for _, v := range r.Leverage(m) {
+		x := &r.Problem.Marks[v.Mark]
+		sigma := clickPx * farSide(x.Point, r.Problem.Clips[x.Clip].View)
 		sum += sigma * sigma * (v.PerPx[0]*v.PerPx[0] + v.PerPx[1]*v.PerPx[1])
 	}
 	return math.Sqrt(sum)

@@ -7,9 +7,9 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -94,7 +94,7 @@ func ParseRules(data []byte) (Rules, error) {
 }
 
 // find returns the rule for a verdict.
-func (r Rules) find(m *MeasureReport) (Rule, bool) {
+func (r Rules) find(m *Measured) (Rule, bool) {
 	for i := len(r) - 1; i >= 0; i-- {
 		if x := r[i]; x.Measure == m.Name && x.Side == m.Verdict && (x.Position == "" || x.Position == m.Position) {
 			return x, true
@@ -124,30 +124,30 @@ const defaultWeight = 1
 // Propose returns findings for the measures of a swing that are surely outside
 // their target range, the ones with the greatest likely effect first. What
 // can't be told is no finding. imperial writes lengths in inches.
-func (r Rules) Propose(report *SwingReport, imperial bool) []Proposal {
+func (r Rules) Propose(measures []Measured, imperial bool) []Proposal {
 	verdicts := make(map[Link]bool)
-	for i := range report.Measures {
-		m := &report.Measures[i]
+	for i := range measures {
+		m := &measures[i]
 		verdicts[Link{Measure: m.Name, Position: m.Position, Side: m.Verdict}] = true
 		verdicts[Link{Measure: m.Name, Side: m.Verdict}] = true
 	}
 	var out []Proposal
-	for i := range report.Measures {
-		m := &report.Measures[i]
+	for i := range measures {
+		m := measures[i].Rounded()
 		if m.Target == nil || m.Verdict != geometry.Below && m.Verdict != geometry.Above {
 			continue
 		}
-		rule, ok := r.find(m)
+		rule, ok := r.find(&m)
 		if !ok {
-			rule = Rule{Weight: defaultWeight, Text: sentenceFor(m), Source: "the target range alone"}
+			rule = Rule{Weight: defaultWeight, Text: sentenceFor(&m), Source: "the target range alone"}
 		}
 		p := Proposal{
 			Finding: Finding{
-				Rule: rule.ID, Text: fill(rule.Text, m, imperial), Measure: m.Name, Position: m.Position,
+				Rule: rule.ID, Text: fill(rule.Text, &m, imperial), Measure: m.Name, Position: m.Position,
 				Value: m.Value, Low95: m.Low95, High95: m.High95, Unit: m.Unit, Verdict: m.Verdict,
 			},
 			Source: rule.Source, SetUp: rule.SetUp, Feel: rule.Feel, Drill: rule.Drill,
-			weight: rule.Weight * beyond(m),
+			weight: rule.Weight * beyond(&m),
 		}
 		for _, l := range rule.With {
 			if verdicts[Link{Measure: l.Measure, Position: l.Position, Side: l.Side}] {
@@ -163,26 +163,27 @@ func (r Rules) Propose(report *SwingReport, imperial bool) []Proposal {
 // beyond is how far a measure lies outside its range, as a factor from 1 to 2:
 // the likely effect grows with it, but a small fault of the turn stays before a
 // large one of the trail foot.
-func beyond(m *MeasureReport) float64 {
-	edge := m.Target.Low
+func beyond(m *Measured) float64 {
+	r := m.Target.Range
+	edge := r.Low
 	if m.Verdict == geometry.Above {
-		edge = m.Target.High
+		edge = r.High
 	}
-	if edge == nil {
+	if math.IsInf(edge, 0) {
 		return 1
 	}
-	width := math.Abs(*edge)
-	if m.Target.Low != nil && m.Target.High != nil {
-		width = *m.Target.High - *m.Target.Low
+	width := r.High - r.Low
+	if math.IsInf(width, 0) {
+		width = math.Abs(edge)
 	}
 	if width <= 0 {
 		return 1
 	}
-	return 1 + math.Min(math.Abs(m.Value-*edge)/width, 1)
+	return 1 + math.Min(math.Abs(m.Value-edge)/width, 1)
 }
 
 // sentenceFor is the text of a verdict that no rule knows.
-func sentenceFor(m *MeasureReport) string {
+func sentenceFor(m *Measured) string {
 	name := m.Name
 	if m.Position != "" {
 		name += " at " + string(m.Position)
@@ -194,68 +195,11 @@ func sentenceFor(m *MeasureReport) string {
 	return "Your " + name + " is {value} ({interval}), " + side + " the {target} we look for."
 }
 
-func fill(text string, m *MeasureReport, imperial bool) string {
-	n := speechOf(m.Unit, imperial)
-	low, high := math.Inf(-1), math.Inf(1)
-	if m.Target.Low != nil {
-		low = *m.Target.Low
-	}
-	if m.Target.High != nil {
-		high = *m.Target.High
-	}
+func fill(text string, m *Measured, imperial bool) string {
+	n, r := words.Told(m.Unit, imperial), m.Target.Range
 	return strings.NewReplacer(
-		"{value}", n.write(m.Value), "{interval}", n.between(m.Low95, m.High95), "{target}", n.span(low, high),
-		"{opposite}", n.write(-m.Value), "{opposite interval}", n.between(-m.High95, -m.Low95), "{opposite target}", n.span(-high, -low),
+		"{value}", n.Value(m.Value), "{interval}", n.Bounds(m.Low95, m.High95), "{target}", n.Range(r),
+		"{opposite}", n.Value(-m.Value), "{opposite interval}", n.Bounds(-m.High95, -m.Low95),
+		"{opposite target}", n.Range(geometry.Range{Low: -r.High, High: -r.Low}),
 	).Replace(text)
-}
-
-// speech is how a number of one unit is told to a student: rounded to what can
-// be seen.
-type speech struct {
-	factor   float64
-	decimals int
-	unit     string
-}
-
-func speechOf(u geometry.Unit, imperial bool) speech {
-	switch u {
-	case geometry.Degrees:
-		return speech{1, 0, "°"}
-	case geometry.Centimetres:
-		if imperial {
-			return speech{1 / 2.54, 1, " in"}
-		}
-		return speech{1, 0, " cm"}
-	case geometry.Percent:
-		return speech{1, 0, " %"}
-	case geometry.Seconds:
-		return speech{1, 2, " s"}
-	}
-	return speech{1, 2, ""}
-}
-
-func (n speech) bare(v float64) string {
-	s := strconv.FormatFloat(v*n.factor, 'f', n.decimals, 64)
-	if neg, ok := strings.CutPrefix(s, "-"); ok {
-		if strings.Trim(neg, "0.") == "" {
-			return neg
-		}
-		return "−" + neg
-	}
-	return s
-}
-
-func (n speech) write(v float64) string { return n.bare(v) + n.unit }
-
-func (n speech) between(low, high float64) string { return n.bare(low) + " to " + n.bare(high) }
-
-// span writes a target range.
-func (n speech) span(low, high float64) string {
-	switch {
-	case math.IsInf(low, -1):
-		return "at most " + n.write(high)
-	case math.IsInf(high, 1):
-		return "at least " + n.write(low)
-	}
-	return n.between(low, high) + n.unit
 }

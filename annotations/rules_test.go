@@ -9,23 +9,23 @@ import (
 	"turngauge/geometry"
 )
 
-func measured(name string, position geometry.PositionName, unit geometry.Unit, value, half, low, high float64) MeasureReport {
-	m := MeasureReport{Name: name, Position: position, Unit: unit, Value: value, Low95: value - half, High95: value + half,
-		SD: half / 1.96, Target: &TargetReport{Low: &low, High: &high, Source: "test"}}
-	m.Verdict, _, _, _ = geometry.Judge(value, m.SD, geometry.Range{Low: low, High: high})
+func measured(name string, position geometry.PositionName, unit geometry.Unit, value, half, low, high float64) Measured {
+	m := Measured{Measure: geometry.Measure{Name: name, Position: position, Unit: unit, Value: value, Low95: value - half, High95: value + half,
+		Sigma: half / 1.96}}
+	m.JudgeBy(Target{Range: geometry.Range{Low: low, High: high}, Source: "test"})
 	return m
 }
 
 func TestFindingsAreSentencesWithTheirNumbers(t *testing.T) {
-	report := &SwingReport{Measures: []MeasureReport{
+	measures := []Measured{
 		measured("pelvis turn", geometry.Top, geometry.Degrees, 28.4, 6, 40, 60),                 // below
 		measured("torso turn", geometry.Top, geometry.Degrees, 83, 9, 80, 100),                   // can't tell
 		measured("trail leg line offset", geometry.Address, geometry.Centimetres, 6.2, 2, -3, 3), // above
 		measured("trail foot flare", geometry.Address, geometry.Degrees, -9, 4, 0, 20),           // below
 		measured("pelvis turn", geometry.Impact, geometry.Degrees, -12, 8, -50, -30),             // above: not open enough
 		measured("lead knee flex", geometry.Finish, geometry.Degrees, 40, 3, 0, 20),              // no rule
-	}}
-	got := DefaultRules().Propose(report, false)
+	}
+	got := DefaultRules().Propose(measures, false)
 	var texts []string
 	for _, p := range got {
 		texts = append(texts, p.Text)
@@ -41,24 +41,24 @@ func TestFindingsAreSentencesWithTheirNumbers(t *testing.T) {
 	assert.Equal(t, []string{"a trail foot turned in stops the hips early"}, got[0].Hints, "only a hint that this swing's own verdicts support")
 	assert.NotEmpty(t, got[0].Feel)
 
-	inches := DefaultRules().Propose(report, true)
+	inches := DefaultRules().Propose(measures, true)
 	assert.Contains(t, inches[2].Text, "2.4 in (1.7 to 3.2)")
 }
 
 func TestNothingSureIsNoFinding(t *testing.T) {
-	report := &SwingReport{Measures: []MeasureReport{
+	measures := []Measured{
 		measured("pelvis turn", geometry.Top, geometry.Degrees, 38, 13, 40, 60),
-		{Name: "sway", Position: geometry.Top, Value: 9, Unit: geometry.Centimetres}, // no target
-	}}
-	assert.Empty(t, DefaultRules().Propose(report, false))
+		{Measure: geometry.Measure{Name: "sway", Position: geometry.Top, Value: 9, Unit: geometry.Centimetres}}, // no target
+	}
+	assert.Empty(t, DefaultRules().Propose(measures, false))
 }
 
 func TestACoachsOwnRuleComesBeforeTheDefault(t *testing.T) {
 	own, err := ParseRules([]byte(`[{"id": "own", "measure": "pelvis turn", "position": "top", "side": "below", "weight": 3,
 		"text": "Turn more: {value}.", "source": "my own"}]`))
 	require.NoError(t, err)
-	report := &SwingReport{Measures: []MeasureReport{measured("pelvis turn", geometry.Top, geometry.Degrees, 28.4, 6, 40, 60)}}
-	got := append(DefaultRules(), own...).Propose(report, false)
+	measures := []Measured{measured("pelvis turn", geometry.Top, geometry.Degrees, 28.4, 6, 40, 60)}
+	got := append(DefaultRules(), own...).Propose(measures, false)
 	require.Len(t, got, 1)
 	assert.Equal(t, "Turn more: 28°.", got[0].Text)
 }

@@ -3,11 +3,11 @@ package annotations
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 	"text/tabwriter"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -79,7 +79,7 @@ func (r *SwingReport) rows(b *strings.Builder) {
 			_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
 			last = h
 		}
-		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, m.interval(), m.Unit, m.Target, m.Verdict)
+		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), m.Unit, m.Target, m.Verdict)
 	}
 	_ = t.Flush() // a strings.Builder takes everything
 	for _, line := range strings.SplitAfter(text.String(), "\n") {
@@ -141,32 +141,10 @@ func (r *SwingReport) missing(b *strings.Builder) {
 	}
 }
 
-// interval prints a value with half its 95 % interval, to a digit that the
-// interval makes sense of.
-func (m *MeasureReport) interval() string {
-	digits := 1
-	switch m.Unit {
-	case geometry.Ratio:
-		digits = 2
-	case geometry.Seconds:
-		digits = 3
-	}
-	step := math.Pow10(-digits)
-	value := math.Round(m.Value/step)*step + 0 // no negative zero
-	return fmt.Sprintf("%*.*f ± %.*f", 5+digits, digits, value, digits, (m.High95-m.Low95)/2)
-}
-
 // String prints the range: "40 to 60", "from 40" or "up to 60".
 func (t *TargetReport) String() string {
-	switch {
-	case t == nil:
+	if t == nil {
 		return ""
-	case t.High == nil && t.Low == nil:
-		return ""
-	case t.High == nil:
-		return fmt.Sprintf("from %g", *t.Low)
-	case t.Low == nil:
-		return fmt.Sprintf("up to %g", *t.High)
 	}
-	return fmt.Sprintf("%g to %g", *t.Low, *t.High)
+	return words.Limits(t.Low, t.High)
 }

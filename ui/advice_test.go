@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
 )
@@ -28,17 +29,17 @@ func TestEveryRowIsAdvisedOn(t *testing.T) {
 	}
 	require.Greater(t, rows, 10)
 	require.NotEmpty(t, d.result.gains)
-	best := gain{}
+	best := 0.0
 	for k, g := range d.result.gains {
-		_, marked := d.Bench.Swing().Mark(k.clip, k.position, k.point)
+		_, marked := d.Bench.Swing().Mark(k.Clip, k.Position, k.Point)
 		assert.False(t, marked, "%v is marked already", k)
-		assert.Less(t, g.then, g.now, "%v", k)
-		if g.score > best.score {
-			best = g
+		assert.Less(t, g.HalfWidthThen, g.HalfWidthNow, "%v", k)
+		if g.HalfWidthNow/g.HalfWidthThen > best {
+			best = g.HalfWidthNow / g.HalfWidthThen
 		}
 	}
-	assert.Greater(t, best.now/best.then, 1.05, "a view that is not marked at all has much to give")
-	text := h.a.why(markKey{"fo", geometry.Top, geometry.Buckle})
+	assert.Greater(t, best, 1.05, "a view that is not marked at all has much to give")
+	text := h.a.why(annotations.MarkKey{Clip: "fo", Position: geometry.Top, Point: geometry.Buckle})
 	assert.Contains(t, text, "wait", "the pelvis turn is open without the buckle")
 }
 

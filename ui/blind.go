@@ -13,11 +13,11 @@ import (
 	"gioui.org/text"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
-	"turngauge/ui/sheet"
 )
 
 // usualClickPx is the click error of the fit while the coach's own is not
@@ -269,9 +269,9 @@ func (a *App) repeatTable(gtx layout.Context, rows []annotations.RepeatedMeasure
 	for _, m := range rows {
 		draw.Fill(gtx.Ops, image.Rect(0, y, width, y+max(gtx.Dp(1), 1)), th.Line)
 		put(0, font.Normal, th.Text, bench.Title(m.Name))
+		n := words.Exact(m.Unit, a.settings.Imperial)
 		for i, s := range [...]string{
-			sheet.Number(m.Unit, m.First, a.settings.Imperial), sheet.Number(m.Unit, m.Second, a.settings.Imperial),
-			sheet.PlusMinus(m.Unit, m.SEM, a.settings.Imperial), sheet.Number(m.Unit, m.MDC95, a.settings.Imperial),
+			n.Value(m.First), n.Value(m.Second), n.PlusMinus(m.SEM), n.Value(m.MDC95),
 		} {
 			put(i+1, font.Normal, th.Text, s)
 		}

@@ -95,19 +95,19 @@ func (a *App) checkedFindings() []checked {
 			if f.Measure == "" {
 				continue
 			}
-			c := checked{finding: f, then: annotations.Told(f.Unit, f.Value, a.settings.Imperial)}
+			c := checked{finding: f, then: words.Told(f.Unit, a.settings.Imperial).Value(f.Value)}
 			for _, m := range a.desk.result.measures {
 				if m.Name != f.Measure || m.Position != f.Position {
 					continue
 				}
 				change := geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, 0)
-				c.change, c.now = &change, annotations.Told(m.Unit, m.Value, a.settings.Imperial)
+				c.change, c.now = &change, words.Told(m.Unit, a.settings.Imperial).Value(m.Value)
 				sw := a.desk.Bench.Swing()
 				var target *geometry.Range
 				if t, ok := a.targets.Find(m.Name, m.Position, sw.Club.Group(), a.desk.Bench.Lesson().Student.Sex); ok {
 					target = &t.Range
 				}
-				c.word = bench.ChangeWord(&change, f.Value, m.Value, target)
+				c.word = words.ChangeWord(&change, f.Value, m.Value, target, "the target range")
 			}
 			out = append(out, c)
 		}
@@ -150,7 +150,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 		ink := th.Dim
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {
-			text = name + ": " + x.then + " then, " + x.now + " now, " + bench.ToldChange(x.finding.Unit, x.change, a.settings.Imperial) + ": " + x.word
+			text = name + ": " + x.then + " then, " + x.now + " now, " + words.Told(x.finding.Unit, a.settings.Imperial).Change(x.change) + ": " + x.word
 			if x.change.Real {
 				ink = th.Accent
 			}

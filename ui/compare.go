@@ -14,7 +14,6 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
 	"turngauge/geometry"
-	"turngauge/geometry/fit"
 	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 	"turngauge/ui/plan"
@@ -31,8 +30,7 @@ type other struct {
 	swing  string
 
 	measured bool
-	measures []geometry.Measure
-	points   [][geometry.NumPoints]geometry.PointEstimate // per position of the swing
+	result   *annotations.Result // nil until it is measured
 
 	reels
 }
@@ -57,10 +55,7 @@ func (o *other) title(bench *annotations.Lesson) string {
 
 // pointsAt returns the fitted points of a position, or nil.
 func (o *other) pointsAt(name geometry.PositionName) *plan.Points {
-	if i := o.theSwing().PositionIndex(name); i >= 0 && i < len(o.points) {
-		return &o.points[i]
-	}
-	return nil
+	return o.result.Points(name)
 }
 
 func (o *other) close() {
@@ -191,22 +186,20 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 	}
 	o := &other{path: path, lesson: l, swing: swing}
 	d.other = o
-	index := l.SwingIndex(swing)
+	index, targets := l.SwingIndex(swing), a.targets
 	a.work.Go("Measuring the swing to compare with", func() {
-		problem, _ := annotations.Problem(l, index)
-		solution, err := fit.NewSolver().Solve(d.ctx, problem)
+		result, err := annotations.Evaluate(d.ctx, l, index, annotations.Options{Targets: targets})
 		a.work.Post(func() {
 			if a.desk != d || d.other != o {
 				return
 			}
 			o.measured = true
 			if err == nil {
-				o.measures, _ = solution.Measures()
-				o.points = solution.Points
+				o.result = result
 			}
 			a.plan.made = false
 			d.asked = false // the sheet is to be written anew
-			if len(o.measures) == 0 {
+			if len(o.result.Values()) == 0 {
 				a.notices.Tell("Nothing can be measured in the swing to compare with: mark it first.")
 			}
 		})

@@ -188,7 +188,7 @@ func (a *App) changed() {
 	d.revision, d.asked = e.Revision(), true
 	r := fitRequest{lesson: e.Lesson(), swing: d.Bench.Swing().ID, revision: d.revision, imperial: a.settings.Imperial, targets: a.targets, rules: a.rules}
 	if d.other != nil {
-		r.previous = d.other.measures
+		r.previous = d.other.result
 	}
 	d.fitter.request(r)
 }

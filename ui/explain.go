@@ -12,6 +12,7 @@ import (
 	"gioui.org/widget"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
@@ -313,7 +314,7 @@ func (a *App) gatherFrame(i int) *explain.Frame {
 			}
 			for k := range d.result.measures {
 				if m := &d.result.measures[k]; m.Position == name {
-					written[m.Name] = sheet.Written(m, a.settings.Imperial)
+					written[m.Name] = words.Exact(m.Unit, a.settings.Imperial).Written(m)
 				}
 			}
 		}

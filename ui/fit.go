@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
 	"turngauge/ui/bench"
@@ -39,7 +40,7 @@ type fitRequest struct {
 	revision uint64
 	imperial bool
 	// previous are the measures of the swing compared with, if any.
-	previous []geometry.Measure
+	previous *annotations.Result
 	targets  annotations.Targets
 	rules    annotations.Rules
 }
@@ -48,6 +49,7 @@ type fitRequest struct {
 type fitted struct {
 	revision uint64
 	lesson   *annotations.Lesson
+	result   *annotations.Result // nil where the fit broke
 	// measures and missing are the numbers and the reasons for their absence.
 	measures []geometry.Measure
 	missing  []geometry.Missing
@@ -55,7 +57,7 @@ type fitted struct {
 	points   [][geometry.NumPoints]geometry.PointEstimate // per position of the swing
 	suspects []suspect
 	advice   []bench.Advice
-	gains    map[markKey]gain // what each mark not made yet would sharpen; nil until known
+	gains    map[annotations.MarkKey]annotations.Gain // what each mark not made yet would sharpen; nil until known
 	summary  geometry.Summary
 	findings []annotations.Proposal // what the rules suggest, for the coach to take or leave
 	seen     [][]explain.Seen       // what the fit expects to see, per clip and position
@@ -202,35 +204,29 @@ const mostAdvice = 24
 
 // telling says which mark would sharpen the numbers most, and which of them how far.
 func telling(s *geometry.Suggestion, imperial bool) string {
-	return s.Ask + ": " + sharpens(s.Measure, s.At, s.Unit, s.HalfWidthNow, s.HalfWidthThen, imperial)
+	return s.Ask + ": " + words.Gain(s, imperial)
 }
 
-// solve fits a swing and makes everything the window shows of the result, and
-// what it needs to advise on it.
+// solve evaluates a swing and makes everything the window shows of the result,
+// and what it needs to advise on it.
 func solve(ctx context.Context, solver *fit.Solver, r fitRequest) (fitted, *adviser) {
 	out := fitted{revision: r.revision, lesson: r.lesson}
-	index := r.lesson.SwingIndex(r.swing)
-	sw := &r.lesson.Swings[index]
-	problem, refs := annotations.Problem(r.lesson, index)
-	for i, ref := range refs {
-		m := &problem.Marks[i]
-		m.LowConfidence = bench.LowConfidence(sw.Marks[ref], problem.Clips[m.Clip].View)
+	result, err := annotations.Evaluate(ctx, r.lesson, r.lesson.SwingIndex(r.swing), annotations.Options{
+		Solver: solver, Targets: r.targets, Rules: r.rules, Imperial: r.imperial, LowConfidence: true, Previous: r.previous,
+	})
+	if err != nil {
+		return out, nil // overtaken
 	}
-	solution, err := solver.Solve(ctx, problem)
-	var missing []geometry.Missing
+	out.result, out.findings = result, result.Findings
 	var insufficient *geometry.Insufficient
 	switch {
-	case errors.As(err, &insufficient):
-		missing = insufficient.Missing
-	case err != nil:
-		out.problem = strings.TrimPrefix(err.Error(), "geometry: ")
-	default:
-		out.measures, missing = solution.Measures()
-		out.points, out.summary = solution.Points, solution.Summary
-		out.seen = explain.See(solution, &problem)
-		for _, s := range solution.Suspects {
+	case result.Solution != nil:
+		sw := result.Swing()
+		out.measures, out.points, out.summary = result.Values(), result.Solution.Points, result.Fit.Summary
+		out.seen = explain.See(result.Solution, &result.Problem)
+		for _, s := range result.Fit.Suspects {
 			ring := func(mark int) {
-				m := &sw.Marks[refs[mark]]
+				m := &sw.Marks[mark]
 				out.suspects = append(out.suspects, suspect{m.Clip, m.Position, m.Point, s.Reason})
 			}
 			ring(s.Mark)
@@ -238,34 +234,29 @@ func solve(ctx context.Context, solver *fit.Solver, r fitRequest) (fitted, *advi
 				ring(s.Other)
 			}
 		}
-		for _, s := range solution.NextMarks(mostAdvice) {
-			out.advice = append(out.advice, bench.Advice{
-				Clip: sw.Clips[s.Clip].ID, Position: sw.Positions[s.Position].Name, Point: s.Point, Text: telling(&s, r.imperial), OK: true,
-			})
+		for _, s := range result.NextMarks(mostAdvice) {
+			k := result.Key(&s)
+			out.advice = append(out.advice, bench.Advice{Clip: k.Clip, Position: k.Position, Point: k.Point, Text: telling(&s, r.imperial), OK: true})
 		}
+	case !errors.As(result.Err, &insufficient):
+		out.problem = strings.TrimPrefix(result.Err.Error(), "geometry: ")
 	}
-	for _, m := range missing {
+	for _, m := range result.Missing {
 		if m.Name == "" {
 			out.problem = m.Reason
 			continue
 		}
 		out.missing = append(out.missing, m)
 	}
-	judged := r.lesson.JudgeSwing(index, out.measures, r.targets)
-	out.findings = r.rules.Propose(&judged, r.imperial)
 	in := sheet.Input{
-		Measures: out.measures, Missing: out.missing, Previous: r.previous, Imperial: r.imperial,
-		Target: func(name string, pos geometry.PositionName) (sheet.Target, bool) {
-			t, ok := r.targets.Find(name, pos, sw.Club.Group(), r.lesson.Student.Sex)
-			return sheet.Target{Range: t.Range, Source: t.Source}, ok
-		},
-		Why: out.problem, Proposed: proposedMarks(&problem),
+		Measures: result.Measures, Missing: out.missing, Imperial: r.imperial,
+		Why: out.problem, Proposed: proposedMarks(&result.Problem),
 	}
 	out.sheet = sheet.Build(in)
 	if len(out.measures) == 0 {
 		return out, nil
 	}
-	return out, &adviser{swing: sw, solution: solution, input: in, base: out.sheet}
+	return out, &adviser{result: result, input: in, base: out.sheet}
 }
 
 // proposedMarks counts the marks that the coach has not taken yet.

@@ -13,6 +13,8 @@ import (
 	"gioui.org/op"
 	"gioui.org/unit"
 
+	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
@@ -185,10 +187,10 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		switch {
 		case m.State == geometry.Proposed, m.State == geometry.Tracked:
 			state = "Only proposed: drag it into place, or press Enter to take it. "
-		case bench.Unsure(m, view):
+		case m.Unsure(view):
 			state = "Marked as unsure. "
-		case bench.LowConfidence(m, view):
-			state = fmt.Sprintf("Taken as proposed, ±%.0f px: dragging it places it by hand. ", z95*m.SDPx)
+		case m.LowConfidence(view):
+			state = "Taken as proposed, " + words.Pixels(z95*m.SDPx) + ": dragging it places it by hand. "
 		}
 		for _, s := range a.desk.suspects() {
 			if s.clip == m.Clip && s.position == m.Position && s.point == m.Point {
@@ -202,9 +204,9 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		title, text = fmt.Sprintf("Click the %s", p), bench.Title(bench.Where(p))+"."
 		if m, there := b.Swing().Mark(b.Stages[b.Active].Clip, position, p); there {
 			title = fmt.Sprintf("Place the %s by hand", p)
-			text = fmt.Sprintf("It stands as proposed, ±%.0f px: click its place, or itself where it is right; Skip leaves it.", z95*m.SDPx)
+			text = "It stands as proposed, " + words.Pixels(z95*m.SDPx) + ": click its place, or itself where it is right; Skip leaves it."
 		}
-		if why := a.why(markKey{b.Stages[b.Active].Clip, position, p}); why != "" {
+		if why := a.why(annotations.MarkKey{Clip: b.Stages[b.Active].Clip, Position: position, Point: p}); why != "" {
 			text += " " + bench.Title(why) + "."
 		}
 		return title, text

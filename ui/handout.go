@@ -78,6 +78,7 @@ func (a *App) makeHandout() {
 	if d.other != nil && d.other.lesson.ID != l.ID {
 		r.Earlier = d.other.lesson
 	}
+	r.Results = d.settled(l)
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
 	a.writing.Add(1)
 	shelf := ""
@@ -126,6 +127,20 @@ func (a *App) makeHandout() {
 			h.busy, h.leaving = false, false
 		}
 	})
+}
+
+// settled returns the results of the lesson's swing and of the one compared with,
+// as far as they depend on the marks alone and nobody asks their solutions any
+// more.
+func (d *desk) settled(l *annotations.Lesson) []*annotations.Result {
+	var out []*annotations.Result
+	if r := d.result.result; r != nil && r.Lesson == l && r.Solution != nil && !r.Fit.Warm && d.result.gains != nil {
+		out = append(out, r)
+	}
+	if d.other != nil && d.other.result != nil {
+		out = append(out, d.other.result)
+	}
+	return out
 }
 
 // swingBefore returns the swing that a clip can show beside the one on the bench,

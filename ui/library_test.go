@@ -130,9 +130,9 @@ func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
 	before := source.Clone()
 	before.ID, before.Title, before.Date = "01BEFORE", "Before", "2026-04-01"
 	before.Prescription = annotations.Prescription{SetUp: []string{"Flare the lead foot."}, Drill: "Chair"}
-	report, err := annotations.Measure(context.Background(), before, nil, annotations.DefaultTargets())
+	result, err := annotations.Evaluate(context.Background(), before, 0, annotations.Options{Targets: annotations.DefaultTargets()})
 	require.NoError(t, err)
-	m := report.Swings[0].Measures[0]
+	m := result.Measures[0].Rounded()
 	before.Swings[0].Findings = []annotations.Finding{
 		{ID: "same", Text: "As it is.", Measure: m.Name, Position: m.Position, Value: m.Value, Low95: m.Low95, High95: m.High95, Unit: m.Unit, Verdict: geometry.Below},
 		{ID: "far", Text: "Far off.", Measure: m.Name, Position: m.Position, Value: m.Value - 100, Low95: m.Low95 - 100, High95: m.High95 - 100, Unit: m.Unit, Verdict: geometry.Below},

@@ -37,7 +37,7 @@ func bigLibrary(b *testing.B) string {
 		require.NoError(b, err)
 		names := []string{"Mara", "Bjørn", "Zoë", "Łukasz", "Ines", "Tomás", "Åsa", "Émile", "Nora", "Ilse"}
 		r := rand.New(rand.NewPCG(1, 2))
-		report := benchReport()
+		results := benchResult()
 		for from := 0; from < benchLessons; from += 100 {
 			tx, err := l.db.BeginTx(ctx, nil)
 			require.NoError(b, err)
@@ -56,7 +56,7 @@ func bigLibrary(b *testing.B) string {
 				lesson.Prescription = annotations.Prescription{SetUp: []string{"Flare the lead foot by half a shoe."}, Feel: "belt to the target", Drill: "Chair"}
 				key, err := index(ctx, tx, fmt.Sprintf("uid%d", i), fmt.Sprintf("/lessons/%d.json", i), lesson, "sha", day.Add(time.Duration(-i)*time.Hour), day)
 				require.NoError(b, err)
-				require.NoError(b, recordSwing(ctx, tx, insert, &t, key, "sha", 1, &report.Swings[0]))
+				require.NoError(b, recordSwing(ctx, tx, insert, &t, key, "sha", 1, results[0]))
 			}
 			require.NoError(b, tx.Commit())
 		}
@@ -67,23 +67,23 @@ func bigLibrary(b *testing.B) string {
 	return big.folder
 }
 
-func benchReport() *annotations.Report {
-	s := annotations.SwingReport{ID: "s1"}
-	low, high := 40.0, 60.0
+func benchResult() []*annotations.Result {
+	r := &annotations.Result{Lesson: &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1"}}}}
 	n := 0
 	for _, p := range geometry.KeyPositions {
 		for _, d := range geometry.Definitions() {
 			if n++; n > 170 {
 				break
 			}
-			m := annotations.MeasureReport{Name: d.Name, Position: p, Unit: d.Unit, Value: float64(n), SD: 2, Low95: float64(n) - 4, High95: float64(n) + 4, Method: "joint fit, 2 views"}
+			m := annotations.Measured{Measure: geometry.Measure{Name: d.Name, Position: p, Unit: d.Unit, Value: float64(n), Sigma: 2,
+				Low95: float64(n) - 4, High95: float64(n) + 4, Method: "joint fit, 2 views"}}
 			if n%10 == 0 {
-				m.Target, m.Verdict = &annotations.TargetReport{Low: &low, High: &high, Source: "a source of some length, as they are"}, geometry.Below
+				m.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "a source of some length, as they are"})
 			}
-			s.Measures = append(s.Measures, m)
+			r.Measures = append(r.Measures, m)
 		}
 	}
-	return &annotations.Report{Swings: []annotations.SwingReport{s}}
+	return []*annotations.Result{r}
 }
 
 func BenchmarkLibrary(b *testing.B) {

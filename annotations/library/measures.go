@@ -10,9 +10,10 @@ import (
 	"turngauge/geometry"
 )
 
-// RecordMeasures keeps what was measured of a lesson, whose document had a
-// fingerprint; where the lesson has changed since, it does nothing.
-func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, r *annotations.Report) error {
+// RecordMeasures keeps what was measured of the swings of a lesson, whose document
+// had a fingerprint, as it is printed; where the lesson has changed since, it does
+// nothing.
+func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, results []*annotations.Result) error {
 	now := millis(l.now())
 	return l.change(ctx, "the measures can't be taken into the library", func(tx *sql.Tx) error {
 		var n int
@@ -27,8 +28,8 @@ func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, r *
 			return err
 		}
 		defer func() { _ = insert.Close() }()
-		for i := range r.Swings {
-			if err := recordSwing(ctx, tx, insert, &t, key, sha, now, &r.Swings[i]); err != nil {
+		for _, r := range results {
+			if err := recordSwing(ctx, tx, insert, &t, key, sha, now, r); err != nil {
 				return err
 			}
 		}
@@ -36,9 +37,9 @@ func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, r *
 	})
 }
 
-func recordSwing(ctx context.Context, tx *sql.Tx, insert *sql.Stmt, t *terms, lesson int64, sha string, now int64, s *annotations.SwingReport) error {
+func recordSwing(ctx context.Context, tx *sql.Tx, insert *sql.Stmt, t *terms, lesson int64, sha string, now int64, r *annotations.Result) error {
 	var swing int64
-	if err := tx.QueryRowContext(ctx, "SELECT key FROM swing WHERE lesson = ? AND id = ?", lesson, s.ID).Scan(&swing); err != nil {
+	if err := tx.QueryRowContext(ctx, "SELECT key FROM swing WHERE lesson = ? AND id = ?", lesson, r.Swing().ID).Scan(&swing); err != nil {
 		return err
 	}
 	if _, err := tx.ExecContext(ctx, "DELETE FROM measure WHERE swing = ?", swing); err != nil {
@@ -47,19 +48,19 @@ func recordSwing(ctx context.Context, tx *sql.Tx, insert *sql.Stmt, t *terms, le
 	if _, err := tx.ExecContext(ctx, "INSERT OR REPLACE INTO measured (swing, sha256, at) VALUES (?, ?, ?)", swing, sha, now); err != nil {
 		return err
 	}
-	for i := range s.Measures {
-		m := &s.Measures[i]
+	for i := range r.Measures {
+		m := r.Measures[i].Rounded()
 		var low, high, source any
 		if m.Target != nil {
 			source = t.key(ctx, m.Target.Source)
-			if m.Target.Low != nil {
-				low = *m.Target.Low
+			if v := m.Target.Range.Low; !math.IsInf(v, 0) {
+				low = v
 			}
-			if m.Target.High != nil {
-				high = *m.Target.High
+			if v := m.Target.Range.High; !math.IsInf(v, 0) {
+				high = v
 			}
 		}
-		args := []any{swing, t.key(ctx, m.Name), t.key(ctx, string(m.Position)), m.Value, m.SD, m.Low95, m.High95,
+		args := []any{swing, t.key(ctx, m.Name), t.key(ctx, string(m.Position)), m.Value, m.Sigma, m.Low95, m.High95,
 			t.key(ctx, string(m.Unit)), t.key(ctx, m.Method), t.key(ctx, string(m.Verdict)), low, high, source}
 		if t.err != nil {
 			return t.err

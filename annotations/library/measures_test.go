@@ -13,14 +13,15 @@ import (
 	"turngauge/geometry"
 )
 
-// reportOf is a report with one measure of swing s1.
-func reportOf(value, sd float64) *annotations.Report {
-	low, high := 40.0, 60.0
-	return &annotations.Report{Swings: []annotations.SwingReport{{ID: "s1", Measures: []annotations.MeasureReport{{
-		Name: "pelvis turn", Position: geometry.Top, Unit: geometry.Degrees, Value: value, SD: sd,
+// resultOf is a result with one measure of swing s1.
+func resultOf(value, sd float64) []*annotations.Result {
+	m := annotations.Measured{Measure: geometry.Measure{
+		Name: "pelvis turn", Position: geometry.Top, Unit: geometry.Degrees, Value: value, Sigma: sd,
 		Low95: value - 1.959964*sd, High95: value + 1.959964*sd, Method: "joint fit, 2 views",
-		Target: &annotations.TargetReport{Low: &low, High: &high, Source: "a range"}, Verdict: geometry.CantTell,
-	}}}}}
+	}}
+	m.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "a range"})
+	l := &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1"}}}
+	return []*annotations.Result{{Lesson: l, Measures: []annotations.Measured{m}}}
 }
 
 // TestChangesOverLessonsAreRealOrNoise holds the change between lessons to the
@@ -43,8 +44,8 @@ func TestChangesOverLessonsAreRealOrNoise(t *testing.T) {
 			require.NoError(t, err)
 			require.Len(t, pending, 1)
 		}
-		require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, reportOf(v, 2)))
-		require.NoError(t, l.RecordMeasures(ctx, key, "an older state", reportOf(v+50, 2)))
+		require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, resultOf(v, 2)))
+		require.NoError(t, l.RecordMeasures(ctx, key, "an older state", resultOf(v+50, 2)))
 	}
 	pending, err := l.Unmeasured(ctx)
 	require.NoError(t, err)
@@ -85,7 +86,7 @@ func TestEarlierMarksMakeMeasuresStale(t *testing.T) {
 	key := record(t, l, path, lesson)
 	e, err := l.Lesson(ctx, key)
 	require.NoError(t, err)
-	require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, reportOf(31, 2)))
+	require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, resultOf(31, 2)))
 	lesson.Swings[0].Marks[0].At.X++
 	record(t, l, path, lesson)
 	pending, err := l.Unmeasured(ctx)
@@ -165,7 +166,7 @@ func TestCourseIsOverThreeLessonsOrMore(t *testing.T) {
 		key := record(t, l, path, written(t, path, "Mara Lindqvist", "t", "2026-0"+string(rune('1'+i))+"-01"))
 		e, err := l.Lesson(ctx, key)
 		require.NoError(t, err)
-		require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, reportOf(v, 2)))
+		require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, resultOf(v, 2)))
 	}
 	got, err := l.Course(ctx, "mara lindqvist", "2026-03-01", 4)
 	require.NoError(t, err)

@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"context"
 	"errors"
 	"fmt"
 	"math"
@@ -11,8 +12,8 @@ import (
 	"text/tabwriter"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
-	"turngauge/geometry/fit"
 	"turngauge/geometry/motion"
 	"turngauge/ui/curves"
 )
@@ -58,23 +59,30 @@ func curvesOf(r *run, c *command) int {
 	if index < 0 || index >= len(l.Swings) {
 		return r.misuse(c, "the lesson has no swing %q", *swing)
 	}
-	_, fit, err := curves.Run(r.ctx, l, index, filepath.Dir(files[0]), func(float64) {})
+	result, err := annotations.Evaluate(r.ctx, l, index, annotations.Options{
+		Follow: func(ctx context.Context, marked *annotations.Result) (*motion.Curves, error) {
+			_, tracked, err := curves.Run(ctx, marked, filepath.Dir(files[0]), func(float64) {})
+			return tracked, err
+		},
+	})
+	if err != nil {
+		return exitCanceled
+	}
 	var none *motion.NoCurves
-	switch {
+	switch err := result.FollowErr; {
 	case errors.As(err, &none), errors.Is(err, geometry.ErrNotConverged):
 		return r.fail(err, exitNothing)
-	case r.ctx.Err() != nil:
-		return exitCanceled
 	case err != nil:
 		return r.fail(err, exitInput)
 	}
+	tracked := result.Curves
 	if *table != "" {
 		var names []geometry.PositionName
 		for _, p := range l.Swings[index].Positions {
 			names = append(names, p.Name)
 		}
 		var b bytes.Buffer
-		if err := curves.WriteCSV(&b, fit, names); err != nil {
+		if err := curves.WriteCSV(&b, tracked, names); err != nil {
 			return r.fail(err, exitFailed)
 		}
 		if *table == "-" {
@@ -87,38 +95,38 @@ func curvesOf(r *run, c *command) int {
 			return r.fail(fmt.Errorf("the curves can't be written: %w", err), exitFailed)
 		}
 	}
-	if err := printCurves(r, l, index, fit); err != nil {
+	if err := printCurves(r, result); err != nil {
 		return r.fail(err, exitFailed)
 	}
 	return exitOK
 }
 
 // printCurves prints the measures at the key positions, tracked beside marked.
-func printCurves(r *run, l *annotations.Lesson, index int, tracked *motion.Curves) error {
-	sw, _ := annotations.Problem(l, index)
-	marked, err := fit.NewSolver().Solve(r.ctx, sw)
-	if err != nil {
-		return err
-	}
+func printCurves(r *run, result *annotations.Result) error {
 	var b strings.Builder
 	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	_, _ = fmt.Fprintln(w, "measure\tposition\ttracked\tmarks alone\tunit")
-	for _, m := range tracked.Measures() {
+	written := func(m *annotations.Measured) string {
+		return strings.TrimLeft(words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), " ")
+	}
+	for i := range result.Followed {
+		m := &result.Followed[i]
 		if m.Sigma < 1e-6 {
 			continue // counted since address, at address
 		}
 		alone := ""
-		if h, miss := marked.Measure(m.Name, m.Position); miss == nil {
-			alone = fmt.Sprintf("%.1f ± %.1f", h.Value, (h.High95-h.Low95)/2)
+		if h := result.Find(m.Name, m.Position); h != nil {
+			alone = written(h)
 		}
-		_, _ = fmt.Fprintf(w, "%s\t%s\t%.1f ± %.1f\t%s\t%s\n", m.Name, m.Position, m.Value, (m.High95-m.Low95)/2, alone, m.Unit)
+		_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", m.Name, m.Position, written(m), alone, m.Unit)
 	}
 	if err := w.Flush(); err != nil {
 		return err
 	}
+	tracked := result.Curves
 	first, last := tracked.Seconds[0], tracked.Seconds[len(tracked.Seconds)-1]
 	fmt.Fprintf(&b, "\n%s\n%s\n%d instants from %.2f s to %.2f s about impact.\n", tracked.Reversal.Sentence(), tracked.Peak.Sentence(),
 		len(tracked.Seconds), math.Abs(first), last)
-	_, err = r.stdout.Write([]byte(b.String()))
+	_, err := r.stdout.Write([]byte(b.String()))
 	return err
 }

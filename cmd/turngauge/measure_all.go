@@ -77,9 +77,12 @@ func measureOne(r *run, path string, targets annotations.Targets) measurement {
 		m.code = exitInput
 		return m
 	}
-	if m.report, m.err = annotations.Measure(r.ctx, m.lesson, nil, targets); m.err != nil {
-		m.code = exitFailed
+	results, err := annotations.EvaluateAll(r.ctx, m.lesson, annotations.Options{Targets: targets})
+	if err != nil {
+		m.err, m.code = err, exitFailed
+		return m
 	}
+	m.report = annotations.ReportOf(m.lesson, results)
 	return m
 }
 

@@ -227,7 +227,7 @@ func (c *proposing) fit() (*fit.Solution, map[string]geometry.Measure) {
 	problem, refs := annotations.Problem(c.b.Lesson(), 0)
 	for i, ref := range refs {
 		m := &problem.Marks[i]
-		m.LowConfidence = bench.LowConfidence(c.b.Swing().Marks[ref], problem.Clips[m.Clip].View)
+		m.LowConfidence = c.b.Swing().Marks[ref].LowConfidence(problem.Clips[m.Clip].View)
 	}
 	sol, err := fit.NewSolver().Solve(c.t.Context(), problem)
 	require.NoError(c.t, err)

@@ -155,7 +155,7 @@ func (b *Bench) marksAround(st *Stage, p geometry.Point, frame int) []FollowedMa
 	for i := range sw.Marks {
 		m := &sw.Marks[i]
 		ref, ok := sw.FrameOf(st.Clip, m.Position)
-		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == frame || LowConfidence(*m, st.View) && looked(p) {
+		if !ok || m.Clip != st.Clip || m.Point != p || m.State != geometry.Placed || ref.Index == frame || m.LowConfidence(st.View) && looked(p) {
 			continue
 		}
 		f := &FollowedMark{p, clampFrame(ref.Index, st.Film), m.At, m.SDPx}

@@ -165,7 +165,7 @@ func (b *Bench) Release() Note {
 	}
 	if b.hasArmed && b.armed == b.selected.Point {
 		stage := b.selected.Stage
-		if m, ok := b.SelectedMark(); ok && !d.moved && LowConfidence(m, b.Stages[stage].View) {
+		if m, ok := b.SelectedMark(); ok && !d.moved && m.LowConfidence(b.Stages[stage].View) {
 			// A click on it: it lies where the hand would put it.
 			if note := b.setMark(b.selected, byHand(m, b.Stages[stage].View)); note != "" {
 				return note

@@ -72,7 +72,7 @@ func (b *Bench) leave(p geometry.Point) {
 		return
 	}
 	st := &b.Stages[b.Active]
-	if m, ok := b.mark(b.Active, position, p); ok && LowConfidence(m, st.View) {
+	if m, ok := b.mark(b.Active, position, p); ok && m.LowConfidence(st.View) {
 		if b.skipped == nil {
 			b.skipped = make(map[skipped]bool)
 		}
@@ -147,7 +147,7 @@ func (b *Bench) armAfter(after geometry.Point) bool {
 // marked, or stands as it was proposed.
 func (b *Bench) wantsHand(stage int, position geometry.PositionName, p geometry.Point) bool {
 	m, ok := b.mark(stage, position, p)
-	return !ok || LowConfidence(m, b.Stages[stage].View)
+	return !ok || m.LowConfidence(b.Stages[stage].View)
 }
 
 func (b *Bench) isMarked(stage int, position geometry.PositionName, p geometry.Point) bool {
@@ -249,10 +249,10 @@ func (b *Bench) ToggleUnsure() Note {
 		return "Click a mark first, then U says you are unsure of it."
 	}
 	b.gesture++
-	if view := b.Stages[b.selected.Stage].View; Unsure(m, view) {
+	if view := b.Stages[b.selected.Stage].View; m.Unsure(view) {
 		m.SDPx = 0
 	} else {
-		m.SDPx, m.SharedBiasPx, m.State = unsurePx(m.Point, view), 0, geometry.Placed
+		m.SDPx, m.SharedBiasPx, m.State = annotations.UnsurePx(m.Point, view), 0, geometry.Placed
 	}
 	if note := b.setMark(b.selected, m); note != "" {
 		return note

@@ -2,7 +2,6 @@ package bench
 
 import (
 	"fmt"
-	"math"
 	"slices"
 	"strings"
 
@@ -18,32 +17,11 @@ func Waits(m annotations.Mark) bool {
 // byHand makes a mark one that the coach has put where it is. What was only
 // proposed, taken or not, has the hand's standard deviation from then on.
 func byHand(m annotations.Mark, view geometry.View) annotations.Mark {
-	if !Unsure(m, view) {
+	if !m.Unsure(view) {
 		m.SDPx = 0
 	}
 	m.State = geometry.Placed
 	return m
-}
-
-// unsureFactor widens the default sd of a mark that the coach is not sure of.
-// Common practice, no source: a coach who says "about there" is off by a
-// couple of finger breadths rather than by a click.
-const unsureFactor = 3
-
-func unsurePx(p geometry.Point, view geometry.View) float64 {
-	return unsureFactor * geometry.DefaultSigmaPx(p, geometry.Placed, view)
-}
-
-// Unsure reports whether the coach has said that he is unsure of a mark.
-func Unsure(m annotations.Mark, view geometry.View) bool {
-	const rounding = 0.01 // of a document, and more
-	return m.State == geometry.Placed && math.Abs(m.SDPx-unsurePx(m.Point, view)) < rounding
-}
-
-// LowConfidence reports whether a mark was taken where it was proposed, so that one by
-// hand would be more exact.
-func LowConfidence(m annotations.Mark, view geometry.View) bool {
-	return m.State == geometry.Placed && m.SDPx > 0 && !Unsure(m, view)
 }
 
 // Accept takes a proposed mark as it is and goes on to the next proposed one,

@@ -90,8 +90,10 @@ func made(t *testing.T) (*annotations.Lesson, *Followed, *golfer.Model) {
 func TestFit(t *testing.T) {
 	l, f, m := made(t)
 	assert.Empty(t, Missing(l, 0))
+	r, err := annotations.Evaluate(context.Background(), l, 0, annotations.Options{})
+	require.NoError(t, err)
 	last := 0.0
-	c, err := Fit(context.Background(), l, 0, f, func(part float64) {
+	c, err := Fit(context.Background(), r, f, func(part float64) {
 		assert.GreaterOrEqual(t, part, last)
 		last = part
 	})
@@ -163,10 +165,16 @@ func TestMarksStopAtWhatIsHidden(t *testing.T) {
 
 func TestRunSaysWhatIsWrong(t *testing.T) {
 	l, _, _ := made(t)
-	_, _, err := Run(context.Background(), l, 0, "nowhere", func(float64) {})
+	run := func(folder string) error {
+		r, err := annotations.Evaluate(context.Background(), l, 0, annotations.Options{})
+		require.NoError(t, err)
+		_, _, err = Run(context.Background(), r, folder, func(float64) {})
+		return err
+	}
+	err := run("nowhere")
 	assert.ErrorContains(t, err, ".mp4” is not where it was")
 	l.Swings[0].Positions = l.Swings[0].Positions[:2]
-	_, _, err = Run(context.Background(), l, 0, "", func(float64) {})
+	err = run("")
 	var none *motion.NoCurves
 	require.ErrorAs(t, err, &none)
 	assert.ErrorContains(t, err, "set impact in both clips")

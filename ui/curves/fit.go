@@ -8,7 +8,6 @@ import (
 	"golang.org/x/sync/errgroup"
 
 	"turngauge/annotations"
-	"turngauge/geometry/fit"
 	"turngauge/geometry/motion"
 	"turngauge/ui/fault"
 )
@@ -21,16 +20,17 @@ func Missing(l *annotations.Lesson, swing int) []string {
 }
 
 // Run follows the marks of a swing through its clips, all of them at once, and
-// fits the motion to them. folder is where the lesson's document lies. progress is
+// fits the motion to them and to what was evaluated of the key positions, whose
+// Solution it uses. folder is where the lesson's document lies. progress is
 // told the part done, from 0 to 1, from any goroutine, one call at a time.
 //
 // What was followed is returned with an error of the fit too; a *motion.NoCurves
 // says what is missing.
-func Run(ctx context.Context, l *annotations.Lesson, swing int, folder string, progress func(part float64)) (*Followed, *motion.Curves, error) {
-	if missing := Missing(l, swing); len(missing) > 0 {
+func Run(ctx context.Context, r *annotations.Result, folder string, progress func(part float64)) (*Followed, *motion.Curves, error) {
+	if missing := motion.Missing(&r.Problem); len(missing) > 0 {
 		return nil, nil, &motion.NoCurves{Reasons: missing}
 	}
-	s := &l.Swings[swing]
+	s := r.Swing()
 	for i := range s.Clips { // before any work, and the same clip each time
 		if err := placed(&s.Clips[i]); err != nil {
 			return nil, nil, err
@@ -61,7 +61,7 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, folder string, p
 	if err := g.Wait(); err != nil {
 		return nil, nil, err
 	}
-	c, err := Fit(ctx, l, swing, out, func(part float64) { progress(followShare + (1-followShare)*part) })
+	c, err := Fit(ctx, r, out, func(part float64) { progress(followShare + (1-followShare)*part) })
 	return out, c, err
 }
 
@@ -69,14 +69,9 @@ func Run(ctx context.Context, l *annotations.Lesson, swing int, folder string, p
 const followShare = 0.9
 
 // Fit fits the motion of a swing to what was followed.
-func Fit(ctx context.Context, l *annotations.Lesson, swing int, f *Followed, progress func(part float64)) (*motion.Curves, error) {
-	sw, _ := annotations.Problem(l, swing)
-	key, err := fit.NewSolver().Solve(ctx, sw)
-	switch {
-	case ctx.Err() != nil:
-		return nil, ctx.Err()
-	case err != nil:
-		return nil, &motion.NoCurves{Reasons: []string{"the marks at the key positions can't be measured yet: " + strings.TrimPrefix(err.Error(), "geometry: ")}}
+func Fit(ctx context.Context, r *annotations.Result, f *Followed, progress func(part float64)) (*motion.Curves, error) {
+	if r.Err != nil {
+		return nil, &motion.NoCurves{Reasons: []string{"the marks at the key positions can't be measured yet: " + strings.TrimPrefix(r.Err.Error(), "geometry: ")}}
 	}
-	return motion.Fit(ctx, motion.Input{Swing: sw, Key: key, Tracks: f.curveTracks(), Progress: progress})
+	return motion.Fit(ctx, motion.Input{Swing: r.Problem, Key: r.Solution, Tracks: f.curveTracks(), Progress: progress})
 }

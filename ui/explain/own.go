@@ -1,10 +1,10 @@
 package explain
 
 import (
-	"fmt"
 	"math"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -47,7 +47,7 @@ func ReadAngle(end, corner, other geometry.ImagePt, sdPx float64) (r Reading, ok
 // String writes the reading: "123° ± 2 in the picture".
 func (r Reading) String() string {
 	// An interval is never written as nought.
-	return fmt.Sprintf("%.0f° ± %.0f in the picture", r.Degrees, math.Max(math.Round(r.Half), 1))
+	return words.Exact(geometry.Degrees, false).Whole().With(r.Degrees, math.Max(math.Round(r.Half), 1)) + " in the picture"
 }
 
 // arcShare is the radius of an angle's arc as a fraction of its shorter arm.

@@ -2,7 +2,6 @@ package plan
 
 import (
 	"math"
-	"strconv"
 
 	"turngauge/annotations/words"
 	"turngauge/geometry"
@@ -119,14 +118,7 @@ func (l *Line) measured(word string, m *geometry.Measure) {
 	l.SigmaDeg = m.Sigma
 }
 
-func withInterval(m *geometry.Measure) string {
-	sign := ""
-	if math.Round(m.Value*10) < 0 {
-		sign = "−"
-	}
-	half := (m.High95 - m.Low95) / 2
-	return sign + strconv.FormatFloat(math.Abs(m.Value), 'f', 1, 64) + "° ± " + strconv.FormatFloat(half, 'f', 1, 64)
-}
+func withInterval(m *geometry.Measure) string { return words.Exact(m.Unit, false).Written(m) }
 
 func place(p *Points, i geometry.Point) (Pt, bool) {
 	if !p[i].Known {

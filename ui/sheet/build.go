@@ -3,34 +3,22 @@ package sheet
 import (
 	"cmp"
 	"maps"
-	"math"
 	"slices"
 	"strconv"
 	"strings"
 
+	"turngauge/annotations"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
 
-// Target is a target range and where it comes from, in the measure's unit.
-type Target struct {
-	Range  geometry.Range
-	Source string
-}
-
 // Input is what a sheet is built from.
 type Input struct {
-	Measures []geometry.Measure
+	Measures []annotations.Measured
 	Missing  []geometry.Missing
-	// Previous holds the measures of the lesson to compare with, if any.
-	Previous []geometry.Measure
-	// Target returns the target range of a measure, if there is one; nil
-	// means that there are none.
-	Target func(name string, pos geometry.PositionName) (Target, bool)
-	// Advice returns what would sharpen a measure, or "", with half widths
-	// written as "±5.7" in the measure's unit. It may be nil.
-	Advice func(name string, pos geometry.PositionName) string
+	// Best says what would sharpen each of Measures; nil where that is not known.
+	Best []annotations.Remedy
 	// Positive returns what a positive value means; nil takes it from
 	// geometry.Definitions.
 	Positive func(name string) string
@@ -42,8 +30,6 @@ type Input struct {
 	Why string
 }
 
-const z95 = 1.959963984540054 // standard normal quantile of 97.5 %
-
 // Build makes the sheet's model. Rows stand in a fixed order, whether measured
 // or missing, so that none jumps while a swing is being marked.
 func Build(in Input) *Model {
@@ -52,16 +38,11 @@ func Build(in Input) *Model {
 	if in.Why != "" {
 		m.Empty = "Nothing is measured yet: " + in.Why + ". The numbers appear here as you go."
 	}
-	previous := make(map[string]*geometry.Measure, len(in.Previous))
-	for i := range in.Previous {
-		p := &in.Previous[i]
-		previous[Key(p.Name, p.Position)] = p
-	}
 	rows := make(map[part][]Row)
 	seen := make(map[string]bool)
 	for i := range in.Measures {
 		x := &in.Measures[i]
-		r := in.measured(x, previous[Key(x.Name, x.Position)])
+		r := in.measured(i)
 		seen[r.Key] = true
 		m.Compared = m.Compared || r.HasPrevious
 		p := partOf(x.Name, x.Position, x.Group)
@@ -169,45 +150,37 @@ func (in *Input) positive(name string) string {
 	return definitions[name].Positive
 }
 
-func (in *Input) measured(x, previous *geometry.Measure) Row {
-	u := notationOf(x.Unit, in.Imperial)
+func (in *Input) measured(i int) Row {
+	x := &in.Measures[i]
+	n := words.Exact(x.Unit, in.Imperial)
+	half := func(m *geometry.Measure) string { return n.PlusMinus((m.High95 - m.Low95) / 2) }
 	r := Row{
 		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position,
-		Value: x.Value * u.factor, Low: x.Low95 * u.factor, High: x.High95 * u.factor,
+		Value: n.Shown(x.Value), Low: n.Shown(x.Low95), High: n.Shown(x.High95),
+		Number: n.Number(x.Value), PlusMinus: half(&x.Measure), Interval: n.Interval(x.Low95, x.High95),
 		Definition: x.Definition, Positive: in.positive(x.Name), Method: x.Method, order: orderOf(x.Name),
 	}
-	r.Number = u.number(r.Value)
-	r.PlusMinus = u.plusMinus((r.High - r.Low) / 2)
-	r.Interval = u.between(r.Low, r.High)
 	s := defaultSpan(x.Name, x.Position, x.Unit)
-	if in.Advice != nil {
-		r.Advice = u.convert(in.Advice(x.Name, x.Position))
+	if i < len(in.Best) {
+		r.Advice = in.Best[i].Words(in.Imperial)
 	}
-	if in.Target != nil {
-		if t, ok := in.Target(x.Name, x.Position); ok {
-			r.HasTarget, r.Source = true, t.Source
-			r.TargetLow, r.TargetHigh = t.Range.Low*u.factor, t.Range.High*u.factor
-			r.Target = u.target(r.TargetLow, r.TargetHigh)
-			v, below, within, above := geometry.Judge(x.Value, x.Sigma, t.Range)
-			r.Verdict = draw.ParseVerdict(string(v))
-			r.Chances = chances(below, within, above)
-			s = s.include(t.Range.Low).include(t.Range.High)
-		}
+	if t := x.Target; t != nil {
+		r.HasTarget, r.Source = true, t.Source
+		r.TargetLow, r.TargetHigh = n.Shown(t.Range.Low), n.Shown(t.Range.High)
+		r.Target = n.Range(t.Range)
+		r.Verdict = draw.ParseVerdict(string(x.Verdict))
+		r.Chances = chances(x.Below, x.Within, x.Above)
+		s = s.include(t.Range.Low).include(t.Range.High)
 	}
-	if p := previous; p != nil {
+	if p := x.Before; p != nil {
 		r.HasPrevious = true
-		r.Previous, r.PreviousLow, r.PreviousHigh = p.Value*u.factor, p.Low95*u.factor, p.High95*u.factor
-		r.PreviousNumber = u.number(r.Previous) + " " + u.plusMinus((r.PreviousHigh-r.PreviousLow)/2)
-		// The two lessons are marked independently, so their variances add.
-		half := z95 * math.Hypot(x.Sigma, p.Sigma) * u.factor
-		d := r.Value - r.Previous
-		r.Delta = u.signed(d)
-		r.Change = r.Delta + " " + u.plusMinus(half)
-		r.ChangeReal = math.Abs(d) > half
+		r.Previous, r.PreviousLow, r.PreviousHigh = n.Shown(p.Value), n.Shown(p.Low95), n.Shown(p.High95)
+		r.PreviousNumber = n.Number(p.Value) + " " + half(p)
+		r.Delta, r.Change, r.ChangeReal = n.Signed(x.Change.Value), n.Change(x.Change), x.Change.Real
 		s = s.include(p.Value)
 	}
 	s = s.include(x.Value)
-	r.scale = span{s.low * u.factor, s.high * u.factor}
+	r.scale = span{n.Shown(s.low), n.Shown(s.high)}
 	return r
 }
 
@@ -251,7 +224,7 @@ func chances(below, within, above float64) string {
 		word string
 	}{{below, "below"}, {within, "within"}, {above, "above"}} {
 		if c.p >= 0.005 {
-			parts = append(parts, percent(c.p)+" "+c.word)
+			parts = append(parts, words.Percent(c.p)+" "+c.word)
 		}
 	}
 	return strings.Join(parts, ", ")

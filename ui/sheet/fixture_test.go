@@ -3,8 +3,11 @@ package sheet
 import (
 	"math"
 
+	"turngauge/annotations"
 	"turngauge/geometry"
 )
+
+const z95 = 1.959963984540054 // standard normal quantile of 97.5 %
 
 // lessonInput is an invented lesson: 30 rows, some missing, with targets and a
 // previous lesson. The numbers serve the layout only.
@@ -42,36 +45,26 @@ func lessonInput() Input {
 		{"head travel to target", geometry.Impact, geometry.Strike, geometry.Centimetres, -3.0, 0.8},
 		{"tempo", geometry.Impact, geometry.Strike, geometry.Ratio, 3.02, 0.06},
 	}
-	in := Input{
-		Target: func(name string, pos geometry.PositionName) (Target, bool) {
-			t, ok := map[string]geometry.Range{
-				Key("pelvis turn", geometry.Top):               {Low: 40, High: 60},
-				Key("torso turn", geometry.Top):                {Low: 85, High: 105},
-				Key("lead foot flare", geometry.Address):       {Low: 10, High: 30},
-				Key("trail foot flare", geometry.Address):      {Low: 10, High: 30},
-				Key("sway", geometry.Top):                      {Low: -5, High: 2},
-				Key("pelvis turn", geometry.Impact):            {Low: -50, High: -35},
-				Key("club above plane", geometry.Delivery):     {Low: -5, High: 5},
-				Key("lead arm height", geometry.Top):           {Low: math.Inf(-1), High: 35},
-				Key("tempo", geometry.Impact):                  {Low: 2.5, High: 3.5},
-				Key("forward bend", geometry.Address):          {Low: 35, High: 45},
-				Key("lead knee flex", geometry.Address):        {Low: 15, High: 25},
-				Key("head travel to target", geometry.Impact):  {Low: -8, High: 2},
-				Key("stance width", geometry.Address):          {Low: 50, High: 60},
-				Key("plane change", geometry.Delivery):         {Low: -12, High: 0},
-				Key("trail knee flex", geometry.Top):           {Low: 15, High: 25},
-				Key("stance width over shoulder breadth", "x"): {},
-			}[Key(name, pos)]
-			return Target{Range: t, Source: "common practice, no source"}, ok
-		},
-		Advice: func(name string, pos geometry.PositionName) string {
-			if name == "pelvis turn" && pos == geometry.Top {
-				return "mark the buckle at the top face-on: ±5.7 becomes ±3.8"
-			}
-			return ""
-		},
-		Positive: func(name string) string { return "away from the target" },
+	targets := map[string]geometry.Range{
+		Key("pelvis turn", geometry.Top):               {Low: 40, High: 60},
+		Key("torso turn", geometry.Top):                {Low: 85, High: 105},
+		Key("lead foot flare", geometry.Address):       {Low: 10, High: 30},
+		Key("trail foot flare", geometry.Address):      {Low: 10, High: 30},
+		Key("sway", geometry.Top):                      {Low: -5, High: 2},
+		Key("pelvis turn", geometry.Impact):            {Low: -50, High: -35},
+		Key("club above plane", geometry.Delivery):     {Low: -5, High: 5},
+		Key("lead arm height", geometry.Top):           {Low: math.Inf(-1), High: 35},
+		Key("tempo", geometry.Impact):                  {Low: 2.5, High: 3.5},
+		Key("forward bend", geometry.Address):          {Low: 35, High: 45},
+		Key("lead knee flex", geometry.Address):        {Low: 15, High: 25},
+		Key("head travel to target", geometry.Impact):  {Low: -8, High: 2},
+		Key("stance width", geometry.Address):          {Low: 50, High: 60},
+		Key("plane change", geometry.Delivery):         {Low: -12, High: 0},
+		Key("trail knee flex", geometry.Top):           {Low: 15, High: 25},
+		Key("stance width over shoulder breadth", "x"): {},
 	}
+	in := Input{Positive: func(name string) string { return "away from the target" }}
+	compared := 0
 	for _, x := range ms {
 		v := geometry.Measure{
 			Name: x.name, Position: x.pos, Group: x.group, Unit: x.unit, Value: x.v, Sigma: x.sd,
@@ -79,12 +72,25 @@ func lessonInput() Input {
 			Definition: "heading, in the ground plane, of the line from the trail hip to the lead hip, since address",
 			Method:     "joint fit, 2 views",
 		}
-		in.Measures = append(in.Measures, v)
+		m := annotations.Measured{Measure: v}
+		if r, ok := targets[Key(x.name, x.pos)]; ok {
+			m.JudgeBy(annotations.Target{Range: r, Source: "common practice, no source"})
+		}
 		if x.pos == geometry.Top || x.pos == geometry.Address {
 			p := v
-			p.Value -= []float64{2.7, 3.4, -4, 0.6}[len(in.Previous)%4] * x.sd
+			p.Value -= []float64{2.7, 3.4, -4, 0.6}[compared%4] * x.sd
 			p.Low95, p.High95 = p.Value-z95*p.Sigma, p.Value+z95*p.Sigma
-			in.Previous = append(in.Previous, p)
+			m.CompareWith(&p)
+			compared++
+		}
+		in.Measures = append(in.Measures, m)
+	}
+	in.Best = make([]annotations.Remedy, len(in.Measures))
+	for i, m := range in.Measures {
+		in.Best[i].Else = annotations.NotKnown
+		if m.Name == "pelvis turn" && m.Position == geometry.Top {
+			in.Best[i] = annotations.Remedy{Mark: geometry.Suggestion{
+				Ask: "mark the buckle at the top face-on", Unit: geometry.Degrees, HalfWidthNow: 5.7, HalfWidthThen: 3.8}}
 		}
 	}
 	in.Missing = []geometry.Missing{

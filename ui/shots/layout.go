@@ -16,6 +16,7 @@ import (
 	"gioui.org/op/clip"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -204,7 +205,7 @@ func (s *Room) layoutDifference(gtx layout.Context, info annotations.ReadingInfo
 		case s.N == 1:
 			return u.WithName(s.Mean)
 		}
-		return fmt.Sprintf("%s ± %s", u.Number(s.Mean), u.Number((s.High95-s.Low95)/2))
+		return words.With(u.Number(s.Mean), u.Number((s.High95-s.Low95)/2))
 	}
 	d := annotations.CompareBlocks(earlier, later)
 	word, ink := "too few to tell", th.Dim
@@ -216,7 +217,7 @@ func (s *Room) layoutDifference(gtx layout.Context, info annotations.ReadingInfo
 	}
 	change := ""
 	if len(earlier) > 1 && len(later) > 1 {
-		change = fmt.Sprintf("%s ± %s, ", u.Signed(d.Value), u.Number((d.High95-d.Low95)/2))
+		change = words.With(u.Signed(d.Value), u.Number((d.High95-d.Low95)/2)) + ", "
 	}
 	text := [4]string{bench.Title(info.Name) + ", " + u.Name, mean(earlier), mean(later), change + word}
 	row := clip.Rect(image.Rect(0, 0, gtx.Constraints.Max.X, gtx.Sp(20))).Push(gtx.Ops)

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -56,12 +57,12 @@ func (b *builder) besides(ctx context.Context, index int) error {
 	case same && i == index:
 		return fmt.Errorf("%w to show beside %q: name another one than itself", ErrNoSwing, id)
 	}
-	if b.before != nil && b.before.lesson == l && b.before.index == i {
+	if b.before != nil && b.before.Lesson == l && b.before.Index == i {
 		b.other = b.before
 		return nil
 	}
 	var err error
-	b.other, err = measure(ctx, l, i, r.targets())
+	b.other, err = r.measure(ctx, l, i)
 	return err
 }
 
@@ -82,20 +83,20 @@ func (b *builder) sides() []*side {
 
 // name tells two swings apart in words.
 func name(before, now *side) {
-	x, y := before.lesson, now.lesson
+	x, y := before.Lesson, now.Lesson
 	before.word, now.word = "before", "now"
 	switch {
 	case x.ID == y.ID:
-		before.word, now.word = oneLine(before.swing().Label), oneLine(now.swing().Label)
+		before.word, now.word = oneLine(before.Swing().Label), oneLine(now.Swing().Label)
 		if before.word == "" || now.word == "" || before.word == now.word {
-			before.word, now.word = fmt.Sprintf("swing %d", before.index+1), fmt.Sprintf("swing %d", now.index+1)
+			before.word, now.word = fmt.Sprintf("swing %d", before.Index+1), fmt.Sprintf("swing %d", now.Index+1)
 		}
 	case x.Student.Name != y.Student.Name && x.Student.Name != "" && y.Student.Name != "":
 		before.word, now.word = oneLine(x.Student.Name), oneLine(y.Student.Name)
 	}
 	for _, s := range []*side{before, now} {
 		s.title = sentence(s.word)
-		if when := dateOf(s.lesson); when != "" && x.ID != y.ID {
+		if when := dateOf(s.Lesson); when != "" && x.ID != y.ID {
 			s.title += ": " + when
 		}
 	}
@@ -122,7 +123,7 @@ func (b *builder) tales(sides []*side, position geometry.PositionName) []*tale {
 		return b.comparisons([2]string{sides[0].word, sides[1].word}, position)
 	}
 	var out []*tale
-	findings := b.now.swing().Findings
+	findings := b.now.Swing().Findings
 	for i := range findings {
 		if f := &findings[i]; f.Measure != "" && toldAt(f.Position) == position {
 			out = append(out, &tale{f.Measure, oneLine(f.Text), []string{b.told(f.Unit, f.Value, f.Low95, f.High95)}})
@@ -142,7 +143,7 @@ func toldAt(p geometry.PositionName) geometry.PositionName {
 
 // told writes a number with its interval.
 func (b *builder) told(u geometry.Unit, v, low, high float64) string {
-	return annotations.Told(u, v, b.request.Imperial) + " (" + annotations.ToldRange(u, low, high, b.request.Imperial) + ")"
+	return words.Told(u, b.request.Imperial).WithInterval(v, low, high)
 }
 
 // mostCompared is how many differences the clip tells at one key position beside
@@ -152,14 +153,14 @@ const mostCompared = 2
 // comparisons are the measures that two swings are compared in at a key position:
 // those of the coach's findings, and those with a target range that differ by
 // more than their noise, the surest first.
-func (b *builder) comparisons(words [2]string, position geometry.PositionName) []*tale {
+func (b *builder) comparisons(called [2]string, position geometry.PositionName) []*tale {
 	pairs := b.pairs(func(p geometry.PositionName) bool { return toldAt(p) == position })
 	var out []*tale
 	tell := func(p *pair) {
 		was := b.told(p.old.Unit, p.old.Value, p.old.Low95, p.old.High95)
 		is := b.told(p.now.Unit, p.now.Value, p.now.Low95, p.now.High95)
 		out = append(out, &tale{p.now.Name, fmt.Sprintf("%s, %s: %s; %s: %s. The difference, %s, is %s.",
-			p.change.Name, words[0], was, words[1], is, p.change.Change, p.change.Word), []string{was, is}})
+			p.change.Name, called[0], was, called[1], is, p.change.Change, p.change.Word), []string{was, is}})
 	}
 	others := 0
 	for i := range pairs {
@@ -188,7 +189,7 @@ var alwaysTold = []geometry.PositionName{geometry.Address, geometry.Top, geometr
 
 // pair is a measure of both swings.
 type pair struct {
-	now, old *annotations.MeasureReport
+	now, old *annotations.Measured
 	change   Change
 	found    bool    // the coach took a finding from it
 	sure     float64 // the difference in its own errors
@@ -198,11 +199,11 @@ type pair struct {
 // findings first, then the surest.
 func (b *builder) pairs(at func(geometry.PositionName) bool) []pair {
 	var out []pair
-	for i := range b.now.report.Measures {
-		m := &b.now.report.Measures[i]
-		if old := b.other.reported(m.Name, m.Position); old != nil && at(m.Position) {
-			_, found := b.now.swing().FindingOf(m.Name, m.Position)
-			out = append(out, pair{m, old, b.change(m, old), found, math.Abs(m.Value-old.Value) / math.Hypot(m.SD, old.SD)})
+	for i := range b.now.numbers {
+		m := &b.now.numbers[i]
+		if old := b.other.number(m.Name, m.Position); old != nil && at(m.Position) {
+			_, found := b.now.Swing().FindingOf(m.Name, m.Position)
+			out = append(out, pair{m, old, b.change(m, old), found, math.Abs(m.Value-old.Value) / math.Hypot(m.Sigma, old.Sigma)})
 		}
 	}
 	slices.SortStableFunc(out, func(p, q pair) int {

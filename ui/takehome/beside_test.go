@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/video"
 )
@@ -77,7 +78,7 @@ func TestTwoSwingsBesideEachOther(t *testing.T) {
 				if m.position != "" && (len(knots) == 0 || knots[len(knots)-1].position != m.position) {
 					knots = append(knots, stop{frames: m.frames, position: m.position})
 					for k := range panels {
-						ref, ok := panels[k].side.swing().FrameOf(panels[k].clip.ID, m.position)
+						ref, ok := panels[k].side.Swing().FrameOf(panels[k].clip.ID, m.position)
 						require.True(t, ok)
 						assert.Equal(t, ref.Index, m.frames[k], "%s in panel %d", m.position, k)
 					}
@@ -121,11 +122,11 @@ func TestWhatTheClipSaysOfTwoSwings(t *testing.T) {
 	seen := false
 	for _, x := range at {
 		require.Len(t, x.numbers, 2)
-		old, now := b.other.reported(x.measure, geometry.Address), b.now.reported(x.measure, geometry.Address)
-		assert.Equal(t, annotations.Told(old.Unit, old.Value, false)+" ("+annotations.ToldRange(old.Unit, old.Low95, old.High95, false)+")", x.numbers[0])
+		old, now := b.other.number(x.measure, geometry.Address), b.now.number(x.measure, geometry.Address)
+		assert.Equal(t, words.Told(old.Unit, false).WithInterval(old.Value, old.Low95, old.High95), x.numbers[0])
 		assert.Contains(t, x.text, "before: "+x.numbers[0]+"; now: "+x.numbers[1]+".")
 		d := now.Value - old.Value
-		if d*d > 1.959964*1.959964*(now.SD*now.SD+old.SD*old.SD) {
+		if d*d > 1.959964*1.959964*(now.Sigma*now.Sigma+old.Sigma*old.Sigma) {
 			assert.Contains(t, x.text, "is real")
 			seen = seen || x.measure == "lead foot flare"
 		} else {

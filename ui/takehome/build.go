@@ -44,20 +44,19 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	}
 	b := &builder{request: r, sheet: new(Sheet), album: newAlbum(filepath.Dir(r.Path))}
 	defer b.album.close()
-	targets := r.targets()
-	if b.now, err = measure(ctx, r.Lesson, index, targets); err != nil {
+	if b.now, err = r.measure(ctx, r.Lesson, index); err != nil {
 		return nil, err
 	}
-	b.rows = b.now.rows(targets)
+	b.rows = b.now.rows()
 	if r.Earlier != nil {
-		switch id, ok := r.Earlier.SwingToCompare(b.now.swing().Club); {
+		switch id, ok := r.Earlier.SwingToCompare(b.now.Swing().Club); {
 		case !ok:
 			b.note("The earlier lesson has no swing with marks: the sheet compares with nothing.")
 		default:
-			if b.before, err = measure(ctx, r.Earlier, r.Earlier.SwingIndex(id), targets); err != nil {
+			if b.before, err = r.measure(ctx, r.Earlier, r.Earlier.SwingIndex(id)); err != nil {
 				return nil, err
 			}
-			if b.before.solution == nil {
+			if b.before.Solution == nil {
 				b.note("Nothing can be measured in the earlier lesson: the sheet compares with nothing.")
 				b.before = nil
 			}
@@ -87,15 +86,15 @@ func (b *builder) note(format string, args ...any) {
 }
 
 func (b *builder) head() {
-	l, s := b.now.lesson, b.sheet
+	l, s := b.now.Lesson, b.sheet
 	s.Student, s.Coach, s.Place = oneLine(l.Student.Name), oneLine(l.Coach), oneLine(l.Place)
 	s.Date = dateOf(l)
 	s.Day, _ = time.Parse(time.DateOnly, l.Date)
-	s.Club = oneLine(b.now.swing().Club.Name)
+	s.Club = oneLine(b.now.Swing().Club.Name)
 	s.Work = l.Prescription
 	s.Cautions = annotations.Cautions
 	if b.before != nil {
-		if s.Earlier = dateOf(b.before.lesson); s.Earlier == "" {
+		if s.Earlier = dateOf(b.before.Lesson); s.Earlier == "" {
 			s.Earlier = "an earlier lesson"
 		}
 	}
@@ -114,7 +113,7 @@ func dateOf(l *annotations.Lesson) string {
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func (b *builder) findings(ctx context.Context) error {
-	list := b.now.swing().Findings
+	list := b.now.Swing().Findings
 	for i := range list {
 		f := &list[i]
 		out := Finding{Text: oneLine(f.Text), Weight: math.Inf(1)}
@@ -124,8 +123,8 @@ func (b *builder) findings(ctx context.Context) error {
 			if f.Low95 < 0 { // its sign matters
 				out.Name += positive(f.Measure)
 			}
-			out.Number = annotations.Told(f.Unit, f.Value, imperial)
-			out.Interval = annotations.ToldRange(f.Unit, f.Low95, f.High95, imperial)
+			out.Number = words.Told(f.Unit, imperial).Value(f.Value)
+			out.Interval = words.Told(f.Unit, imperial).Interval(f.Low95, f.High95)
 			r := b.reading(f)
 			if r.Target != nil { // else there is nothing to be below
 				out.Verdict, out.Says = f.Verdict, verdictWords(f.Verdict)
@@ -164,7 +163,7 @@ func (b *builder) reading(f *annotations.Finding) *reading {
 	r := &reading{
 		Unit: f.Unit, Imperial: b.request.Imperial, Value: f.Value, Low: f.Low95, High: f.High95, Verdict: f.Verdict,
 	}
-	t, ok := b.request.targets().Find(f.Measure, f.Position, b.now.swing().Club.Group(), b.now.lesson.Student.Sex)
+	t, ok := b.request.targets().Find(f.Measure, f.Position, b.now.Swing().Club.Group(), b.now.Lesson.Student.Sex)
 	if ok {
 		r.Target = &t.Range
 	} else {
@@ -186,7 +185,7 @@ func (r *reading) weight() float64 {
 
 // finish adds the value before and the stretch shown.
 func (b *builder) finish(r *reading, name string, position geometry.PositionName) {
-	if m := b.before.reported(name, position); m != nil {
+	if m := b.before.number(name, position); m != nil {
 		r.Before = &m.Value
 	}
 	r.From, r.To = r.extent()
@@ -200,37 +199,37 @@ func (b *builder) finish(r *reading, name string, position geometry.PositionName
 
 // compareFinding notes a finding whose number the marks no longer give.
 func (b *builder) compareFinding(f *annotations.Finding) {
-	m := b.now.reported(f.Measure, f.Position)
+	m := b.now.number(f.Measure, f.Position)
 	imperial := b.request.Imperial
-	was := annotations.Told(f.Unit, f.Value, imperial)
+	was := words.Told(f.Unit, imperial).Value(f.Value)
 	switch {
 	case m == nil:
 		b.note("The finding about the %s says %s, but the marks no longer give that number.", nameAt(f.Measure, f.Position), was)
-	case annotations.Told(m.Unit, m.Value, imperial) != was:
+	case words.Told(m.Unit, imperial).Value(m.Value) != was:
 		b.note("The finding about the %s says %s, as when it was taken; the marks now give %s. Take it again to bring it up to date.",
-			nameAt(f.Measure, f.Position), was, annotations.Told(m.Unit, m.Value, imperial))
+			nameAt(f.Measure, f.Position), was, words.Told(m.Unit, imperial).Value(m.Value))
 	}
 }
 
 func (b *builder) numbers() {
 	imperial := b.request.Imperial
-	for i := range b.now.report.Measures {
-		m := &b.now.report.Measures[i]
+	for i := range b.now.numbers {
+		m := &b.now.numbers[i]
 		if m.Target == nil {
 			continue
 		}
 		r := &reading{
 			Unit: m.Unit, Imperial: imperial, Value: m.Value, Low: m.Low95, High: m.High95, Verdict: m.Verdict,
-			Target: rangeOf(m.Target),
+			Target: rangeOf(m),
 		}
 		b.finish(r, m.Name, m.Position)
-		_, told := b.now.swing().FindingOf(m.Name, m.Position)
+		_, told := b.now.Swing().FindingOf(m.Name, m.Position)
 		b.sheet.Numbers = append(b.sheet.Numbers, Number{
 			Told: told,
 			Name: sentence(nameAt(m.Name, m.Position)), Verdict: m.Verdict,
-			Number:   annotations.Told(m.Unit, m.Value, imperial),
-			Interval: annotations.ToldRange(m.Unit, m.Low95, m.High95, imperial),
-			Target:   annotations.ToldRange(m.Unit, r.Target.Low, r.Target.High, imperial),
+			Number:   words.Told(m.Unit, imperial).Value(m.Value),
+			Interval: words.Told(m.Unit, imperial).Interval(m.Low95, m.High95),
+			Target:   words.Told(m.Unit, imperial).Range(*r.Target),
 			Scale:    smallScale(r, numberScale),
 		})
 	}
@@ -248,7 +247,7 @@ func (b *builder) next() {
 	if text := oneLine(b.request.Lesson.Prescription.FilmNext); text != "" {
 		s.Next = append(s.Next, text)
 	}
-	sw := b.now.swing()
+	sw := b.now.Swing()
 	if f, d := sw.ClipOf(geometry.FaceOn) != nil, sw.ClipOf(geometry.DownTheLine) != nil; !f || !d {
 		missing := geometry.FaceOn
 		if f {
@@ -262,13 +261,15 @@ func (b *builder) next() {
 			advice = append(advice, text)
 		}
 	}
-	for i := range b.now.report.Measures {
-		if m := &b.now.report.Measures[i]; m.Advice != "" {
-			add(strings.TrimSuffix(nameAt(m.Name, m.Position), ".") + ": " + m.Advice)
+	for i := range b.now.Measures {
+		if m := &b.now.Measures[i]; m.Verdict == geometry.CantTell {
+			if mark, ok := b.now.Suggest(m); ok {
+				add(strings.TrimSuffix(nameAt(m.Name, m.Position), ".") + ": " + words.Advice(&mark, b.request.Imperial))
+			}
 		}
 	}
-	if len(b.now.report.Measures) == 0 {
-		for _, m := range b.now.report.Missing {
+	if len(b.now.numbers) == 0 {
+		for _, m := range b.now.Report().Missing {
 			add(m.Reason)
 		}
 	}

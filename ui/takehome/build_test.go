@@ -5,6 +5,7 @@ import (
 	"context"
 	"image/jpeg"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
 )
@@ -53,6 +55,24 @@ func TestTheSheetSaysWhatTheCoachFound(t *testing.T) {
 	}
 }
 
+// TestResultsThatAreThereAreTaken gives the sheet a result with a number that the
+// marks don't give.
+func TestResultsThatAreThereAreTaken(t *testing.T) {
+	l, path := fixture(t)
+	r, err := annotations.Evaluate(context.Background(), l, 0, annotations.Options{Targets: annotations.DefaultTargets()})
+	require.NoError(t, err)
+	build := func(results ...*annotations.Result) *Sheet {
+		s, err := Build(context.Background(), &Request{Lesson: l, Path: path, Results: results})
+		require.NoError(t, err)
+		return s
+	}
+	anew, known := build(), build(r)
+	assert.Equal(t, anew.Numbers, known.Numbers)
+	i := slices.IndexFunc(r.Measures, func(m annotations.Measured) bool { return m.Target != nil })
+	r.Measures[i].Value += 1000
+	assert.NotEqual(t, anew.Numbers, build(r).Numbers)
+}
+
 // toldNow measures a lesson through the geometry package.
 func toldNow(t *testing.T, now, l *annotations.Lesson, name string, position geometry.PositionName) string {
 	problem, _ := annotations.Problem(l, 0)
@@ -61,7 +81,7 @@ func toldNow(t *testing.T, now, l *annotations.Lesson, name string, position geo
 	measures, _ := solution.Measures()
 	for _, m := range measures {
 		if m.Name == name && m.Position == position {
-			return annotations.Told(m.Unit, m.Value, false)
+			return words.Told(m.Unit, false).Value(m.Value)
 		}
 	}
 	t.Fatalf("%s is not measured", name)

@@ -2,17 +2,14 @@ package takehome
 
 import (
 	"math"
-	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
 // mostChanges is how many changes the sheet tells.
 const mostChanges = 10
-
-// z95 bounds the middle 95 % of a normal distribution.
-const z95 = 1.959964
 
 // changes compares what has a target range or a finding with the lesson before:
 // the real changes first.
@@ -21,10 +18,10 @@ func (b *builder) changes() {
 		return
 	}
 	var real, noise []Change
-	for i := range b.now.report.Measures {
-		m := &b.now.report.Measures[i]
-		old := b.before.reported(m.Name, m.Position)
-		_, found := b.now.swing().FindingOf(m.Name, m.Position)
+	for i := range b.now.numbers {
+		m := &b.now.numbers[i]
+		old := b.before.number(m.Name, m.Position)
+		_, found := b.now.Swing().FindingOf(m.Name, m.Position)
 		if old == nil || m.Target == nil && !found {
 			continue
 		}
@@ -40,24 +37,19 @@ func (b *builder) changes() {
 }
 
 // change compares a measure with what it was.
-func (b *builder) change(now, old *annotations.MeasureReport) Change {
-	imperial := b.request.Imperial
-	// The two lessons are marked independently, so their variances add.
-	delta, half := now.Value-old.Value, z95*math.Hypot(now.SD, old.SD)
+func (b *builder) change(now, old *annotations.Measured) Change {
+	told := words.Told(now.Unit, b.request.Imperial)
+	change := geometry.Changed(old.Value, old.Sigma, now.Value, now.Sigma, 0)
 	c := Change{
 		Name:   sentence(nameAt(now.Name, now.Position)),
-		Before: annotations.Told(now.Unit, old.Value, imperial), Now: annotations.Told(now.Unit, now.Value, imperial),
-		Change: annotations.Told(now.Unit, delta, imperial) + " ± " + annotations.Told(now.Unit, half, imperial),
-		Real:   math.Abs(delta) > half, Word: "within the noise",
-	}
-	if nothing := annotations.Told(now.Unit, 0, imperial); delta > 0 && !strings.HasPrefix(c.Change, nothing+" ") {
-		c.Change = "+" + c.Change
+		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.Change(&change),
+		Real: change.Real, Word: "within the noise",
 	}
 	if !c.Real {
 		return c
 	}
 	c.Word = "real"
-	if r := rangeOf(now.Target); r != nil {
+	if r := rangeOf(now); r != nil {
 		switch a, z := outside(old.Value, r), outside(now.Value, r); {
 		case z < a:
 			c.Word = "real: closer to what we look for"

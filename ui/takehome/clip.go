@@ -168,7 +168,7 @@ func (l *reel) figure(p *panel, m *moment, n int) *explain.Figure {
 	if m.tale == nil || m.tale.measure == "" {
 		return p.followed(n, m.position)
 	}
-	ref, ok := p.side.swing().FrameOf(p.clip.ID, m.position)
+	ref, ok := p.side.Swing().FrameOf(p.clip.ID, m.position)
 	if !ok {
 		return nil
 	}

@@ -141,14 +141,14 @@ func TestTheTimeline(t *testing.T) {
 		stops++
 		count[m.position] = moving
 		for k := range panels {
-			ref, ok := b.now.swing().FrameOf(panels[k].clip.ID, m.position)
+			ref, ok := b.now.Swing().FrameOf(panels[k].clip.ID, m.position)
 			require.True(t, ok)
 			assert.Equal(t, ref.Index, m.frames[k], "the coach's own frame of %s", m.position)
 		}
 	}
 	assert.Equal(t, 7, stops)
-	from, _ := b.now.swing().FrameOf(panels[0].clip.ID, geometry.Address)
-	to, _ := b.now.swing().FrameOf(panels[0].clip.ID, geometry.Impact)
+	from, _ := b.now.Swing().FrameOf(panels[0].clip.ID, geometry.Address)
+	to, _ := b.now.Swing().FrameOf(panels[0].clip.ID, geometry.Impact)
 	seconds := float64(to.Index-from.Index) / 24
 	assert.InDelta(t, seconds*4*30, count[geometry.Impact]-count[geometry.Address], 7)
 }

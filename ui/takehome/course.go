@@ -5,8 +5,8 @@ import (
 	"math"
 	"time"
 
-	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
@@ -35,12 +35,8 @@ func (b *builder) courses() {
 func courseOf(series []library.Value, imperial bool) Course {
 	first, last := &series[0], &series[len(series)-1]
 	change := geometry.Changed(first.Value, first.SD, last.Value, last.SD, 0)
-	told := func(v float64) string { return annotations.Told(last.Unit, v, imperial) }
 	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Real: change.Real}
-	c.Word = told(change.Value) + " ± " + told((change.High95-change.Low95)/2) + " since " + dayOf(first.Date, "2 January 2006") + ": "
-	if change.Value > 0 {
-		c.Word = "+" + c.Word
-	}
+	c.Word = words.Told(last.Unit, imperial).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
 	switch {
 	case !change.Real:
 		c.Word += "within the noise"
@@ -106,7 +102,7 @@ func coursePlot(series []library.Value, imperial bool) Drawing {
 		}
 		for _, e := range []float64{t.Low, t.High} {
 			if !math.IsInf(e, 0) && e > low && e < high {
-				d.text(annotations.Told(series[0].Unit, e, imperial), Pt{left - 4, y(e) + small*0.35}, 1, small, false, paper.Within)
+				d.text(words.Told(series[0].Unit, imperial).Value(e), Pt{left - 4, y(e) + small*0.35}, 1, small, false, paper.Within)
 			}
 		}
 	}
@@ -145,7 +141,7 @@ func coursePlot(series []library.Value, imperial bool) Drawing {
 		}
 	}
 	end := &series[len(series)-1]
-	d.label(annotations.Told(end.Unit, end.Value, imperial), left+10+xs[len(xs)-1], math.Max(y(end.High95)-3, small), small, paper.Text)
+	d.label(words.Told(end.Unit, imperial).Value(end.Value), left+10+xs[len(xs)-1], math.Max(y(end.High95)-3, small), small, paper.Text)
 	return d
 }
 

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/video"
 )
@@ -101,18 +102,18 @@ func found(l *annotations.Lesson) *annotations.Lesson {
 func manyFound(t testing.TB, l *annotations.Lesson, n int) *annotations.Lesson {
 	t.Helper()
 	found(l)
-	m, err := measure(context.Background(), l, 0, annotations.DefaultTargets())
+	m, err := new(Request).measure(context.Background(), l, 0)
 	require.NoError(t, err)
 	s := &l.Swings[0]
-	for i := range m.report.Measures {
-		x := &m.report.Measures[i]
+	for i := range m.numbers {
+		x := &m.numbers[i]
 		if _, taken := s.FindingOf(x.Name, x.Position); taken || len(s.Findings) == n || x.Position == "" {
 			continue
 		}
 		s.Findings = append(s.Findings, annotations.Finding{
 			ID: annotations.NewID(), Measure: x.Name, Position: x.Position, Unit: x.Unit, Verdict: x.Verdict,
 			Value: x.Value, Low95: x.Low95, High95: x.High95,
-			Text: sentence(at(x.Position)) + " your " + x.Name + " is " + annotations.Told(x.Unit, x.Value, false) + ": that is where we begin the next time.",
+			Text: sentence(at(x.Position)) + " your " + x.Name + " is " + words.Told(x.Unit, false).Value(x.Value) + ": that is where we begin the next time.",
 		})
 	}
 	require.Len(t, s.Findings, n)

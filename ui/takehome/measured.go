@@ -2,54 +2,53 @@ package takehome
 
 import (
 	"context"
-	"math"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
-	"turngauge/geometry/fit"
 	"turngauge/ui/explain"
 	"turngauge/ui/sheet"
 )
 
 // measured is a swing with all that its marks tell.
 type measured struct {
-	lesson   *annotations.Lesson
-	index    int
-	problem  geometry.Swing
-	solution *fit.Solution // nil where nothing could be fitted
-	measures []geometry.Measure
-	report   annotations.SwingReport
-	seen     [][]explain.Seen // by clip and position; nil without a solution
+	*annotations.Result
+	numbers []annotations.Measured // as they are written down
+	seen    [][]explain.Seen       // by clip and position; nil without a solution
 }
 
-func (m *measured) swing() *annotations.Swing { return &m.lesson.Swings[m.index] }
-
-// measure fits a swing. The only error is that of ctx.
-func measure(ctx context.Context, l *annotations.Lesson, index int, t annotations.Targets) (*measured, error) {
-	m := &measured{lesson: l, index: index}
-	problem, refs := annotations.Problem(l, index)
-	m.problem = problem
-	solution, err := fit.NewSolver().Solve(ctx, problem)
-	if ctx.Err() != nil {
-		return nil, ctx.Err()
+// measure takes the result that the request brings of a swing, or evaluates it.
+// The only error is that of ctx.
+func (r *Request) measure(ctx context.Context, l *annotations.Lesson, index int) (*measured, error) {
+	m := new(measured)
+	for _, known := range r.Results {
+		if known.Lesson == l && known.Index == index {
+			m.Result = known
+		}
 	}
-	m.report = l.ReportSwing(index, refs, solution, err, t)
-	if err == nil {
-		m.solution = solution
-		m.measures, _ = solution.Measures()
-		m.seen = explain.See(solution, &m.problem)
+	if m.Result == nil {
+		var err error
+		if m.Result, err = annotations.Evaluate(ctx, l, index, annotations.Options{Targets: r.targets()}); err != nil {
+			return nil, err
+		}
+	}
+	m.numbers = make([]annotations.Measured, len(m.Measures))
+	for i := range m.Measures {
+		m.numbers[i] = m.Measures[i].Rounded()
+	}
+	if m.Solution != nil {
+		m.seen = explain.See(m.Solution, &m.Problem)
 	}
 	return m, nil
 }
 
-// reported returns what was measured by a name at a position, or nil.
-func (m *measured) reported(name string, position geometry.PositionName) *annotations.MeasureReport {
+// number returns what was measured by a name at a position, or nil.
+func (m *measured) number(name string, position geometry.PositionName) *annotations.Measured {
 	if m == nil {
 		return nil
 	}
-	for i := range m.report.Measures {
-		if r := &m.report.Measures[i]; r.Name == name && r.Position == position {
-			return r
+	for i := range m.numbers {
+		if x := &m.numbers[i]; x.Name == name && x.Position == position {
+			return x
 		}
 	}
 	return nil
@@ -57,19 +56,15 @@ func (m *measured) reported(name string, position geometry.PositionName) *annota
 
 // pointsAt returns the fitted points at a position, or nil.
 func (m *measured) pointsAt(position geometry.PositionName) *[geometry.NumPoints]geometry.PointEstimate {
-	if m == nil || m.solution == nil {
+	if m == nil {
 		return nil
 	}
-	i := m.swing().PositionIndex(position)
-	if i < 0 || i >= len(m.solution.Points) {
-		return nil
-	}
-	return &m.solution.Points[i]
+	return m.Points(position)
 }
 
 // seenAt returns what the fit sees in a clip at a position.
 func (m *measured) seenAt(clip string, position geometry.PositionName) explain.Seen {
-	c, p := m.swing().ClipIndex(clip), m.swing().PositionIndex(position)
+	c, p := m.Swing().ClipIndex(clip), m.Swing().PositionIndex(position)
 	if c < 0 || p < 0 || c >= len(m.seen) || p >= len(m.seen[c]) {
 		return explain.Seen{}
 	}
@@ -78,13 +73,13 @@ func (m *measured) seenAt(clip string, position geometry.PositionName) explain.S
 
 // frame is a frame of a clip at a position with what can be drawn on it.
 func (m *measured) frame(clip string, ref annotations.FrameRef, position geometry.PositionName) *explain.Frame {
-	return explain.NewFrame(m.lesson, m.swing().ID, clip, ref.Index, m.seenAt(clip, position), nil)
+	return explain.NewFrame(m.Lesson, m.Swing().ID, clip, ref.Index, m.seenAt(clip, position), nil)
 }
 
 // address is the clip's frame at address for comparison with another position,
 // or nil.
 func (m *measured) address(clip string, position geometry.PositionName) *explain.Frame {
-	ref, ok := m.swing().FrameOf(clip, geometry.Address)
+	ref, ok := m.Swing().FrameOf(clip, geometry.Address)
 	if !ok || position == geometry.Address {
 		return nil
 	}
@@ -92,30 +87,14 @@ func (m *measured) address(clip string, position geometry.PositionName) *explain
 }
 
 // rows are the measures as the sheet of measures shows them, for its scales.
-func (m *measured) rows(t annotations.Targets) *sheet.Model {
-	club, sex := m.swing().Club.Group(), m.lesson.Student.Sex
-	return sheet.Build(sheet.Input{
-		Measures: m.measures,
-		Target: func(name string, position geometry.PositionName) (sheet.Target, bool) {
-			x, ok := t.Find(name, position, club, sex)
-			return sheet.Target{Range: x.Range, Source: x.Source}, ok
-		},
-	})
-}
+func (m *measured) rows() *sheet.Model { return sheet.Build(sheet.Input{Measures: m.Measures}) }
 
-// rangeOf is a target range, or nil.
-func rangeOf(t *annotations.TargetReport) *geometry.Range {
-	if t == nil {
+// rangeOf is the target range of a measure, or nil.
+func rangeOf(m *annotations.Measured) *geometry.Range {
+	if m.Target == nil {
 		return nil
 	}
-	r := &geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}
-	if t.Low != nil {
-		r.Low = *t.Low
-	}
-	if t.High != nil {
-		r.High = *t.High
-	}
-	return r
+	return &m.Target.Range
 }
 
 // marks counts the points that are marked, and the frames they are in.

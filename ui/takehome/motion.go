@@ -4,7 +4,7 @@ import (
 	"context"
 	"strings"
 
-	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/motion"
 	"turngauge/ui/curves"
@@ -42,14 +42,14 @@ func (b *builder) motions(ctx context.Context, sides []*side) error {
 		own := s.measured == b.now
 		switch {
 		case own && r.Motion != nil:
-			if r.Motion.Swing == s.swing().ID {
+			if r.Motion.Swing == s.Swing().ID {
 				s.motion = r.Motion
 			}
 			continue
 		case !r.Follow:
 			continue
 		}
-		followed, fit, err := curves.Run(ctx, s.lesson, s.index, s.album.folder, func(part float64) { r.step(before + int(100*part)) })
+		followed, fit, err := curves.Run(ctx, s.Result, s.album.folder, func(part float64) { r.step(before + int(100*part)) })
 		if ctx.Err() != nil {
 			return ctx.Err()
 		}
@@ -58,7 +58,7 @@ func (b *builder) motions(ctx context.Context, sides []*side) error {
 			b.note("In the clip the lines stand at the key positions only%s: %v.", s.of(), err)
 		}
 		if followed != nil {
-			s.motion = &Motion{s.swing().ID, followed, fit}
+			s.motion = &Motion{s.Swing().ID, followed, fit}
 		}
 	}
 	return nil
@@ -86,11 +86,11 @@ func (p *panel) followed(n int, position geometry.PositionName) *explain.Figure 
 		return nil
 	}
 	lines := explain.Set{explain.HipLine: true, explain.ShoulderLine: true, explain.TrunkLine: p.clip.View == geometry.DownTheLine}
-	if ref, ok := p.side.swing().FrameOf(p.clip.ID, position); ok && ref.Index == n {
+	if ref, ok := p.side.Swing().FrameOf(p.clip.ID, position); ok && ref.Index == n {
 		return p.side.frame(p.clip.ID, ref, position).Figure(lines)
 	}
 	f := explain.Frame{
-		View: p.clip.View, Handed: p.side.lesson.Student.Handed, Position: "in motion",
+		View: p.clip.View, Handed: p.side.Lesson.Student.Handed, Position: "in motion",
 		Width: float64(p.clip.Width), Height: float64(p.clip.Height),
 	}
 	for point := range geometry.Ball {
@@ -144,7 +144,7 @@ func (p *panel) turn(name string, n int) string {
 			continue
 		}
 		if v := m.Fit.At(i, c.Seconds[n]+m.Fit.Shift[k]); v.Known {
-			return annotations.Told(curve.Unit, v.Value, false) + " (" + annotations.ToldRange(curve.Unit, v.Low95, v.High95, false) + ")"
+			return words.Told(curve.Unit, false).WithInterval(v.Value, v.Low95, v.High95)
 		}
 	}
 	return ""

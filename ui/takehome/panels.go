@@ -32,7 +32,7 @@ func (b *builder) panels(sides []*side, size Size) ([]panel, error) {
 		}
 		var row []panel
 		for _, s := range sides {
-			if c := s.swing().ClipOf(v); c != nil {
+			if c := s.Swing().ClipOf(v); c != nil {
 				if r := s.album.reader(c); r != nil {
 					row = append(row, panel{side: s, clip: c, reader: r})
 				}
@@ -69,7 +69,7 @@ func (b *builder) whyNoPanels(sides []*side) string {
 // extent is what the golfer takes up of the picture in all key positions.
 func (p *panel) extent() extent {
 	e := noExtent
-	s := p.side.swing()
+	s := p.side.Swing()
 	for k := range s.Positions {
 		ref, ok := s.Positions[k].Frame(p.clip.ID)
 		if !ok {

@@ -81,7 +81,7 @@ func (a *album) reader(c *annotations.Clip) *video.Reader {
 // picture draws the frame that shows a measure at a position, cropped around
 // the golfer; nil where there is none. The only error is that of ctx.
 func (a *album) picture(ctx context.Context, m *measured, name string, position geometry.PositionName) (*Picture, error) {
-	s := m.swing()
+	s := m.Swing()
 	if position == "" { // of the whole swing
 		position = geometry.Top
 	}

@@ -1,10 +1,9 @@
 package takehome
 
 import (
-	"fmt"
 	"strings"
 
-	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/plan"
 )
@@ -20,7 +19,7 @@ const (
 // turn speaks of, or else at the top or the nearest to it that can be drawn.
 func (b *builder) plans() {
 	order := []geometry.PositionName{geometry.Top, geometry.Impact, geometry.LeadArmLevel, geometry.Delivery, geometry.ClubLevelBack, geometry.Finish, geometry.Address}
-	for _, f := range b.now.swing().Findings {
+	for _, f := range b.now.Swing().Findings {
 		if strings.Contains(f.Measure, "turn") || f.Measure == "separation" {
 			order = append([]geometry.PositionName{f.Position}, order...)
 			break
@@ -65,15 +64,15 @@ func (b *builder) plan(m *measured, position geometry.PositionName) *plan.Figure
 	if p == nil {
 		return nil
 	}
-	f := plan.Build(position, p, m.pointsAt(geometry.Address), m.measures)
-	f.Mirror = m.lesson.Student.Handed == geometry.LeftHanded
+	f := plan.Build(position, p, m.pointsAt(geometry.Address), m.Values())
+	f.Mirror = m.Lesson.Student.Handed == geometry.LeftHanded
 	if !f.Hips.Known && !f.Shoulders.Known {
 		return nil
 	}
 	told := func(l *plan.Line, word, name string) {
 		l.Label = word
-		if r := m.reported(name, position); r != nil {
-			l.Label = fmt.Sprintf("%s %s (%s)", word, annotations.Told(r.Unit, r.Value, false), annotations.ToldRange(r.Unit, r.Low95, r.High95, false))
+		if r := m.number(name, position); r != nil {
+			l.Label = word + " " + words.Told(r.Unit, false).WithInterval(r.Value, r.Low95, r.High95)
 		}
 	}
 	told(&f.Hips, "hips", "pelvis turn")

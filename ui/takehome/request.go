@@ -26,7 +26,11 @@ type Request struct {
 	// them; none leaves that part out.
 	Course [][]library.Value
 	// Targets are the target ranges; nil means the program's own.
-	Targets  annotations.Targets
+	Targets annotations.Targets
+	// Results are of swings that are evaluated already, by their lesson and
+	// index; others are evaluated now. Nobody else may use their Solutions the
+	// while.
+	Results  []*annotations.Result
 	Imperial bool // lengths in inches, flights in yards, speeds in miles an hour
 
 	// PDF and HTML are the files to write; "" for none. A file that is there is

@@ -5,7 +5,7 @@ import (
 	"image/color"
 	"math"
 
-	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 	"turngauge/ui/explain"
@@ -42,13 +42,13 @@ func (r *reading) extent() (from, to float64) {
 	return from - margin, to + margin
 }
 
-func (r *reading) told(v float64) string { return annotations.Told(r.Unit, v, r.Imperial) }
+func (r *reading) told(v float64) string { return words.Told(r.Unit, r.Imperial).Value(v) }
 
 // says is a reading in words.
 func (r *reading) says() string {
-	s := r.told(r.Value) + ", 95 % interval " + annotations.ToldRange(r.Unit, r.Low, r.High, r.Imperial)
+	s := r.told(r.Value) + ", 95 % interval " + words.Told(r.Unit, r.Imperial).Interval(r.Low, r.High)
 	if r.Target != nil {
-		s += "; we look for " + annotations.ToldRange(r.Unit, r.Target.Low, r.Target.High, r.Imperial)
+		s += "; we look for " + words.Told(r.Unit, r.Imperial).Range(*r.Target)
 	}
 	if r.Verdict != "" {
 		s += "; " + string(r.Verdict)
@@ -73,7 +73,7 @@ func dotAndInterval(r *reading, width float64) Drawing {
 	used := [2]float64{math.Inf(1), math.Inf(-1)}
 	if r.Target != nil {
 		a, b := r.band(at, width)
-		text := "we look for " + annotations.ToldRange(r.Unit, r.Target.Low, r.Target.High, r.Imperial)
+		text := "we look for " + words.Told(r.Unit, r.Imperial).Range(*r.Target)
 		used = d.label(text, (a+b)/2, y+18, small, paper.Within)
 	}
 	for _, end := range []struct{ v, align float64 }{{r.From, 0}, {r.To, 1}} {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 )
 
 // Shots are two blocks of shots held against each other.
@@ -34,7 +35,7 @@ const (
 
 // shots compares the first two blocks of the lesson's shots, if there are two.
 func (b *builder) shots() {
-	l := b.now.lesson
+	l := b.now.Lesson
 	earlier, later, ok := l.ComparedBlocks()
 	if !ok {
 		return
@@ -77,7 +78,7 @@ func shotRow(u annotations.ShotUnit, name string, earlier, later []float64) Shot
 	}
 	d := annotations.CompareBlocks(earlier, later)
 	if len(earlier) > 1 && len(later) > 1 {
-		r.Change = u.Signed(d.Value) + " ± " + u.Number((d.High95-d.Low95)/2)
+		r.Change = words.With(u.Signed(d.Value), u.Number((d.High95-d.Low95)/2))
 	}
 	switch {
 	case d.Enough && d.Real:
@@ -97,7 +98,7 @@ func shotMean(u annotations.ShotUnit, values []float64) string {
 	case 1:
 		return u.Number(s.Mean)
 	}
-	return u.Number(s.Mean) + " ± " + u.Number((s.High95-s.Low95)/2)
+	return words.With(u.Number(s.Mean), u.Number((s.High95-s.Low95)/2))
 }
 
 // ShotPicture is one reading of shots against another.

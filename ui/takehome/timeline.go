@@ -82,11 +82,11 @@ func stops(panels []panel) []stop {
 	}
 	last := &panels[len(panels)-1]
 	var out []stop
-	for _, pos := range last.side.swing().Positions {
+	for _, pos := range last.side.Swing().Positions {
 		st := stop{position: pos.Name}
 		for k := range panels {
 			p := &panels[k]
-			ref, ok := p.side.swing().FrameOf(p.clip.ID, pos.Name)
+			ref, ok := p.side.Swing().FrameOf(p.clip.ID, pos.Name)
 			if !ok {
 				break
 			}

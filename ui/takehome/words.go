@@ -23,7 +23,7 @@ func (b *builder) lead() string {
 		}
 		return text + ", and what to do about it until we meet again."
 	}
-	if len(b.now.report.Measures) == 0 {
+	if len(b.now.numbers) == 0 {
 		return "Nothing could be measured in this swing yet. Below stands what to film or mark so that it can be."
 	}
 	var count [3]int // within, outside, can't tell
@@ -40,7 +40,7 @@ func (b *builder) lead() string {
 	all := len(s.Numbers)
 	switch {
 	case all == 0:
-		return fmt.Sprintf("%s measured, none of which has a target range: there is nothing to judge.", sentence(wasWere(len(b.now.report.Measures))))
+		return fmt.Sprintf("%s measured, none of which has a target range: there is nothing to judge.", sentence(wasWere(len(b.now.numbers))))
 	case count[2] == all:
 		return fmt.Sprintf("Nothing can be told yet: for %s the 95 %% interval leaves open whether it lies within the range we look for. Below stands what would settle it.", allOf(all))
 	}
@@ -81,7 +81,7 @@ func listed(words []string) string {
 
 // how says in two sentences how the numbers were got and how sure they are.
 func (b *builder) how() string {
-	sw := b.now.swing()
+	sw := b.now.Swing()
 	points, frames := marks(sw)
 	if points == 0 {
 		return "Nothing was marked in this swing, so there are no numbers. They come from points that your coach marks on the clips, and each stands with the interval that says how sure it is."

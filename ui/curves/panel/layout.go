@@ -15,12 +15,11 @@ import (
 	"gioui.org/op/clip"
 	"gioui.org/unit"
 
-	"turngauge/geometry"
+	"turngauge/annotations/words"
 	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
-	"turngauge/ui/sheet"
 )
 
 // The room that the panel wants. Where the guide would leave it less than
@@ -253,16 +252,8 @@ func (p *Room) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t f
 
 // writeCurve writes a value with its interval as the sheet does, or a speed.
 func (p *Room) writeCurve(curve *motion.Curve, v *motion.Value) string {
-	m := geometry.Measure{Unit: curve.Unit, Value: v.Value, Low95: v.Low95, High95: v.High95}
 	if p.showSpeeds {
-		k := p.curveFactor(curve)
-		unit := "°/s"
-		if rightSide(curve) {
-			if unit = " cm/s"; p.host.Settings().Imperial {
-				unit = " in/s"
-			}
-		}
-		return signed(fmt.Sprintf("%.0f%s ± %.0f", k*v.Rate, unit, k*(v.RateHigh95-v.RateLow95)/2))
+		return words.Speed(curve.Unit, p.host.Settings().Imperial).With(v.Rate, (v.RateHigh95-v.RateLow95)/2)
 	}
-	return sheet.Written(&m, p.host.Settings().Imperial)
+	return words.Exact(curve.Unit, p.host.Settings().Imperial).With(v.Value, (v.High95-v.Low95)/2)
 }

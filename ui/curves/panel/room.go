@@ -172,7 +172,12 @@ func (p *Room) make() {
 		}
 	}
 	p.host.Go("Following the marks through the swing", func() {
-		followed, fit, err := curves.Run(ctx, l, index, folder, progress)
+		var followed *curves.Followed
+		var fit *motion.Curves
+		r, err := annotations.Evaluate(ctx, l, index, annotations.Options{})
+		if err == nil {
+			followed, fit, err = curves.Run(ctx, r, folder, progress)
+		}
 		p.host.Post(func() {
 			stopped := ctx.Err() != nil
 			ended()

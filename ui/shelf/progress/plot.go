@@ -15,7 +15,6 @@ import (
 	"gioui.org/op"
 	"gioui.org/op/clip"
 
-	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/annotations/words"
 	"turngauge/ui/bench"
@@ -69,9 +68,9 @@ func (r *Room) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	th.Label(g, draw.Body, font.SemiBold, th.Text, title)
 	off.Pop()
 	head := gtx.Dp(8) + gtx.Sp(20)
-	words, ink := r.changeWords(series)
+	change, ink := r.changeWords(series)
 	off = op.Offset(image.Pt(pad, head)).Push(gtx.Ops)
-	th.Label(g, draw.Small, font.Medium, ink, words)
+	th.Label(g, draw.Small, font.Medium, ink, change)
 	off.Pop()
 	head += gtx.Sp(18) + gtx.Dp(8)
 	if len(series) == 0 {
@@ -82,7 +81,7 @@ func (r *Room) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	ticks := bench.Ticks(low, high, max(min((size.Y-head)/gtx.Sp(34), 7), 2))
 	label := 0
 	for _, t := range ticks {
-		d, _ := th.TextSize(gtx, draw.Small, font.Normal, annotations.Told(unit, t, r.host.Settings().Imperial))
+		d, _ := th.TextSize(gtx, draw.Small, font.Normal, words.Told(unit, r.host.Settings().Imperial).Value(t))
 		label = max(label, d.X)
 	}
 	in := image.Rect(pad+label+gtx.Dp(8), head, size.X-pad-gtx.Dp(14), size.Y-gtx.Sp(30))
@@ -107,7 +106,7 @@ func (r *Room) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	for _, t := range ticks {
 		ty := y(t)
 		draw.Fill(gtx.Ops, image.Rect(in.Min.X, int(ty), in.Max.X, int(ty)+1), draw.Alpha(th.Line, 0.8))
-		th.TextAt(gtx, f32.Pt(float32(in.Min.X-gtx.Dp(8)), ty), 1, 0.5, draw.Small, font.Normal, th.Dim, annotations.Told(unit, t, r.host.Settings().Imperial))
+		th.TextAt(gtx, f32.Pt(float32(in.Min.X-gtx.Dp(8)), ty), 1, 0.5, draw.Small, font.Normal, th.Dim, words.Told(unit, r.host.Settings().Imperial).Value(t))
 	}
 	r.plotChanges(gtx, p.spots, series)
 	r.plotPoints(gtx, in, p, series, y)
@@ -186,7 +185,7 @@ func (r *Room) plotPoints(gtx layout.Context, in image.Rectangle, p *plot, serie
 			th.TextAt(gtx, f32.Pt(s.X, float32(in.Max.Y+gtx.Dp(6))), 0.5, 0, draw.Small, font.Normal, th.Dim, day)
 			last = s.X + float32(d.X)/2
 		}
-		r.plotNumber(gtx, in, p.spots, j, annotations.Told(v.Unit, v.Value, r.host.Settings().Imperial))
+		r.plotNumber(gtx, in, p.spots, j, words.Told(v.Unit, r.host.Settings().Imperial).Value(v.Value))
 	}
 }
 
@@ -232,12 +231,12 @@ func (r *Room) changeWords(series []library.Value) (string, color.NRGBA) {
 	case n == 0:
 		return "not measured with these clubs", th.Dim
 	case n == 1:
-		return "one lesson: " + annotations.Told(series[0].Unit, series[0].Value, r.host.Settings().Imperial) + ", interval " +
-			annotations.ToldRange(series[0].Unit, series[0].Low95, series[0].High95, r.host.Settings().Imperial), th.Dim
+		return "one lesson: " + words.Told(series[0].Unit, r.host.Settings().Imperial).Value(series[0].Value) + ", interval " +
+			words.Told(series[0].Unit, r.host.Settings().Imperial).Interval(series[0].Low95, series[0].High95), th.Dim
 	}
 	v, before := &series[n-1], &series[n-2]
-	text := "since " + words.Day(before.Date) + ": " + bench.ToldChange(v.Unit, v.Change, r.host.Settings().Imperial) + ", " +
-		bench.ChangeWord(v.Change, before.Value, v.Value, v.Target)
+	text := "since " + words.Day(before.Date) + ": " + words.Told(v.Unit, r.host.Settings().Imperial).Change(v.Change) + ", " +
+		words.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range")
 	if !v.Change.Real {
 		return text, th.Dim
 	}
@@ -249,7 +248,7 @@ func plotWords(k measureAt, series []library.Value, imperial bool) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Progress of %s", kit.Joined(k.name, string(k.position)))
 	for _, v := range series {
-		fmt.Fprintf(&b, "; %s: %s, %s", v.Date, annotations.Told(v.Unit, v.Value, imperial), annotations.ToldRange(v.Unit, v.Low95, v.High95, imperial))
+		fmt.Fprintf(&b, "; %s: %s, %s", v.Date, words.Told(v.Unit, imperial).Value(v.Value), words.Told(v.Unit, imperial).Interval(v.Low95, v.High95))
 		if v.Change != nil {
 			word := "within the noise"
 			if v.Change.Real {

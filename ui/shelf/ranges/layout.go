@@ -8,7 +8,7 @@ import (
 	"gioui.org/op"
 	"gioui.org/unit"
 
-	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -88,7 +88,7 @@ func (room *Room) layoutRow(gtx layout.Context, r *rangeRow) layout.Dimensions {
 	})
 	text := "no range"
 	if r.hasBase {
-		text = annotations.ToldRange(r.unit, r.base.Range.Low, r.base.Range.High, false)
+		text = words.Told(r.unit, false).Range(r.base.Range)
 	}
 	put(fields-base, base, func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Small, font.Normal, th.Dim, text)

@@ -83,9 +83,9 @@ func (w *Worker) interruptible(done context.CancelFunc) bool {
 	return true
 }
 
-// measure solves every swing of a lesson.
-func measure(ctx context.Context, l *annotations.Lesson, t annotations.Targets) (*annotations.Report, error) {
-	return annotations.Measure(ctx, l, nil, t)
+// measure evaluates every swing of a lesson.
+func measure(ctx context.Context, l *annotations.Lesson, t annotations.Targets) ([]*annotations.Result, error) {
+	return annotations.EvaluateAll(ctx, l, annotations.Options{Targets: t})
 }
 
 func (w *Worker) measureOne(ctx context.Context, e library.Entry) error {
@@ -99,11 +99,11 @@ func (w *Worker) measureOne(ctx context.Context, e library.Entry) error {
 	if targets, err = w.lib.Targets(ctx, targets, e.StudentKey); err != nil {
 		return err
 	}
-	report, err := w.measure(ctx, lesson, targets)
+	results, err := w.measure(ctx, lesson, targets)
 	if err != nil {
 		return err
 	}
-	return w.lib.RecordMeasures(ctx, e.Key, sha, report)
+	return w.lib.RecordMeasures(ctx, e.Key, sha, results)
 }
 
 // state names a state of a lesson: it is measured once, whatever comes of it.

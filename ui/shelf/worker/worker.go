@@ -41,7 +41,7 @@ type Job func(ctx context.Context, l *library.Library)
 // Worker works on one library. Its methods are safe for concurrent use.
 type Worker struct {
 	events  Events
-	measure func(context.Context, *annotations.Lesson, annotations.Targets) (*annotations.Report, error)
+	measure func(context.Context, *annotations.Lesson, annotations.Targets) ([]*annotations.Result, error)
 	wake    chan struct{}
 	ended   chan struct{}
 	stop    context.CancelFunc

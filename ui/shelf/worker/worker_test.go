@@ -43,7 +43,7 @@ func (s *told) all() []string {
 	return append([]string(nil), s.trouble...)
 }
 
-type measuring = func(context.Context, *annotations.Lesson, annotations.Targets) (*annotations.Report, error)
+type measuring = func(context.Context, *annotations.Lesson, annotations.Targets) ([]*annotations.Result, error)
 
 // start starts a worker that measures in a way of the test's own.
 func start(t *testing.T, folder string, s *told, m measuring) *Worker {
@@ -94,14 +94,14 @@ func TestPanicOfTheSolverEndsOneMeasuring(t *testing.T) {
 	var s told
 	var mu sync.Mutex
 	tries := make(map[string]int)
-	w := start(t, t.TempDir(), &s, func(_ context.Context, l *annotations.Lesson, _ annotations.Targets) (*annotations.Report, error) {
+	w := start(t, t.TempDir(), &s, func(_ context.Context, l *annotations.Lesson, _ annotations.Targets) ([]*annotations.Result, error) {
 		mu.Lock()
 		defer mu.Unlock()
 		tries[l.Title]++
 		if l.Title == "bad" {
 			panic("a matrix that is none")
 		}
-		return &annotations.Report{}, nil
+		return nil, nil
 	})
 	for _, title := range []string{"bad", "good"} {
 		path, l := lesson(t, title)
@@ -144,7 +144,7 @@ func TestNothingIsMeasuredWhileAQuestionWaits(t *testing.T) {
 	_, err = w.lib.Record(ctx, path, l, true)
 	require.NoError(t, err)
 	measured, asked := 0, 0
-	w.measure = func(ctx context.Context, _ *annotations.Lesson, _ annotations.Targets) (*annotations.Report, error) {
+	w.measure = func(ctx context.Context, _ *annotations.Lesson, _ annotations.Targets) ([]*annotations.Result, error) {
 		measured++
 		w.Ask(func(context.Context, *library.Library) { asked++ })
 		require.Error(t, ctx.Err(), "a question breaks it off")

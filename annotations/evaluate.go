@@ -1,0 +1,223 @@
+package annotations
+
+import (
+	"context"
+	"errors"
+	"slices"
+	"sync"
+
+	"turngauge/geometry"
+	"turngauge/geometry/fit"
+	"turngauge/geometry/motion"
+)
+
+// Options say what an evaluation starts from, and what its numbers are held
+// against. The zero value is the marks alone, judged by nothing.
+type Options struct {
+	// Solver starts from its last solution; nil takes a fresh one, whose numbers
+	// depend on the marks alone.
+	Solver *fit.Solver
+	// Targets are the ranges to judge against, Rules what findings are proposed
+	// by; nil does neither.
+	Targets Targets
+	Rules   Rules
+	// Imperial writes the lengths in proposed findings in inches.
+	Imperial bool
+	// LowConfidence tells the fit which marks were taken as they were proposed.
+	LowConfidence bool
+	// Previous is the swing compared with, nil for none.
+	Previous *Result
+	// Follow fits the motion between the key positions, once those are fitted; nil
+	// leaves that out. It needs the clips, which this package can't read.
+	Follow func(context.Context, *Result) (*motion.Curves, error)
+}
+
+// Result is everything that the marks of a swing tell: the one thing that the
+// window, the sheet, what the student takes home, the library and the command
+// line show numbers from. It is not changed after Evaluate, and may be shared
+// between goroutines, the methods of Solution excepted: they are for this
+// package alone, under mu, but for Reproject, which shares nothing.
+type Result struct {
+	Lesson *Lesson
+	Index  int // of the swing in the lesson
+	// Problem is what was solved. Its clips and positions have the indices they
+	// have in the swing.
+	Problem geometry.Swing
+	// Solution is nil where nothing could be fitted, or not so that it is to be
+	// trusted; Err then says why.
+	Solution *fit.Solution
+	Err      error
+	Fit      *Fit // nil where nothing could be fitted
+	Measures []Measured
+	Missing  []geometry.Missing // why the others are not there
+	// Curves is what Options.Follow returned, with its error, and Followed the
+	// measures that it gives at the key positions.
+	Curves    *motion.Curves
+	Followed  []Measured
+	FollowErr error
+	Findings  []Proposal // what Options.Rules propose
+
+	mu sync.Mutex
+}
+
+// Fit says how a fit went, also one that is not to be trusted.
+type Fit struct {
+	geometry.Summary
+	Cameras []geometry.CameraEstimate
+	// Suspects are marks that do not agree with the others; Mark and Other are
+	// indices into the marks of the swing.
+	Suspects []geometry.Suspect
+}
+
+// Measured is a measure with all it was held against.
+type Measured struct {
+	geometry.Measure
+	Target *Target // the range it is judged against, nil for none
+	// Verdict is "" without a target, and Below, Within and Above, the
+	// probabilities that the true value lies there, are then 0.
+	Verdict              geometry.Verdict
+	Below, Within, Above float64
+	// Before is the measure of the swing compared with, and Change what has
+	// become of it since; nil where there is none.
+	Before *geometry.Measure
+	Change *geometry.Change
+}
+
+// Evaluate fits a swing of a lesson, given by its index, and judges what comes of
+// it. This is the one way from marks to numbers. A swing that can't be fitted has
+// a Result with the reasons; the only error is that of ctx. The lesson must be
+// valid.
+func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, error) {
+	problem, refs := Problem(l, swing)
+	for i, ref := range refs {
+		m := &problem.Marks[i]
+		m.LowConfidence = o.LowConfidence && l.Swings[swing].Marks[ref].LowConfidence(problem.Clips[m.Clip].View)
+	}
+	solver := o.Solver
+	if solver == nil {
+		solver = fit.NewSolver()
+	}
+	solution, err := solver.Solve(ctx, problem)
+	if ctx.Err() != nil {
+		return nil, ctx.Err()
+	}
+	r := &Result{Lesson: l, Index: swing, Problem: problem, Err: err}
+	if solution != nil {
+		r.Fit = fitOf(solution, refs)
+	}
+	var insufficient *geometry.Insufficient
+	switch {
+	case errors.As(err, &insufficient):
+		r.Missing = insufficient.Missing
+	case err == nil:
+		r.Solution = solution
+		var measures []geometry.Measure
+		measures, r.Missing = solution.Measures()
+		r.Measures = r.judge(measures, &o)
+	}
+	r.Findings = o.Rules.Propose(r.Measures, o.Imperial)
+	if o.Follow != nil {
+		r.Curves, r.FollowErr = o.Follow(ctx, r)
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		if r.Curves != nil {
+			r.Followed = r.judge(r.Curves.Measures(), &o)
+		}
+	}
+	return r, nil
+}
+
+// EvaluateAll evaluates every swing of a lesson. The only error is that of ctx.
+func EvaluateAll(ctx context.Context, l *Lesson, o Options) ([]*Result, error) {
+	out := make([]*Result, len(l.Swings))
+	for i := range l.Swings {
+		r, err := Evaluate(ctx, l, i, o)
+		if err != nil {
+			return nil, err
+		}
+		out[i] = r
+	}
+	return out, nil
+}
+
+func fitOf(s *fit.Solution, refs MarkRefs) *Fit {
+	f := &Fit{Summary: s.Summary, Cameras: s.Cameras, Suspects: slices.Clone(s.Suspects)}
+	for i := range f.Suspects {
+		x := &f.Suspects[i]
+		x.Mark = refs[x.Mark]
+		if x.Swapped {
+			x.Other = refs[x.Other]
+		}
+	}
+	return f
+}
+
+func (r *Result) judge(measures []geometry.Measure, o *Options) []Measured {
+	out := make([]Measured, len(measures))
+	for i := range measures {
+		m := Measured{Measure: measures[i]}
+		if t, ok := o.Targets.Find(m.Name, m.Position, r.Swing().Club.Group(), r.Lesson.Student.Sex); ok {
+			m.JudgeBy(t)
+		}
+		if b := o.Previous.Find(m.Name, m.Position); b != nil {
+			m.CompareWith(&b.Measure)
+		}
+		out[i] = m
+	}
+	return out
+}
+
+// JudgeBy holds a measure against a target range.
+func (m *Measured) JudgeBy(t Target) {
+	m.Target = &t
+	m.Verdict, m.Below, m.Within, m.Above = geometry.Judge(m.Value, m.Sigma, t.Range)
+}
+
+// CompareWith holds a measure against what it was in another lesson. The two are
+// marked independently, so their variances add.
+func (m *Measured) CompareWith(before *geometry.Measure) {
+	c := geometry.Changed(before.Value, before.Sigma, m.Value, m.Sigma, 0)
+	m.Before, m.Change = before, &c
+}
+
+// Swing returns the swing that was measured.
+func (r *Result) Swing() *Swing { return &r.Lesson.Swings[r.Index] }
+
+// Find returns a measure at a position, or nil. r may be nil.
+func (r *Result) Find(name string, position geometry.PositionName) *Measured {
+	if r == nil {
+		return nil
+	}
+	for i := range r.Measures {
+		if m := &r.Measures[i]; m.Name == name && m.Position == position {
+			return m
+		}
+	}
+	return nil
+}
+
+// Points returns the fitted points of a position, or nil where nothing is known
+// of it. r may be nil.
+func (r *Result) Points(position geometry.PositionName) *[geometry.NumPoints]geometry.PointEstimate {
+	if r == nil || r.Solution == nil {
+		return nil
+	}
+	i := r.Swing().PositionIndex(position)
+	if i < 0 || i >= len(r.Solution.Points) {
+		return nil
+	}
+	return &r.Solution.Points[i]
+}
+
+// Values returns the bare measures.
+func (r *Result) Values() []geometry.Measure {
+	if r == nil {
+		return nil
+	}
+	out := make([]geometry.Measure, len(r.Measures))
+	for i := range r.Measures {
+		out[i] = r.Measures[i].Measure
+	}
+	return out
+}

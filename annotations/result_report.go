@@ -1,0 +1,99 @@
+package annotations
+
+import (
+	"errors"
+	"math"
+
+	"turngauge/annotations/words"
+	"turngauge/geometry"
+)
+
+// ReportOf returns the report of the results of a lesson, one for each of its
+// swings.
+func ReportOf(l *Lesson, results []*Result) *Report {
+	r := &Report{Version: 1, Lesson: l.ID, Swings: make([]SwingReport, len(results))}
+	for i := range results {
+		r.Swings[i] = results[i].Report()
+	}
+	return r
+}
+
+// Report returns the result as it is printed, with what would settle the verdicts
+// that can't be told.
+func (r *Result) Report() SwingReport {
+	out := SwingReport{ID: r.Swing().ID, Label: r.Swing().Label, Fit: r.fitReport(), Measures: r.measureReports(), Missing: r.missingReports()}
+	for i := range r.Measures {
+		if r.Measures[i].Verdict != geometry.CantTell {
+			continue
+		}
+		if s, ok := r.Suggest(&r.Measures[i]); ok {
+			out.Measures[i].Advice = words.Advice(&s, false)
+		}
+	}
+	return out
+}
+
+// Rounded returns a measure as it is written down everywhere: its numbers to a
+// ten-thousandth of its unit, the judgement as it was.
+func (m Measured) Rounded() Measured {
+	m.Value, m.Sigma, m.Low95, m.High95 = rounded(m.Value), rounded(m.Sigma), rounded(m.Low95), rounded(m.High95)
+	return m
+}
+
+func (r *Result) measureReports() []MeasureReport {
+	out := make([]MeasureReport, len(r.Measures))
+	for i := range r.Measures {
+		m := r.Measures[i].Rounded()
+		out[i] = MeasureReport{
+			Name: m.Name, Definition: m.Definition, Position: m.Position, Group: m.Group, Unit: m.Unit, Method: m.Method,
+			Value: m.Value, SD: m.Sigma, Low95: m.Low95, High95: m.High95, Verdict: m.Verdict,
+		}
+		if t := m.Target; t != nil {
+			out[i].Target = &TargetReport{Low: end(t.Range.Low), High: end(t.Range.High), Source: t.Source}
+		}
+	}
+	return out
+}
+
+func (r *Result) missingReports() []MissingReport {
+	var insufficient *geometry.Insufficient
+	if r.Err != nil && !errors.As(r.Err, &insufficient) {
+		return []MissingReport{{Reason: r.Err.Error()}}
+	}
+	out := make([]MissingReport, len(r.Missing))
+	for i, m := range r.Missing {
+		out[i] = MissingReport{m.Name, m.Position, m.Reason}
+	}
+	return out
+}
+
+func (r *Result) fitReport() *FitReport {
+	if r.Fit == nil {
+		return nil
+	}
+	s, sum := r.Swing(), &r.Fit.Summary
+	f := &FitReport{
+		Status: sum.Status, Iterations: sum.Iterations, Cost: rounded(sum.Cost),
+		Observations: sum.Observations, Unknowns: sum.Unknowns, Rank: sum.Rank,
+		Cameras: []CameraReport{}, Suspects: []SuspectReport{},
+	}
+	for _, c := range r.Fit.Cameras {
+		p := c.Camera.Position
+		f.Cameras = append(f.Cameras, CameraReport{
+			Clip:      s.Clips[c.Clip].ID,
+			PositionM: [3]float64{rounded(p.X), rounded(p.Y), rounded(p.Z)},
+			FocalPx:   rounded(c.Camera.FocalPx),
+		})
+	}
+	for _, x := range r.Fit.Suspects {
+		m := &s.Marks[x.Mark]
+		f.Suspects = append(f.Suspects, SuspectReport{
+			Mark: x.Mark, Clip: m.Clip, Position: m.Position, Point: m.Point.String(),
+			ResidualPx: rounded(x.ResidualPx), Reason: x.Reason,
+		})
+	}
+	return f
+}
+
+// rounded returns v to a ten-thousandth, with no negative zero.
+func rounded(v float64) float64 { return math.Round(v*1e4)/1e4 + 0 }
