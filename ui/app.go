@@ -27,6 +27,7 @@ import (
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
+	"turngauge/ui/tour"
 	"turngauge/video"
 )
 
@@ -61,9 +62,8 @@ type App struct {
 	targets     annotations.Targets // that count for the lesson: those, and the library's
 	rules       annotations.Rules
 	explain     explaining
-	help        helpCard
 	repeats     repeatCard
-	tour        tour
+	tour        *tour.Room
 	shelf       *worker.Client
 	library     *shelf.Room
 	check       prescriptionCheck
@@ -158,7 +158,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	if a.desk == nil { // a button closed the lesson
 		return
 	}
-	a.updateTour(gtx)
+	a.tour.Update(gtx)
 	if a.desk == nil {
 		return
 	}

@@ -14,6 +14,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/help"
 	"turngauge/ui/kit"
 )
 
@@ -205,7 +206,7 @@ func TestHelpListsEveryCommand(t *testing.T) {
 		}
 	}
 	h.press(key.NameEscape, 0)
-	assert.False(t, h.a.help.open)
+	assert.False(t, roomOf[*help.Room](h.a).IsOpen())
 }
 
 func TestIdleWindowAsksForNoFrame(t *testing.T) {

@@ -103,8 +103,6 @@ func ownCommands(a *App) []kit.Command {
 			Enabled: func() bool { return len(a.desk.Bench.Lesson().Swings) > 1 }},
 		{ID: "home", Group: "Lesson", Help: "Close the lesson; everything is saved", Keys: kit.WithMod(key.ModCtrl, "W"),
 			Do: func() { a.closeLesson(); a.notices.EndPassing() }}, // it was about the lesson
-		{ID: "tour", Group: "Lesson", Help: "A tour of the window in five steps", Keys: kit.WithMod(key.ModShift, key.NameF1), Do: a.startTour, Anywhere: true},
-		{ID: "help", Group: "Lesson", Help: "This list of keys", Keys: kit.On(key.NameF1), Do: a.toggleHelp, Anywhere: true},
 	}
 	list = append(list, explainCommands(a)...)
 	for i, name := range geometry.KeyPositions {

@@ -20,6 +20,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/profile"
 	"turngauge/video"
 )
@@ -206,4 +207,14 @@ func (h *harness) nodes() []input.SemanticNode {
 	}
 	walk(h.router.AppendSemantics(nil))
 	return all
+}
+
+// roomOf is the room of a kind in the window.
+func roomOf[R kit.Room](a *App) R {
+	for _, r := range a.rooms {
+		if of, ok := r.(R); ok {
+			return of
+		}
+	}
+	panic("there is no such room")
 }

@@ -17,6 +17,7 @@ import (
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/sheet"
+	"turngauge/ui/tour"
 )
 
 // The narrowest the parts of the window get, whatever the shares say.
@@ -107,6 +108,19 @@ func (a *App) updateSheet(gtx layout.Context) {
 	}
 }
 
+// showParts ends what hides parts of the window with a lesson.
+func (a *App) showParts() {
+	if a.desk.comparing != nil {
+		a.toggleCompare()
+	}
+	if a.explain.on {
+		a.endExplaining()
+	}
+	a.findings.open = false // the sheet is in its place
+	a.alone = false
+	a.notices.Tell(a.desk.Bench.LeaveBlind())
+}
+
 func (a *App) layout(gtx layout.Context) {
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, a.theme.Surround)
@@ -192,15 +206,15 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	a.splits.sheet.layout(gtx, a.theme,
 		image.Rect(left.Max.X, top, left.Max.X+handle, size.Y), image.Rect(0, top, size.X, size.Y))
 
-	a.tour.panels = [numPanels]image.Rectangle{
-		stagesPanel: stages, stripPanel: strip, guidePanel: guide, sheetPanel: side, planPanel: plan,
-	}
+	a.tour.Place([tour.NumPanels]image.Rectangle{
+		tour.Stages: stages, tour.Strip: strip, tour.Guide: guide, tour.Sheet: side, tour.Plan: plan,
+	})
 	if a.points.open {
 		a.layoutPoints(gtx, image.Pt(guide.Max.X-gtx.Dp(8), guide.Min.Y-gtx.Dp(8)))
 	}
 	stages.Max.Y -= rail
 	a.notices.Layout(gtx, a.theme, stages)
-	a.layoutTour(gtx)
+	a.tour.Layout(gtx)
 }
 
 // layoutStages places the two stages with their rails, or the active one

@@ -14,6 +14,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/geometry/golfer"
 	"turngauge/ui/draw/drawtest"
+	"turngauge/ui/help"
 )
 
 // staged is a window's content with a small marked lesson on the desk, always
@@ -114,12 +115,12 @@ func TestWindowPictures(t *testing.T) {
 		{"desk", large, true, 1, staged, nil},
 		{"desk-small-large-text", small, false, 1.375, staged, nil},
 		{"points", small, true, 1, staged, func(h *harness) { h.a.points.open = true }},
-		{"help", large, true, 1, staged, func(h *harness) { h.a.help.open = true }},
-		{"help-small", small, false, 1, staged, func(h *harness) { h.a.help.open = true }},
-		{"help-film", large, true, 1, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 1} }},
-		{"help-mark-small-large-text", small, false, 1.375, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 2} }},
-		{"help-read", large, false, 1, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 3} }},
-		{"help-measures", large, true, 1, firstWindow, func(h *harness) { h.a.help = helpCard{open: true, page: 4} }},
+		{"help", large, true, 1, staged, func(h *harness) { roomOf[*help.Room](h.a).Show(0) }},
+		{"help-small", small, false, 1, staged, func(h *harness) { roomOf[*help.Room](h.a).Show(0) }},
+		{"help-film", large, true, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(1) }},
+		{"help-mark-small-large-text", small, false, 1.375, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(2) }},
+		{"help-read", large, false, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(3) }},
+		{"help-measures", large, true, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(4) }},
 		{"repeats", small, false, 1, staged, func(h *harness) {
 			h.a.repeats.open, h.a.repeats.position = true, geometry.Address
 			h.a.repeats.report = &annotations.RepeatReport{
@@ -133,8 +134,8 @@ func TestWindowPictures(t *testing.T) {
 				},
 			}
 		}},
-		{"tour", large, true, 1, staged, func(h *harness) { h.a.startTour(); h.a.tourStep(2) }},
-		{"tour-small", small, false, 1, staged, func(h *harness) { h.a.startTour(); h.a.tourStep(3) }},
+		{"tour", large, true, 1, staged, func(h *harness) { h.a.tour.Start(); h.a.tour.Show(2) }},
+		{"tour-small", small, false, 1, staged, func(h *harness) { h.a.tour.Start(); h.a.tour.Show(3) }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h := c.begin(t)

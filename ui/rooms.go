@@ -3,6 +3,7 @@ package ui
 import (
 	"context"
 
+	"gioui.org/io/key"
 	"gioui.org/layout"
 
 	"turngauge/annotations"
@@ -10,6 +11,7 @@ import (
 	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/explain"
+	"turngauge/ui/help"
 	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
@@ -20,6 +22,7 @@ import (
 	"turngauge/ui/shelf/ranges"
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
+	"turngauge/ui/tour"
 )
 
 // furnish makes the rooms, from the top of the window down.
@@ -60,7 +63,17 @@ func (a *App) furnish() {
 		},
 	})
 	a.home = home.New(a, a.dirs, a.library, home.Doors{
-		Lesson: a.openLesson, NewStudent: func() { a.student.Begin(nil) }, DemoOpened: a.tourOfDemo, Region: a.tracer.region,
+		Lesson: a.openLesson, NewStudent: func() { a.student.Begin(nil) }, DemoOpened: func() { a.tour.DemoOpened() }, Region: a.tracer.region,
+	})
+	a.tour = tour.New(a, a.dirs, tour.Doors{
+		Demo: a.home.OpenDemo, Lesson: a.openLesson, Clear: a.showParts, GoTo: a.goTo,
+		Row: func() string {
+			if row := a.sheet.Hovered(); row != "" {
+				return row
+			}
+			return a.sheet.Selected()
+		},
+		Focus: func(gtx layout.Context) { gtx.Execute(key.FocusCmd{Tag: a}) },
 	})
 	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
@@ -73,7 +86,7 @@ func (a *App) furnish() {
 		Help: func(id string) string { return a.commands.byID[id].Help },
 	})
 	a.rooms = []kit.Room{
-		card{open: open(&a.help.open), close: func() { a.help.open = false }, update: a.updateHelp, layout: a.layoutHelp},
+		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
 		lost,
 		a.student,
 		a.intake,
@@ -95,7 +108,7 @@ func (a *App) furnish() {
 		part{escape: a.escapePoints, forget: func() { a.points.open = false }},
 		part{escape: a.escapeFindings, typing: open(&a.findings.typing), forget: func() { a.findings = findingsPanel{} }}, // a sheet on its way is finished on its own
 		part{escape: a.escapeFollowing},
-		part{escape: a.escapeTour, forget: func() { a.tour.on = false }},
+		a.tour,
 		part{escape: a.escapeComparing},
 		part{escape: a.escapeExplained, typing: open(&a.explain.typing), forget: a.forgetExplained, take: a.explainKey},
 		a.curves,
@@ -218,14 +231,6 @@ func (a *App) escapeFollowing() bool {
 		return false
 	}
 	a.desk.follow.cancel()
-	return true
-}
-
-func (a *App) escapeTour() bool {
-	if !a.tour.on || a.desk == nil {
-		return false
-	}
-	a.endTour()
 	return true
 }
 

@@ -15,6 +15,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/ui/help"
 )
 
 // These tests put the window into states that exclude each other, or end one
@@ -85,7 +86,7 @@ func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
 	assert.True(t, h.a.findings.open)
 	assert.True(t, b.MarkingAgain(), "looking at the findings does not end it")
 	h.press(key.NameF1, key.ModShift)
-	assert.True(t, h.a.tour.on)
+	assert.True(t, h.a.tour.On())
 	assert.False(t, b.MarkingAgain())
 	assert.False(t, h.a.findings.open, "the tour points at the sheet")
 }
@@ -96,10 +97,10 @@ func TestTourEndsExplaining(t *testing.T) {
 	h.press("E", 0)
 	require.True(t, h.a.explains())
 	h.press(key.NameF1, key.ModShift)
-	assert.True(t, h.a.tour.on)
+	assert.True(t, h.a.tour.On())
 	assert.False(t, h.a.explain.on)
 	h.press(key.NameEscape, 0)
-	assert.False(t, h.a.tour.on)
+	assert.False(t, h.a.tour.On())
 }
 
 func TestLettersOfANoteAreNoCommands(t *testing.T) {
@@ -310,7 +311,7 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	for name, open := range map[string]func(*App){
-		"help": func(a *App) { a.help.open = true }, "preferences": func(a *App) { a.Run("preferences") },
+		"help": func(a *App) { roomOf[*help.Room](a).Show(0) }, "preferences": func(a *App) { a.Run("preferences") },
 		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() },
 		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
 	} {

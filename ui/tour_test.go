@@ -5,6 +5,8 @@ import (
 	"testing"
 	"time"
 
+	"turngauge/ui/help"
+
 	"gioui.org/io/key"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -14,10 +16,9 @@ func TestTheTourGoesOnByDoingOrByNext(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	h.press(key.NameF1, key.ModShift)
-	require.True(t, h.a.tour.on)
+	require.True(t, h.a.tour.On())
 	h.find("One swing, two views")
 	h.press("D", 0)
-	require.True(t, h.a.tour.done)
 	h.now = h.now.Add(time.Second)
 	h.frame()
 	h.frame()
@@ -36,40 +37,40 @@ func TestTheTourGoesOnByDoingOrByNext(t *testing.T) {
 	}
 	h.find("Seen from above")
 	h.click("Done")
-	assert.False(t, h.a.tour.on)
+	assert.False(t, h.a.tour.On())
 	assert.True(t, h.a.dirs.Settings().TourSeen, "never again unasked")
 }
 
 func TestTheTourCanBeSkippedAndCalledFromTheHelp(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	h.a.tourOfDemo()
+	h.a.tour.DemoOpened()
 	h.frame()
-	require.True(t, h.a.tour.on, "unasked the first time")
+	require.True(t, h.a.tour.On(), "unasked the first time")
 	h.click("Skip the tour")
-	assert.False(t, h.a.tour.on)
-	h.a.tourOfDemo()
-	assert.False(t, h.a.tour.on, "and never again")
+	assert.False(t, h.a.tour.On())
+	h.a.tour.DemoOpened()
+	assert.False(t, h.a.tour.On(), "and never again")
 
 	h.press(key.NameF1, 0)
 	h.click("A tour of the window in five steps")
-	require.True(t, h.a.tour.on)
-	assert.False(t, h.a.help.open)
+	require.True(t, h.a.tour.On())
+	assert.False(t, roomOf[*help.Room](h.a).IsOpen())
 	h.press(key.NameEscape, 0)
-	assert.False(t, h.a.tour.on)
+	assert.False(t, h.a.tour.On())
 }
 
 // TestTheTourStaysInsideTheWindow and off the panel that it rings.
 func TestTheTourStaysInsideTheWindow(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	h.a.startTour()
+	h.a.tour.Start()
 	for _, size := range []image.Point{{1100, 700}, {1280, 800}, {2560, 1440}} {
 		for _, scale := range []float32{0.8, 1, 1.5, 2} {
 			h.size = size
 			h.a.settings.TextScale = scale
-			for step := range h.a.tourSteps() {
-				h.a.tourStep(step)
+			for step := range 5 {
+				h.a.tour.Show(step)
 				h.frame()
 				h.frame()
 				r := h.find("Tour")

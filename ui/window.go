@@ -67,7 +67,7 @@ func Main(ctx context.Context, o Options) error {
 	case len(o.Paths) > 0:
 		a.intake.Open(o.Paths)
 		if a.desk != nil && a.dirs.IsDemo(a.desk.Path) {
-			a.tourOfDemo()
+			a.tour.DemoOpened()
 		}
 	}
 	return a.loop(w, desktop.ListenEvents)
