@@ -23,8 +23,6 @@ type Options struct {
 	Rules   Rules
 	// Imperial writes the lengths in proposed findings in inches.
 	Imperial bool
-	// LowConfidence tells the fit which marks were taken as they were proposed.
-	LowConfidence bool
 	// Previous is the swing compared with, nil for none.
 	Previous *Result
 	// Follow fits the motion between the key positions, once those are fitted; nil
@@ -89,10 +87,6 @@ type Measured struct {
 // valid.
 func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, error) {
 	problem, refs := Problem(l, swing)
-	for i, ref := range refs {
-		m := &problem.Marks[i]
-		m.LowConfidence = o.LowConfidence && l.Swings[swing].Marks[ref].LowConfidence(problem.Clips[m.Clip].View)
-	}
 	solver := o.Solver
 	if solver == nil {
 		solver = fit.NewSolver()

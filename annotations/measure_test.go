@@ -176,7 +176,7 @@ func TestProblemKeepsWhatIsKnown(t *testing.T) {
 	assert.Zero(t, p.Positions[0].FrameSeconds[1])
 	require.Len(t, p.Marks, 3)
 	assert.Equal(t, MarkRefs{0, 1, 2}, refs)
-	assert.Equal(t, geometry.Mark{Clip: 0, Position: 0, Point: geometry.LeadHip, At: geometry.ImagePt{X: 1001.5, Y: 577}, SigmaPx: 2.5}, p.Marks[0])
+	assert.Equal(t, geometry.Mark{Clip: 0, Position: 0, Point: geometry.LeadHip, At: geometry.ImagePt{X: 1001.5, Y: 577}, SigmaPx: 2.5, LowConfidence: true}, p.Marks[0])
 	assert.Equal(t, geometry.Mark{Clip: 1, Position: 0, Point: geometry.LeadHip, State: geometry.Hidden}, p.Marks[2])
 }
 
@@ -324,4 +324,31 @@ func BenchmarkMeasure(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
+}
+
+// TestTakenMarksAreToldApart: the fit must know which marks were taken as they
+// were proposed. One of those is the only one of its kind, while marks that came
+// of following check each other, so its intervals are wider.
+func TestTakenMarksAreToldApart(t *testing.T) {
+	l := filmed(geometry.RightHanded)
+	widths := func(state geometry.MarkState) map[string]float64 {
+		c := l.Clone()
+		for i := range c.Swings[0].Marks {
+			if m := &c.Swings[0].Marks[i]; m.Point == geometry.Head && m.State != geometry.Hidden {
+				m.State, m.SDPx, m.SharedBiasPx = state, 9, 5
+			}
+		}
+		require.NoError(t, c.Validate())
+		r, err := Evaluate(context.Background(), c, 0, Options{})
+		require.NoError(t, err)
+		out := map[string]float64{}
+		for _, m := range r.Measures {
+			out[m.Name+" @ "+string(m.Position)] = m.Sigma
+		}
+		return out
+	}
+	taken, tracked := widths(geometry.Placed), widths(geometry.Tracked)
+	const measure = "head travel to target @ top"
+	require.Positive(t, tracked[measure])
+	assert.Greater(t, taken[measure], 1.001*tracked[measure])
 }

@@ -70,6 +70,7 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 		}
 		out.Marks = append(out.Marks, geometry.Mark{
 			Clip: c, Position: p, Point: m.Point, At: m.At, SigmaPx: m.SDPx, SharedBiasPx: m.SharedBiasPx, State: m.State,
+			LowConfidence: m.LowConfidence(s.Clips[c].View),
 		})
 		refs = append(refs, i)
 	}

@@ -212,7 +212,7 @@ func telling(s *geometry.Suggestion, imperial bool) string {
 func solve(ctx context.Context, solver *fit.Solver, r fitRequest) (fitted, *adviser) {
 	out := fitted{revision: r.revision, lesson: r.lesson}
 	result, err := annotations.Evaluate(ctx, r.lesson, r.lesson.SwingIndex(r.swing), annotations.Options{
-		Solver: solver, Targets: r.targets, Rules: r.rules, Imperial: r.imperial, LowConfidence: true, Previous: r.previous,
+		Solver: solver, Targets: r.targets, Rules: r.rules, Imperial: r.imperial, Previous: r.previous,
 	})
 	if err != nil {
 		return out, nil // overtaken

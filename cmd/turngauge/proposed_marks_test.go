@@ -222,13 +222,9 @@ func (c *proposing) correct() {
 	}
 }
 
-// fit is the fit of the window, which knows which marks are rough.
+// fit is the fit of the swing as it is marked.
 func (c *proposing) fit() (*fit.Solution, map[string]geometry.Measure) {
-	problem, refs := annotations.Problem(c.b.Lesson(), 0)
-	for i, ref := range refs {
-		m := &problem.Marks[i]
-		m.LowConfidence = c.b.Swing().Marks[ref].LowConfidence(problem.Clips[m.Clip].View)
-	}
+	problem, _ := annotations.Problem(c.b.Lesson(), 0)
 	sol, err := fit.NewSolver().Solve(c.t.Context(), problem)
 	require.NoError(c.t, err)
 	list, _ := sol.Measures()
