@@ -79,6 +79,7 @@ check: build-packages go-version
 	if [ -n "$$unformatted" ]; then echo "not formatted, run gofmt -w on:"; echo "$$unformatted"; exit 1; fi
 	$(GO) vet -tags '$(TAGS)' ./...
 	$(GO) tool staticcheck -tags '$(TAGS)' ./...
+	$(GO) build -tags nowindow -o /dev/null ./cmd/turngauge
 
 bench: test-packages go-version
 	@$(call install,$(BENCH_PACKAGES))

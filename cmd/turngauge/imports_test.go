@@ -94,6 +94,29 @@ func TestImportsGoOneWay(t *testing.T) {
 	assert.Greater(t, packages, 5)
 }
 
+// TestMeasuringNeedsNoWindow lists what the program is linked from when it is
+// built without its window: all commands but the report are in it.
+func TestMeasuringNeedsNoWindow(t *testing.T) {
+	deps := func(tags string) (gioPackages, all int) {
+		cmd := exec.Command("go", "list", "-deps", "-tags", tags, "turngauge/cmd/turngauge")
+		cmd.Stderr = os.Stderr
+		out, err := cmd.Output()
+		require.NoError(t, err)
+		for path := range strings.Lines(string(out)) {
+			all++
+			if path = strings.TrimSpace(path); under(path, gio) {
+				gioPackages++
+			}
+		}
+		return gioPackages, all
+	}
+	with, _ := deps("nowayland")
+	assert.Positive(t, with, "the window is built with it")
+	without, all := deps("nowindow")
+	assert.Zero(t, without)
+	assert.Greater(t, all, 100)
+}
+
 // TestTheImportRuleCatches shows that the rule is one that can be broken.
 func TestTheImportRuleCatches(t *testing.T) {
 	for _, c := range []struct {

@@ -2,6 +2,9 @@
 //
 // Without a command it opens the window. Its commands do without one:
 // measure, report, list, export, import, probe and demo. "turngauge help" explains them.
+//
+// Built with the tag nowindow it has neither the window nor the report, which is
+// drawn with the window's library, and links nothing of that library.
 package main
 
 import (
@@ -12,6 +15,7 @@ import (
 	"io"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 	"syscall"
 )
@@ -42,16 +46,16 @@ type command struct {
 }
 
 func commands() []*command {
-	return []*command{
+	return slices.Concat([]*command{
 		{"measure", "measure the swings of lesson documents", measureHelp, measure},
 		{"curves", "follow a swing and print its turns over time", curvesHelp, curvesOf},
-		{"report", "write the sheet a student takes home, as PDF or HTML", reportHelp, report},
+	}, drawing(), []*command{
 		{"list", "list the lessons of the library, or search them", listHelp, list},
 		{"export", "write lessons to a zip file", exportHelp, export},
 		{"import", "take lessons into the library", importHelp, importLessons},
 		{"probe", "say what the program sees and hears in a clip", probeHelp, probe},
 		{"demo", "make the demo lesson", demoHelp, makeDemo},
-	}
+	})
 }
 
 func main() {

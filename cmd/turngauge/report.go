@@ -1,3 +1,5 @@
+//go:build !nowindow
+
 package main
 
 import (
@@ -220,30 +222,6 @@ func (r *run) write(q takehome.Request) int {
 		}
 	}
 	return exitOK
-}
-
-// load reads a lesson document and says its warnings.
-func (r *run) load(path string) (*annotations.Lesson, error) {
-	lesson, warnings, err := loadQuietly(path)
-	for _, w := range warnings {
-		r.say("warning: %s", w)
-	}
-	return lesson, err
-}
-
-// loadQuietly reads a lesson document and returns what load says.
-func loadQuietly(path string) (lesson *annotations.Lesson, warnings []string, err error) {
-	lesson, unknown, err := annotations.Load(path)
-	if err != nil {
-		return nil, nil, err
-	}
-	for _, w := range unknown {
-		warnings = append(warnings, path+": "+w)
-	}
-	if spare, _, ok := annotations.SpareCopy(path); ok {
-		warnings = append(warnings, fmt.Sprintf("a newer copy of %s could not be saved in its place and is kept as %s", path, spare))
-	}
-	return lesson, warnings, nil
 }
 
 // sameFile reports whether two paths lead to one file, there or not.

@@ -1,3 +1,5 @@
+//go:build !nowindow
+
 package main
 
 import (
@@ -8,7 +10,6 @@ import (
 	"slices"
 	"strings"
 
-	"turngauge/annotations"
 	"turngauge/ui/takehome"
 )
 
@@ -93,69 +94,6 @@ func one(r *run, q takehome.Request, progress bool) int {
 	files := slices.DeleteFunc([]string{q.PDF, q.HTML, q.MP4}, func(f string) bool { return f == "" })
 	_, _ = fmt.Fprintf(r.stdout, "%s: %s\n", q.Path, strings.Join(files, ", "))
 	return exitOK
-}
-
-// lessonsOf lists the lesson documents that are named, and those in folders that
-// are, each once. What can't be listed is said, and gives the exit code.
-func lessonsOf(r *run, named []string) (lessons []string, code int) {
-	known := make(map[string]bool)
-	add := func(path string) {
-		real, err := filepath.EvalSymlinks(path)
-		if err != nil {
-			real = path
-		}
-		if abs, err := filepath.Abs(real); err == nil {
-			real = abs
-		}
-		if !known[real] {
-			lessons = append(lessons, path)
-		}
-		known[real] = true
-	}
-	for _, path := range named {
-		if !isFolder(path) {
-			add(path)
-			continue
-		}
-		entries, err := os.ReadDir(path)
-		if err != nil {
-			code = max(code, r.fail(fmt.Errorf("the folder can't be read: %w", err), exitInput))
-			continue
-		}
-		found := false
-		for _, e := range entries {
-			if f := filepath.Join(path, e.Name()); e.Type().IsRegular() && isLesson(f) {
-				add(f)
-				found = true
-			}
-		}
-		if !found {
-			r.say("%s holds no lesson document: name a folder that does", path)
-			code = max(code, exitInput)
-		}
-	}
-	return lessons, code
-}
-
-// isLesson reports whether a file says at its head that it is a lesson document,
-// be it sound or not.
-func isLesson(path string) bool {
-	if !strings.EqualFold(filepath.Ext(path), ".json") {
-		return false
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return true // its turn says why
-	}
-	defer func() { _ = f.Close() }()
-	head := make([]byte, 512)
-	n, _ := f.Read(head)
-	return strings.Contains(string(head[:n]), `"`+annotations.Kind+`"`)
-}
-
-func isFolder(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.IsDir()
 }
 
 // beside is the name of what is written of a lesson: its own with another

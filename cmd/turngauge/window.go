@@ -1,3 +1,5 @@
+//go:build !nowindow
+
 package main
 
 import (
@@ -7,6 +9,11 @@ import (
 
 	"turngauge/ui"
 )
+
+// drawing are the commands that draw with the window's library.
+func drawing() []*command {
+	return []*command{{"report", "write the sheet a student takes home, as PDF or HTML", reportHelp, report}}
+}
 
 // window opens the window on the paths of the command line.
 func window(r *run) int {
