@@ -200,7 +200,7 @@ func TestFaults(t *testing.T) {
 		{"point misspelt", `"lead hip", "x"`, `"Lead_Hip", "x"`, []string{`swings[0].marks[0].point: "Lead_Hip" is not a point; use "lead hip"`}},
 		{"mark twice", `"trail hip"`, `"lead hip"`, []string{`swings[0].marks[1]: "lead hip" is already marked there by swings[0].marks[0]; keep one`}},
 		{"mark without x", hip, `"y": 577, "state": "placed"`, []string{`swings[0].marks[0].x: is missing; give the pixel, or state "hidden" where the point can't be seen`}},
-		{"mark far out", hip, `"x": 2500, "y": 577`, []string{`swings[0].marks[0].x: x = 2500 lies far outside the picture, which is 1920 pixels wide`}},
+		{"mark far out", hip, `"x": 4500, "y": 577`, []string{`swings[0].marks[0].x: x = 4500 lies far outside the picture, which is 1920 pixels wide`}},
 		{"hidden with a place", hip, `"x": 1, "y": 577, "state": "hidden"`, []string{`swings[0].marks[0]: a hidden mark has no x and y; take them out or change the state`}},
 		{"state", hip, `"x": 1, "y": 577, "state": "guessed"`, []string{`swings[0].marks[0].state: "guessed" is not known here; use "placed", "hidden", "proposed" or "tracked"`}},
 		{"unset position", `"fo", "position": "address", "point": "trail hip"`, `"fo", "position": "impact", "point": "trail hip"`,

@@ -108,7 +108,7 @@ func (s *Swing) checkDrawings(f *Faults, at string, clips map[string]int) {
 		}
 		for k, p := range d.Points {
 			if ok {
-				s.Clips[c].inside(f, fmt.Sprintf("%s.points[%d]", in, k), "[0]", "[1]", p)
+				s.Clips[c].inside(f, outside, fmt.Sprintf("%s.points[%d]", in, k), "[0]", "[1]", p)
 			}
 			if k > 0 && p == d.Points[k-1] {
 				f.add(fmt.Sprintf("%s.points[%d]", in, k), "is at the same place as the point before it")

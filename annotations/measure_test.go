@@ -25,19 +25,25 @@ var update = flag.Bool("update", false, "write the marked lesson of testdata ane
 // see her points, each mark off by 1.5 px of seeded noise. A left-hander is
 // her mirror image, filmed from where a left-hander is filmed from.
 func filmed(handed geometry.Handed) *Lesson {
-	const w, h, fps = 1920, 1080, 240
+	return filmedBy(handed, geometry.Camera{FocalPx: 1400, Width: 1920, Height: 1080}, false)
+}
+
+// filmedBy films face-on with a camera of a focal length and a size of picture.
+// What falls outside a picture is marked where it must be, or else hidden.
+func filmedBy(handed geometry.Handed, faceOn geometry.Camera, outside bool) *Lesson {
+	const fps = 240
 	model := golfer.Mara()
 	cameras := []geometry.Camera{
-		{Position: geometry.WorldPt{X: 0.15, Y: 1.05, Z: 4.2}, FocalPx: 1400, Width: w, Height: h},
-		{Position: geometry.WorldPt{X: -4.6, Y: 1.15, Z: 0.35}, FocalPx: 1450, Width: w, Height: h},
+		{Position: geometry.WorldPt{X: 0.15, Y: 1.05, Z: 4.2}, FocalPx: faceOn.FocalPx, Width: faceOn.Width, Height: faceOn.Height},
+		{Position: geometry.WorldPt{X: -4.6, Y: 1.15, Z: 0.35}, FocalPx: 1450, Width: 1920, Height: 1080},
 	}
 	cameras[0].Rotation = geometry.LookAt(cameras[0].Position, geometry.WorldPt{X: 0.05, Y: 0.95}, 0.01)
 	cameras[1].Rotation = geometry.LookAt(cameras[1].Position, geometry.WorldPt{Y: 0.9, Z: 0.3}, -0.015)
 	s := Swing{
 		ID: "s1", Label: "7-iron, full swing", Club: Club{Name: "7-iron", LengthM: model.Params.Club.Length},
 		Clips: []Clip{
-			{ID: "fo", View: geometry.FaceOn, Width: w, Height: h, TimeBase: [2]int64{1, 90000}},
-			{ID: "dl", View: geometry.DownTheLine, Width: w, Height: h, TimeBase: [2]int64{1, 90000}},
+			{ID: "fo", View: geometry.FaceOn, Width: faceOn.Width, Height: faceOn.Height, TimeBase: [2]int64{1, 90000}},
+			{ID: "dl", View: geometry.DownTheLine, Width: 1920, Height: 1080, TimeBase: [2]int64{1, 90000}},
 		},
 	}
 	rng := rand.New(rand.NewPCG(5, 6))
@@ -49,7 +55,7 @@ func filmed(handed geometry.Handed) *Lesson {
 		at.X += 1.5 * rng.NormFloat64()
 		at.Y += 1.5 * rng.NormFloat64()
 		if handed == geometry.LeftHanded {
-			at.X = w - at.X
+			at.X = float64(cameras[clip].Width) - at.X
 		}
 		return at
 	}
@@ -68,7 +74,7 @@ func filmed(handed geometry.Handed) *Lesson {
 					continue
 				}
 				m := Mark{Clip: clip.ID, Position: name, Point: k, At: see(c, pose.Points[k])}
-				if at := m.At; at.X < 0 || at.X > w || at.Y < 0 || at.Y > h {
+				if at := m.At; !outside && (at.X < 0 || at.X > float64(clip.Width) || at.Y < 0 || at.Y > float64(clip.Height)) {
 					m.At, m.State = geometry.ImagePt{}, geometry.Hidden
 				}
 				s.Marks = append(s.Marks, tidy(m))

@@ -209,8 +209,8 @@ func (s *Swing) checkRepeats(f *Faults, at string, clips map[string]int) {
 			f.add(in(".point"), "point number %d is not a point", r.Point)
 		}
 		if ok {
-			s.Clips[c].inside(f, in(".first"), "[0]", "[1]", r.First)
-			s.Clips[c].inside(f, in(".second"), "[0]", "[1]", r.Second)
+			s.Clips[c].inside(f, outsideMark, in(".first"), "[0]", "[1]", r.First)
+			s.Clips[c].inside(f, outsideMark, in(".second"), "[0]", "[1]", r.Second)
 		}
 		k := key{r.Clip, r.Position, r.Point}
 		if j, twice := seen[k]; twice {

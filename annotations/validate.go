@@ -27,9 +27,14 @@ const (
 	maxIndex         = 100_000_000 // frames: five days at 240 a second
 )
 
-// outside is how far beyond the picture's edge a mark may lie, as a fraction
-// of the picture's side: a coach may place a foot that is cut off.
-const outside = 0.25
+// How far beyond the picture's edge a place may lie, as a fraction of the
+// picture's side: a coach may put a foot that is cut off, or the end of a stick,
+// where it must be. A mark may lie as far as a club reaches that leaves a picture
+// which the golfer fills; from outside on it is warned of.
+const (
+	outside     = 0.25
+	outsideMark = 1
+)
 
 var fingerprint = regexp.MustCompile(`^[0-9a-f]{64}$`)
 
@@ -142,7 +147,7 @@ func (c *Clip) check(f *Faults, at string) {
 			f.add(in+".along", "must be %s", choices(alongWords))
 		}
 		for e, p := range g.Ends {
-			c.inside(f, fmt.Sprintf("%s.ends[%d]", in, e), "[0]", "[1]", p)
+			c.inside(f, outside, fmt.Sprintf("%s.ends[%d]", in, e), "[0]", "[1]", p)
 		}
 		if g.Ends[0] == g.Ends[1] {
 			f.add(in+".ends", "both ends are at the same place")
@@ -150,8 +155,9 @@ func (c *Clip) check(f *Faults, at string) {
 	}
 }
 
-// inside checks a coordinate against the picture of c.
-func (c *Clip) inside(f *Faults, at, x, y string, p geometry.ImagePt) {
+// inside checks a coordinate against the picture of c, with a margin as a fraction
+// of its sides.
+func (c *Clip) inside(f *Faults, margin float64, at, x, y string, p geometry.ImagePt) {
 	for _, a := range []struct {
 		name, axis string
 		v          float64
@@ -161,8 +167,8 @@ func (c *Clip) inside(f *Faults, at, x, y string, p geometry.ImagePt) {
 		if a.side < minSide {
 			continue // the size of the picture is at fault, not the point
 		}
-		margin := outside * float64(a.side)
-		if !(a.v >= -margin && a.v <= float64(a.side)+margin) { // also NaN
+		far := margin * float64(a.side)
+		if !(a.v >= -far && a.v <= float64(a.side)+far) { // also NaN
 			f.add(at+a.name, "%s = %g lies far outside the picture, which is %d pixels %s", a.axis, a.v, a.side, a.word)
 		}
 	}
@@ -233,7 +239,7 @@ func (s *Swing) checkMarks(f *Faults, at string, clips map[string]int) {
 		}
 		if okClip && m.State != geometry.Hidden {
 			if cl := &s.Clips[c]; !(m.At.X >= 0 && m.At.X <= float64(cl.Width) && m.At.Y >= 0 && m.At.Y <= float64(cl.Height)) {
-				cl.inside(f, in(), ".x", ".y", m.At)
+				cl.inside(f, outsideMark, in(), ".x", ".y", m.At)
 			}
 		}
 		if okClip && okPosition {
@@ -252,6 +258,12 @@ func (l *Lesson) warnings() []string {
 	var out []string
 	for i := range l.Swings {
 		s := &l.Swings[i]
+		for k := range s.Marks {
+			if m := &s.Marks[k]; m.State != geometry.Hidden && s.farOut(m) {
+				out = append(out, fmt.Sprintf("swings[%d].marks[%d]: the %s at %s lies outside its picture, at %g, %g; it counts as it stands, so take it out if it is not meant",
+					i, k, m.Point, m.Position, m.At.X, m.At.Y))
+			}
+		}
 		for _, c := range s.Clips {
 			var last FrameRef
 			var name geometry.PositionName
@@ -268,6 +280,18 @@ func (l *Lesson) warnings() []string {
 		}
 	}
 	return out
+}
+
+// farOut reports whether a mark lies further outside its picture than a point that
+// the edge has just cut off.
+func (s *Swing) farOut(m *Mark) bool {
+	c := s.Clip(m.Clip)
+	if c == nil {
+		return false
+	}
+	var f Faults
+	c.inside(&f, outside, "", "", "", m.At)
+	return len(f) > 0
 }
 
 func (f *Faults) id(path, v string) {
