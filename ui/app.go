@@ -44,7 +44,6 @@ type App struct {
 
 	desk        *desk // nil while no lesson is open
 	home        *home.Room
-	student     *intake.Student
 	intake      *intake.Room
 	versions    *intake.Versions
 	chooser     *choose.Chooser

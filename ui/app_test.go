@@ -15,6 +15,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/help"
+	"turngauge/ui/intake"
 	"turngauge/ui/kit"
 )
 
@@ -159,7 +160,7 @@ func TestBadFilesAreToldInOneSentence(t *testing.T) {
 func TestLettersGoToAnOpenFieldNotToTheBench(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
-	h.a.student.Begin(nil)
+	roomOf[*intake.Student](h.a).Begin(nil)
 	h.frame()
 	h.press("D", 0)
 	assert.Equal(t, 0, h.a.desk.Bench.Stages[0].Frame)

@@ -45,7 +45,7 @@ func (a *App) furnish() {
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
 	a.library = shelf.New(a, a.shelf, a.dirs, lost, lesson, overLessons.Open)
 	a.shelf.Watch(a.checkChanged)
-	a.intake, a.student = intake.New(a, a.dirs, intake.Doors{
+	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: a.startDesk, Table: a.shots.ReadTable,
 		Export: func(path string) bool {
 			if !a.shelf.Started() {
@@ -62,8 +62,9 @@ func (a *App) furnish() {
 			return a.desk.clipFolder()
 		},
 	})
+	a.intake = incoming
 	a.home = home.New(a, a.dirs, a.library, home.Doors{
-		Lesson: a.openLesson, NewStudent: func() { a.student.Begin(nil) }, DemoOpened: func() { a.tour.DemoOpened() }, Region: a.tracer.region,
+		Lesson: a.openLesson, NewStudent: func() { student.Begin(nil) }, DemoOpened: func() { a.tour.DemoOpened() }, Region: a.tracer.region,
 	})
 	a.tour = tour.New(a, a.dirs, tour.Doors{
 		Demo: a.home.OpenDemo, Lesson: a.openLesson, Clear: a.showParts, GoTo: a.goTo,
@@ -88,7 +89,7 @@ func (a *App) furnish() {
 	a.rooms = []kit.Room{
 		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
 		lost,
-		a.student,
+		student,
 		a.intake,
 		card{open: open(&a.compare.open), close: func() { a.compare.open = false }, update: a.updateCompareCard, layout: a.layoutCompareCard,
 			forget: func() { a.compare = compareCard{} }},

@@ -5,6 +5,8 @@ import (
 	"path/filepath"
 	"testing"
 
+	"turngauge/ui/intake"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -26,7 +28,7 @@ func TestTableOfShotsWithoutALessonIsToldSo(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte("path;carry\n1;2\n"), 0o644))
 	h.a.intake.Open([]string{path})
 	h.frame()
-	assert.False(t, h.a.student.IsOpen())
+	assert.False(t, roomOf[*intake.Student](h.a).IsOpen())
 	require.Len(t, h.a.notices.Alerts(), 1)
 	assert.Contains(t, h.a.notices.Alerts()[0], "open the lesson")
 }
