@@ -32,7 +32,7 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 	if !x.info.HasAudio {
 		return nil, fileError(path, ErrNoAudio, "has no sound, so the strike can't be heard in it. Line the clips up by a key position instead.")
 	}
-	format, err := openInput(path)
+	format, err := openInput(path, x.retimed)
 	if err != nil {
 		return nil, err
 	}

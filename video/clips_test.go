@@ -48,11 +48,16 @@ func needFFmpeg(t testing.TB) {
 func ffmpeg(t testing.TB, args string, more ...string) []byte {
 	t.Helper()
 	all := append([]string{"-v", "error", "-nostdin", "-y"}, strings.Fields(args)...)
+	return command(t, "ffmpeg", append(all, more...)...)
+}
+
+func command(t testing.TB, name string, args ...string) []byte {
+	t.Helper()
 	var stderr bytes.Buffer
-	c := exec.Command("ffmpeg", append(all, more...)...)
+	c := exec.Command(name, args...)
 	c.Stderr = &stderr
 	out, err := c.Output()
-	require.NoError(t, err, "ffmpeg %s %v: %s", args, more, stderr.String())
+	require.NoError(t, err, "%s %v: %s", name, args, stderr.String())
 	return out
 }
 

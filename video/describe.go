@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 
 	"github.com/asticode/go-astiav"
 )
@@ -11,7 +12,7 @@ import (
 // describe fills in the facts and warnings once the frames are numbered. audio is
 // the stream of sound, -1 for none. readErr is what ended the reading of the
 // packets early, if anything did.
-func (x *Index) describe(path string, format *astiav.FormatContext, audio int, readErr error) {
+func (x *Index) describe(path string, format *astiav.FormatContext, audio int, marks speedMarks, readErr error) {
 	stream := format.Streams()[x.streamIndex]
 	p := stream.CodecParameters()
 	i := Info{
@@ -51,7 +52,8 @@ func (x *Index) describe(path string, format *astiav.FormatContext, audio int, r
 		i.HasAudio, i.AudioCodec, i.AudioRate, i.AudioChannels = true, a.CodecID().Name(), a.SampleRate(), a.ChannelLayout().NbChannels()
 	}
 	x.info = i
-	x.info.RateFPS, x.info.VariableRate = x.rate()
+	x.info.RateFPS, x.info.PlaybackFPS, x.info.VariableRate = x.rate()
+	x.info.FilmedFPS, x.info.FilmedFrom = filmedRate(x.info.PlaybackFPS, captureRate(format), marks)
 	x.info.Duration = x.duration()
 	x.warn(rightAngle, stream.NbFrames(), readErr)
 }
@@ -64,13 +66,32 @@ func declared(name string) string {
 	return name
 }
 
-// rate returns the mean frames per second and whether the steps between frames
-// differ by more than the file's ticks force them to.
-func (x *Index) rate() (fps float64, variable bool) {
+// captureRate returns the rate that Android's recorders name in the metadata of an MP4
+// file, frames per second, 0 where there is none.
+func captureRate(format *astiav.FormatContext) float64 {
+	d := format.Metadata()
+	if d == nil {
+		return 0
+	}
+	e := d.Get(filmedAndroid, nil, astiav.NewDictionaryFlags())
+	if e == nil {
+		return 0
+	}
+	fps, err := strconv.ParseFloat(e.Value(), 64)
+	if err != nil || math.IsNaN(fps) {
+		return 0
+	}
+	return fps
+}
+
+// rate returns the mean frames per second, those of the median step from one frame
+// to the next, and whether the steps differ by more than the file's ticks force them
+// to.
+func (x *Index) rate() (fps, usual float64, variable bool) {
 	last := x.frames() - 1
 	span := x.pts(last) - x.pts(0)
 	if last < 1 || span <= 0 {
-		return 0, false
+		return 0, 0, false
 	}
 	steps := make([]int64, last)
 	for n := range steps {
@@ -84,7 +105,10 @@ func (x *Index) rate() (fps float64, variable bool) {
 			variable = true
 		}
 	}
-	return float64(last) / (float64(span) * x.tick()), variable
+	if median > 0 {
+		usual = 1 / (median * x.tick())
+	}
+	return float64(last) / (float64(span) * x.tick()), usual, variable
 }
 
 // coarseRate is the rate below which the fast part of a swing blurs and jumps
@@ -119,10 +143,22 @@ func (x *Index) warn(rightAngle bool, promised int64, readErr error) {
 	if i.VariableRate {
 		add("The time between frames varies. The program uses each frame's own time, so positions and tempo stay right.")
 	}
+	filmed := i.RateFPS
+	if slow := i.SlowedBy(); slow != 1 {
+		filmed = i.FilmedFPS
+		word := "slower"
+		if slow < 1 {
+			slow, word = 1/slow, "faster"
+		}
+		add("The clip plays %.3g times %s than life: it was filmed at %.4g frames a second and plays at %.4g.", slow, word, i.FilmedFPS, i.PlaybackFPS)
+	}
+	if x.retimed {
+		add("The file plays parts of the clip at another speed. The program leaves that aside and uses the times at which the camera filmed.")
+	}
 	if i.RateFPS > 0 && (i.RateFPS < leastRate || i.RateFPS > mostRate) {
 		add("The clip's times can't be right: they make %.4g frames a second. Marking works, but tempo and the lock by the strike don't; copy the clip from the phone again.", i.RateFPS)
-	} else if i.RateFPS > 0 && i.RateFPS < coarseRate {
-		add("%.0f frames a second is slow for a golf swing: the club moves far between frames. Film at 120 or 240 if the phone can.", i.RateFPS)
+	} else if filmed > 0 && filmed < coarseRate {
+		add("%.0f frames a second is slow for a golf swing: the club moves far between frames. Film at 120 or 240 if the phone can.", filmed)
 	}
 	if i.HDR {
 		add("The clip was filmed in high dynamic range; its colours look flat here. Measuring is not affected.")

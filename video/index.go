@@ -23,20 +23,27 @@ type Index struct {
 
 	streamIndex int // of the pictures among the file's streams
 	codec       astiav.CodecID
-	params      *astiav.CodecParameters // what a decoder must be told; read only
+	params      *codecParams
+	retimed     bool // the file's edit list changes the speed, and is left aside
+
+	filmedFPS float64 // see Filmed; 0 where the clip's own times are those of life
 }
+
+// codecParams are what a decoder must be told. They are only read.
+type codecParams struct{ *astiav.CodecParameters }
 
 // newIndex makes an index, but for its facts, of the frames of a stream.
 func newIndex(frames *frameIndex, stat fs.FileInfo, stream *astiav.Stream) (*Index, error) {
-	x := &Index{
-		frameIndex: frames, stat: stat, streamIndex: stream.Index(),
-		codec: stream.CodecParameters().CodecID(), params: astiav.AllocCodecParameters(),
-	}
-	if x.params == nil {
+	p := astiav.AllocCodecParameters()
+	if p == nil {
 		return nil, errNoMemory
 	}
-	runtime.AddCleanup(x, func(p *astiav.CodecParameters) { p.Free() }, x.params)
-	return x, stream.CodecParameters().Copy(x.params)
+	x := &Index{
+		frameIndex: frames, stat: stat, streamIndex: stream.Index(),
+		codec: stream.CodecParameters().CodecID(), params: &codecParams{p},
+	}
+	runtime.AddCleanup(x.params, func(p *astiav.CodecParameters) { p.Free() }, p)
+	return x, stream.CodecParameters().Copy(p)
 }
 
 // Open opens the clip again, for another reader. Nothing is read from end to end:
@@ -65,23 +72,24 @@ func (x *Index) Frames() int { return x.frames() }
 // It panics when n is not in [0, Frames()).
 func (x *Index) PTS(n int) int64 { return x.pts(n) }
 
-// Seconds returns the time of frame n from the first shown frame.
+// Seconds returns the time of frame n from the first shown frame: that of life
+// where the clip is known to play at another speed (Filmed), else the file's own.
 func (x *Index) Seconds(n int) float64 {
-	return float64(x.pts(n)-x.pts(0)) * x.tick()
+	if x.filmedFPS > 0 {
+		return float64(n) / x.filmedFPS
+	}
+	return x.played(n)
 }
 
 // FrameAt returns the frame on show at a time in seconds from the first shown
-// frame: the last that starts at or before it, clamped to the clip.
+// frame, on the clock of Seconds: the last that starts at or before it, clamped to
+// the clip.
 func (x *Index) FrameAt(seconds float64) int {
-	ticks := seconds / x.tick()
-	const halfTick = 0.5 // Seconds(n) must lead back to n in spite of rounding
-	switch {
-	case math.IsNaN(ticks) || ticks < 0:
-		return 0
-	case ticks > float64(x.pts(x.Frames()-1)-x.pts(0)):
-		return x.Frames() - 1
+	if x.filmedFPS > 0 {
+		const rounding = 1e-6 // of a frame: Seconds(n) must lead back to n
+		return int(math.Max(0, math.Min(math.Floor(seconds*x.filmedFPS+rounding), float64(x.Frames()-1))))
 	}
-	return x.frameAt(x.pts(0) + int64(math.Floor(ticks+halfTick)))
+	return x.playedAt(seconds)
 }
 
 // IndexOfPTS returns the frame whose presentation time is exactly pts.

@@ -20,7 +20,10 @@ type Info struct {
 	Frames       int           `json:"frames"`
 	FirstPTS     int64         `json:"first_pts"` // ticks of frame 0
 	Duration     time.Duration `json:"duration_ns"`
-	RateFPS      float64       `json:"rate_fps"` // mean over the clip; 0 for a single frame
+	RateFPS      float64       `json:"rate_fps"`     // mean over the clip; 0 for a single frame
+	PlaybackFPS  float64       `json:"playback_fps"` // of the usual step between frames; 0 for a single frame
+	FilmedFPS    float64       `json:"filmed_fps"`   // frames a second of life; 0 when the file does not say
+	FilmedFrom   string        `json:"filmed_from"`  // where that was read, "" when the file does not say
 	VariableRate bool          `json:"variable_rate"`
 	KeyFrames    int           `json:"key_frames"`
 	LongestGroup int           `json:"longest_group"` // most frames from one key frame to the next

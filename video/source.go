@@ -87,7 +87,8 @@ func openFirst(ctx context.Context, path string, stat fs.FileInfo) (_ *Source, e
 			s.Close()
 		}
 	}()
-	if s.format, err = openInput(path); err != nil {
+	marks := speedMarksOf(path)
+	if s.format, err = openInput(path, marks.edits); err != nil {
 		return nil, err
 	}
 	if err := findStreamInfo(s.format); err != nil {
@@ -118,7 +119,8 @@ func openFirst(ctx context.Context, path string, stat fs.FileInfo) (_ *Source, e
 	if s.Index, err = newIndex(frames, stat, stream); err != nil {
 		return nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
 	}
-	s.describe(path, s.format, audio, readErr)
+	s.retimed = marks.edits
+	s.describe(path, s.format, audio, marks, readErr)
 	indexes.share(s.Index)
 	return s, nil
 }
@@ -136,15 +138,20 @@ func decodable(path string, p *astiav.CodecParameters) error {
 	return nil
 }
 
-// openInput opens a file and reads its header.
-func openInput(path string) (*astiav.FormatContext, error) {
+// openInput opens a file and reads its header, leaving its edit list aside where
+// asked to.
+func openInput(path string, withoutEdits bool) (*astiav.FormatContext, error) {
 	format := astiav.AllocFormatContext()
 	if format == nil {
 		return nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
 	}
 	d := astiav.NewDictionary()
 	defer d.Free()
-	for k, v := range map[string]string{"protocol_whitelist": "file", "format_whitelist": containers, "fpsprobesize": "0"} {
+	options := map[string]string{"protocol_whitelist": "file", "format_whitelist": containers, "fpsprobesize": "0"}
+	if withoutEdits {
+		options["ignore_editlist"] = "1"
+	}
+	for k, v := range options {
 		if err := d.Set(k, v, 0); err != nil {
 			format.Free()
 			return nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
@@ -195,7 +202,7 @@ func (s *Source) reopen() error {
 	if err := s.Check(); err != nil {
 		return err
 	}
-	format, err := openInput(s.info.Path)
+	format, err := openInput(s.info.Path, s.retimed)
 	if err != nil {
 		return err
 	}

@@ -111,7 +111,7 @@ func (p *probed) listen(ctx context.Context, src *video.Source) error {
 	}
 	for _, s := range sound.FindStrikes(audio.Samples, audio.Rate) {
 		at := audio.Start + s.Seconds
-		p.Strikes = append(p.Strikes, strike{at, src.FrameAt(at), s.Strength, s.Confidence, s.Confidence >= sound.Sure})
+		p.Strikes = append(p.Strikes, strike{at, src.FrameAt(src.Life(at)), s.Strength, s.Confidence, s.Confidence >= sound.Sure})
 	}
 	return nil
 }
@@ -135,6 +135,17 @@ func (p *probed) decode(ctx context.Context, r *video.Reader) error {
 		p.Warnings = append(p.Warnings, t)
 	}
 	return nil
+}
+
+// lifeSpeed says how fast a clip plays beside life.
+func lifeSpeed(i *video.Info) string {
+	switch slow := i.SlowedBy(); {
+	case slow > 1:
+		return fmt.Sprintf("played %.3g times slower", slow)
+	case slow < 1:
+		return fmt.Sprintf("played %.3g times faster", 1/slow)
+	}
+	return "played at that speed"
 }
 
 // describe puts what is known of a clip into lines for people.
@@ -167,6 +178,11 @@ func describe(i probed) string {
 		row("frames", "%d, %.3f a second, %s", i.Frames, i.RateFPS, rate)
 	} else {
 		row("frames", "%d", i.Frames)
+	}
+	if i.FilmedFPS > 0 {
+		row("filmed at", "%.3f frames a second of life, %s (%s)", i.FilmedFPS, lifeSpeed(&i.Info), i.FilmedFrom)
+	} else {
+		row("filmed at", "the file does not say; taken to play at life's speed")
 	}
 	row("length", "%.3f s", i.Duration.Round(time.Millisecond).Seconds())
 	row("time base", "%d/%d s, first frame at %d", i.TimeBase[0], i.TimeBase[1], i.FirstPTS)
