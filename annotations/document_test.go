@@ -191,6 +191,8 @@ func TestFaults(t *testing.T) {
 			`swings[0].marks[2].clip: there is no clip "dl" in this swing`}},
 		{"time base", `[1, 90000]`, `[0, 90000]`, []string{`swings[0].clips[0].time_base[0]: must be a whole number above 0`}},
 		{"time base shape", `[1, 90000]`, `90000`, []string{`swings[0].clips[0].time_base: must be two whole numbers such as [1, 90000]`}},
+		{"filmed in no time", `"width": 1920, "height": 1080}`, `"width": 1920, "height": 1080, "filmed_fps": 0}`, []string{`swings[0].clips[1].filmed_fps: must be above 0; leave it out where it is not known`}},
+		{"filmed too fast", `"width": 1920, "height": 1080}`, `"width": 1920, "height": 1080, "filmed_fps": 24e4}`, []string{`swings[0].clips[1].filmed_fps: 240000 is not from 1 to 20000 frames a second of life`}},
 		{"line end", `[512, 955.5]`, `[512]`, []string{`swings[0].clips[0].ground_lines[0].ends[0]: must be x and y`}},
 		{"line outside", `[512, 955.5]`, `[512, 9555]`, []string{`swings[0].clips[0].ground_lines[0].ends[0][1]: y = 9555 lies far outside the picture, which is 1080 pixels high`}},
 		{"fingerprint", `"file": "mara-face-on.mp4"`, `"file": "a.mp4", "sha256": "…"`, []string{`swings[0].clips[0].sha256: must be 64 digits 0-9 and a-f`}},

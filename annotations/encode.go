@@ -82,6 +82,7 @@ func (c *Clip) node() *node {
 	if c.TimeBase != ([2]int64{}) {
 		b.add("time_base", &node{kind: arrayNode, items: []*node{integerNode(c.TimeBase[0]), integerNode(c.TimeBase[1])}})
 	}
+	b.number("filmed_fps", c.FilmedFPS)
 	b.number("focal_px", c.FocalPx)
 	b.number("focal_rel_sd", c.FocalRelSD)
 	if len(c.GroundLines) > 0 {

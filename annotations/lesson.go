@@ -77,7 +77,10 @@ type Clip struct {
 	Width, Height int    // of the upright picture, pixels
 	// TimeBase is the length of one tick of PTS as a fraction of a second,
 	// such as {1, 90000}; {0, 0} where not known.
-	TimeBase    [2]int64
+	TimeBase [2]int64
+	// FilmedFPS is how many frames a second the camera took of a clip that plays
+	// slower, or faster, than life; 0 for one that plays at life's speed.
+	FilmedFPS   float64
 	FocalPx     float64 // focal length in pixels; 0 where not known
 	FocalRelSD  float64 // relative standard deviation of FocalPx; 0 for the default
 	GroundLines []GroundLine

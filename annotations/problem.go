@@ -55,7 +55,7 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 		for k := range s.Clips {
 			g.Seconds[k] = math.NaN()
 			if f, ok := p.Frame(s.Clips[k].ID); ok {
-				g.Seconds[k] = s.Clips[k].seconds(f)
+				g.Seconds[k] = s.Clips[k].Seconds(f)
 			}
 		}
 		out.Positions = append(out.Positions, g)
@@ -77,9 +77,13 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 	return out, refs
 }
 
-// seconds returns the time of a frame on the clip's own clock, or NaN where
-// the document does not tell.
-func (c *Clip) seconds(f FrameRef) float64 {
+// Seconds returns the time of a frame on the clip's own clock, or NaN where the
+// document does not tell. It is the time of life: in a clip that plays at another
+// speed each frame comes 1/FilmedFPS second after the one before.
+func (c *Clip) Seconds(f FrameRef) float64 {
+	if c.FilmedFPS > 0 {
+		return float64(f.Index) / c.FilmedFPS
+	}
 	if f.PTSUnknown || c.TimeBase == ([2]int64{}) {
 		return math.NaN()
 	}
@@ -90,6 +94,9 @@ func (c *Clip) seconds(f FrameRef) float64 {
 // neighbouring key positions, of the time between them divided by the frames
 // between them. It is 0 where fewer than two frames have times.
 func (s *Swing) frameSeconds(c *Clip) float64 {
+	if c.FilmedFPS > 0 {
+		return 1 / c.FilmedFPS
+	}
 	type at struct {
 		index   int
 		seconds float64
@@ -97,7 +104,7 @@ func (s *Swing) frameSeconds(c *Clip) float64 {
 	var ats []at
 	for i := range s.Positions {
 		if f, ok := s.Positions[i].Frame(c.ID); ok {
-			if t := c.seconds(f); !math.IsNaN(t) {
+			if t := c.Seconds(f); !math.IsNaN(t) {
 				ats = append(ats, at{f.Index, t})
 			}
 		}

@@ -130,6 +130,7 @@ func (c *Clip) check(f *Faults, at string) {
 	if c.TimeBase != ([2]int64{}) && (c.TimeBase[0] <= 0 || c.TimeBase[1] <= 0) {
 		f.add(at+".time_base", "must be two whole numbers above 0, such as [1, 90000]")
 	}
+	f.within(at+".filmed_fps", c.FilmedFPS, 1, 20000, "frames a second of life")
 	if side := float64(max(c.Width, c.Height)); side >= minSide {
 		f.within(at+".focal_px", c.FocalPx, 0.2*side, 30*side, "pixels for a picture of this size")
 	}

@@ -268,18 +268,19 @@ func (a *App) openCompared() {
 	case clip.File == "":
 		o.errors[at] = "This clip has no file, so there is no picture of it; its numbers are in the sheet."
 	default:
-		path := clip.PathIn(filepath.Dir(o.path))
+		path, filmed := clip.PathIn(filepath.Dir(o.path)), clip.FilmedFPS
 		o.errors[at] = ""
-		a.work.Go("Opening "+path, func() { a.openOther(d, o, at, path) }, nil)
+		a.work.Go("Opening "+path, func() { a.openOther(d, o, at, path, filmed) }, nil)
 	}
 }
 
-func (a *App) openOther(d *desk, o *other, at int, path string) {
+func (a *App) openOther(d *desk, o *other, at int, path string, filmed float64) {
 	src, err := video.OpenContext(d.ctx, path)
 	if err != nil {
 		a.work.Post(func() { o.errors[at] = err.Error() })
 		return
 	}
+	src.SetFilmed(filmed)
 	f := a.newFilm(src)
 	a.work.Post(func() {
 		if a.desk != d || d.other != o || o.films[at] != nil {

@@ -234,13 +234,14 @@ func (a *App) openFilms() {
 			d.errors[i] = "This clip has no file. Drop the file on the window to show it."
 			continue
 		}
-		clip, path := st.Clip, c.PathIn(filepath.Dir(d.Path))
-		a.work.Go("Opening "+path, func() { a.openFilm(d, i, clip, path) }, nil)
+		clip, path, filmed := st.Clip, c.PathIn(filepath.Dir(d.Path)), c.FilmedFPS
+		a.work.Go("Opening "+path, func() { a.openFilm(d, i, clip, path, filmed) }, nil)
 	}
 }
 
-// openFilm opens one file on its own goroutine and hands it to the stage.
-func (a *App) openFilm(d *desk, stage int, clip, path string) {
+// openFilm opens one file, filmed at a rate as in annotations.Clip, on its own
+// goroutine and hands it to the stage.
+func (a *App) openFilm(d *desk, stage int, clip, path string, filmed float64) {
 	src, err := video.OpenContext(d.ctx, path)
 	if err != nil {
 		a.work.Post(func() {
@@ -250,6 +251,7 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 		})
 		return
 	}
+	src.SetFilmed(filmed)
 	f := a.newFilm(src)
 	a.work.Post(func() {
 		st := &d.Bench.Stages[stage]
@@ -267,6 +269,9 @@ func (a *App) openFilm(d *desk, stage int, clip, path string) {
 		d.Bench.OpenFilm(stage, f)
 		for _, w := range f.info.Warnings {
 			a.notices.Tell(bench.Note(w))
+		}
+		if filmed == 0 && f.info.SlowedBy() != 1 {
+			a.notices.Tell("In this lesson the clip's times count as they are played, so tempo and speeds are not those of life.")
 		}
 		a.work.Go("Listening for the strike", func() { a.listen(d, stage, f, path) }, nil)
 	})
@@ -303,7 +308,7 @@ func (a *App) listen(d *desk, stage int, f *film, path string) {
 			return
 		}
 		unsure := strikes[0].Confidence < sound.Sure
-		d.Bench.HearStrike(stage, strikes[0].Seconds+snd.Start, unsure)
+		d.Bench.HearStrike(stage, f.source.Life(strikes[0].Seconds+snd.Start), unsure)
 		if unsure {
 			a.notices.Tell(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound: look at the hollow 6 on its time rail, drag it to impact or press Enter on it.", d.Bench.Stages[stage].View)))
 		}

@@ -7,7 +7,13 @@
 // file shows; pictures that are decoded but never shown (before an edit list's
 // start, for instance) have no number. Times come from the file's own ticks,
 // never from n divided by a rate, so clips of varying rate are exact. Second 0
-// is the first shown frame.
+// is the first shown frame. Only where a clip is known to play at another speed
+// than life (Index.Filmed) are its frames taken to be evenly spaced, as the camera
+// took them.
+//
+// An Index holds what reading every packet found out. It is made when a clip is
+// first opened and shared by all who read the clip meanwhile: opening it again
+// takes a hundredth of the time. A file that has changed has an Index of its own.
 //
 // # Pixels
 //
@@ -22,7 +28,7 @@
 // # Ownership and goroutines
 //
 // A Source owns the C objects of one open file and is used by one goroutine at
-// a time; what Open found out (Info, the frame table) may be read from any. A
+// a time; its Index may be read from any. A
 // Reader takes a Source over, decodes on its own goroutine, and all its methods
 // may be called from any goroutine. Close whichever you hold, once: closing a
 // Reader closes its Source.

@@ -63,14 +63,14 @@ func Follow(ctx context.Context, s *annotations.Swing, clip int, path string, pr
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(clipCacheBytes)})
 	defer r.Close()
-	base := c.TimeBase
-	if base == ([2]int64{}) {
-		base = [2]int64{int64(info.TimeBase[0]), int64(info.TimeBase[1])}
+	timed := *c
+	if timed.TimeBase == ([2]int64{}) {
+		timed.TimeBase = [2]int64{int64(info.TimeBase[0]), int64(info.TimeBase[1])}
 	}
 	out.scale = float64(min(info.Width, info.Height)) / 1080
 	out.Seconds = make([]float64, src.Frames())
 	for n := range out.Seconds {
-		out.Seconds[n] = float64(src.PTS(n)) * float64(base[0]) / float64(base[1])
+		out.Seconds[n] = timed.Seconds(annotations.FrameRef{Index: n, PTS: src.PTS(n)})
 	}
 	marks := Marks(s, clip, src.Frames())
 	if len(marks) == 0 {

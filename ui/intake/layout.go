@@ -77,6 +77,11 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 				inner.Add(func(gtx layout.Context) layout.Dimensions {
 					return th.Segmented(gtx, &c.choice, filepath.Base(c.path), on, viewChoices...)
 				})
+				if at, words := c.chosen(); len(words) > 1 && !c.leave {
+					inner.Add(func(gtx layout.Context) layout.Dimensions {
+						return th.Segmented(gtx, &c.filmed, "Speed of "+filepath.Base(c.path), at, words...)
+					})
+				}
 				return inner.Done()
 			})
 		}

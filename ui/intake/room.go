@@ -95,6 +95,8 @@ type newClip struct {
 	view   geometry.View
 	leave  bool // not to be taken in
 	choice draw.Segmented
+	filming
+	filmed draw.Segmented
 }
 
 // viewChoices are the answers to "which view is this?".
@@ -122,7 +124,7 @@ func (r *Room) takeIn(paths []string) {
 					c.err, c.leave = err.Error(), true
 					return
 				}
-				c.info, c.sha256, c.ready = info, sum, true
+				c.info, c.sha256, c.ready, c.filming = info, sum, true, filmingOf(&info)
 			})
 		}, func() { c.err, c.leave = "This clip can't be looked at.", true })
 	}
@@ -163,6 +165,11 @@ func (r *Room) Update(gtx layout.Context) {
 			if !c.leave {
 				c.view = []geometry.View{geometry.FaceOn, geometry.DownTheLine}[i]
 			}
+		}
+	}
+	for _, c := range in.clips {
+		if i, ok := c.filmed.Update(gtx); ok && i < len(c.rates) {
+			c.choose(i)
 		}
 	}
 	if in.cancel.Clicked(gtx) {
@@ -226,7 +233,8 @@ func (r *Room) addClips() {
 		apply(annotations.AddClip{Swing: swing, Clip: annotations.Clip{
 			ID: annotations.NewID(), View: c.view, File: c.path, SHA256: c.sha256,
 			Width: c.info.Width, Height: c.info.Height,
-			TimeBase: [2]int64{int64(c.info.TimeBase[0]), int64(c.info.TimeBase[1])},
+			TimeBase:  [2]int64{int64(c.info.TimeBase[0]), int64(c.info.TimeBase[1])},
+			FilmedFPS: c.filming.fps,
 		}})
 	}
 	e.End()

@@ -51,7 +51,7 @@ type passage struct{ title, text string }
 
 var film = []passage{
 	{"Two views", "Put two phones on stands at hip height, about four metres away: one face-on, looking at the golfer's front, one down the line, behind the hands, looking at the target. One phone and one view works too; the intervals say what that costs."},
-	{"Fast and still", "120 frames a second or more, a short shutter time, the whole golfer and the club in the picture from address to finish. Lock focus and zoom, and leave the phone alone between the lessons."},
+	{"Fast and still", "120 frames a second or more, a short shutter time, the whole golfer and the club in the picture from address to finish. Lock focus and zoom, and leave the phone alone between the lessons. Of a clip that plays in slow motion, say at what rate it was filmed when you add it, so that tempo and speeds are those of life."},
 	{"A stick on the ground", "Lay a stick of known length along the target line, where both phones see it. It is worth more than a better camera: it tells the program where the ground is, how far away the phone stands and where the target lies."},
 	{"Clothes that can be told apart", "A belt with a buckle, a shirt with a seam in front, shoes that differ from the ground. Loose cloth moves on the body, and each centimetre of it is about three degrees of pelvis turn."},
 	{"Sound on", "The strike is heard in both clips; by it they are locked together."},

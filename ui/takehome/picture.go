@@ -74,6 +74,7 @@ func (a *album) reader(c *annotations.Clip) *video.Reader {
 		_ = source.Close()
 		return nil
 	}
+	source.SetFilmed(c.FilmedFPS)
 	s.reader = video.NewReader(source, video.ReaderOptions{CacheBytes: 64 << 20, Forward: a.forward})
 	return s.reader
 }
