@@ -3,7 +3,6 @@ package annotations
 import (
 	"context"
 	"errors"
-	"slices"
 	"sync"
 
 	"turngauge/geometry"
@@ -41,6 +40,7 @@ type Result struct {
 	// Problem is what was solved. Its clips and positions have the indices they
 	// have in the swing.
 	Problem geometry.Swing
+	Refs    MarkRefs
 	// Solution is nil where nothing could be fitted, or not so that it is to be
 	// trusted; Err then says why.
 	Solution *fit.Solution
@@ -62,8 +62,8 @@ type Result struct {
 type Fit struct {
 	geometry.Summary
 	Cameras []geometry.CameraEstimate
-	// Suspects are marks that do not agree with the others; Mark and Other are
-	// indices into the marks of the swing.
+	// Suspects are marks that do not agree with the others, by their indices in
+	// Result.Problem; Result.Refs leads to those of the swing.
 	Suspects []geometry.Suspect
 }
 
@@ -95,9 +95,9 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	r := &Result{Lesson: l, Index: swing, Problem: problem, Err: err}
+	r := &Result{Lesson: l, Index: swing, Problem: problem, Refs: refs, Err: err}
 	if solution != nil {
-		r.Fit = fitOf(solution, refs)
+		r.Fit = &Fit{Summary: solution.Summary, Cameras: solution.Cameras, Suspects: solution.Suspects}
 	}
 	var insufficient *geometry.Insufficient
 	switch {
@@ -133,18 +133,6 @@ func EvaluateAll(ctx context.Context, l *Lesson, o Options) ([]*Result, error) {
 		out[i] = r
 	}
 	return out, nil
-}
-
-func fitOf(s *fit.Solution, refs MarkRefs) *Fit {
-	f := &Fit{Summary: s.Summary, Cameras: s.Cameras, Suspects: slices.Clone(s.Suspects)}
-	for i := range f.Suspects {
-		x := &f.Suspects[i]
-		x.Mark = refs[x.Mark]
-		if x.Swapped {
-			x.Other = refs[x.Other]
-		}
-	}
-	return f
 }
 
 func (r *Result) judge(measures []geometry.Measure, o *Options) []Measured {

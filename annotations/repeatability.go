@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -69,7 +70,7 @@ func CompareRepeats(ctx context.Context, l *Lesson, swing int, position geometry
 	}
 	for _, r := range []*Result{first, second} {
 		if r.Err != nil {
-			out.Problem = r.Err.Error()
+			out.Problem = words.Trouble(r.Err)
 			return out, nil
 		}
 	}

@@ -55,14 +55,32 @@ func (r *Result) measureReports() []MeasureReport {
 	return out
 }
 
-func (r *Result) missingReports() []MissingReport {
+// Reasons says why measures are missing, or all of them, each without a full stop.
+func (r *Result) Reasons(imperial bool) []string {
+	if r.unsettled() {
+		return []string{words.Trouble(r.Err)}
+	}
+	out := make([]string, len(r.Missing))
+	for i := range r.Missing {
+		out[i] = words.Missing(&r.Missing[i], imperial)
+	}
+	return out
+}
+
+// unsettled reports whether there was a fit that is not to be trusted.
+func (r *Result) unsettled() bool {
 	var insufficient *geometry.Insufficient
-	if r.Err != nil && !errors.As(r.Err, &insufficient) {
-		return []MissingReport{{Reason: r.Err.Error()}}
+	return r.Err != nil && !errors.As(r.Err, &insufficient)
+}
+
+func (r *Result) missingReports() []MissingReport {
+	if r.unsettled() {
+		return []MissingReport{{Reason: words.Trouble(r.Err)}}
 	}
 	out := make([]MissingReport, len(r.Missing))
-	for i, m := range r.Missing {
-		out[i] = MissingReport{m.Name, m.Position, m.Reason}
+	for i := range r.Missing {
+		m := &r.Missing[i]
+		out[i] = MissingReport{m.Name, m.Position, words.MissingNamed(m)}
 	}
 	return out
 }
@@ -85,11 +103,13 @@ func (r *Result) fitReport() *FitReport {
 			FocalPx:   rounded(c.Camera.FocalPx),
 		})
 	}
-	for _, x := range r.Fit.Suspects {
-		m := &s.Marks[x.Mark]
+	for i := range r.Fit.Suspects {
+		x := &r.Fit.Suspects[i]
+		mark := r.Refs[x.Mark]
+		m := &s.Marks[mark]
 		f.Suspects = append(f.Suspects, SuspectReport{
-			Mark: x.Mark, Clip: m.Clip, Position: m.Position, Point: m.Point.String(),
-			ResidualPx: rounded(x.ResidualPx), Reason: x.Reason,
+			Mark: mark, Clip: m.Clip, Position: m.Position, Point: m.Point.String(),
+			ResidualPx: rounded(x.ResidualPx), Reason: words.Suspect(&r.Problem, x),
 		})
 	}
 	return f

@@ -58,38 +58,16 @@ type Sharpening struct {
 // Remedy is what would sharpen a measure: a mark, or something else where no mark
 // helps.
 type Remedy struct {
-	Mark geometry.Suggestion // of use where Else is MarkIt
-	Else Else
+	Mark      *geometry.Suggestion
+	Otherwise words.Otherwise
 }
-
-// Else is what there is to do where no further mark helps.
-type Else uint8
-
-// What helps; MarkIt is a mark, after all.
-const (
-	MarkIt          Else = iota
-	FilmFaster           // with more frames a second
-	FilmFaceOn           // too
-	FilmDownTheLine      // too
-	FilmNearer           // or sharper
-	NotKnown             // what helps
-)
 
 // Words writes it; "" where it is not known.
 func (r *Remedy) Words(imperial bool) string {
-	switch r.Else {
-	case NotKnown:
-		return ""
-	case FilmFaster:
-		return "film with more frames a second"
-	case FilmFaceOn:
-		return "no further mark helps noticeably; film face-on too"
-	case FilmDownTheLine:
-		return "no further mark helps noticeably; film down-the-line too"
-	case FilmNearer:
-		return "no further mark helps noticeably; a nearer or sharper clip would"
+	if r.Mark != nil {
+		return words.Advice(r.Mark, imperial)
 	}
-	return words.Advice(&r.Mark, imperial)
+	return r.Otherwise.String()
 }
 
 // MarkKey names a mark of a swing.
@@ -128,10 +106,10 @@ func (r *Result) Sharpen(stop func() bool) (out Sharpening, ok bool) {
 			list = r.suggest(m, everyMark)
 		}
 		if len(list) == 0 {
-			out.Best[i].Else = r.noMark(m)
+			out.Best[i].Otherwise = r.noMark(m)
 			continue
 		}
-		out.Best[i].Mark = list[0]
+		out.Best[i].Mark = &list[0]
 		weight := 1.0
 		if m.Target != nil {
 			weight = targetWeight
@@ -153,15 +131,15 @@ func (r *Result) Key(s *geometry.Suggestion) MarkKey {
 }
 
 // noMark says what is left where no further mark narrows a number.
-func (r *Result) noMark(m *Measured) Else {
+func (r *Result) noMark(m *Measured) words.Otherwise {
 	if m.Unit == geometry.Seconds || m.Name == "tempo" {
-		return FilmFaster
+		return words.FilmFaster
 	}
 	switch s := r.Swing(); {
 	case s.ClipOf(geometry.FaceOn) == nil:
-		return FilmFaceOn
+		return words.FilmFaceOn
 	case s.ClipOf(geometry.DownTheLine) == nil:
-		return FilmDownTheLine
+		return words.FilmDownTheLine
 	}
-	return FilmNearer
+	return words.FilmNearer
 }

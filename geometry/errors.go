@@ -2,7 +2,7 @@ package geometry
 
 import (
 	"errors"
-	"strings"
+	"fmt"
 )
 
 // ErrNotConverged comes with a Solution whose Summary says how far the fit
@@ -14,14 +14,7 @@ type Insufficient struct {
 	Missing []Missing
 }
 
-// Error joins the reasons.
+// Error is for the log; what to do about it is in Missing.
 func (e *Insufficient) Error() string {
-	var b strings.Builder
-	for i, m := range e.Missing {
-		if i > 0 {
-			b.WriteString("; ")
-		}
-		b.WriteString(m.Reason)
-	}
-	return b.String()
+	return fmt.Sprintf("geometry: the swing can't be fitted, for %d reasons", len(e.Missing))
 }

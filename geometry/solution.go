@@ -37,13 +37,6 @@ type Measure struct {
 	Method     string // such as "joint fit, 2 views"
 }
 
-// Missing says why a measure could not be given at a position.
-type Missing struct {
-	Name     string
-	Position PositionName
-	Reason   string // what to mark, in the coach's words
-}
-
 // Status says how a fit ended.
 type Status string
 
@@ -78,26 +71,24 @@ type Suspect struct {
 	Swapped    bool    // it and Other look swapped: lead for trail
 	Other      int     // index into Swing.Marks of the other of the two, else -1
 	ResidualPx float64 // distance from the mark to where the fit puts the point
-	Reason     string  // one sentence for the coach
 }
 
 // Suggestion is a mark that would sharpen a measure.
 type Suggestion struct {
-	Clip     int
-	Position int
-	Point    Point
+	Clip, Position int
+	Point          Point
+	// View and MarkAt name the clip and the position of the mark.
+	View   View
+	MarkAt PositionName
+	// ByHand says that the point is marked already, but not by hand.
+	ByHand bool
 	// HalfWidthNow and HalfWidthThen are half the 95 % interval of the
 	// measure as it is and as it is expected to be with the mark added.
 	HalfWidthNow, HalfWidthThen float64
-	// Ask is the first part of Advice, such as "mark the buckle at the top
-	// face-on"; Measure, At and Unit are of the measure that is sharpened.
-	Ask     string
+	// Measure, At and Unit are of the measure that is sharpened.
 	Measure string
 	At      PositionName
 	Unit    Unit
-	// Advice is a sentence such as "mark the buckle at the top face-on:
-	// ±5.7 becomes ±3.8".
-	Advice string
 }
 
 // CameraEstimate is a fitted camera.

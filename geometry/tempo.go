@@ -76,10 +76,9 @@ func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 		}
 	}
 	if !found {
-		reason := "set address, top and impact in one clip, in order of time"
 		var out []Missing
 		for _, d := range tempoDefinitions {
-			out = append(out, Missing{Name: d.Name, Position: Impact, Reason: reason})
+			out = append(out, Missing{Name: d.Name, Position: Impact, Why: NoTempo})
 		}
 		return nil, out
 	}

@@ -2,7 +2,6 @@ package ui
 
 import (
 	"fmt"
-	"strings"
 
 	"turngauge/annotations"
 	"turngauge/annotations/words"
@@ -64,7 +63,7 @@ func (a *App) waitFor(k annotations.MarkKey) string {
 	var names []string
 	missing := a.desk.result.missing
 	for i := range missing {
-		if m := &missing[i]; m.Position == k.Position && strings.Contains(m.Reason, "the "+k.Point.String()) {
+		if m := &missing[i]; m.Position == k.Position && m.WaitsFor(k.Point) {
 			names = append(names, m.Name)
 		}
 	}

@@ -3,7 +3,6 @@ package ui
 import (
 	"context"
 	"errors"
-	"strings"
 	"sync"
 	"time"
 
@@ -204,7 +203,7 @@ const mostAdvice = 24
 
 // telling says which mark would sharpen the numbers most, and which of them how far.
 func telling(s *geometry.Suggestion, imperial bool) string {
-	return s.Ask + ": " + words.Gain(s, imperial)
+	return words.Ask(s) + ": " + words.Gain(s, imperial)
 }
 
 // solve evaluates a swing and makes everything the window shows of the result,
@@ -225,9 +224,10 @@ func solve(ctx context.Context, solver *fit.Solver, r fitRequest) (fitted, *advi
 		out.measures, out.points, out.summary = result.Values(), result.Solution.Points, result.Fit.Summary
 		out.seen = explain.See(result.Solution, &result.Problem)
 		for _, s := range result.Fit.Suspects {
+			reason := words.Suspect(&result.Problem, &s)
 			ring := func(mark int) {
-				m := &sw.Marks[mark]
-				out.suspects = append(out.suspects, suspect{m.Clip, m.Position, m.Point, s.Reason})
+				m := &sw.Marks[result.Refs[mark]]
+				out.suspects = append(out.suspects, suspect{m.Clip, m.Position, m.Point, reason})
 			}
 			ring(s.Mark)
 			if s.Swapped {
@@ -239,11 +239,11 @@ func solve(ctx context.Context, solver *fit.Solver, r fitRequest) (fitted, *advi
 			out.advice = append(out.advice, bench.Advice{Clip: k.Clip, Position: k.Position, Point: k.Point, Text: telling(&s, r.imperial), OK: true})
 		}
 	case !errors.As(result.Err, &insufficient):
-		out.problem = strings.TrimPrefix(result.Err.Error(), "geometry: ")
+		out.problem = words.Trouble(result.Err)
 	}
 	for _, m := range result.Missing {
 		if m.Name == "" {
-			out.problem = m.Reason
+			out.problem = words.Missing(&m, r.imperial)
 			continue
 		}
 		out.missing = append(out.missing, m)

@@ -1,11 +1,24 @@
 package words
 
-import "turngauge/geometry"
+import (
+	"fmt"
+
+	"turngauge/geometry"
+)
+
+// Ask says what to mark: "mark the buckle at the top face-on".
+func Ask(s *geometry.Suggestion) string {
+	by := ""
+	if s.ByHand {
+		by = " by hand"
+	}
+	return fmt.Sprintf("mark the %s %s %s%s", s.Point, s.MarkAt.At(), s.View, by)
+}
 
 // Advice says what to mark, and what it does for the measure it was asked for:
 // "mark the buckle at the top face-on: ±5.7 becomes ±3.8".
 func Advice(s *geometry.Suggestion, imperial bool) string {
-	return s.Ask + ": " + Exact(s.Unit, imperial).Narrower(s.HalfWidthNow, s.HalfWidthThen)
+	return Ask(s) + ": " + Exact(s.Unit, imperial).Narrower(s.HalfWidthNow, s.HalfWidthThen)
 }
 
 // Gain says what a mark does for the measure that it sharpens most: "pelvis turn,
@@ -17,4 +30,31 @@ func Gain(s *geometry.Suggestion, imperial bool) string {
 	}
 	n := Exact(s.Unit, imperial)
 	return name + " " + n.PlusMinus(s.HalfWidthNow) + " becomes " + n.PlusMinus(s.HalfWidthThen)
+}
+
+// Otherwise is what there is to do for a measure that no further mark sharpens.
+type Otherwise uint8
+
+// What there is to do; the zero value is nothing.
+const (
+	Nothing Otherwise = iota
+	FilmFaster
+	FilmFaceOn
+	FilmDownTheLine
+	FilmNearer
+)
+
+// String says it.
+func (o Otherwise) String() string {
+	switch o {
+	case FilmFaster:
+		return "film with more frames a second"
+	case FilmFaceOn:
+		return "no further mark helps noticeably; film face-on too"
+	case FilmDownTheLine:
+		return "no further mark helps noticeably; film down-the-line too"
+	case FilmNearer:
+		return "no further mark helps noticeably; a nearer or sharper clip would"
+	}
+	return ""
 }

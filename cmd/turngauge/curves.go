@@ -71,7 +71,7 @@ func curvesOf(r *run, c *command) int {
 	var none *motion.NoCurves
 	switch err := result.FollowErr; {
 	case errors.As(err, &none), errors.Is(err, geometry.ErrNotConverged):
-		return r.fail(err, exitNothing)
+		return r.fail(errors.New(words.Trouble(err)), exitNothing)
 	case err != nil:
 		return r.fail(err, exitInput)
 	}
@@ -125,7 +125,7 @@ func printCurves(r *run, result *annotations.Result) error {
 	}
 	tracked := result.Curves
 	first, last := tracked.Seconds[0], tracked.Seconds[len(tracked.Seconds)-1]
-	fmt.Fprintf(&b, "\n%s\n%s\n%d instants from %.2f s to %.2f s about impact.\n", tracked.Reversal.Sentence(), tracked.Peak.Sentence(),
+	fmt.Fprintf(&b, "\n%s\n%s\n%d instants from %.2f s to %.2f s about impact.\n", words.Reversal(&tracked.Reversal), words.Peak(&tracked.Peak),
 		len(tracked.Seconds), math.Abs(first), last)
 	_, err := r.stdout.Write([]byte(b.String()))
 	return err

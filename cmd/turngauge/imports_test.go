@@ -3,11 +3,17 @@ package main
 import (
 	"encoding/json"
 	"errors"
+	"go/ast"
+	"go/parser"
+	"go/token"
 	"io"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path/filepath"
+	"regexp"
 	"slices"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -142,6 +148,43 @@ func TestTheImportRuleCatches(t *testing.T) {
 	} {
 		assert.Equal(t, c.ok, allowed(c.path, c.imported), "%s imports %s", c.path, c.imported)
 	}
+}
+
+// half matches a text in which half an interval is put behind its sign: a verb, or
+// the end of what is put together.
+var half = regexp.MustCompile(`±\s*(%[-+#0-9.*]*[a-z]|$)`)
+
+// TestIntervalsAreWrittenInOnePlace looks through the texts of the program, those
+// of annotations/words excepted.
+func TestIntervalsAreWrittenInOnePlace(t *testing.T) {
+	top, written := filepath.Join("..", ".."), 0
+	err := filepath.WalkDir(top, func(path string, e fs.DirEntry, err error) error {
+		if err != nil || e.IsDir() || filepath.Ext(path) != ".go" || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		f, err := parser.ParseFile(token.NewFileSet(), path, nil, 0)
+		if err != nil {
+			return err
+		}
+		inWords := strings.Contains(filepath.ToSlash(path), "annotations/words/")
+		ast.Inspect(f, func(n ast.Node) bool {
+			text, ok := n.(*ast.BasicLit)
+			if !ok || text.Kind != token.STRING {
+				return true
+			}
+			switch s, err := strconv.Unquote(text.Value); {
+			case err != nil || !half.MatchString(s):
+			case inWords:
+				written++
+			default:
+				t.Errorf("%s writes half an interval: %s", path, text.Value)
+			}
+			return true
+		})
+		return nil
+	})
+	require.NoError(t, err)
+	assert.Positive(t, written, "where they are written")
 }
 
 // TestTheTreeIsTidy looks at what git keeps.

@@ -244,7 +244,7 @@ func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (place, bool)
 		if miss == nil {
 			continue
 		}
-		if strings.Contains(miss.Reason, "open") { // and which mark would settle it
+		if miss.Why == geometry.LeftOpen { // and which mark would settle it
 			for _, g := range sol.Suggest(name, geometry.PositionName(position), 100) {
 				at := place{c.truth.Clips[g.Clip].ID, counted[g.Position], g.Point}
 				if _, visible := c.hand[at]; visible {
@@ -254,14 +254,15 @@ func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (place, bool)
 			continue
 		}
 		for i, clip := range c.truth.Clips {
-			if !strings.Contains(miss.Reason, c.b.Stages[i].View.String()) {
+			view := c.b.Stages[i].View
+			if one := miss.Why == geometry.OneViewOnly && miss.Wanted[0].View == view; !one && (miss.Best == nil || miss.Best.View != view) {
 				continue
 			}
 			for p := range geometry.Point(geometry.NumPoints) {
 				at := place{clip.ID, geometry.PositionName(position), p}
 				_, visible := c.hand[at]
 				_, marked := c.b.Swing().Mark(clip.ID, at.position, p)
-				if visible && !marked && strings.Contains(miss.Reason, "the "+p.String()) {
+				if visible && !marked && miss.WaitsFor(p) {
 					return at, true
 				}
 			}

@@ -70,7 +70,7 @@ func ExampleSolver_Solve() {
 	}
 	m, missing := solution.Measure("pelvis turn", geometry.Top)
 	if missing != nil {
-		fmt.Println(missing.Reason)
+		fmt.Println(missing.Why)
 		return
 	}
 	fmt.Println(m.Name, "at the", m.Position, "by", m.Method)
@@ -80,14 +80,18 @@ func ExampleSolver_Solve() {
 	// 45 degrees within the interval: true
 }
 
-// With too little marked the error says what to do.
+// With too little marked the error says what there is to do.
 func ExampleInsufficient() {
 	sw := filmed()
 	sw.Marks = nil
 	_, err := fit.NewSolver().Solve(context.Background(), sw)
 	var bad *geometry.Insufficient
-	fmt.Println(errors.As(err, &bad), err)
-	// Output: true mark both hips at address
+	fmt.Println(errors.As(err, &bad))
+	w := bad.Missing[0].Wanted[0]
+	fmt.Println("mark", w.Text, w.Positions[0].At())
+	// Output:
+	// true
+	// mark both hips at address
 }
 
 func ExampleSolution_Suggest() {

@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 	"sort"
 
@@ -184,23 +183,10 @@ func (s *Solution) Suggest(name string, position geometry.PositionName, n int) [
 }
 
 func (s *Solution) suggestion(c *candidate, d *geometry.Definition, at geometry.PositionName, now, then float64) geometry.Suggestion {
-	g := geometry.Suggestion{Clip: c.clip, Position: c.pos, Point: c.pt, HalfWidthNow: geometry.Z95 * now, HalfWidthThen: geometry.Z95 * then}
-	g.Ask, g.Measure, g.At, g.Unit = s.ask(c), d.Name, at, d.Unit
-	format := "%s: ±%.1f becomes ±%.1f"
-	if d.Unit == geometry.Ratio {
-		format = "%s: ±%.2f becomes ±%.2f"
+	return geometry.Suggestion{
+		Clip: c.clip, Position: c.pos, Point: c.pt, View: s.p.views[c.clip], MarkAt: s.p.names[c.pos], ByHand: c.again,
+		HalfWidthNow: geometry.Z95 * now, HalfWidthThen: geometry.Z95 * then, Measure: d.Name, At: at, Unit: d.Unit,
 	}
-	g.Advice = fmt.Sprintf(format, g.Ask, g.HalfWidthNow, g.HalfWidthThen)
-	return g
-}
-
-// ask says what to mark.
-func (s *Solution) ask(c *candidate) string {
-	by := ""
-	if c.again {
-		by = " by hand"
-	}
-	return fmt.Sprintf("mark the %s %s %s%s", c.pt, s.p.names[c.pos].At(), s.p.views[c.clip], by)
 }
 
 // nextMeasures are the measures whose intervals decide which mark comes next,
@@ -220,8 +206,8 @@ var nextMeasures = []struct {
 
 // NextMark returns the mark that would sharpen the sheet most: the one that
 // lowers, over the main measures at all positions, the sum of the squared
-// intervals in units of what coaching needs. The widths and the advice of the
-// suggestion are those of the measure it helps most. ok is false when no mark
+// intervals in units of what coaching needs. The widths of the suggestion are those
+// of the measure it helps most. ok is false when no mark
 // would help noticeably.
 func (s *Solution) NextMark() (geometry.Suggestion, bool) {
 	if list := s.NextMarks(1); len(list) > 0 {
@@ -281,9 +267,7 @@ func (s *Solution) NextMarks(n int) []geometry.Suggestion {
 			break
 		}
 		b := &most[i]
-		g := s.suggestion(&cands[i], b.d, b.at, b.now, b.then)
-		g.Advice = fmt.Sprintf("%s: %s ±%.1f becomes ±%.1f", g.Ask, g.Measure, g.HalfWidthNow, g.HalfWidthThen)
-		out = append(out, g)
+		out = append(out, s.suggestion(&cands[i], b.d, b.at, b.now, b.then))
 	}
 	return out
 }

@@ -1,9 +1,7 @@
 package fit
 
 import (
-	"fmt"
 	"math"
-	"strings"
 
 	"turngauge/geometry"
 )
@@ -16,9 +14,9 @@ func (s *Solution) Measures() ([]geometry.Measure, []geometry.Missing) {
 	var missing []geometry.Missing
 	for pos, name := range s.p.names {
 		for _, d := range geometry.DefinitionsAt(name) {
-			m, reason := s.measure(d, pos)
-			if reason != "" {
-				missing = append(missing, geometry.Missing{Name: d.Name, Position: name, Reason: reason})
+			m, miss := s.measure(d, pos)
+			if miss.Why != geometry.Measurable {
+				missing = append(missing, miss)
 				continue
 			}
 			out = append(out, m)
@@ -31,12 +29,12 @@ func (s *Solution) Measures() ([]geometry.Measure, []geometry.Missing) {
 // Measure returns one measure, or why it is missing. A name that Definitions
 // does not list, or a position the swing does not have, is missing too.
 func (s *Solution) Measure(name string, position geometry.PositionName) (geometry.Measure, *geometry.Missing) {
-	say := func(reason string) (geometry.Measure, *geometry.Missing) {
-		return geometry.Measure{}, &geometry.Missing{Name: name, Position: position, Reason: reason}
+	say := func(why geometry.Why) (geometry.Measure, *geometry.Missing) {
+		return geometry.Measure{}, &geometry.Missing{Name: name, Position: position, Why: why}
 	}
 	pos := s.position(position)
 	if pos < 0 {
-		return say("set the position " + string(position))
+		return say(geometry.NoPosition)
 	}
 	tempo, missing := geometry.TempoMeasures(s.sw.Positions, len(s.sw.Clips))
 	for i := range tempo {
@@ -46,16 +44,16 @@ func (s *Solution) Measure(name string, position geometry.PositionName) (geometr
 	}
 	for i := range missing {
 		if missing[i].Name == name {
-			return say(missing[i].Reason)
+			return geometry.Measure{}, &missing[i]
 		}
 	}
 	d := geometry.DefinitionOf(name)
 	if d == nil || !d.AppliesTo(position) {
-		return say("there is no such measure at this position")
+		return say(geometry.NoSuchMeasure)
 	}
-	m, reason := s.measure(d, pos)
-	if reason != "" {
-		return say(reason)
+	m, missed := s.measure(d, pos)
+	if missed.Why != geometry.Measurable {
+		return geometry.Measure{}, &missed
 	}
 	return m, nil
 }
@@ -76,10 +74,11 @@ func (s *Solution) slotPositions(pos int) [geometry.NumSlots]int {
 }
 
 // measure evaluates one definition at a position, or says why it can't.
-func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, string) {
+func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, geometry.Missing) {
 	slots := s.slotPositions(pos)
-	if r := s.unmet(d, slots); r != "" {
-		return geometry.Measure{}, r
+	not := geometry.Missing{Name: d.Name, Position: s.p.names[pos]}
+	if not.Why, not.Wanted = s.unmet(d, slots); not.Why != geometry.Measurable {
+		return geometry.Measure{}, not
 	}
 	v, gr := s.p.differentiate(s.st, d, slots)
 	variance := s.post.solveFor(gr, true) + s.markingVariance()
@@ -89,21 +88,24 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, s
 	}
 	sigma := math.Sqrt(variance)
 	if !geometry.Finite(v, sigma) {
-		return geometry.Measure{}, "the marked points lie so that it is not defined: check them"
+		not.Why = geometry.NotDefined
+		return geometry.Measure{}, not
 	}
 	if oneViewed {
 		v += s.towardMean(d, gr, sigma)
 	}
 	mean, sd, lo, hi, bimodal := s.blend(d, pos, slots, v, sigma)
 	if bimodal {
-		return geometry.Measure{}, s.bimodalReason(d, pos)
+		not.Why, not.Best = geometry.Ambiguous, s.settles(d, pos)
+		return geometry.Measure{}, not
 	}
 	if sd > d.OpenSigma {
-		return geometry.Measure{}, s.openReason(d, pos, sd)
+		not.Why, not.HalfWidth, not.Unit, not.Best = geometry.LeftOpen, geometry.Z95*sd, d.Unit, s.settles(d, pos)
+		return geometry.Measure{}, not
 	}
 	m := d.Measure(s.p.names[pos], mean, sd, s.method(pos))
 	m.Low95, m.High95 = lo, hi
-	return m, ""
+	return m, geometry.Missing{}
 }
 
 // method names how a measure at a position came about.
@@ -126,11 +128,11 @@ func (s *Solution) method(pos int) string {
 	}
 }
 
-// unmet returns what has to be marked before a measure can be given, or "".
-func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) string {
-	var parts []string
+// unmet returns what has to be marked before a measure can be given.
+func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) (geometry.Why, []geometry.Wanted) {
+	var wanted []geometry.Wanted
 	for _, n := range d.Needs {
-		var where []string
+		w := geometry.Wanted{Need: n}
 		for _, slot := range n.Slots {
 			pos := slots[slot]
 			if pos < 0 {
@@ -138,7 +140,7 @@ func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) s
 				if slot == geometry.Before {
 					name = geometry.ClubLevelBack
 				}
-				where = append(where, name.At())
+				w.Positions = append(w.Positions, name)
 				continue
 			}
 			have := 0
@@ -148,26 +150,26 @@ func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) s
 				}
 			}
 			if have < n.Least {
-				where = append(where, s.p.names[pos].At())
+				w.Positions = append(w.Positions, s.p.names[pos])
 			}
 		}
-		if len(where) > 0 {
-			parts = append(parts, n.Text+" "+strings.Join(where, " and "))
+		if len(w.Positions) > 0 {
+			wanted = append(wanted, w)
 		}
 	}
-	if len(parts) > 0 {
-		return "mark " + strings.Join(parts, "; ")
+	if len(wanted) > 0 {
+		return geometry.NotMarked, wanted
 	}
 	for _, v := range d.Views {
 		for _, n := range d.Needs {
 			for _, slot := range n.Slots {
-				if !s.p.markedIn(v, slots[slot], n.Points) {
-					return fmt.Sprintf("one view alone does not give it: mark %s %s %s", n.Text, s.p.names[slots[slot]].At(), v)
+				if pos := slots[slot]; !s.p.markedIn(v, pos, n.Points) {
+					return geometry.OneViewOnly, []geometry.Wanted{{Need: n, Positions: []geometry.PositionName{s.p.names[pos]}, View: v}}
 				}
 			}
 		}
 	}
-	return ""
+	return geometry.Measurable, nil
 }
 
 // markedIn reports whether any of the points is marked in a view at a
@@ -187,35 +189,12 @@ func (p *problem) markedIn(v geometry.View, pos int, points []geometry.Point) bo
 	return false
 }
 
-// openReason says that the marks leave a measure open, and which mark would
-// settle it.
-func (s *Solution) openReason(d *geometry.Definition, pos int, sigma float64) string {
-	text := fmt.Sprintf("the marks leave it open (±%s)", amount(geometry.Z95*sigma, d.Unit))
+// settles returns the mark that would sharpen a measure most, or nil.
+func (s *Solution) settles(d *geometry.Definition, pos int) *geometry.Suggestion {
 	if n := s.Suggest(d.Name, s.p.names[pos], 1); len(n) > 0 {
-		return text + ": " + n[0].Advice
+		return &n[0]
 	}
-	return text
-}
-
-// bimodalReason says that a mirror image can't be ruled out.
-func (s *Solution) bimodalReason(d *geometry.Definition, pos int) string {
-	text := "from one view it could also be turned the other way"
-	if n := s.Suggest(d.Name, s.p.names[pos], 1); len(n) > 0 {
-		return fmt.Sprintf("%s: mark the %s %s %s", text, n[0].Point, s.p.names[n[0].Position].At(), s.p.views[n[0].Clip])
-	}
-	return text + ": add the other view"
-}
-
-// amount writes a half interval with its unit.
-func amount(v float64, u geometry.Unit) string {
-	switch u {
-	case geometry.Ratio:
-		return fmt.Sprintf("%.2f", v)
-	case geometry.Percent:
-		return fmt.Sprintf("%.0f %%", v)
-	default:
-		return fmt.Sprintf("%.1f %s", v, u)
-	}
+	return nil
 }
 
 // pose returns a state's points as a measure reads them.

@@ -78,7 +78,7 @@ func TestKneesSeenFromOneSideAreNotTooBent(t *testing.T) {
 		for pos, name := range s.p.names {
 			for _, side := range [2]string{"lead", "trail"} {
 				d := geometry.DefinitionOf(side + " knee flex")
-				if m, reason := s.measure(d, pos); reason == "" {
+				if m, miss := s.measure(d, pos); miss.Why == geometry.Measurable {
 					want := f.truth[d.Name+" / "+string(name)]
 					errors = append(errors, m.Value-want)
 					most += s.p.evaluate(s.st, d, s.slotPositions(pos)) - want

@@ -2,7 +2,6 @@ package fit
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"sort"
 
@@ -70,9 +69,7 @@ func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
 		if d.chi2 < suspectChi2 {
 			continue
 		}
-		s.Suspects = append(s.Suspects, geometry.Suspect{Mark: d.m.index, Other: -1, ResidualPx: d.px, Reason: fmt.Sprintf(
-			"the %s %s in the %s clip is %.0f px from where the other marks put it",
-			d.m.pt, s.p.names[d.m.pos].At(), s.p.views[d.m.clip], d.px)})
+		s.Suspects = append(s.Suspects, geometry.Suspect{Mark: d.m.index, Other: -1, ResidualPx: d.px})
 	}
 	sort.SliceStable(s.Suspects, func(a, b int) bool { return s.Suspects[a].ResidualPx > s.Suspects[b].ResidualPx })
 	return nil

@@ -2,7 +2,6 @@ package fit
 
 import (
 	"context"
-	"fmt"
 
 	"turngauge/geometry"
 )
@@ -41,9 +40,7 @@ func (s *Solution) findSwaps(ctx context.Context, e *engine, doubts []doubt) ([]
 		if gain < swapGain {
 			continue
 		}
-		found = append(found, geometry.Suspect{Mark: lead.index, Other: trail.index, Swapped: true, ResidualPx: doubts[i].px,
-			Reason: fmt.Sprintf("the %s and the %s look swapped %s in the %s clip",
-				lead.pt, trail.pt, s.p.names[m.pos].At(), s.p.views[m.clip])})
+		found = append(found, geometry.Suspect{Mark: lead.index, Other: trail.index, Swapped: true, ResidualPx: doubts[i].px})
 	}
 	return found, nil
 }

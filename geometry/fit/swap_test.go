@@ -40,12 +40,11 @@ func TestSwappedSidesAreNamed(t *testing.T) {
 			clip int
 			pos  geometry.PositionName
 			lead geometry.Point
-			want string
 		}{
-			{0, geometry.Address, geometry.LeadHip, "the lead hip and the trail hip look swapped at address in the face-on clip"},
-			{0, geometry.Top, geometry.LeadKnee, "the lead knee and the trail knee look swapped at the top in the face-on clip"},
-			{0, geometry.Impact, geometry.LeadAnkle, "the lead ankle and the trail ankle look swapped at impact in the face-on clip"},
-			{1, geometry.Top, geometry.LeadShoulder, "the lead shoulder and the trail shoulder look swapped at the top in the down-the-line clip"},
+			{0, geometry.Address, geometry.LeadHip},
+			{0, geometry.Top, geometry.LeadKnee},
+			{0, geometry.Impact, geometry.LeadAnkle},
+			{1, geometry.Top, geometry.LeadShoulder},
 		} {
 			f := anyFilm(seed, fullFilm)
 			a, b := swapMarks(t, &f.swing, c.clip, c.pos, c.lead)
@@ -56,11 +55,7 @@ func TestSwappedSidesAreNamed(t *testing.T) {
 			tries++
 			hit := false
 			for _, s := range sol.Suspects {
-				if s.Swapped {
-					require.Contains(t, s.Reason, "look swapped")
-				}
-				if s.Reason == c.want {
-					assert.True(t, s.Swapped)
+				if s.Swapped && s.Mark+s.Other == a+b {
 					assert.ElementsMatch(t, []int{a, b}, []int{s.Mark, s.Other})
 					hit = true
 				}
@@ -68,7 +63,7 @@ func TestSwappedSidesAreNamed(t *testing.T) {
 			if hit {
 				said++
 			} else {
-				t.Log(seed, c.want, sol.Suspects)
+				t.Log(seed, c.pos, c.lead, sol.Suspects)
 			}
 		}
 	}
@@ -79,7 +74,7 @@ func TestSwappedSidesAreNamed(t *testing.T) {
 func TestNothingSwapped(t *testing.T) {
 	for seed := uint64(40); seed < 60; seed++ {
 		for _, s := range solve(t, anyFilm(seed, fullFilm).swing).Suspects {
-			assert.False(t, s.Swapped, s.Reason)
+			assert.False(t, s.Swapped)
 		}
 	}
 }

@@ -1,7 +1,6 @@
 package fit
 
 import (
-	"fmt"
 	"math"
 
 	"turngauge/geometry"
@@ -11,7 +10,6 @@ import (
 type ViewGain struct {
 	View                        geometry.View
 	HalfWidthNow, HalfWidthThen float64 // half the 95 % interval, in the measure's unit
-	Advice                      string
 }
 
 // WithView returns the interval of a measure to be expected if the swing were
@@ -60,11 +58,6 @@ func (s *Solution) WithView(v geometry.View, name string, position geometry.Posi
 		return g, false
 	}
 	g = ViewGain{View: v, HalfWidthNow: geometry.Z95 * math.Sqrt(now), HalfWidthThen: geometry.Z95 * math.Sqrt(then)}
-	format := "film %s too: ±%.1f becomes ±%.1f"
-	if d.Unit == geometry.Ratio {
-		format = "film %s too: ±%.2f becomes ±%.2f"
-	}
-	g.Advice = fmt.Sprintf(format, v, g.HalfWidthNow, g.HalfWidthThen)
 	return g, true
 }
 

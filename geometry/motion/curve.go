@@ -2,7 +2,6 @@ package motion
 
 import (
 	"context"
-	"fmt"
 	"math"
 
 	"turngauge/geometry"
@@ -62,8 +61,9 @@ type Curve struct {
 	Positive   string
 	Unit       geometry.Unit
 	Values     []Value // one for each of Curves.Seconds
-	// Missing says why there is no value at all, or is empty.
-	Missing string
+	// Lost says that there is no value at all: the points that it needs could not
+	// be followed well enough.
+	Lost bool
 }
 
 // Curves is the result of a fit through time.
@@ -116,75 +116,6 @@ var Points = [...]geometry.Point{
 	geometry.LeadKnee, geometry.TrailKnee, geometry.LeadAnkle, geometry.TrailAnkle,
 }
 
-// NoCurves says why there are no curves, in sentences that say what to do.
-type NoCurves struct{ Reasons []string }
-
-// Error joins the reasons.
-func (e *NoCurves) Error() string {
-	s := "there are no curves"
-	for i, r := range e.Reasons {
-		sep := "; "
-		if i == 0 {
-			sep = ": "
-		}
-		s += sep + r
-	}
-	return s
-}
-
-// Missing returns what has to be marked before curves can be had of a
-// swing, as sentences without a full stop, or nil.
-func Missing(sw *geometry.Swing) []string {
-	var out []string
-	views := map[geometry.View]bool{}
-	for i := range sw.Clips {
-		views[sw.Clips[i].View] = true
-	}
-	if !views[geometry.FaceOn] || !views[geometry.DownTheLine] {
-		out = append(out, "two clips of the swing are needed, one face-on and one down the line")
-	}
-	at := map[geometry.PositionName]int{}
-	for i := range sw.Positions {
-		at[sw.Positions[i].Name] = i + 1
-	}
-	if _, ok := clipShifts(sw); !ok && len(out) == 0 {
-		out = append(out, "set impact in both clips: it is what puts them on one clock")
-	}
-	for _, name := range []geometry.PositionName{geometry.Address, geometry.Top} {
-		i := at[name]
-		if i == 0 {
-			out = append(out, fmt.Sprintf("set %s in both clips", name))
-			continue
-		}
-		for c := range sw.Clips {
-			var have [geometry.NumBody]bool
-			for _, m := range sw.Marks {
-				if m.Clip == c && m.Position == i-1 && int(m.Point) < geometry.NumBody && m.State != geometry.Hidden {
-					have[m.Point] = true
-				}
-			}
-			view := sw.Clips[c].View
-			one := func(a, b geometry.Point, what string) {
-				if !have[a] && !have[b] {
-					out = append(out, fmt.Sprintf("mark %s %s %s", what, name.At(), view))
-				}
-			}
-			if view == geometry.FaceOn {
-				if !have[geometry.LeadHip] || !have[geometry.TrailHip] {
-					out = append(out, fmt.Sprintf("mark both hips %s %s", name.At(), view))
-				}
-				if !have[geometry.LeadShoulder] && !have[geometry.Breastbone] || !have[geometry.TrailShoulder] && !have[geometry.Breastbone] {
-					out = append(out, fmt.Sprintf("mark both shoulders %s %s", name.At(), view))
-				}
-				continue
-			}
-			one(geometry.LeadHip, geometry.TrailHip, "a hip")
-			one(geometry.LeadShoulder, geometry.TrailShoulder, "a shoulder")
-		}
-	}
-	return out
-}
-
 // clipShifts returns what to add to each clip's clock so that impact is at 0.
 func clipShifts(sw *geometry.Swing) ([]float64, bool) {
 	for i := range sw.Positions {
@@ -216,11 +147,11 @@ func clipShifts(sw *geometry.Swing) ([]float64, bool) {
 // and ErrNotConverged where no answer is to be trusted. The same input gives the
 // same output, bit for bit.
 func Fit(ctx context.Context, in Input) (*Curves, error) {
-	if reasons := Missing(&in.Swing); len(reasons) > 0 {
-		return nil, &NoCurves{reasons}
+	if lacks := Missing(&in.Swing); len(lacks) > 0 {
+		return nil, &NoCurves{lacks}
 	}
 	if in.Key == nil || in.Key.Summary.Status != geometry.Converged || !in.Key.Determined() {
-		return nil, &NoCurves{[]string{"the marks at the key positions give no fit to start from: check them first"}}
+		return nil, &NoCurves{[]Lack{{What: NoKeyFit}}}
 	}
 	marked := in.Key
 	sharp, err := fit.NewSolver().Solve(ctx, fuse(marked, in.Tracks))
@@ -254,5 +185,3 @@ func Fit(ctx context.Context, in Input) (*Curves, error) {
 	progress(1)
 	return out, nil
 }
-
-const noTracks = "no point could be followed through the clips"

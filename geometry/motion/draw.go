@@ -2,12 +2,20 @@ package motion
 
 import (
 	"context"
-	"fmt"
 	"math"
 	"math/rand/v2"
 	"slices"
 
 	"turngauge/geometry"
+)
+
+// Untold is why what depends on whole curves is not known.
+type Untold uint8
+
+// The reasons; the zero value is none.
+const (
+	TooShort  Untold = iota + 1 // top and impact are too close together
+	LostAtTop                   // the points of pelvis or chest are lost about the top
 )
 
 // Reversal says in which order pelvis and torso turn round between backswing
@@ -22,7 +30,7 @@ type Reversal struct {
 	Lead, Low95, High95 float64
 	// PelvisFirst is the probability that the pelvis turns round first.
 	PelvisFirst float64
-	Reason      string // why it is not known
+	Why         Untold // it is not known, where it is not
 }
 
 // Peak is the largest separation on the way from the top to impact.
@@ -30,45 +38,7 @@ type Peak struct {
 	Known                                bool
 	Value, Low95, High95                 float64 // degrees
 	Seconds, SecondsLow95, SecondsHigh95 float64
-	Reason                               string
-}
-
-// sureOfOrder is the probability from which on the order is told, as for a
-// verdict.
-const sureOfOrder = 0.9
-
-// Sentence tells the order in a coach's words.
-func (r *Reversal) Sentence() string {
-	if !r.Known {
-		return "Whether pelvis or torso turns round first can't be told: " + r.Reason + "."
-	}
-	ms := func(s float64) float64 { return math.Abs(1000 * s) }
-	first, second, p := "pelvis", "torso", r.PelvisFirst
-	lo, hi := r.Low95, r.High95
-	if p < 0.5 {
-		first, second, p = second, first, 1-p
-		lo, hi = -hi, -lo
-	}
-	percent := fmt.Sprintf("%.0f %%", 100*p)
-	if p > 0.99 {
-		percent = "over 99 %"
-	}
-	if p < sureOfOrder {
-		return fmt.Sprintf("Can't tell whether pelvis or torso turns round first: the %s with a probability of %s, from %.0f ms before the %s to %.0f ms after it.",
-			first, percent, 1000*hi, second, -1000*lo)
-	}
-	return fmt.Sprintf("The %s turns round before the %s, by %.0f ms (%.0f to %.0f), with a probability of %s.",
-		first, second, ms(r.Lead), 1000*lo, 1000*hi, percent)
-}
-
-// Sentence tells the peak in a coach's words.
-func (p *Peak) Sentence() string {
-	if !p.Known {
-		return "The peak separation can't be told: " + p.Reason + "."
-	}
-	when := func(s float64) float64 { return -1000 * s }
-	return fmt.Sprintf("Peak separation %.0f° (%.0f to %.0f), %.0f ms before impact (%.0f to %.0f).",
-		p.Value, p.Low95, p.High95, when(p.Seconds), when(p.SecondsHigh95), when(p.SecondsLow95))
+	Why                                  Untold // as for Reversal
 }
 
 // numDraws is how many motions are drawn from the posterior for what depends on
@@ -79,9 +49,9 @@ const numDraws = 300
 // drawn from the joint posterior.
 func (c *Curves) draw(ctx context.Context) error {
 	f := c.problem
-	from, to, reason := c.turnRound()
-	if reason != "" {
-		c.Reversal.Reason, c.Peak.Reason = reason, reason
+	from, to, why := c.turnRound()
+	if why != 0 {
+		c.Reversal.Why, c.Peak.Why = why, why
 		return nil
 	}
 	r := rand.New(rand.NewPCG(20, 26))
@@ -144,7 +114,7 @@ func (c *Curves) draw(ctx context.Context) error {
 
 // turnRound returns the instants among which pelvis and torso turn round, or
 // why there is nothing to be told.
-func (c *Curves) turnRound() (from, to int, reason string) {
+func (c *Curves) turnRound() (from, to int, why Untold) {
 	f := c.problem
 	top := f.keyTime(geometry.Top)
 	start := (f.keyTime(geometry.Address) + top) / 2
@@ -157,17 +127,17 @@ func (c *Curves) turnRound() (from, to int, reason string) {
 		}
 	}
 	if to-from < 5 {
-		return 0, 0, "top and impact are too close together"
+		return 0, 0, TooShort
 	}
 	for i := from; i < to; i++ {
 		if f.times[i] < top-0.2 || f.times[i] > top+0.15 {
 			continue
 		}
 		if !c.Curves[curvePelvis].Values[i].Known || !c.Curves[curveTorso].Values[i].Known {
-			return 0, 0, "the points of pelvis or chest are lost about the top; mark them there, or at positions nearer to it"
+			return 0, 0, LostAtTop
 		}
 	}
-	return from, to, ""
+	return from, to, 0
 }
 
 // turnsRound returns when a turn is largest: values and speeds alternate.

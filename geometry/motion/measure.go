@@ -186,7 +186,7 @@ func (c *Curves) evaluate(ctx context.Context) error {
 			curve.Values[i] = v
 		}
 		if known == 0 {
-			curve.Missing = "the points it needs could not be followed well enough"
+			curve.Lost = true
 		}
 		c.Curves = append(c.Curves, curve)
 	}

@@ -275,7 +275,9 @@ func TestCurvesSayWhatIsMissing(t *testing.T) {
 	in := curveExample(t)
 	swing := in.Swing
 	_, err := Fit(context.Background(), Input{Swing: geometry.Swing{Clips: swing.Clips[:1]}})
-	assert.ErrorContains(t, err, "two clips")
+	var none *NoCurves
+	require.ErrorAs(t, err, &none)
+	assert.Equal(t, NoSecondView, none.Lacks[0].What)
 	swing.Marks = nil
 	for _, m := range in.Swing.Marks {
 		if m.Position == 3 && (m.Point == geometry.LeadHip || m.Point == geometry.LeadShoulder && m.Clip == 1 || m.Point == geometry.TrailShoulder && m.Clip == 1) {
@@ -283,8 +285,12 @@ func TestCurvesSayWhatIsMissing(t *testing.T) {
 		}
 		swing.Marks = append(swing.Marks, m)
 	}
-	assert.Equal(t, []string{"mark both hips at the top face-on", "mark a shoulder at the top down-the-line"}, Missing(&swing))
+	assert.Equal(t, []Lack{
+		{What: NoPoints, Position: geometry.Top, View: geometry.FaceOn, Points: []geometry.Point{geometry.LeadHip, geometry.TrailHip}},
+		{What: NoPoints, Position: geometry.Top, View: geometry.DownTheLine, Points: []geometry.Point{geometry.LeadShoulder, geometry.TrailShoulder}, Any: true},
+	}, Missing(&swing))
 	in.Tracks = nil
 	_, err = Fit(context.Background(), in)
-	assert.ErrorContains(t, err, noTracks)
+	require.ErrorAs(t, err, &none)
+	assert.Equal(t, []Lack{{What: NoTracks}}, none.Lacks)
 }

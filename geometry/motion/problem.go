@@ -111,7 +111,7 @@ func newProblem(in *Input) (*problem, error) {
 	f.setTimes(in)
 	f.layout(in)
 	if len(f.observations) == 0 {
-		return nil, &NoCurves{[]string{noTracks}}
+		return nil, &NoCurves{[]Lack{{What: NoTracks}}}
 	}
 	f.limitTimes()
 	f.start()

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/golfer"
 	"turngauge/geometry/motion"
@@ -177,8 +178,8 @@ func TestRunSaysWhatIsWrong(t *testing.T) {
 	err = run("")
 	var none *motion.NoCurves
 	require.ErrorAs(t, err, &none)
-	assert.ErrorContains(t, err, "set impact in both clips")
-	assert.ErrorContains(t, err, "set top in both clips")
+	assert.Contains(t, words.Trouble(err), "set impact in both clips")
+	assert.Contains(t, words.Trouble(err), "set top in both clips")
 }
 
 func TestAt(t *testing.T) {

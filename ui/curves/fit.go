@@ -2,12 +2,12 @@ package curves
 
 import (
 	"context"
-	"strings"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry/motion"
 	"turngauge/ui/fault"
 )
@@ -16,7 +16,7 @@ import (
 // sentences without a full stop, or nil.
 func Missing(l *annotations.Lesson, swing int) []string {
 	sw, _ := annotations.Problem(l, swing)
-	return motion.Missing(&sw)
+	return words.Lacks(motion.Missing(&sw))
 }
 
 // Run follows the marks of a swing through its clips, all of them at once, and
@@ -28,7 +28,7 @@ func Missing(l *annotations.Lesson, swing int) []string {
 // says what is missing.
 func Run(ctx context.Context, r *annotations.Result, folder string, progress func(part float64)) (*Followed, *motion.Curves, error) {
 	if missing := motion.Missing(&r.Problem); len(missing) > 0 {
-		return nil, nil, &motion.NoCurves{Reasons: missing}
+		return nil, nil, &motion.NoCurves{Lacks: missing}
 	}
 	s := r.Swing()
 	for i := range s.Clips { // before any work, and the same clip each time
@@ -71,7 +71,7 @@ const followShare = 0.9
 // Fit fits the motion of a swing to what was followed.
 func Fit(ctx context.Context, r *annotations.Result, f *Followed, progress func(part float64)) (*motion.Curves, error) {
 	if r.Err != nil {
-		return nil, &motion.NoCurves{Reasons: []string{"the marks at the key positions can't be measured yet: " + strings.TrimPrefix(r.Err.Error(), "geometry: ")}}
+		return nil, &motion.NoCurves{Lacks: []motion.Lack{{What: motion.NoKeyFit, Err: r.Err}}}
 	}
 	return motion.Fit(ctx, motion.Input{Swing: r.Problem, Key: r.Solution, Tracks: f.curveTracks(), Progress: progress})
 }

@@ -138,7 +138,7 @@ func orderOf(name string) int {
 
 func (in *Input) missing(x geometry.Missing) Row {
 	return Row{
-		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position, Missing: reason(x.Reason, in.Imperial),
+		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position, Missing: words.Missing(&x, in.Imperial),
 		Definition: definitions[x.Name].Definition.Definition, Positive: in.positive(x.Name), order: orderOf(x.Name),
 	}
 }

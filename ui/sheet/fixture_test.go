@@ -87,19 +87,24 @@ func lessonInput() Input {
 	}
 	in.Best = make([]annotations.Remedy, len(in.Measures))
 	for i, m := range in.Measures {
-		in.Best[i].Else = annotations.NotKnown
 		if m.Name == "pelvis turn" && m.Position == geometry.Top {
-			in.Best[i] = annotations.Remedy{Mark: geometry.Suggestion{
-				Ask: "mark the buckle at the top face-on", Unit: geometry.Degrees, HalfWidthNow: 5.7, HalfWidthThen: 3.8}}
+			in.Best[i] = annotations.Remedy{Mark: &geometry.Suggestion{
+				Point: geometry.Buckle, MarkAt: geometry.Top, View: geometry.FaceOn, Unit: geometry.Degrees, HalfWidthNow: 5.7, HalfWidthThen: 3.8}}
 		}
 	}
 	in.Missing = []geometry.Missing{
-		{Name: "balance", Position: geometry.Address, Reason: "mark the heels and toes at address"},
-		{Name: "pelvis turn", Position: geometry.LeadArmLevel, Reason: "mark both hips at lead arm level"},
-		{Name: "head travel up", Position: geometry.Top, Reason: "mark the head at the top"},
-		{Name: "torso turn", Position: geometry.Impact, Reason: "mark both shoulders at impact"},
-		{Name: "separation", Position: geometry.Impact, Reason: "mark both shoulders at impact"},
-		{Name: "lead knee flex", Position: geometry.Impact, Reason: "mark the lead hip, knee and ankle at impact"},
+		unmarked("balance", geometry.Address, "the heels and toes"),
+		unmarked("pelvis turn", geometry.LeadArmLevel, "both hips"),
+		unmarked("head travel up", geometry.Top, "the head"),
+		unmarked("torso turn", geometry.Impact, "both shoulders"),
+		unmarked("separation", geometry.Impact, "both shoulders"),
+		unmarked("lead knee flex", geometry.Impact, "the lead hip, knee and ankle"),
 	}
 	return in
+}
+
+// unmarked is a measure whose points are to be marked.
+func unmarked(name string, at geometry.PositionName, what string) geometry.Missing {
+	return geometry.Missing{Name: name, Position: at, Why: geometry.NotMarked,
+		Wanted: []geometry.Wanted{{Need: geometry.Need{Text: what}, Positions: []geometry.PositionName{at}}}}
 }

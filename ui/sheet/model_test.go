@@ -49,16 +49,6 @@ func TestRowOfTheExample(t *testing.T) {
 	assert.NotEmpty(t, r.Positive, "taken from the definitions")
 }
 
-func TestReasons(t *testing.T) {
-	for _, c := range []struct{ got, want string }{
-		{reason("the marks leave it open (±25.4 cm): mark the head", false), "the marks leave it open (±25.4 cm): mark the head"},
-		{reason("the marks leave it open (±25.4 cm): mark the head", true), "the marks leave it open (±10.0 in): mark the head"},
-		{reason("the marks leave it open (±25.4 deg): mark the head", true), "the marks leave it open (±25.4°): mark the head"},
-	} {
-		assert.Equal(t, c.want, c.got)
-	}
-}
-
 // Inches: 1 in is 2.54 cm exactly (international yard and pound agreement of
 // 1959). The verdict must not depend on the unit shown.
 func TestInches(t *testing.T) {
@@ -127,7 +117,7 @@ func TestRowsKeepTheirOrderWhileMarking(t *testing.T) {
 	bare := Input{Missing: append([]geometry.Missing(nil), full.Missing...)}
 	for i := len(full.Measures) - 1; i >= 0; i-- {
 		x := full.Measures[i]
-		bare.Missing = append(bare.Missing, geometry.Missing{Name: x.Name, Position: x.Position, Reason: "mark more"})
+		bare.Missing = append(bare.Missing, geometry.Missing{Name: x.Name, Position: x.Position, Why: geometry.NotDefined})
 	}
 	m := Build(bare)
 	assert.ElementsMatch(t, want, keys(m))
@@ -147,7 +137,7 @@ func TestRowsKeepTheirOrderWhileMarking(t *testing.T) {
 
 func TestAMissingRowThatIsMeasuredIsNotListedTwice(t *testing.T) {
 	in := lessonInput()
-	in.Missing = append(in.Missing, geometry.Missing{Name: "pelvis turn", Position: geometry.Top, Reason: "x"})
+	in.Missing = append(in.Missing, geometry.Missing{Name: "pelvis turn", Position: geometry.Top, Why: geometry.NotDefined})
 	m := Build(in)
 	assert.Equal(t, 30, m.Asked)
 	r, _ := m.Find(Key("pelvis turn", geometry.Top))

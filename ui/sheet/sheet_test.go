@@ -7,6 +7,7 @@ import (
 	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 

@@ -269,8 +269,8 @@ func (b *builder) next() {
 		}
 	}
 	if len(b.now.numbers) == 0 {
-		for _, m := range b.now.Report().Missing {
-			add(m.Reason)
+		for _, reason := range b.now.Reasons(b.request.Imperial) {
+			add(reason)
 		}
 	}
 	s.Next = append(s.Next, advice...)

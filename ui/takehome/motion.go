@@ -55,7 +55,7 @@ func (b *builder) motions(ctx context.Context, sides []*side) error {
 		}
 		before += 100
 		if err != nil {
-			b.note("In the clip the lines stand at the key positions only%s: %v.", s.of(), err)
+			b.note("In the clip the lines stand at the key positions only%s: %s.", s.of(), words.Trouble(err))
 		}
 		if followed != nil {
 			s.motion = &Motion{s.Swing().ID, followed, fit}

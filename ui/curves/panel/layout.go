@@ -58,16 +58,16 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 	kit.At(gtx, image.Rect(pad, gtx.Dp(6), legend, size.Y-gtx.Dp(4)), func(gtx layout.Context) layout.Dimensions {
 		return p.layoutLegend(gtx, got)
 	})
-	words := p.curveWords(got)
+	text := p.curveWords(got)
 	m := op.Record(gtx.Ops)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(size.X-legend-2*pad, size.Y/2)}
-	d := th.Paragraph(g, draw.Small, font.Normal, th.Text, words)
+	d := th.Paragraph(g, draw.Small, font.Normal, th.Text, text)
 	call := m.Stop()
 	foot := size.Y - d.Size.Y - gtx.Dp(6)
 	off := op.Offset(image.Pt(legend+pad, foot)).Push(gtx.Ops)
 	area := clip.Rect(image.Rectangle{Max: d.Size}).Push(gtx.Ops)
-	semantic.LabelOp(words).Add(gtx.Ops)
+	semantic.LabelOp(text).Add(gtx.Ops)
 	call.Add(gtx.Ops)
 	area.Pop()
 	off.Pop()
@@ -81,11 +81,11 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 
 // curveWords says in words what the curves come to.
 func (p *Room) curveWords(got *bench.Curves) string {
-	words := got.Fit.Reversal.Sentence() + " " + got.Fit.Peak.Sentence()
+	order := words.Reversal(&got.Fit.Reversal) + " " + words.Peak(&got.Fit.Peak)
 	if p.stale() {
-		words = "The marks have changed since: these curves are of before. " + words
+		order = "The marks have changed since: these curves are of before. " + order
 	}
-	return words
+	return order
 }
 
 // layoutNoCurves says how far the work is, or what is missing.
@@ -237,7 +237,7 @@ func (p *Room) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t f
 		text := ""
 		if v := valueAt(got.Fit, k, t); at && v.Known {
 			text = p.writeCurve(curve, &v)
-		} else if curve.Missing != "" {
+		} else if curve.Lost {
 			text = "could not be followed"
 		} else if at {
 			text = "can't tell here"

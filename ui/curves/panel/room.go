@@ -15,6 +15,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
@@ -191,9 +192,9 @@ func (p *Room) make() {
 				out.Followed, out.Fit = nil, nil
 				out.Reasons = []string{"following was stopped"}
 			case errors.As(err, &none):
-				out.Reasons = none.Reasons
+				out.Reasons = words.Lacks(none.Lacks)
 			case err != nil:
-				out.Reasons = []string{strings.TrimPrefix(err.Error(), "geometry: ")}
+				out.Reasons = []string{words.Trouble(err)}
 			}
 			b.SetCurves(out)
 		})

@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"gioui.org/io/key"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 

@@ -1,0 +1,105 @@
+package words
+
+import (
+	"errors"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"turngauge/geometry"
+	"turngauge/geometry/motion"
+)
+
+func TestMissing(t *testing.T) {
+	pelvis := geometry.DefinitionOf("pelvis turn").Needs[0]
+	feet := geometry.DefinitionOf("lead foot flare").Needs[0]
+	buckle := &geometry.Suggestion{Point: geometry.Buckle, MarkAt: geometry.Top, View: geometry.FaceOn,
+		HalfWidthNow: 25.4, HalfWidthThen: 3.81, Measure: "sway", At: geometry.Top, Unit: geometry.Centimetres}
+	open := geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Centimetres, Best: buckle}
+	for _, c := range []struct {
+		m              geometry.Missing
+		metric, inches string
+	}{
+		{geometry.Missing{Why: geometry.NotMarked, Wanted: []geometry.Wanted{
+			{Need: pelvis, Positions: []geometry.PositionName{geometry.Address, geometry.Top}}, {Need: feet, Positions: []geometry.PositionName{geometry.Address}}}},
+			"mark both hips (the buckle and the tailbone sharpen it) at address and at the top; the lead heel and toe at address", ""},
+		{geometry.Missing{Why: geometry.OneViewOnly, Wanted: []geometry.Wanted{{Need: feet, Positions: []geometry.PositionName{geometry.Address}, View: geometry.FaceOn}}},
+			"one view alone does not give it: mark the lead heel and toe at address face-on", ""},
+		{geometry.Missing{Why: geometry.NotDefined}, "the marked points lie so that it is not defined: check them", ""},
+		{open, "the marks leave it open (±25.4 cm): mark the buckle at the top face-on: ±25.4 becomes ±3.8",
+			"the marks leave it open (±10.0 in): mark the buckle at the top face-on: ±10.0 becomes ±1.5"},
+		{geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Degrees}, "the marks leave it open (±25.4°)", ""},
+		{geometry.Missing{Why: geometry.Ambiguous, Best: buckle}, "from one view it could also be turned the other way: mark the buckle at the top face-on", ""},
+		{geometry.Missing{Why: geometry.Ambiguous}, "from one view it could also be turned the other way: add the other view", ""},
+		{geometry.Missing{Why: geometry.NoTempo}, "set address, top and impact in one clip, in order of time", ""},
+		{geometry.Missing{Why: geometry.NoPosition, Position: geometry.Top}, "set the position top", ""},
+		{geometry.Missing{Why: geometry.NoSuchMeasure}, "there is no such measure at this position", ""},
+		{geometry.Missing{Why: geometry.BadInput, Fault: &geometry.InputFault{What: geometry.StatureOutOfRange, Value: 172}},
+			"a stature of 172.00 m is out of range: enter it in metres", ""},
+	} {
+		if c.inches == "" {
+			c.inches = c.metric
+		}
+		assert.Equal(t, c.metric, Missing(&c.m, false))
+		assert.Equal(t, c.inches, Missing(&c.m, true))
+	}
+	assert.Equal(t, "the marks leave it open (±25.4 deg)", MissingNamed(&geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Degrees}))
+}
+
+// TestEveryFaultHasItsSentence: no two faults of the input read the same.
+func TestEveryFaultHasItsSentence(t *testing.T) {
+	seen := map[string]bool{}
+	for what := geometry.NotANumber; what <= geometry.MarkOutside; what++ {
+		text := inputFault(&geometry.InputFault{What: what, Point: geometry.LeadKnee, Position: geometry.Top, View: geometry.FaceOn})
+		assert.False(t, seen[text], text)
+		seen[text] = true
+	}
+	assert.True(t, seen["the lead knee at the top is marked twice in the face-on clip: remove one"])
+	assert.True(t, seen["the mark of the lead knee at the top in the face-on clip is not in the picture: place it again"])
+}
+
+func TestSuspect(t *testing.T) {
+	sw := &geometry.Swing{
+		Clips: []geometry.Clip{{View: geometry.FaceOn}}, Positions: []geometry.Position{{Name: geometry.Top}},
+		Marks: []geometry.Mark{{Point: geometry.LeadKnee}, {Point: geometry.TrailKnee}},
+	}
+	assert.Equal(t, "the lead knee at the top in the face-on clip is 61 px from where the other marks put it", Suspect(sw, &geometry.Suspect{Other: -1, ResidualPx: 60.6}))
+	assert.Equal(t, "the lead knee and the trail knee look swapped at the top in the face-on clip", Suspect(sw, &geometry.Suspect{Other: 1, Swapped: true}))
+}
+
+func TestAsk(t *testing.T) {
+	s := &geometry.Suggestion{Point: geometry.LeadHip, MarkAt: geometry.Impact, View: geometry.DownTheLine, ByHand: true,
+		HalfWidthNow: 5.684, HalfWidthThen: 3.8, Measure: "pelvis turn", At: geometry.Impact, Unit: geometry.Degrees}
+	assert.Equal(t, "mark the lead hip at impact down-the-line by hand: ±5.7 becomes ±3.8", Advice(s, true))
+	assert.Equal(t, "pelvis turn, impact, ± 5.7 becomes ± 3.8", Gain(s, false))
+}
+
+func TestTrouble(t *testing.T) {
+	assert.Equal(t, "add a clip; set a key position", Trouble(&geometry.Insufficient{Missing: []geometry.Missing{
+		{Why: geometry.BadInput, Fault: &geometry.InputFault{What: geometry.NoClips}}, {Why: geometry.BadInput, Fault: &geometry.InputFault{What: geometry.NoPositions}}}}))
+	hips := []geometry.Point{geometry.LeadHip, geometry.TrailHip}
+	shoulders := []geometry.Point{geometry.LeadShoulder, geometry.TrailShoulder}
+	assert.Equal(t, "there are no curves: two clips of the swing are needed, one face-on and one down the line; set impact in both clips: it is what puts them on one clock; "+
+		"set top in both clips; mark both hips at the top face-on; mark a shoulder at address down-the-line; "+
+		"the marks at the key positions can't be measured yet: the fit did not settle; check the marks for swapped sides or the wrong view; "+
+		"no point could be followed through the clips",
+		Trouble(&motion.NoCurves{Lacks: []motion.Lack{{What: motion.NoSecondView}, {What: motion.NoImpact}, {What: motion.NoPosition, Position: geometry.Top},
+			{What: motion.NoPoints, Points: hips, Position: geometry.Top, View: geometry.FaceOn},
+			{What: motion.NoPoints, Points: shoulders, Any: true, Position: geometry.Address, View: geometry.DownTheLine},
+			{What: motion.NoKeyFit, Err: geometry.ErrNotConverged}, {What: motion.NoTracks}}}))
+	assert.Equal(t, "something else", Trouble(errors.New("something else")))
+}
+
+func TestReversalAndPeak(t *testing.T) {
+	r := &motion.Reversal{Known: true, PelvisFirst: 0.995, Lead: 0.042, Low95: 0.011, High95: 0.073}
+	assert.Equal(t, "The pelvis turns round before the torso, by 42 ms (11 to 73), with a probability of over 99 %.", Reversal(r))
+	r.PelvisFirst, r.Lead, r.Low95, r.High95 = 0.05, -0.042, -0.073, -0.011
+	assert.Equal(t, "The torso turns round before the pelvis, by 42 ms (11 to 73), with a probability of 95 %.", Reversal(r))
+	r.PelvisFirst, r.Low95, r.High95 = 0.7, -0.02, 0.05
+	assert.Equal(t, "Can't tell whether pelvis or torso turns round first: the pelvis with a probability of 70 %, from 50 ms before the torso to 20 ms after it.", Reversal(r))
+	assert.True(t, strings.HasSuffix(Reversal(&motion.Reversal{Why: motion.TooShort}), "top and impact are too close together."))
+	p := &motion.Peak{Known: true, Value: 52.4, Low95: 48.1, High95: 56.8, Seconds: -0.204, SecondsLow95: -0.22, SecondsHigh95: -0.18}
+	assert.Equal(t, "Peak separation 52° (48 to 57), 204 ms before impact (180 to 220).", Peak(p))
+	assert.Contains(t, Peak(&motion.Peak{Why: motion.LostAtTop}), "mark them there")
+}
