@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"context"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -9,17 +8,16 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
-	"turngauge/geometry/fit"
 )
 
 func TestEveryRowIsAdvisedOn(t *testing.T) {
 	h := staged(t)
 	d := h.a.desk
 	h.until("the advice", func() bool {
-		return d.result.gains != nil && d.result.revision == d.Bench.Editor().Revision()
+		return d.Result.Gains != nil && d.Result.Revision == d.Bench.Editor().Revision()
 	})
 	rows := 0
-	for _, g := range d.result.sheet.Groups {
+	for _, g := range d.Result.Sheet.Groups {
 		for _, r := range g.Rows {
 			if r.Missing == "" {
 				rows++
@@ -28,9 +26,9 @@ func TestEveryRowIsAdvisedOn(t *testing.T) {
 		}
 	}
 	require.Greater(t, rows, 10)
-	require.NotEmpty(t, d.result.gains)
+	require.NotEmpty(t, d.Result.Gains)
 	best := 0.0
-	for k, g := range d.result.gains {
+	for k, g := range d.Result.Gains {
 		_, marked := d.Bench.Swing().Mark(k.Clip, k.Position, k.Point)
 		assert.False(t, marked, "%v is marked already", k)
 		assert.Less(t, g.HalfWidthThen, g.HalfWidthNow, "%v", k)
@@ -39,17 +37,6 @@ func TestEveryRowIsAdvisedOn(t *testing.T) {
 		}
 	}
 	assert.Greater(t, best, 1.05, "a view that is not marked at all has much to give")
-	text := h.a.why(annotations.MarkKey{Clip: "fo", Position: geometry.Top, Point: geometry.Buckle})
+	text := h.a.desk.Why(annotations.MarkKey{Clip: "fo", Position: geometry.Top, Point: geometry.Buckle})
 	assert.Contains(t, text, "wait", "the pelvis turn is open without the buckle")
-}
-
-func TestAdviceGivesWayToANewerFit(t *testing.T) {
-	h := staged(t)
-	d := h.a.desk
-	_, more := solve(context.Background(), fit.NewSolver(), fitRequest{lesson: d.Bench.Lesson(), swing: "s1", targets: h.a.targets, rules: h.a.rules})
-	require.NotNil(t, more)
-	_, ok := more.advise(func() bool { return true })
-	assert.False(t, ok)
-	_, ok = more.advise(func() bool { return false })
-	assert.True(t, ok)
 }

@@ -42,33 +42,36 @@ type App struct {
 	commands commandTable
 	buttons  []*namedButton
 
-	desk        *desk // nil while no lesson is open
-	home        *home.Room
-	intake      *intake.Room
-	versions    *intake.Versions
-	chooser     *choose.Chooser
-	asked       func(paths []string) // who the chooser's answer is for
-	notices     kit.Notices
-	card        kit.Modal // of the cards that the window itself holds
-	points      pointList
-	stick       stickPanel
-	preferences *preferences.Room
-	compare     compareCard
-	shots       *shots.Room
-	findings    findingsPanel
-	curves      *curvespanel.Room
-	baseTargets annotations.Targets // the defaults, and those of the coach's own file after them
-	targets     annotations.Targets // that count for the lesson: those, and the library's
-	rules       annotations.Rules
-	explain     explaining
-	repeats     repeatCard
-	tour        *tour.Room
-	shelf       *worker.Client
-	library     *shelf.Room
-	check       prescriptionCheck
-	sheet       sheet.Sheet
-	plan        planView
-	clip        string // to go to the clipboard with this frame
+	env           session.Env
+	desk          *session.Session // nil while no lesson is open
+	home          *home.Room
+	intake        *intake.Room
+	versions      *intake.Versions
+	chooser       *choose.Chooser
+	asked         func(paths []string) // who the chooser's answer is for
+	notices       kit.Notices
+	card          kit.Modal // of the cards that the window itself holds
+	points        pointList
+	stick         stickPanel
+	strip         stripState
+	stopFollowing draw.Button
+	preferences   *preferences.Room
+	compare       compareCard
+	shots         *shots.Room
+	findings      findingsPanel
+	curves        *curvespanel.Room
+	baseTargets   annotations.Targets // the defaults, and those of the coach's own file after them
+	targets       annotations.Targets // that count for the lesson: those, and the library's
+	rules         annotations.Rules
+	explain       explaining
+	repeats       repeatCard
+	tour          *tour.Room
+	shelf         *worker.Client
+	library       *shelf.Room
+	check         prescriptionCheck
+	sheet         sheet.Sheet
+	plan          planView
+	clip          string // to go to the clipboard with this frame
 
 	stages     [bench.NumStages]stageView
 	alone      bool // only the active stage is shown
@@ -93,6 +96,7 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.theme.SetDark(!a.settings.Light)
 	a.theme.SetTextScale(a.settings.TextScale)
 	a.budget = video.NewBudget(preferences.CacheBytes(a.settings))
+	a.env = a.newEnv()
 	a.explain.copyPNG = func([]byte) error { return desktop.ErrNoPictures }
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
@@ -139,12 +143,9 @@ func (a *App) update(gtx layout.Context) {
 		a.clip = ""
 	}
 	if a.desk != nil {
-		a.desk.Bench.Refresh()
-		a.followLesson()
+		a.desk.Update()
 		a.board().Refresh()
-		a.sheet.At = a.desk.show().Position // a key may have gone on
-		a.proposePositions()
-		a.changed()
+		a.sheet.At = a.desk.Show().Position // a key may have gone on
 		for i := range a.stages {
 			a.presentStage(i)
 		}
@@ -181,7 +182,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 
 // play moves a playing clip on by the time since the last frame.
 func (a *App) play(gtx layout.Context) {
-	b := a.desk.show()
+	b := a.desk.Show()
 	if on, _ := b.Playing(); !on {
 		return
 	}

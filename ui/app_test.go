@@ -74,7 +74,7 @@ func TestKeysStepAndSetPositions(t *testing.T) {
 	ref, ok := b.Swing().FrameOf("fo", geometry.Address)
 	require.True(t, ok)
 	assert.Equal(t, 47, ref.Index)
-	h.until("frame 47", func() bool { return h.a.desk.films[0].picture.index == 47 })
+	h.until("frame 47", func() bool { return h.a.stages[0].picture.index == 47 })
 }
 
 func TestMarkingByHand(t *testing.T) {
@@ -131,9 +131,9 @@ func TestMeasuresFollowTheMarks(t *testing.T) {
 	h.clickAt(h.stagePoint(0, 150, 90))
 	h.clickAt(h.stagePoint(0, 135, 90))
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
-	require.NotNil(t, d.result.sheet)
-	require.NotEmpty(t, d.result.missing)
+	h.until("the fit", func() bool { return d.Result.Revision == d.Bench.Editor().Revision() })
+	require.NotNil(t, d.Result.Sheet)
+	require.NotEmpty(t, d.Result.Missing)
 }
 
 func TestBadFilesAreToldInOneSentence(t *testing.T) {
@@ -178,7 +178,7 @@ func TestSwingsOfALessonTakeTurns(t *testing.T) {
 	assert.Equal(t, "s2", h.a.desk.Bench.Swing().ID)
 	h.press(key.NamePageDown, key.ModCtrl)
 	assert.Equal(t, "s1", h.a.desk.Bench.Swing().ID)
-	h.until("the clips again", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
+	h.until("the clips again", func() bool { return h.a.desk.Films[0] != nil && h.a.stages[0].picture.has })
 }
 
 func TestEveryKeyIsBoundOnce(t *testing.T) {

@@ -127,7 +127,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 
 // layoutTransport draws the bar under the rails: playing, the lock, the view.
 func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
-	th, b := a.theme, a.desk.show()
+	th, b := a.theme, a.desk.Show()
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(transportHeight))
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	draw.Fill(gtx.Ops, image.Rect(0, size.Y-1, size.X, size.Y), th.Line)
@@ -182,7 +182,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	middle := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
 		return a.commandButton(gtx, "lock", draw.ButtonStyle{Label: lockText, Icon: lockIcon, Kind: draw.Quiet, Toggle: true, On: locked, Compact: true, TipSide: up})
 	}}
-	if n := a.desk.Bench.Proposals(); n > 0 && a.desk.comparing == nil {
+	if n := a.desk.Bench.Proposals(); n > 0 && a.desk.Comparing == nil {
 		middle = append(middle, func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "accept positions", draw.ButtonStyle{Label: fmt.Sprintf("take %d proposed", n), Compact: true, TipSide: up})
 		})
@@ -208,7 +208,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 }
 
 func (a *App) playOrStop() {
-	b := a.desk.show()
+	b := a.desk.Show()
 	if on, _ := b.Playing(); on {
 		b.Pause()
 		return
@@ -230,8 +230,8 @@ func (a *App) nudge(dx, dy float64) {
 }
 
 func (a *App) fitOrFill() {
-	i := a.desk.show().Active
-	v, st := &a.stages[i], &a.desk.show().Stages[i]
+	i := a.desk.Show().Active
+	v, st := &a.stages[i], &a.desk.Show().Stages[i]
 	size := v.stageSize()
 	fill := bench.Fill(st.Picture, size)
 	if v.filled = st.Port != fill; v.filled {
@@ -242,13 +242,13 @@ func (a *App) fitOrFill() {
 }
 
 func (a *App) zoomActive(factor float64) {
-	i := a.desk.show().Active
+	i := a.desk.Show().Active
 	v := &a.stages[i]
 	at := bench.ScreenPt{X: float64(v.size.X) / 2, Y: float64(v.size.Y) / 2}
 	if v.inside {
 		at = screenPt(v.pointer)
 	}
-	a.desk.show().Zoom(i, at, factor, v.stageSize())
+	a.desk.Show().Zoom(i, at, factor, v.stageSize())
 }
 
 func (a *App) toggleAlone() { a.alone = !a.alone }

@@ -90,7 +90,7 @@ func (a *App) showRepeats(position geometry.PositionName) {
 	asked, l := r.asked, d.Bench.Lesson()
 	swing := l.SwingIndex(d.Bench.Swing().ID)
 	a.work.Go("Comparing the two markings", func() {
-		report, err := annotations.CompareRepeats(d.ctx, l, swing, position)
+		report, err := annotations.CompareRepeats(d.Context(), l, swing, position)
 		if err != nil {
 			return // the lesson was closed
 		}

@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/session"
 )
 
 // placeAsked clicks n points where the program asks for them, each moved by
@@ -117,9 +118,9 @@ func TestAMarkThatDisagreesSaysWhyInTheGuide(t *testing.T) {
 	h.press("1", 0)
 	h.placeAsked(1, 0, 0)
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
+	h.until("the fit", func() bool { return d.Result.Revision == d.Bench.Editor().Revision() })
 	const reason = "the lead hip at address in the face-on clip is 40 px from where the other marks put it"
-	d.result.suspects = []suspect{{"fo", geometry.Address, geometry.LeadHip, reason}}
+	d.Result.Suspects = []session.Suspect{{Clip: "fo", Position: geometry.Address, Point: geometry.LeadHip, Reason: reason}}
 	for range 2 { // the mark in hand, then the asked point
 		d.Bench.LetGo()
 	}
@@ -135,9 +136,9 @@ func TestARingedMarkSaysWhyOnTheStage(t *testing.T) {
 	h.press("1", 0)
 	h.placeAsked(1, 0, 0)
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
+	h.until("the fit", func() bool { return d.Result.Revision == d.Bench.Editor().Revision() })
 	const reason = "the lead hip at address in the face-on clip is 40 px from where the other marks put it"
-	d.result.suspects = []suspect{{"fo", geometry.Address, geometry.LeadHip, reason}}
+	d.Result.Suspects = []session.Suspect{{Clip: "fo", Position: geometry.Address, Point: geometry.LeadHip, Reason: reason}}
 	for range 2 {
 		d.Bench.LetGo()
 	}

@@ -145,7 +145,7 @@ func (a *App) layoutCardFace(gtx layout.Context, f *cardForm, k int, name geomet
 // layoutCardPictures draws the small pictures of a position with how much is
 // marked of each; of a narrow card the one of the stage worked on.
 func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.PositionName, size image.Point, area image.Rectangle) {
-	th, b := a.theme, a.desk.show()
+	th, b := a.theme, a.desk.Show()
 	n := bench.NumStages
 	if f.narrow {
 		n = 1
@@ -177,7 +177,7 @@ func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.
 				draw.Fill(gtx.Ops, r, th.Scrim)
 			}
 		}
-		if proposed = proposed || tick.Proposed; !ok || tick.Proposed || a.desk.comparing != nil {
+		if proposed = proposed || tick.Proposed; !ok || tick.Proposed || a.desk.Comparing != nil {
 			continue
 		}
 		done, useful := a.desk.Bench.Progress(i, name)
@@ -206,5 +206,5 @@ func (a *App) layoutCount(gtx layout.Context, f *cardForm, at f32.Point, anchor 
 	if done == useful {
 		c = a.theme.Within
 	}
-	a.theme.TextAt(gtx, at, anchor, 1, f.text, font.Normal, c, a.desk.strip.count(done, useful))
+	a.theme.TextAt(gtx, at, anchor, 1, f.text, font.Normal, c, a.strip.count(done, useful))
 }

@@ -14,13 +14,14 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/session"
 	"turngauge/ui/shelf/worker"
 )
 
 // prescriptionCheck is what was prescribed at an earlier lesson of the student,
 // to be checked at this one.
 type prescriptionCheck struct {
-	desk    *desk // that it is for
+	desk    *session.Session // that it is for
 	date    string
 	earlier *annotations.Lesson
 	show    []draw.Button
@@ -96,7 +97,7 @@ func (a *App) checkedFindings() []checked {
 				continue
 			}
 			c := checked{finding: f, then: words.Told(f.Unit, a.settings.Imperial).Value(f.Value)}
-			for _, m := range a.desk.result.measures {
+			for _, m := range a.desk.Result.Measures {
 				if m.Name != f.Measure || m.Position != f.Position {
 					continue
 				}

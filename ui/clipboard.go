@@ -15,7 +15,7 @@ func (a *App) copyText(gtx layout.Context, text string) {
 }
 
 func (a *App) copySheet() {
-	if m := a.desk.result.sheet; m != nil {
+	if m := a.desk.Result.Sheet; m != nil {
 		a.clip = m.Text()
 	}
 }

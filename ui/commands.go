@@ -17,14 +17,14 @@ func ownCommands(a *App) []kit.Command {
 	}
 	step := func(n int) func() {
 		return func() {
-			a.desk.show().Pause()
-			a.desk.show().Step(n)
+			a.desk.Show().Pause()
+			a.desk.Show().Step(n)
 		}
 	}
 	// An arrow nudges the mark in hand, else it steps through the frames.
 	arrow := func(dx, dy float64, frames int) func() {
 		return func() {
-			if _, ok := a.desk.Bench.Selected(); ok && a.desk.comparing == nil {
+			if _, ok := a.desk.Bench.Selected(); ok && a.desk.Comparing == nil {
 				a.nudge(dx, dy)
 				return
 			}
@@ -33,7 +33,7 @@ func ownCommands(a *App) []kit.Command {
 	}
 	// What is shown can be moved while two swings are compared, too.
 	shown := func(do func(s *bench.Show) bench.Note) func() {
-		return func() { a.notices.Tell(do(a.desk.show())) }
+		return func() { a.notices.Tell(do(a.desk.Show())) }
 	}
 	const fine = 0.1
 	list := []kit.Command{
@@ -49,7 +49,7 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "repeat", Group: "Frames", Help: "Repeat from this frame; again: up to this frame; again: no more", Keys: kit.On("R"), Do: shown((*bench.Show).NextRepeat)},
 		{ID: "lock", Group: "Frames", Help: "Lock the two clips as one swing, as two swings, or let them go", Keys: kit.On("L"), Do: shown((*bench.Show).NextLock)},
 		{ID: "other stage", Group: "Frames", Help: "Work on the other view", Keys: kit.On("T"),
-			Do: func() { s := a.desk.show(); s.Activate(1 - s.Active) }},
+			Do: func() { s := a.desk.Show(); s.Activate(1 - s.Active) }},
 
 		{ID: "left", Group: "Marks", Help: "Move the mark in hand one pixel left; without one, one frame back", Keys: kit.On(key.NameLeftArrow), Do: arrow(-1, 0, -1)},
 		{ID: "right", Group: "Marks", Help: "Move the mark in hand one pixel right; without one, one frame on", Keys: kit.On(key.NameRightArrow), Do: arrow(1, 0, 1)},
@@ -66,8 +66,8 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "unsure", Group: "Marks", Help: "Unsure of this mark, or sure again", Keys: kit.On("U"), Do: note((*bench.Bench).ToggleUnsure)},
 		{ID: "delete", Group: "Marks", Help: "Take the mark away", Keys: []kit.Chord{{Key: key.NameDeleteForward}, {Key: key.NameDeleteBackward}}, Do: note((*bench.Bench).Delete)},
 		{ID: "copy forward", Group: "Marks", Help: "Copy the marks of the key position before", Keys: kit.On("C"), Do: note((*bench.Bench).CopyForward)},
-		{ID: "follow", Group: "Marks", Help: "Propose marks here: follow those around, look for the rest", Keys: kit.On("A"), Do: a.proposeMarks},
-		{ID: "follow all", Group: "Marks", Help: "Propose marks at every key position", Keys: kit.WithMod(key.ModCtrl, "A"), Do: a.proposeAllMarks},
+		{ID: "follow", Group: "Marks", Help: "Propose marks here: follow those around, look for the rest", Keys: kit.On("A"), Do: func() { a.desk.ProposeMarks() }},
+		{ID: "follow all", Group: "Marks", Help: "Propose marks at every key position", Keys: kit.WithMod(key.ModCtrl, "A"), Do: func() { a.desk.ProposeAllMarks() }},
 		{ID: "accept", Group: "Marks", Help: "Take what is proposed as it is", Keys: []kit.Chord{{Key: key.NameReturn}, {Key: key.NameEnter}}, Do: a.accept},
 		{ID: "stick", Group: "Marks", Help: "Draw a ground stick: it tells where the camera stood", Keys: kit.On("G"), Do: note((*bench.Bench).ArmStick)},
 		{ID: "mark again", Group: "Marks", Help: "Mark this key position again, blind: shows how well your marks repeat", Keys: kit.On("M"), Do: a.markAgain},
@@ -95,11 +95,11 @@ func ownCommands(a *App) []kit.Command {
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanRedo(); return ok }},
 		{ID: "findings", Group: "Lesson", Help: "Findings and prescription, or the sheet", Keys: kit.On("K"), Do: a.toggleFindings},
 		{ID: "compare", Group: "Lesson", Help: "Compare with another swing; again: back to the bench", Keys: kit.On("V"), Do: a.toggleCompare},
-		{ID: "compared view", Group: "Lesson", Help: "While comparing: both swings from the other view", Keys: kit.WithMod(key.ModShift, "T"), Do: a.compareOtherView,
-			Enabled: func() bool { return a.desk.comparing != nil }},
+		{ID: "compared view", Group: "Lesson", Help: "While comparing: both swings from the other view", Keys: kit.WithMod(key.ModShift, "T"), Do: func() { a.desk.CompareOtherView() },
+			Enabled: func() bool { return a.desk.Comparing != nil }},
 		{ID: "choose other", Group: "Lesson", Help: "Choose the swing to compare with", Keys: kit.WithMod(key.ModShift, "V"), Do: a.chooseOther},
 		{ID: "copy sheet", Group: "Lesson", Help: "Copy the sheet as text", Keys: kit.WithMod(key.ModCtrl, "C"), Do: a.copySheet},
-		{ID: "next swing", Group: "Lesson", Help: "Next swing of the lesson", Keys: kit.WithMod(key.ModCtrl, key.NamePageDown), Do: a.nextSwing,
+		{ID: "next swing", Group: "Lesson", Help: "Next swing of the lesson", Keys: kit.WithMod(key.ModCtrl, key.NamePageDown), Do: func() { a.desk.NextSwing() },
 			Enabled: func() bool { return len(a.desk.Bench.Lesson().Swings) > 1 }},
 		{ID: "home", Group: "Lesson", Help: "Close the lesson; everything is saved", Keys: kit.WithMod(key.ModCtrl, "W"),
 			Do: func() { a.closeLesson(); a.notices.EndPassing() }}, // it was about the lesson

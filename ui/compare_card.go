@@ -15,6 +15,7 @@ import (
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/session"
 	"turngauge/ui/shelf/worker"
 )
 
@@ -65,7 +66,7 @@ func (a *App) chooseOther() {
 
 // addFromLibrary offers, once they are read, the student's other marked lessons
 // that the library knows.
-func (a *App) addFromLibrary(d *desk) {
+func (a *App) addFromLibrary(d *session.Session) {
 	name := d.Bench.Lesson().Student.Name
 	if name == "" {
 		return
@@ -146,11 +147,8 @@ func (a *App) updateCompareCard(gtx layout.Context) {
 	if c.none.Clicked(gtx) {
 		c.open = false
 		a.stopComparing()
-		if o := a.desk.other; o != nil {
-			o.close()
-			a.desk.other, a.desk.asked, a.plan.made = nil, false, false
-			a.sheet.Changes = false
-		}
+		a.desk.CompareWithNone()
+		a.sheet.Changes = false
 	}
 	if c.cancel.Clicked(gtx) {
 		c.open = false
@@ -198,7 +196,7 @@ func (a *App) layoutCompareCard(gtx layout.Context) {
 					return th.Button(gtx, b, draw.ButtonStyle{Label: label})
 				})
 			}
-			if a.desk.other != nil {
+			if a.desk.Other != nil {
 				button(&c.none, "Compare with nothing")
 			}
 			button(&c.file, "Another lesson …")
@@ -214,11 +212,11 @@ func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
 	th, d := a.theme, a.desk
 	p := a.beginGuidePlace(gtx)
 	p.Add(func(gtx layout.Context) layout.Dimensions {
-		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.other.title(d.Bench.Lesson()))
+		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.Other.Title(d.Bench.Lesson()))
 	})
 	p.Add(func(gtx layout.Context) layout.Dimensions {
 		text := "The sheet says which changes are real and which are within the noise of marking."
-		if !d.other.measured {
+		if !d.Other.Measured {
 			text = "The other swing is being measured …"
 		}
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)

@@ -39,7 +39,7 @@ func (h *harness) openMarked(change func(doc map[string]any)) string {
 
 func (h *harness) compared() bool {
 	d := h.a.desk
-	return d.other != nil && d.other.measured && d.result.sheet != nil && d.result.sheet.Compared
+	return d.Other != nil && d.Other.Measured && d.Result.Sheet != nil && d.Result.Sheet.Compared
 }
 
 func TestComparingSaysWhichChangesAreReal(t *testing.T) {
@@ -63,25 +63,25 @@ func TestComparingSaysWhichChangesAreReal(t *testing.T) {
 	})
 	h.a.compareWithFile(other)
 	h.until("both swings to be measured", h.compared)
-	arm, _ := h.a.desk.result.sheet.Find("lead arm height @ top")
+	arm, _ := h.a.desk.Result.Sheet.Find("lead arm height @ top")
 	require.True(t, arm.HasPrevious)
 	assert.True(t, arm.ChangeReal, arm.Change)
-	stance, _ := h.a.desk.result.sheet.Find("stance width @ address")
+	stance, _ := h.a.desk.Result.Sheet.Find("stance width @ address")
 	require.True(t, stance.HasPrevious)
 	assert.False(t, stance.ChangeReal, stance.Change)
 
-	assert.NotNil(t, h.a.desk.comparing)
+	assert.NotNil(t, h.a.desk.Comparing)
 	h.press("4", key.ModAlt)
-	assert.Equal(t, geometry.Top, h.a.desk.show().Position)
+	assert.Equal(t, geometry.Top, h.a.desk.Show().Position)
 	assert.True(t, h.a.plan.figure.PreviousHips.Known, "the plan view shows both")
 	before := h.a.desk.Bench.Editor().Revision()
 	h.press("1", 0)
 	h.press("H", 0)
 	assert.Equal(t, before, h.a.desk.Bench.Editor().Revision(), "comparing changes no lesson")
 	h.press("T", key.ModShift)
-	assert.Equal(t, geometry.DownTheLine, h.a.desk.comparing.View())
+	assert.Equal(t, geometry.DownTheLine, h.a.desk.Comparing.View())
 	h.press(key.NameEscape, 0)
-	assert.Nil(t, h.a.desk.comparing)
+	assert.Nil(t, h.a.desk.Comparing)
 	assert.Equal(t, geometry.Top, h.a.desk.Bench.Position)
 }
 
@@ -92,8 +92,8 @@ func TestTheLastLessonOfTheStudentIsComparedUnasked(t *testing.T) {
 	h.a.openLesson(other) // the coach had it open before
 	h.a.openLesson(now)
 	h.until("the earlier lesson to be measured", h.compared)
-	assert.Nil(t, h.a.desk.comparing, "its pictures wait until they are asked for")
-	assert.Equal(t, other, h.a.desk.other.path)
+	assert.Nil(t, h.a.desk.Comparing, "its pictures wait until they are asked for")
+	assert.Equal(t, other, h.a.desk.Other.Path)
 }
 
 func TestChoosingWhatToCompareWith(t *testing.T) {
@@ -113,6 +113,6 @@ func TestChoosingWhatToCompareWith(t *testing.T) {
 	h.find("Before  ·  2027-01-01, face-on")
 	h.press("V", key.ModShift)
 	h.click("Compare with nothing")
-	assert.Nil(t, h.a.desk.other)
-	h.until("the sheet without it", func() bool { return !h.a.desk.result.sheet.Compared })
+	assert.Nil(t, h.a.desk.Other)
+	h.until("the sheet without it", func() bool { return !h.a.desk.Result.Sheet.Compared })
 }

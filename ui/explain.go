@@ -76,7 +76,7 @@ func lineNames(on explain.Set) string {
 
 // explains reports whether the stages show what explains the swing.
 func (a *App) explains() bool {
-	return a.explain.on && a.desk != nil && a.desk.comparing == nil
+	return a.explain.on && a.desk != nil && a.desk.Comparing == nil
 }
 
 // board returns what the hand can do with drawings on the bench's swing.
@@ -294,7 +294,7 @@ func (a *App) explainFrame(i int) *explain.Frame {
 	d := a.desk
 	l, st := d.Bench.Lesson(), &d.Bench.Stages[i]
 	kept := &a.explain.frames[i]
-	if k := (frameKey{l, d.result.sheet, d.Bench.Swing().ID, st.Clip, st.Frame, a.paired()}); k != kept.key {
+	if k := (frameKey{l, d.Result.Sheet, d.Bench.Swing().ID, st.Clip, st.Frame, a.paired()}); k != kept.key {
 		kept.key, kept.frame = k, a.gatherFrame(i)
 	}
 	return kept.frame
@@ -305,15 +305,15 @@ func (a *App) gatherFrame(i int) *explain.Frame {
 	l, st := d.Bench.Lesson(), &d.Bench.Stages[i]
 	var seen explain.Seen
 	written := make(map[string]string)
-	if name, ok := d.Bench.PositionAt(i); ok && d.result.lesson != nil {
+	if name, ok := d.Bench.PositionAt(i); ok && d.Result.Lesson != nil {
 		// The result may be of a lesson a moment older: its own order counts.
-		if sw := d.result.lesson.Swing(d.Bench.Swing().ID); sw != nil {
+		if sw := d.Result.Lesson.Swing(d.Bench.Swing().ID); sw != nil {
 			c, p := sw.ClipIndex(st.Clip), sw.PositionIndex(name)
-			if c >= 0 && p >= 0 && c < len(d.result.seen) && p < len(d.result.seen[c]) {
-				seen = d.result.seen[c][p]
+			if c >= 0 && p >= 0 && c < len(d.Result.Seen) && p < len(d.Result.Seen[c]) {
+				seen = d.Result.Seen[c][p]
 			}
-			for k := range d.result.measures {
-				if m := &d.result.measures[k]; m.Position == name {
+			for k := range d.Result.Measures {
+				if m := &d.Result.Measures[k]; m.Position == name {
 					written[m.Name] = words.Exact(m.Unit, a.settings.Imperial).Written(m)
 				}
 			}
@@ -364,7 +364,7 @@ func (a *App) lacks(l explain.Line) string {
 // stagesShown lists the stages that the window shows.
 func (a *App) stagesShown() []int {
 	if a.alone {
-		return []int{a.desk.show().Active}
+		return []int{a.desk.Show().Active}
 	}
 	return []int{0, 1}
 }

@@ -15,19 +15,19 @@ import (
 func explainCommands(a *App) []kit.Command {
 	list := []kit.Command{
 		{ID: "explain", Group: "Explain", Help: "Explain: lines, angles and notes on the pictures; again: back to the marks", Keys: kit.On("E"), Do: a.toggleExplain,
-			Enabled: func() bool { return a.desk.comparing == nil }},
+			Enabled: func() bool { return a.desk.Comparing == nil }},
 	}
 	for l := range explain.Line(explain.NumLines) {
 		list = append(list, kit.Command{
 			ID: l.String(), Group: "Explain", Help: bench.Title(l.String()) + ", on or off",
 			Keys: kit.WithMod(key.ModCtrl, key.Name(strconv.Itoa(int(l)+1))), Do: func() { a.toggleLine(l) },
-			Enabled: func() bool { return a.desk.comparing == nil },
+			Enabled: func() bool { return a.desk.Comparing == nil },
 		})
 	}
 	tool := func(id, help string, letter key.Name, k annotations.DrawingKind) kit.Command {
 		return kit.Command{ID: id, Group: "Explain", Help: help, Keys: kit.WithMod(key.ModShift, letter),
 			Do:      func() { a.takeTool(k) },
-			Enabled: func() bool { return a.desk.comparing == nil }}
+			Enabled: func() bool { return a.desk.Comparing == nil }}
 	}
 	drawn := func(id, help string, keys []kit.Chord, step int) kit.Command {
 		return kit.Command{ID: id, Group: "Explain", Help: help, Keys: keys, Do: func() { a.goToDrawn(step) }, Enabled: a.explains}

@@ -21,7 +21,7 @@ func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 	l := d.Bench.Lesson()
 	s = &explain.Still{Title: kit.Joined(l.Student.Name, l.Date, d.Bench.Swing().Label)}
 	for _, i := range a.stagesShown() {
-		st, f := &d.Bench.Stages[i], d.films[i]
+		st, f := &d.Bench.Stages[i], d.Films[i]
 		if f == nil {
 			continue
 		}
@@ -29,7 +29,7 @@ func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 		if seen.Empty() {
 			continue
 		}
-		frame, reader := st.Frame, f.reader
+		frame, reader := st.Frame, f.Reader
 		part := image.Rect(seen.X0, seen.Y0, seen.X1, seen.Y1)
 		s.Panels = append(s.Panels, explain.Panel{
 			Part:    part,
@@ -67,7 +67,7 @@ func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
 		a.notices.Tell("The last picture is still being drawn.")
 		return
 	}
-	ctx := a.desk.ctx
+	ctx := a.desk.Context()
 	s, ok := a.still(ctx)
 	if !ok {
 		a.notices.Tell("No picture is shown yet: drop a clip on the window, or press Ctrl+O.")

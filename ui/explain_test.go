@@ -377,7 +377,7 @@ func BenchmarkExplainedFrame(b *testing.B) {
 	for l := range explain.Line(explain.NumLines) {
 		h.a.explain.lines[l] = true
 	}
-	h.until("the fit", func() bool { return h.a.desk.result.revision == h.a.desk.Bench.Editor().Revision() })
+	h.until("the fit", func() bool { return h.a.desk.Result.Revision == h.a.desk.Bench.Editor().Revision() })
 	b.ReportAllocs()
 	for b.Loop() {
 		h.frame()

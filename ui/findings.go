@@ -86,7 +86,7 @@ func (a *App) toggleFindings() {
 func (a *App) proposals() []annotations.Proposal {
 	var out []annotations.Proposal
 	sw := a.desk.Bench.Swing()
-	for _, p := range a.desk.result.findings {
+	for _, p := range a.desk.Result.Findings {
 		_, taken := sw.FindingOf(p.Measure, p.Position)
 		if !taken && !a.findings.left[proposalKey(p.Measure, p.Position)] {
 			out = append(out, p)

@@ -61,9 +61,9 @@ func (a *App) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp,
 	switch {
 	case len(proposals) > 0:
 		quiet(6, "Surely outside the target range, the likely largest effect first. Take what you would tell; your judgement comes first.")
-	case len(a.desk.result.measures) == 0:
+	case len(a.desk.Result.Measures) == 0:
 		quiet(6, "Nothing is measured yet: mark the swing first.")
-	case len(a.desk.result.findings) == 0:
+	case len(a.desk.Result.Findings) == 0:
 		quiet(6, "No measure is surely outside its target range. Where the sheet says “can't tell”, pointing at the row says what would tell.")
 	}
 	for _, x := range proposals {

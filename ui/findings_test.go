@@ -39,7 +39,7 @@ func (h *harness) openFindings() {
 		[]byte(`[{"measure": "stance width over shoulder breadth", "position": "address", "clubs": "mid-iron", "high": 0.5, "source": "mine"}]`), 0o644))
 	h.a.readOwn()
 	h.openMarked(func(map[string]any) {})
-	h.until("the fit", func() bool { return h.a.desk.result.findings != nil })
+	h.until("the fit", func() bool { return h.a.desk.Result.Findings != nil })
 	h.press("K", 0)
 	h.frame()
 }

@@ -31,7 +31,7 @@ func TestRestoredLessonIsSavedAtItsPlace(t *testing.T) {
 	require.NoError(t, annotations.Save(path, l))
 	newer := l.Clone()
 	newer.Title = "New"
-	h.a.restoreLesson(path, newer)
+	require.True(t, h.a.restoreLesson(path, func() (*annotations.Lesson, []string, error) { return newer, nil, nil }))
 	require.NotNil(t, h.a.desk)
 	h.a.closeLesson()
 	l, _, err := annotations.Load(path)

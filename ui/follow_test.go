@@ -66,7 +66,7 @@ func (h *harness) openDrifting() {
 	path := filepath.Join(dir, "lesson.json")
 	require.NoError(h.t, annotations.Save(path, l))
 	h.a.openLesson(path)
-	h.until("the clip", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
+	h.until("the clip", func() bool { return h.a.desk.Films[0] != nil && h.a.stages[0].picture.has })
 }
 
 func TestMarksAreFollowedToTheNextKeyPosition(t *testing.T) {
@@ -83,7 +83,7 @@ func TestMarksAreFollowedToTheNextKeyPosition(t *testing.T) {
 	h.frame()
 	h.press("4", 0)
 	h.press("A", 0)
-	h.until("the point to be followed", func() bool { return h.a.desk.follow.cancel == nil })
+	h.until("the point to be followed", func() bool { return !h.a.following() })
 	m, ok := b.Swing().Mark("fo", geometry.Top, geometry.Buckle)
 	require.True(t, ok, h.a.notices.Passing())
 	assert.Equal(t, geometry.Tracked, m.State, "offered, not placed")
@@ -114,7 +114,7 @@ func TestFollowingIsLeftWithEsc(t *testing.T) {
 	h.press("4", 0)
 	h.press("A", 0)
 	h.press(key.NameEscape, 0)
-	h.until("the end of it", func() bool { return h.a.desk.follow.cancel == nil })
+	h.until("the end of it", func() bool { return !h.a.following() })
 	marks := b.Swing().MarksAt("fo", geometry.Top)
 	assert.LessOrEqual(t, len(marks), 1)
 	require.NoError(t, b.Lesson().Validate())
@@ -143,7 +143,7 @@ func TestMarksAreProposedAtEveryKeyPosition(t *testing.T) {
 	h.frame()
 	h.press("A", key.ModCtrl)
 	assert.Equal(t, 0, b.Stages[0].Frame, "the first key position is shown")
-	h.until("the point to be followed", func() bool { return h.a.desk.follow.cancel == nil })
+	h.until("the point to be followed", func() bool { return !h.a.following() })
 	for frame, name := range map[int]geometry.PositionName{12: geometry.Top, 20: geometry.Impact} {
 		m, ok := b.Swing().Mark("fo", name, geometry.Buckle)
 		require.True(t, ok, name)

@@ -46,7 +46,7 @@ func (h *harness) openFullLesson() {
 	h.a.openLesson(path)
 	h.until("both clips to be shown", func() bool {
 		d := h.a.desk
-		return d != nil && d.films[0] != nil && d.films[1] != nil && d.films[0].picture.has && d.films[1].picture.has
+		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stages[0].picture.has && h.a.stages[1].picture.has
 	})
 	h.until("rest", func() bool { return len(h.woken) == 0 && h.a.notices.Passing() == "" })
 }
@@ -60,8 +60,8 @@ func BenchmarkFrameDragging(b *testing.B) {
 	h.size = image.Pt(1600, 1000)
 	h.openFullLesson()
 	d := h.a.desk
-	h.until("the fit", func() bool { return d.result.revision == d.Bench.Editor().Revision() })
-	d.fitter.close()
+	h.until("the fit", func() bool { return d.Result.Revision == d.Bench.Editor().Revision() })
+	d.StopSolving()
 	m, ok := d.Bench.Swing().Mark("fo", geometry.Address, geometry.LeadHip)
 	require.True(b, ok)
 	from := h.stagePoint(0, m.At.X, m.At.Y)

@@ -192,9 +192,9 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		case m.LowConfidence(view):
 			state = "Taken as proposed, " + words.Pixels(z95*m.SDPx) + ": dragging it places it by hand. "
 		}
-		for _, s := range a.desk.suspects() {
-			if s.clip == m.Clip && s.position == m.Position && s.point == m.Point {
-				state += "Ringed: " + s.reason + ". "
+		for _, s := range a.desk.Result.Suspects {
+			if s.Clip == m.Clip && s.Position == m.Position && s.Point == m.Point {
+				state += "Ringed: " + s.Reason + ". "
 			}
 		}
 		return bench.Title(p.String()), state + "Arrows move it a pixel, with Shift a tenth."
@@ -206,13 +206,13 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 			title = fmt.Sprintf("Place the %s by hand", p)
 			text = "It stands as proposed, " + words.Pixels(z95*m.SDPx) + ": click its place, or itself where it is right; Skip leaves it."
 		}
-		if why := a.why(annotations.MarkKey{Clip: b.Stages[b.Active].Clip, Position: position, Point: p}); why != "" {
+		if why := a.desk.Why(annotations.MarkKey{Clip: b.Stages[b.Active].Clip, Position: position, Point: p}); why != "" {
 			text += " " + bench.Title(why) + "."
 		}
 		return title, text
 	case ok:
 		return fmt.Sprintf("Next: %s", p), "This frame is no key position. Press 1 to 7 to make it one; then click the point."
-	case !at && (a.desk.proposals[0].busy || a.desk.proposals[1].busy):
+	case !at && (a.desk.Searching()):
 		return "Looking for key positions …", "Address and the top are being looked for in the motion. You need not wait: scrub on, and press 1 to 7 where you see one."
 	case !at && b.Proposals() > 0:
 		return "Look at the proposed key positions", "The hollow ticks come from sound and motion. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all; drag a tick's number to correct it."

@@ -48,7 +48,7 @@ func (a *App) makeHandout() {
 	l := d.Bench.Lesson()
 	name := kit.FileName(l.Student.Name, l.Date, "take-home")
 	stem := strings.TrimSuffix(place.FreeName(filepath.Join(filepath.Dir(d.Path), name+".pdf"), ".html", ".mp4"), ".pdf")
-	ctx, cancel := context.WithCancel(d.ctx)
+	ctx, cancel := context.WithCancel(d.Context())
 	r := takehome.Request{
 		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: a.targets, Imperial: a.settings.Imperial,
 		PDF: stem + ".pdf", HTML: stem + ".html",
@@ -75,10 +75,10 @@ func (a *App) makeHandout() {
 			r.Motion = &takehome.Motion{Swing: r.Swing, Followed: c.Followed, Fit: c.Fit}
 		}
 	}
-	if d.other != nil && d.other.lesson.ID != l.ID {
-		r.Earlier = d.other.lesson
+	if d.Other != nil && d.Other.Lesson.ID != l.ID {
+		r.Earlier = d.Other.Lesson
 	}
-	r.Results = d.settled(l)
+	r.Results = d.Settled(l)
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
 	a.writing.Add(1)
 	shelf := ""
@@ -129,28 +129,14 @@ func (a *App) makeHandout() {
 	})
 }
 
-// settled returns the results of the lesson's swing and of the one compared with,
-// as far as they depend on the marks alone and nobody asks their solutions any
-// more.
-func (d *desk) settled(l *annotations.Lesson) []*annotations.Result {
-	var out []*annotations.Result
-	if r := d.result.result; r != nil && r.Lesson == l && r.Solution != nil && !r.Fit.Warm && d.result.gains != nil {
-		out = append(out, r)
-	}
-	if d.other != nil && d.other.result != nil {
-		out = append(out, d.other.result)
-	}
-	return out
-}
-
 // swingBefore returns the swing that a clip can show beside the one on the bench,
 // and what it is called: the one that is compared with, or else another marked one
 // of the lesson; nil where there is neither.
 func (a *App) swingBefore() (*takehome.Beside, string) {
 	d := a.desk
 	l := d.Bench.Lesson()
-	if o := d.other; o != nil {
-		return &takehome.Beside{Lesson: o.lesson, Path: o.path, Swing: o.swing}, o.title(l)
+	if o := d.Other; o != nil {
+		return &takehome.Beside{Lesson: o.Lesson, Path: o.Path, Swing: o.Swing().ID}, o.Title(l)
 	}
 	for i := range l.Swings {
 		if s := &l.Swings[i]; s.ID != d.Bench.Swing().ID && len(s.Marks) > 0 {

@@ -42,7 +42,7 @@ func TestBeforeAndAfterIsOfferedWhereThereIsASwingBefore(t *testing.T) {
 	earlier := d.Bench.Lesson().Clone()
 	earlier.ID, earlier.Date = annotations.NewID(), "2026-04-04"
 	h.a.compareWith(filepath.Join(t.TempDir(), "before.json"), earlier, earlier.Swings[0].ID)
-	h.until("the comparison", func() bool { return d.other.measured })
+	h.until("the comparison", func() bool { return d.Other.Measured })
 	h.frame()
 	h.scrollTo("before and after")
 	h.click("before and after")

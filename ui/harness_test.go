@@ -179,7 +179,7 @@ func (h *harness) openLessonOf(write func(t testing.TB, path string, n, w, h int
 	h.a.openLesson(path)
 	h.until("both clips to be shown", func() bool {
 		d := h.a.desk
-		return d != nil && d.films[0] != nil && d.films[1] != nil && d.films[0].picture.has && d.films[1].picture.has
+		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stages[0].picture.has && h.a.stages[1].picture.has
 	})
 }
 

@@ -11,12 +11,7 @@ import (
 var _ kit.Host = (*App)(nil)
 
 // Session is the open lesson, or nil.
-func (a *App) Session() *session.Session {
-	if a.desk == nil {
-		return nil
-	}
-	return a.desk.Session
-}
+func (a *App) Session() *session.Session { return a.desk }
 
 // Theme is how the window looks.
 func (a *App) Theme() *draw.Theme { return a.theme }

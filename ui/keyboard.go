@@ -123,7 +123,7 @@ func (a *App) Can(id string) bool {
 	if a.desk == nil && !c.Anywhere {
 		return false
 	}
-	if a.desk != nil && a.desk.comparing != nil && c.Changes() {
+	if a.desk != nil && a.desk.Comparing != nil && c.Changes() {
 		return false
 	}
 	return !a.breaksBlind(c) && (c.Enabled == nil || c.Enabled())

@@ -92,9 +92,9 @@ func (a *App) updateSplits(gtx layout.Context) {
 
 // updateSheet passes what the coach did on the sheet on.
 func (a *App) updateSheet(gtx layout.Context) {
-	a.sheet.At = a.desk.show().Position
+	a.sheet.At = a.desk.Show().Position
 	for {
-		e, ok := a.sheet.Update(gtx, a.desk.result.sheet)
+		e, ok := a.sheet.Update(gtx, a.desk.Result.Sheet)
 		if !ok {
 			return
 		}
@@ -110,7 +110,7 @@ func (a *App) updateSheet(gtx layout.Context) {
 
 // showParts ends what hides parts of the window with a lesson.
 func (a *App) showParts() {
-	if a.desk.comparing != nil {
+	if a.desk.Comparing != nil {
 		a.toggleCompare()
 	}
 	if a.explain.on {
@@ -196,7 +196,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 		kit.At(gtx, image.Rect(side.Min.X, side.Min.Y, side.Max.X, plan.Max.Y), a.layoutFindings)
 	} else {
 		kit.At(gtx, side, func(gtx layout.Context) layout.Dimensions {
-			return a.sheet.Layout(gtx, a.theme, a.desk.result.sheet)
+			return a.sheet.Layout(gtx, a.theme, a.desk.Result.Sheet)
 		})
 		kit.At(gtx, plan, a.layoutPlan)
 		draw.Fill(gtx.Ops, image.Rect(plan.Min.X, plan.Min.Y, plan.Max.X, plan.Min.Y+1), a.theme.Line)
@@ -226,8 +226,8 @@ func (a *App) layoutStages(gtx layout.Context, area image.Rectangle, rail, handl
 		kit.At(gtx, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y), func(gtx layout.Context) layout.Dimensions {
 			return a.layoutRail(gtx, i)
 		})
-		name := a.desk.show().Stages[i].View.String()
-		if a.desk.comparing != nil {
+		name := a.desk.Show().Stages[i].View.String()
+		if a.desk.Comparing != nil {
 			name = [...]string{"of this swing", "of the other swing"}[i]
 		}
 		picture.Min.Y += gtx.Sp(stageHeader)
@@ -235,7 +235,7 @@ func (a *App) layoutStages(gtx layout.Context, area image.Rectangle, rail, handl
 		a.tracer.region("rail "+name, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y))
 	}
 	if a.alone {
-		place(a.desk.show().Active, area)
+		place(a.desk.Show().Active, area)
 		return
 	}
 	least := gtx.Dp(leastStage)

@@ -9,6 +9,7 @@ import (
 	"turngauge/annotations/place"
 	"turngauge/ui/bench"
 	"turngauge/ui/kit"
+	"turngauge/ui/session"
 	"turngauge/ui/shelf/worker"
 )
 
@@ -23,7 +24,7 @@ func (a *App) startLibrary() {
 
 // libraryOpens takes an opened lesson into the library and looks for what it
 // holds of the student.
-func (a *App) libraryOpens(d *desk) {
+func (a *App) libraryOpens(d *session.Session) {
 	a.check = prescriptionCheck{desk: d}
 	a.targets = a.baseTargets
 	if !a.shelf.Started() {
@@ -35,20 +36,20 @@ func (a *App) libraryOpens(d *desk) {
 	a.checkChanged()
 	for _, s := range d.Bench.Stages {
 		if s.Clip != "" {
-			a.findClip(d, d.swing, s.Clip)
+			a.findClip(d, d.Bench.Swing().ID, s.Clip)
 		}
 	}
 }
 
 // libraryCloses records a lesson as it was closed.
-func (a *App) libraryCloses(d *desk) {
+func (a *App) libraryCloses(d *session.Session) {
 	a.check = prescriptionCheck{}
 	a.shelf.Touch(d.Path, d.Bench.Lesson(), false, true)
 	a.shelf.Changed()
 }
 
 // askTargets reads the ranges that count for the student of an open lesson.
-func (a *App) askTargets(d *desk) {
+func (a *App) askTargets(d *session.Session) {
 	base, name := a.baseTargets, d.Bench.Lesson().Student.Name
 	worker.Ask(a.shelf, "the target ranges can't be read", func(ctx context.Context, l *library.Library) (annotations.Targets, error) {
 		student, err := l.StudentNamed(ctx, name)
@@ -61,7 +62,7 @@ func (a *App) askTargets(d *desk) {
 			return // the program's own count
 		}
 		a.targets = t
-		d.asked = false
+		d.SolveAnew()
 	})
 }
 
@@ -74,7 +75,7 @@ func (a *App) rangesChanged() {
 
 // findClip looks for the file of a clip that is not at its place, by its
 // fingerprint, and puts the lesson right where it is found.
-func (a *App) findClip(d *desk, swing, clip string) {
+func (a *App) findClip(d *session.Session, swing, clip string) {
 	c := d.Bench.Swing().Clip(clip)
 	if c == nil || c.File == "" || c.SHA256 == "" {
 		return
@@ -101,7 +102,7 @@ func (a *App) findClip(d *desk, swing, clip string) {
 		}
 		if kit.Edit(a, annotations.SetClip{Swing: swing, Clip: next}) {
 			a.notices.Tell(bench.Note("The " + view.String() + " clip was moved: it was found again as " + found + "."))
-			a.openFilms()
+			d.OpenClips()
 		}
 	})
 }

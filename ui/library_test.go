@@ -112,7 +112,7 @@ func TestBrokenLibraryStopsNoLesson(t *testing.T) {
 	require.NotNil(t, h.a.desk)
 	kit.Edit(h.a, annotations.SetHeading{Heading: annotations.Title, Text: "Saved all the same"})
 	h.frame()
-	require.NoError(t, h.a.desk.saver.Flush())
+	require.NoError(t, h.a.desk.Flush())
 	l, _, err := annotations.Load(h.a.desk.Path)
 	require.NoError(t, err)
 	assert.Equal(t, "Saved all the same", l.Title)
@@ -142,7 +142,7 @@ func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "now.json")
 	require.NoError(t, annotations.Save(path, source))
 	h.a.openLesson(path)
-	h.until("the prescription to be told", func() bool { return h.a.check.earlier != nil && len(h.a.desk.result.measures) > 0 })
+	h.until("the prescription to be told", func() bool { return h.a.check.earlier != nil && len(h.a.desk.Result.Measures) > 0 })
 	assert.Contains(t, h.a.notices.Passing(), "Prescribed on 1 April 2026: Flare the lead foot.")
 	list := h.a.checkedFindings()
 	require.Len(t, list, 2)
@@ -174,7 +174,7 @@ func TestMovedClipIsFoundAgain(t *testing.T) {
 	require.NoError(t, os.MkdirAll(filepath.Dir(moved), 0o755))
 	require.NoError(t, os.Rename(old, moved))
 	h.a.openLesson(path)
-	h.until("the clip", func() bool { return h.a.desk.films[0] != nil })
+	h.until("the clip", func() bool { return h.a.desk.Films[0] != nil })
 	assert.Equal(t, "archive/elsewhere.mp4", h.a.desk.Bench.Swing().Clips[0].File)
 	assert.Contains(t, h.a.notices.Passing(), "was found again")
 }
@@ -189,8 +189,8 @@ func TestComparingOffersTheStudentsLessonsOfTheLibrary(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "now.json")
 	require.NoError(t, annotations.Save(path, source))
 	h.a.openLesson(path)
-	h.until("the lesson before to be compared with", func() bool { return h.a.desk.other != nil && h.a.desk.other.measured })
-	assert.Equal(t, "Long before", h.a.desk.other.lesson.Title)
+	h.until("the lesson before to be compared with", func() bool { return h.a.desk.Other != nil && h.a.desk.Other.Measured })
+	assert.Equal(t, "Long before", h.a.desk.Other.Lesson.Title)
 	h.press("V", key.ModShift)
 	h.until("the choice", func() bool { return len(h.a.compare.choices) == 1 })
 	h.frame()
@@ -218,7 +218,7 @@ func TestLettersGoIntoTheSearchOfTheLibraryAlone(t *testing.T) {
 func TestRangesOfTheLibraryCountForTheLesson(t *testing.T) {
 	h := withLibrary(t)
 	h.openMarked(func(map[string]any) {})
-	h.until("the sheet", func() bool { return h.a.desk.result.sheet != nil })
+	h.until("the sheet", func() bool { return h.a.desk.Result.Sheet != nil })
 	rangeOf := func() geometry.Range {
 		x, ok := h.a.targets.Find("pelvis turn", geometry.Top, annotations.MidIron, geometry.SexUnset)
 		require.True(t, ok)
@@ -239,7 +239,7 @@ func TestRangesOfTheLibraryCountForTheLesson(t *testing.T) {
 	keep("", geometry.Range{Low: 35, High: 55.5})
 	h.until("the coach's own", func() bool { return rangeOf() == geometry.Range{Low: 35, High: 55.5} })
 	h.until("the sheet anew", func() bool {
-		r, ok := h.a.desk.result.sheet.Find("pelvis turn @ top")
+		r, ok := h.a.desk.Result.Sheet.Find("pelvis turn @ top")
 		return ok && r.Missing == "" && r.TargetHigh == 55.5
 	})
 	h.until("the student in the library", func() bool { return len(h.entries(library.Query{Text: "lindqvist"})) == 1 })

@@ -23,7 +23,7 @@ const (
 // layoutMagnifier shows what is under the hand, enlarged, while a point is
 // being placed or moved. It keeps clear of the pointer.
 func (a *App) layoutMagnifier(gtx layout.Context, i int) {
-	b, v, f := a.desk.Bench, &a.stages[i], a.desk.films[i]
+	b, v, f := a.desk.Bench, &a.stages[i], a.desk.Films[i]
 	st := &b.Stages[i]
 	_, armed := b.Armed()
 	dragged, dragging := b.Dragging()
@@ -33,7 +33,7 @@ func (a *App) layoutMagnifier(gtx layout.Context, i int) {
 	if !dragging && !(placing && v.inside) {
 		return
 	}
-	fr, _ := f.reader.Frame(st.Frame)
+	fr, _ := f.Reader.Frame(st.Frame)
 	if fr == nil {
 		return
 	}
@@ -48,7 +48,7 @@ func (a *App) layoutMagnifier(gtx layout.Context, i int) {
 	scale := max(magnification*float64(gtx.Metric.PxPerDp), 2*st.Port.Scale)
 	port := bench.Viewport{Centre: centre, Scale: scale}
 	inner := bench.Size{W: float64(side), H: float64(side)}
-	if err := f.magnified.update(fr, port.Visible(st.Picture, inner)); err != nil {
+	if err := v.magnified.update(f, fr, port.Visible(st.Picture, inner)); err != nil {
 		return
 	}
 
@@ -57,7 +57,7 @@ func (a *App) layoutMagnifier(gtx layout.Context, i int) {
 	r := image.Rect(0, 0, side, side)
 	area := clip.Ellipse(r).Push(gtx.Ops)
 	draw.Fill(gtx.Ops, r, a.theme.Surround)
-	f.magnified.draw(gtx.Ops)
+	v.magnified.draw(gtx.Ops)
 	area.Pop()
 	c, half := f32.Pt(float32(side)/2, float32(side)/2), float32(side)/2
 	// The cross leaves its middle open, so that the place itself is seen.

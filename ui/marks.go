@@ -39,7 +39,7 @@ func sideColour(s geometry.Side) color.NRGBA {
 // layoutMarks draws the marks of the key position that a stage shows, with the
 // lines between them.
 func (a *App) layoutMarks(gtx layout.Context, i int) {
-	show := a.desk.show()
+	show := a.desk.Show()
 	position, ok := show.PositionAt(i)
 	if !ok {
 		return
@@ -48,7 +48,7 @@ func (a *App) layoutMarks(gtx layout.Context, i int) {
 	marks := a.markBuffer[:0]
 	var at [geometry.NumPoints]f32.Point
 	var seen [geometry.NumPoints]bool
-	if a.desk.comparing == nil {
+	if a.desk.Comparing == nil {
 		marks = a.desk.Bench.AppendMarks(marks, i, position)
 	} else {
 		marks = bench.AppendVisible(marks, show.SwingOn(i), st.Clip, position)
@@ -64,7 +64,7 @@ func (a *App) layoutMarks(gtx layout.Context, i int) {
 	for _, side := range [...]geometry.Side{geometry.Middle, geometry.Trail, geometry.Lead} {
 		a.drawMarks(gtx, marks, &at, side)
 	}
-	if a.desk.comparing != nil {
+	if a.desk.Comparing != nil {
 		return
 	}
 	if !a.desk.Bench.MarkingAgain() {

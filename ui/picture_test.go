@@ -28,7 +28,7 @@ func staged(t *testing.T) *harness {
 		paintedClip(t, path, n, width, height, func(int, int, int) color.RGBA { return grey })
 	}, markMara)
 	d := h.a.desk
-	h.until("the advice, by which a point is asked for", func() bool { return d.result.gains != nil })
+	h.until("the advice, by which a point is asked for", func() bool { return d.Result.Gains != nil })
 	d.Bench.GoToPosition(geometry.Top)
 	return h
 }
@@ -68,13 +68,13 @@ func (h *harness) rest() {
 		if d == nil {
 			return true
 		}
-		for _, t := range d.strip.thumbs {
+		for _, t := range h.a.strip.thumbs {
 			if !t.ready {
 				return false
 			}
 		}
-		return d.result.revision == d.Bench.Editor().Revision() && d.result.gains != nil && h.a.notices.Passing() == "" &&
-			d.films[0].picture.index == d.Bench.Stages[0].Frame && d.films[1].picture.index == d.Bench.Stages[1].Frame
+		return d.Result.Revision == d.Bench.Editor().Revision() && d.Result.Gains != nil && h.a.notices.Passing() == "" &&
+			h.a.stages[0].picture.index == d.Bench.Stages[0].Frame && h.a.stages[1].picture.index == d.Bench.Stages[1].Frame
 	})
 }
 

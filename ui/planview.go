@@ -1,59 +1,56 @@
 package ui
 
 import (
-	"math"
-
 	"gioui.org/layout"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/ui/bench"
 	"turngauge/ui/plan"
+	"turngauge/ui/session"
 )
 
 // planView is the golfer from above at the key position the sheet is about.
 type planView struct {
-	view     plan.View
-	figure   plan.Figure
-	lesson   *annotations.Lesson // that the figure is of
+	view   plan.View
+	figure plan.Figure
+	of     planKey
+}
+
+// planKey is what a figure was made from.
+type planKey struct {
+	session  *session.Session
+	lesson   *annotations.Lesson // of the result
 	position geometry.PositionName
-	tracked  float64 // when the followed golfer it shows is; NaN for a key position
-	made     bool
+	other    *session.Other
+	measured bool // the other
+
+	curves  *bench.Curves // where the figure is the followed golfer between key positions
+	seconds float64
 }
 
 // refresh makes the figure again where the result or the position changed.
-func (p *planView) refresh(d *desk) {
-	position := d.show().Position
-	if f, seconds, ok := d.trackedFigure(); ok {
-		p.made, p.tracked, p.figure = true, seconds, f
-		p.figure.Mirror = d.Bench.Lesson().Student.Handed == geometry.LeftHanded
+func (p *planView) refresh(d *session.Session) {
+	position, mirror := d.Show().Position, d.Bench.Lesson().Student.Handed == geometry.LeftHanded
+	if f, seconds, ok := trackedFigure(d); ok {
+		curves, _ := d.Bench.Curves()
+		if k := (planKey{session: d, curves: curves, seconds: seconds}); p.of != k {
+			p.of, p.figure = k, f
+			p.figure.Mirror = mirror
+		}
 		return
 	}
-	if p.made && p.lesson == d.result.lesson && p.position == position && math.IsNaN(p.tracked) {
+	k := planKey{session: d, lesson: d.Result.Lesson, position: position, other: d.Other, measured: d.Other != nil && d.Other.Measured}
+	if p.of == k {
 		return
 	}
-	p.made, p.lesson, p.position, p.tracked = true, d.result.lesson, position, math.NaN()
-	p.figure = plan.Build(position, d.pointsAt(position), d.pointsAt(geometry.Address), d.result.measures)
-	if o := d.other; o != nil {
-		before := plan.Build(position, o.pointsAt(position), nil, nil)
+	p.of = k
+	p.figure = plan.Build(position, d.Result.PointsAt(position), d.Result.PointsAt(geometry.Address), d.Result.Measures)
+	if o := d.Other; o != nil {
+		before := plan.Build(position, o.PointsAt(position), nil, nil)
 		p.figure.PreviousHips, p.figure.PreviousShoulders = before.Hips, before.Shoulders
 	}
-	p.figure.Mirror = d.Bench.Lesson().Student.Handed == geometry.LeftHanded
-}
-
-// pointsAt returns the fitted points of a position, or nil. The result may be
-// of a lesson a moment older than the one on the bench: its own order counts.
-func (d *desk) pointsAt(name geometry.PositionName) *plan.Points {
-	if d.result.lesson == nil {
-		return nil
-	}
-	sw := d.result.lesson.Swing(d.Bench.Swing().ID)
-	if sw == nil {
-		return nil
-	}
-	if i := sw.PositionIndex(name); i >= 0 && i < len(d.result.points) {
-		return &d.result.points[i]
-	}
-	return nil
+	p.figure.Mirror = mirror
 }
 
 func (a *App) layoutPlan(gtx layout.Context) layout.Dimensions {

@@ -48,12 +48,12 @@ const (
 
 // tickAt returns the key position whose number is under the pointer.
 func (a *App) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.PositionName, bool) {
-	r, st := &a.stages[i].rail, &a.desk.show().Stages[i]
+	r, st := &a.stages[i].rail, &a.desk.Show().Stages[i]
 	if at.Y > float32(gtx.Sp(railTop)) || st.Frames() < 2 {
 		return "", false
 	}
 	best, name := float32(gtx.Dp(tickReach)), geometry.PositionName("")
-	for _, t := range a.desk.show().Ticks(i) {
+	for _, t := range a.desk.Show().Ticks(i) {
 		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
 		if d := max(at.X-x, x-at.X); d <= best {
 			best, name = d, t.Name
@@ -68,7 +68,7 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 	switch e.Kind {
 	case pointer.Drag:
 		dx := e.Position.X - r.tick.from
-		if a.desk.comparing != nil || a.explains() {
+		if a.desk.Comparing != nil || a.explains() {
 			return
 		}
 		if b.MarkingAgain() {
@@ -86,7 +86,7 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 		if r.tick.moved {
 			a.notices.Tell(b.DropTick())
 		} else {
-			a.desk.show().Activate(i)
+			a.desk.Show().Activate(i)
 			a.goTo(r.tick.name)
 		}
 		r.tick = tickHold{}
@@ -115,7 +115,7 @@ func (r *railView) xOf(fraction float64) float32 {
 // overtaken is dropped by the reader.
 func (a *App) updateRail(gtx layout.Context, i int) {
 	r := &a.stages[i].rail
-	st := &a.desk.show().Stages[i]
+	st := &a.desk.Show().Stages[i]
 	for {
 		ev, ok := gtx.Event(pointer.Filter{
 			Target:  r,
@@ -136,29 +136,29 @@ func (a *App) updateRail(gtx layout.Context, i int) {
 		switch e.Kind {
 		case pointer.Press:
 			r.id = e.PointerID
-			a.desk.show().Pause()
+			a.desk.Show().Pause()
 			if name, ok := a.tickAt(gtx, i, e.Position); ok {
 				gtx.Execute(key.FocusCmd{Tag: a})
 				r.tick = tickHold{on: true, name: name, from: e.Position.X}
 				continue
 			}
 			r.held = true
-			a.desk.show().Activate(i)
+			a.desk.Show().Activate(i)
 			gtx.Execute(key.FocusCmd{Tag: a})
-			a.desk.show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+			a.desk.Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
 		case pointer.Drag:
 			if r.held && e.PointerID == r.id {
-				a.desk.show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+				a.desk.Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
 			}
 		case pointer.Release, pointer.Cancel:
 			r.held = false
 		case pointer.Scroll:
-			a.desk.show().Pause()
-			a.desk.show().Activate(i)
+			a.desk.Show().Pause()
+			a.desk.Show().Activate(i)
 			if e.Scroll.Y > 0 {
-				a.desk.show().Step(1)
+				a.desk.Show().Step(1)
 			} else if e.Scroll.Y < 0 {
-				a.desk.show().Step(-1)
+				a.desk.Show().Step(-1)
 			}
 		}
 	}
@@ -172,11 +172,11 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(railHeight))
 	r.width, r.pad = size.X, gtx.Dp(draw.Pad)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	semantic.LabelOp("Time rail, " + a.desk.show().Stages[i].View.String()).Add(gtx.Ops)
+	semantic.LabelOp("Time rail, " + a.desk.Show().Stages[i].View.String()).Add(gtx.Ops)
 	event.Op(gtx.Ops, r)
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
-	st := &a.desk.show().Stages[i]
-	f := a.desk.film(i)
+	st := &a.desk.Show().Stages[i]
+	f := a.desk.Film(i)
 	if f == nil || st.Frames() < 2 {
 		return layout.Dimensions{Size: size}
 	}
@@ -185,14 +185,14 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 	top, bottom := float32(gtx.Sp(railTop)), float32(size.Y-gtx.Dp(8))
 	mid := (top + bottom) / 2
 	draw.Fill(gtx.Ops, image.Rect(r.pad, int(mid)-gtx.Dp(1), size.X-r.pad, int(mid)+gtx.Dp(1)), th.Track)
-	if from, to, ok := a.desk.show().Repeat(i); ok {
+	if from, to, ok := a.desk.Show().Repeat(i); ok {
 		x0, x1 := int(r.xOf(float64(from)/last)), int(r.xOf(float64(to)/last))+1
 		draw.Fill(gtx.Ops, image.Rect(x0, int(top), x1, int(bottom)), draw.Alpha(th.Accent, 0.22))
 		w := max(gtx.Dp(2), 1)
 		draw.Fill(gtx.Ops, image.Rect(x0-w, int(top), x0, int(bottom)), th.Accent)
 		draw.Fill(gtx.Ops, image.Rect(x1, int(top), x1+w, int(bottom)), th.Accent)
 	}
-	for _, run := range f.reader.CachedRuns() {
+	for _, run := range f.Reader.CachedRuns() {
 		x0, x1 := r.xOf(float64(run[0])/last), r.xOf(float64(run[1])/last)
 		draw.Fill(gtx.Ops, image.Rect(int(x0), int(bottom)+gtx.Dp(3), int(x1)+1, int(bottom)+gtx.Dp(5)), th.Edge)
 	}
@@ -211,7 +211,7 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 
 // drawWave draws the level of the clip's sound, faintly.
 func (a *App) drawWave(gtx layout.Context, i int, mid, half float32) {
-	wave := a.desk.wave(i)
+	wave := a.desk.Wave(i)
 	r := &a.stages[i].rail
 	if len(wave) == 0 {
 		return
@@ -239,7 +239,7 @@ func (a *App) drawWave(gtx layout.Context, i int, mid, half float32) {
 // drawTicks marks the key positions with the number of their key: a line
 // where one is set, a hollow bar and a ringed number where it is proposed.
 func (a *App) drawTicks(gtx layout.Context, i int, top, bottom float32) {
-	th, b := a.theme, a.desk.show()
+	th, b := a.theme, a.desk.Show()
 	st, r := &b.Stages[i], &a.stages[i].rail
 	for _, t := range b.Ticks(i) {
 		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))

@@ -1,13 +1,10 @@
 package ui
 
 import (
-	"context"
-
 	"gioui.org/io/key"
 	"gioui.org/layout"
 
 	"turngauge/annotations"
-	"turngauge/geometry"
 	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/explain"
@@ -29,13 +26,7 @@ import (
 func (a *App) furnish() {
 	open := func(b *bool) func() bool { return func() bool { return *b } }
 	a.shots = shots.New(a, a.dirs.Config)
-	a.curves = curvespanel.New(a, curvespanel.Doors{
-		Show: func() *bench.Show { return a.desk.show() }, Comparing: func() bool { return a.desk.comparing != nil },
-		Context:  func() context.Context { return a.desk.ctx },
-		Measured: func(name string, at geometry.PositionName) (geometry.Measure, bool) { return a.desk.measured(name, at) },
-		Target:   a.targetOf,
-		Copy:     func(text string) { a.clip = text },
-	})
+	a.curves = curvespanel.New(a, func(text string) { a.clip = text })
 	a.shelf = worker.NewClient(&a.work, a.notices.Alert)
 	lesson := func(path string) { // instead of the library
 		a.library.PutAway()
@@ -46,7 +37,9 @@ func (a *App) furnish() {
 	a.library = shelf.New(a, a.shelf, a.dirs, lost, lesson, overLessons.Open)
 	a.shelf.Watch(a.checkChanged)
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
-		Lesson: a.openLesson, Begin: a.startDesk, Table: a.shots.ReadTable,
+		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
+			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
+		}, Table: a.shots.ReadTable,
 		Export: func(path string) bool {
 			if !a.shelf.Started() {
 				return false
@@ -54,12 +47,12 @@ func (a *App) furnish() {
 			a.library.Import([]string{path})
 			return true
 		},
-		Swing: a.showSwing, Films: a.openFilms,
+		Swing: func(id string) { a.desk.ShowSwing(id) }, Films: func() { a.desk.OpenClips() },
 		ClipFolder: func() string {
 			if a.desk == nil {
 				return ""
 			}
-			return a.desk.clipFolder()
+			return a.desk.ClipFolder()
 		},
 	})
 	a.intake = incoming
@@ -81,7 +74,7 @@ func (a *App) furnish() {
 		LimitCache: func(bytes int64) { a.budget.SetLimit(bytes) },
 		UnitsChanged: func() {
 			if a.desk != nil {
-				a.desk.asked = false // the sheet is to be written anew
+				a.desk.SolveAnew() // the sheet is to be written anew
 			}
 		},
 		Help: func(id string) string { return a.commands.byID[id].Help },
@@ -228,15 +221,11 @@ func (a *App) escapeFindings() bool {
 }
 
 func (a *App) escapeFollowing() bool {
-	if a.desk == nil || a.desk.follow.cancel == nil {
-		return false
-	}
-	a.desk.follow.cancel()
-	return true
+	return a.desk != nil && a.desk.StopFollowing()
 }
 
 func (a *App) escapeComparing() bool {
-	if a.desk == nil || a.desk.comparing == nil {
+	if a.desk == nil || a.desk.Comparing == nil {
 		return false
 	}
 	a.stopComparing()

@@ -30,13 +30,14 @@ const (
 // stageView is one stage in the window: where it is, and what the pointer does
 // there.
 type stageView struct {
-	size    image.Point // of the picture area, when last laid out
-	pointer f32.Point
-	inside  bool
-	held    bool
-	id      pointer.ID
-	filled  bool // the last choice was to fill, not to fit
-	rail    railView
+	size               image.Point // of the picture area, when last laid out
+	pointer            f32.Point
+	inside             bool
+	held               bool
+	id                 pointer.ID
+	filled             bool // the last choice was to fill, not to fit
+	rail               railView
+	picture, magnified stagePicture
 }
 
 func (v *stageView) stageSize() bench.Size {
@@ -66,7 +67,7 @@ func (a *App) updateStage(gtx layout.Context, i int) {
 			continue
 		}
 		v.pointer = e.Position
-		if a.desk.comparing != nil {
+		if a.desk.Comparing != nil {
 			a.handleCompared(gtx, i, e)
 			continue
 		}
@@ -119,7 +120,7 @@ func (a *App) layoutStage(gtx layout.Context, i int) layout.Dimensions {
 }
 
 func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
-	th, b := a.theme, a.desk.show()
+	th, b := a.theme, a.desk.Show()
 	st := &b.Stages[i]
 	active := b.Active == i
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
@@ -130,17 +131,17 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 	}
 	pad, mid := float32(gtx.Dp(draw.Pad)), float32(size.Y)/2
 	title := bench.Title(st.View.String())
-	if a.desk.comparing != nil {
+	if a.desk.Comparing != nil {
 		title = "This swing, " + st.View.String()
 		if i == 1 {
-			title = a.desk.other.title(a.desk.Bench.Lesson()) + ", " + st.View.String()
+			title = a.desk.Other.Title(a.desk.Bench.Lesson()) + ", " + st.View.String()
 		}
 	}
 	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, title)
 	if name, ok := b.PositionAt(i); ok {
 		r = th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
 	}
-	if f := a.desk.film(i); f != nil {
+	if f := a.desk.Film(i); f != nil {
 		text := fmt.Sprintf("frame %d of %d   %.3f s", st.Frame+1, st.Frames(), f.Seconds(st.Frame))
 		room := size.X - r.Max.X - int(2*pad)
 		if w, _ := th.TextSize(gtx, draw.Small, font.Normal, text); w.X > room {
@@ -152,7 +153,7 @@ func (a *App) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
 
 func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	th, b, v := a.theme, a.desk.Bench, &a.stages[i]
-	st := &a.desk.show().Stages[i]
+	st := &a.desk.Show().Stages[i]
 	if v.size != size {
 		v.size = size
 		a.work.Wake() // the picture was made for the size before
@@ -160,26 +161,26 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	semantic.LabelOp(bench.Title(st.View.String()) + " picture").Add(gtx.Ops)
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
-	f := a.desk.film(i)
+	f := a.desk.Film(i)
 	if f == nil {
 		a.layoutEmptyStage(gtx, i, size)
 		return
 	}
 	event.Op(gtx.Ops, v)
-	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && a.desk.comparing == nil && !a.explains() {
+	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && a.desk.Comparing == nil && !a.explains() {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
-	late := f.picture.has && f.picture.index != st.Frame
-	f.picture.draw(gtx.Ops)
+	late := v.picture.has && v.picture.index != st.Frame
+	v.picture.draw(gtx.Ops)
 	if late {
 		draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
 		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)-float32(gtx.Dp(16))), 0.5, 1, draw.Small, font.Normal, th.PlateText,
-			fmt.Sprintf("showing frame %d while frame %d is on its way", f.picture.index+1, st.Frame+1))
+			fmt.Sprintf("showing frame %d while frame %d is on its way", v.picture.index+1, st.Frame+1))
 	}
-	if f.err != "" {
-		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.PlateText, f.err)
+	if f.Err != "" {
+		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.PlateText, f.Err)
 	}
-	if a.desk.comparing != nil {
+	if a.desk.Comparing != nil {
 		a.layoutMarks(gtx, i)
 		return
 	}
@@ -196,11 +197,11 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 // layoutEmptyStage says what is missing on a stage and what to do.
 func (a *App) layoutEmptyStage(gtx layout.Context, i int, size image.Point) {
 	th := a.theme
-	st := &a.desk.show().Stages[i]
-	text := a.desk.trouble(i)
+	st := &a.desk.Show().Stages[i]
+	text := a.desk.Trouble(i)
 	switch {
 	case text != "":
-	case st.Clip == "" && a.desk.comparing != nil:
+	case st.Clip == "" && a.desk.Comparing != nil:
 		text = fmt.Sprintf("This swing was not filmed %s.", st.View)
 	case st.Clip == "":
 		text = fmt.Sprintf("No %s clip yet. Drop one here, or press Ctrl+O.", st.View)
@@ -225,8 +226,8 @@ func (a *App) layoutEmptyStage(gtx layout.Context, i int, size image.Point) {
 // presentStage asks for the frame a stage is to show and renders what is there
 // of it. It is the last step before laying out.
 func (a *App) presentStage(i int) {
-	v, f := &a.stages[i], a.desk.film(i)
-	st := &a.desk.show().Stages[i]
+	v, f := &a.stages[i], a.desk.Film(i)
+	st := &a.desk.Show().Stages[i]
 	if f == nil || v.size.X < 1 || v.size.Y < 1 {
 		return
 	}
@@ -234,12 +235,12 @@ func (a *App) presentStage(i int) {
 		v.filled = true
 		st.Port = bench.Fill(st.Picture, v.stageSize())
 	}
-	f.want(st.Frame)
-	fr := f.frame(st.Frame)
+	f.Want(st.Frame)
+	fr := f.Frame(st.Frame)
 	if fr != nil {
 		defer fr.Release()
 	}
-	if err := f.picture.update(fr, st.Port.Visible(st.Picture, v.stageSize())); err != nil {
-		f.err = err.Error()
+	if err := v.picture.update(f, fr, st.Port.Visible(st.Picture, v.stageSize())); err != nil {
+		f.Err = err.Error()
 	}
 }

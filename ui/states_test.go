@@ -1,7 +1,6 @@
 package ui
 
 import (
-	"context"
 	"os"
 	"path/filepath"
 	"runtime"
@@ -31,22 +30,19 @@ func (h *harness) secondSwing() {
 	h.until("the clip to be looked at", func() bool { return h.shows("Add to the lesson") && !h.shows("Looking at the clips …") })
 	h.click("Add to the lesson")
 	require.Len(h.t, h.a.desk.Bench.Lesson().Swings, 2)
-	h.until("the clip to be shown", func() bool { return h.a.desk.films[0] != nil && h.a.desk.films[0].picture.has })
+	h.until("the clip to be shown", func() bool { return h.a.desk.Films[0] != nil && h.a.stages[0].picture.has })
 }
 
 func TestUndoOfASwingGoesBackToTheOneBefore(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	h.secondSwing()
-	require.Equal(t, 12, h.a.desk.films[0].Frames())
-	ctx, cancel := context.WithCancel(t.Context())
-	h.a.desk.follow.cancel = cancel
+	require.Equal(t, 12, h.a.desk.Films[0].Frames())
 	h.press("Z", key.ModCtrl)
 	assert.Equal(t, "s1", h.a.desk.Bench.Swing().ID)
-	assert.Error(t, ctx.Err(), "marks are not followed into another swing")
 	h.until("its clips to be shown again", func() bool {
-		f := h.a.desk.films
-		return f[0] != nil && f[1] != nil && f[0].Frames() == 48 && f[0].picture.has
+		f := h.a.desk.Films
+		return f[0] != nil && f[1] != nil && f[0].Frames() == 48 && h.a.stages[0].picture.has
 	})
 	h.press("Z", key.ModCtrl|key.ModShift)
 	assert.Len(t, h.a.desk.Bench.Lesson().Swings, 2)
@@ -58,11 +54,11 @@ func TestClipsComeBackWithRedo(t *testing.T) {
 	require.NoError(t, h.a.desk.Bench.Editor().Apply(annotations.RemoveClip{Swing: "s1", Clip: "dl"}))
 	h.frame()
 	h.frame()
-	assert.Nil(t, h.a.desk.films[1], "its film is closed")
+	assert.Nil(t, h.a.desk.Films[1], "its film is closed")
 	h.press("Z", key.ModCtrl)
-	h.until("the clip", func() bool { return h.a.desk.films[1] != nil && h.a.desk.films[1].picture.has })
+	h.until("the clip", func() bool { return h.a.desk.Films[1] != nil && h.a.stages[1].picture.has })
 	h.press("Z", key.ModCtrl|key.ModShift)
-	assert.Nil(t, h.a.desk.films[1])
+	assert.Nil(t, h.a.desk.Films[1])
 }
 
 func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
@@ -130,11 +126,11 @@ func TestExplainingComesBackAfterComparing(t *testing.T) {
 	h.press("E", 0)
 	h.a.compareWithFile(other)
 	h.frame()
-	require.NotNil(t, h.a.desk.comparing)
+	require.NotNil(t, h.a.desk.Comparing)
 	assert.False(t, h.a.explains())
 	h.press("E", 0)
 	h.press(key.NameEscape, 0)
-	assert.Nil(t, h.a.desk.comparing)
+	assert.Nil(t, h.a.desk.Comparing)
 	assert.True(t, h.a.explains())
 	h.press(key.NameEscape, 0)
 	assert.False(t, h.a.explain.on)
@@ -151,7 +147,7 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 	assert.Empty(t, h.a.notices.Passing(), "it was about the lesson")
 	h.a.openLesson(now)
 	h.frame()
-	assert.Nil(t, h.a.desk.comparing)
+	assert.Nil(t, h.a.desk.Comparing)
 }
 
 func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
@@ -243,14 +239,14 @@ func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h.press("1", 0)
 	h.placeAsked(3, 0, 0)
 	h.a.compareWithFile(other)
-	h.until("the other clip", func() bool { f := h.a.desk.film(1); return f != nil && f.picture.has })
-	films := h.a.desk.other.films
+	h.until("the other clip", func() bool { f := h.a.desk.Film(1); return f != nil && h.a.stages[1].picture.has })
+	films := h.a.desk.Other.Films
 	h.press("T", key.ModShift)
 	h.a.closeLesson()
 	h.until("everything to end", func() bool { return runtime.NumGoroutine() <= before })
 	for _, f := range films {
 		if f != nil {
-			<-f.closed
+			<-f.Closed()
 		}
 	}
 
@@ -278,7 +274,7 @@ func TestNothingRunsOnAfterTheWindow(t *testing.T) {
 	})
 	for _, keys := range []string{"A", "I", " ", "1AI", "1A4I K"} {
 		h.a.openLesson(path)
-		h.until("both clips", func() bool { d := h.a.desk; return d.films[0] != nil && d.films[1] != nil })
+		h.until("both clips", func() bool { d := h.a.desk; return d.Films[0] != nil && d.Films[1] != nil })
 		for _, k := range keys {
 			name := key.Name(k)
 			if k == ' ' {
@@ -358,13 +354,13 @@ func TestKeysOfOneFrameKeepTheirOrder(t *testing.T) {
 	other := h.openMarked(func(map[string]any) {})
 	h.a.compareWithFile(other)
 	h.until("both swings to be measured", h.compared)
-	require.NotNil(t, h.a.desk.comparing)
+	require.NotNil(t, h.a.desk.Comparing)
 	before := h.a.desk.Bench.Editor().Revision()
 	for _, name := range []key.Name{"1", "H", key.NameEscape} {
 		h.router.Queue(key.Event{Name: name, State: key.Press}, key.Event{Name: name, State: key.Release})
 	}
 	h.frame()
 	h.frame()
-	assert.Nil(t, h.a.desk.comparing)
+	assert.Nil(t, h.a.desk.Comparing)
 	assert.Equal(t, before, h.a.desk.Bench.Editor().Revision(), "the keys before Esc were for the comparison, which changes nothing")
 }

@@ -17,6 +17,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/session"
 )
 
 const stripHeight unit.Sp = 124
@@ -28,6 +29,7 @@ const numCards = 7
 // pictures and how much is marked.
 type stripState struct {
 	cards  [numCards]draw.Button
+	of     *bench.Bench // that the small pictures are of
 	thumbs map[thumbKey]*thumb
 	counts map[[2]int]string // as they are written
 }
@@ -48,7 +50,7 @@ func (s *stripState) count(done, useful int) string {
 
 // thumbKey names a small picture: a frame of a clip.
 type thumbKey struct {
-	film  *film
+	film  *session.Film
 	frame int
 }
 
@@ -66,22 +68,25 @@ var thumbSize = image.Pt(96, 128)
 // none yet.
 func (a *App) thumbOf(stage, frame int) *thumb {
 	d := a.desk
-	f := d.film(stage)
+	f := d.Film(stage)
 	if f == nil {
 		return nil
 	}
+	if a.strip.of != d.Bench {
+		a.strip.of, a.strip.thumbs = d.Bench, nil
+	}
 	k := thumbKey{f, frame}
-	if t := d.strip.thumbs[k]; t != nil {
+	if t := a.strip.thumbs[k]; t != nil {
 		return t
 	}
-	if d.strip.thumbs == nil {
-		d.strip.thumbs = make(map[thumbKey]*thumb)
+	if a.strip.thumbs == nil {
+		a.strip.thumbs = make(map[thumbKey]*thumb)
 	}
 	t := new(thumb)
-	d.strip.thumbs[k] = t
-	part := thumbPart(d.show().Stages[stage].Picture)
+	a.strip.thumbs[k] = t
+	part := thumbPart(d.Show().Stages[stage].Picture)
 	a.work.Go("Making a small picture", func() {
-		img, err := f.thumbnail(d.ctx, frame, part, thumbSize)
+		img, err := f.Thumbnail(d.Context(), frame, part, thumbSize)
 		if err == context.Canceled {
 			return
 		}
@@ -106,12 +111,11 @@ func thumbPart(p bench.Size) image.Rectangle {
 }
 
 func (a *App) updateStrip(gtx layout.Context) {
-	d := a.desk
 	for a.points.figure.Clicked(gtx) {
 		a.Run("points")
 	}
-	for k := range d.strip.cards {
-		if d.strip.cards[k].Clicked(gtx) {
+	for k := range a.strip.cards {
+		if a.strip.cards[k].Clicked(gtx) {
 			a.Run("go to " + string(geometry.KeyPositions[k]))
 		}
 	}
@@ -133,8 +137,8 @@ func (a *App) layoutStrip(gtx layout.Context) layout.Dimensions {
 }
 
 func (a *App) layoutCard(gtx layout.Context, f *cardForm, k int, name geometry.PositionName, size image.Point) {
-	th, b := a.theme, a.desk.show()
-	card := &a.desk.strip.cards[k]
+	th, b := a.theme, a.desk.Show()
+	card := &a.strip.cards[k]
 	gtx.Constraints = layout.Exact(size)
 	_, first := b.TickOf(0, name)
 	_, second := b.TickOf(1, name)

@@ -14,6 +14,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/session"
 )
 
 // reasonWidth is how wide a reason is written before it wraps.
@@ -25,26 +26,26 @@ func (a *App) drawSuspects(gtx layout.Context, stage int, position geometry.Posi
 	b := a.desk.Bench
 	clip, v := b.Stages[stage].Clip, &a.stages[stage]
 	held, holding := b.Selected()
-	var told *suspect
+	var told *session.Suspect
 	pointed := false
-	all := a.desk.suspects()
+	all := a.desk.Result.Suspects
 	for i := range all {
 		s := &all[i]
-		if s.clip != clip || s.position != position || !seen[s.point] {
+		if s.Clip != clip || s.Position != position || !seen[s.Point] {
 			continue
 		}
-		p := at[s.point]
+		p := at[s.Point]
 		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+9)), float32(gtx.Dp(2)), draw.DarkPalette().Suspect)
 		d := v.pointer.Sub(p)
 		switch {
 		case v.inside && math.Hypot(float64(d.X), float64(d.Y)) < float64(gtx.Dp(grabRadius)):
 			told, pointed = s, true
-		case !pointed && holding && held.Stage == stage && held.Position == position && held.Point == s.point:
+		case !pointed && holding && held.Stage == stage && held.Position == position && held.Point == s.Point:
 			told = s
 		}
 	}
 	if told != nil {
-		a.drawReason(gtx, v.size, at[told.point], bench.Title(told.reason)+".")
+		a.drawReason(gtx, v.size, at[told.Point], bench.Title(told.Reason)+".")
 	}
 }
 

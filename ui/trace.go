@@ -8,6 +8,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
+	"turngauge/ui/session"
 )
 
 // tracer tells a test that drives the real window what it shows.
@@ -84,19 +85,19 @@ func (t *tracer) flush(a *App) {
 	}
 	if d := a.desk; d != nil {
 		b := d.Bench
-		l.Lesson, l.Position, l.Active = d.Path, string(d.show().Position), d.show().Active
+		l.Lesson, l.Position, l.Active = d.Path, string(d.Show().Position), d.Show().Active
 		if p, ok := b.Armed(); ok {
 			l.Armed = p.String()
 		}
 		if s, ok := b.Selected(); ok {
 			l.Selected = s.Point.String()
 		}
-		l.Revision, l.Measured = b.Editor().Revision(), d.result.revision
-		show := d.show()
+		l.Revision, l.Measured = b.Editor().Revision(), d.Result.Revision
+		show := d.Show()
 		for i := range show.Stages {
-			l.Stages = append(l.Stages, traceOf(&show.Stages[i], d.film(i)))
+			l.Stages = append(l.Stages, traceOf(&show.Stages[i], &a.stages[i].picture, d.Film(i)))
 		}
-		l.Comparing = d.comparing != nil
+		l.Comparing = d.Comparing != nil
 		l.Explaining, l.Drawings = a.explains(), len(b.Swing().Drawings)
 		if l.Explaining {
 			l.Armed, l.Typing = "", a.explain.typing
@@ -104,7 +105,7 @@ func (t *tracer) flush(a *App) {
 				l.Armed = k.String()
 			}
 		}
-		for _, m := range d.result.measures {
+		for _, m := range d.Result.Measures {
 			l.Measures = append(l.Measures, traceMeasure{m.Name, string(m.Position), m.Value, m.Low95, m.High95})
 		}
 	}
@@ -117,11 +118,11 @@ func (t *tracer) flush(a *App) {
 	_, _ = t.out.Write(append(line, '\n'))
 }
 
-func traceOf(st *bench.Stage, f *film) traceStage {
+func traceOf(st *bench.Stage, p *stagePicture, f *session.Film) traceStage {
 	s := traceStage{Clip: st.Clip, Frame: st.Frame, Shown: -1, Scale: st.Port.Scale}
 	s.Centre = [2]float64{st.Port.Centre.X, st.Port.Centre.Y}
-	if f != nil && f.picture.has {
-		s.Shown = f.picture.index
+	if f != nil && p.film == f && p.has {
+		s.Shown = p.index
 	}
 	return s
 }

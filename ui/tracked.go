@@ -9,6 +9,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/plan"
+	"turngauge/ui/session"
 )
 
 // layoutTracked draws, between key positions, where the points were followed to:
@@ -67,9 +68,9 @@ const between geometry.PositionName = "between key positions, followed"
 
 // trackedFigure is the golfer from above between two key positions, where the
 // curves know him; ok is false at a key position and where they don't.
-func (d *desk) trackedFigure() (f plan.Figure, seconds float64, ok bool) {
+func trackedFigure(d *session.Session) (f plan.Figure, seconds float64, ok bool) {
 	c, current := d.Bench.Curves()
-	if !current || c.Fit == nil || d.comparing != nil {
+	if !current || c.Fit == nil || d.Comparing != nil {
 		return f, 0, false
 	}
 	active := d.Bench.Active
@@ -85,7 +86,7 @@ func (d *desk) trackedFigure() (f plan.Figure, seconds float64, ok bool) {
 	if !inside || !pelvis.Known && !torso.Known {
 		return f, 0, false
 	}
-	address := d.pointsAt(geometry.Address)
+	address := d.Result.PointsAt(geometry.Address)
 	var now plan.Points
 	if address != nil { // the feet, and the ball, are drawn where they stood
 		for _, p := range []geometry.Point{geometry.LeadHeel, geometry.LeadToe, geometry.TrailHeel, geometry.TrailToe, geometry.Ball} {

@@ -12,7 +12,7 @@ import (
 // what is said on the terminal. The next start says it in the window.
 func (a *App) stopped(f *fault.Error) error {
 	text := "Turngauge had to close: " + f.Error() + "."
-	if d := a.desk; d != nil && d.saver.Flush() == nil {
+	if d := a.desk; d != nil && d.Flush() == nil {
 		text += " The lesson is saved as " + d.Path + "."
 	}
 	_ = fault.Guard(func() error { a.closeLesson(); return nil })() // as far as it goes

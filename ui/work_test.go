@@ -42,20 +42,6 @@ func TestAMistakeInAWorkerIsToldAndTheLessonGoesOn(t *testing.T) {
 	assert.NotEmpty(t, h.a.desk.Bench.Swing().Positions, "and there is work to go on with")
 }
 
-func TestAMistakeInTheFitLeavesTheNextOneToBeMade(t *testing.T) {
-	h := newHarness(t)
-	h.openTestLesson()
-	h.until("the first fit", func() bool { return h.a.desk.result.sheet != nil })
-	l := h.a.desk.Bench.Lesson()
-	h.a.desk.fitter.request(fitRequest{lesson: l, swing: "no such swing", revision: 1 << 40})
-	h.until("the coach to be told", func() bool { return len(h.a.notices.Alerts()) > 0 })
-	assert.Contains(t, h.a.notices.Alerts()[0], "Measuring failed")
-	assert.Contains(t, h.a.desk.result.problem, "Undo the last change")
-
-	h.press("1", 0)
-	h.until("another fit", func() bool { return !strings.Contains(h.a.desk.result.problem, "mistake") })
-}
-
 func TestAMistakeInTheWindowSavesTheLessonAndIsToldAtTheNextStart(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()

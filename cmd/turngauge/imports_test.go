@@ -39,6 +39,8 @@ var mayImport = map[string][]string{
 	"turngauge/ui/demo/render":  {"turngauge/ui/demo/render"},
 	"turngauge/ui/explain":      {"turngauge/ui/explain", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry"},
 	"turngauge/ui/shelf/worker": {"turngauge/ui/shelf/worker", "turngauge/ui/fault", "turngauge/annotations", "turngauge/geometry"},
+	"turngauge/ui/session":      {"turngauge/ui/session", "turngauge/ui/bench", "turngauge/ui/explain", "turngauge/ui/fault", "turngauge/ui/sheet", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
+	"turngauge/ui/profile":      {"turngauge/ui/profile", "turngauge/ui/demo", "turngauge/annotations"},
 	"turngauge/ui":              {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 	"turngauge/cmd":             {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 }
@@ -141,6 +143,8 @@ func TestTheImportRuleCatches(t *testing.T) {
 		{"turngauge/ui/demo", gio + "/op", false},
 		{"turngauge/ui/demo/figure", gio + "/op", false},
 		{"turngauge/ui/explain", gio + "/op", false},
+		{"turngauge/ui/session", gio + "/op", false},
+		{"turngauge/ui/session", "turngauge/ui/kit", false},
 		{"turngauge/ui/draw", gio + "/op", true},
 		{"turngauge/ui", astiav, false},
 		{"turngauge/cmd/turngauge", astiav, false},

@@ -39,8 +39,9 @@ type cardState struct {
 type Doors struct {
 	// Lesson opens a lesson's document.
 	Lesson func(path string)
-	// Begin opens a new lesson, whose document was just written.
-	Begin func(path string, l *annotations.Lesson)
+	// Begin opens a new lesson, whose document was just written, and reports
+	// whether it did.
+	Begin func(path string, l *annotations.Lesson) bool
 	// Export takes an exported file into the library, and reports whether there is
 	// one.
 	Export func(path string) bool

@@ -111,7 +111,15 @@ func newVersions(t *testing.T) (v *Versions, w *kittest.Window, loaded, restored
 	loaded, restored = new([]string), new([]string)
 	w = kittest.New(t, nil, func(w *kittest.Window) kit.Room {
 		v = NewVersions(w, func(path string) { *loaded = append(*loaded, path) },
-			func(path string, l *annotations.Lesson) { *restored = append(*restored, path, l.Title) })
+			func(path string, read func() (*annotations.Lesson, []string, error)) bool {
+				l, _, err := read()
+				if err != nil {
+					w.Alert(err.Error())
+					return false
+				}
+				*restored = append(*restored, path, l.Title)
+				return true
+			})
 		return v
 	})
 	return v, w, loaded, restored

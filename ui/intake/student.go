@@ -27,7 +27,7 @@ const statureSD = 0.02
 type Student struct {
 	host   kit.Host
 	dirs   profile.Dirs
-	begin  func(path string, l *annotations.Lesson)
+	begin  func(path string, l *annotations.Lesson) bool
 	takeIn func(clips []string)
 	card   kit.Modal
 	formState
@@ -128,7 +128,9 @@ func (r *Student) createLesson() {
 	}
 	clips := s.clips
 	s.open = false
-	r.begin(path, l)
+	if !r.begin(path, l) {
+		return
+	}
 	if len(clips) > 0 {
 		r.takeIn(clips)
 	} else {

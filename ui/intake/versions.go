@@ -20,7 +20,7 @@ import (
 type Versions struct {
 	host    kit.Host
 	load    func(path string)
-	restore func(path string, l *annotations.Lesson)
+	restore func(path string, read func() (*annotations.Lesson, []string, error)) bool
 	card    kit.Modal
 	choice
 }
@@ -33,9 +33,10 @@ type choice struct {
 }
 
 // NewVersions returns the card of a window. load opens the document at a path;
-// restore opens a lesson that came from elsewhere than its path, and saves it
-// there.
-func NewVersions(h kit.Host, load func(path string), restore func(path string, l *annotations.Lesson)) *Versions {
+// restore opens the lesson that read returns, with its warnings, in the place of
+// the one at the path, once no other window can write that, saves it there, and
+// reports whether it did.
+func NewVersions(h kit.Host, load func(path string), restore func(path string, read func() (*annotations.Lesson, []string, error)) bool) *Versions {
 	return &Versions{host: h, load: load, restore: restore}
 }
 
@@ -82,19 +83,20 @@ func (r *Versions) Update(gtx layout.Context) {
 // soon as that can be written.
 func (r *Versions) takeNewer() {
 	s := &r.choice
-	l, warnings, err := annotations.Load(s.spare)
-	if err != nil {
-		r.host.Alert(err.Error())
+	unread := false
+	opened := r.restore(s.path, func() (*annotations.Lesson, []string, error) {
+		l, warnings, err := annotations.Load(s.spare)
+		if err != nil {
+			unread = true
+			return nil, nil, err
+		}
+		if err := annotations.KeepOlder(s.path, s.spare, s.written); err != nil {
+			return nil, nil, fmt.Errorf("nothing was opened, for the older version could not be put aside: %w", err)
+		}
+		return l, warnings, nil
+	})
+	if !opened && unread {
 		r.load(s.path)
-		return
-	}
-	if err := annotations.KeepOlder(s.path, s.spare, s.written); err != nil {
-		r.host.Alert(fmt.Sprintf("The older version could not be put aside, so nothing was opened: %v", err))
-		return
-	}
-	r.restore(s.path, l)
-	for _, w := range warnings {
-		r.host.Tell(bench.Note(w))
 	}
 }
 

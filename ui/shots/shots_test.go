@@ -140,8 +140,9 @@ func TestTableIsForTheLessonItWasAskedFor(t *testing.T) {
 	require.NoError(t, os.WriteFile(path, []byte("path;carry\n1;2\n"), 0o644))
 	w.Key("Y", 0)
 	w.Click("Read a table …")
-	next := *w.Open
-	w.Open = &next
+	next := annotations.NewLesson()
+	next.Swings = []annotations.Swing{{ID: "s1"}}
+	w.OpenLesson(t, next)
 	r.LessonClosed()
 	w.Answer(path)
 	assert.False(t, r.IsOpen())

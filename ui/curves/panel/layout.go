@@ -121,7 +121,7 @@ func (p *Room) layoutNoCurves(gtx layout.Context, got *bench.Curves) layout.Dime
 func (p *Room) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimensions {
 	th := p.host.Theme()
 	size := gtx.Constraints.Max
-	t, ok := p.host.Session().Bench.CurveSeconds(p.doors.Show().Active)
+	t, ok := p.host.Session().Bench.CurveSeconds(p.host.Session().Show().Active)
 	head := "Curves"
 	if ok {
 		head = curveTime(t, got) + ", tracked"

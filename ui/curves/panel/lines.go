@@ -106,7 +106,7 @@ func (p *Room) drawPlotPositions(gtx layout.Context, m *plotMap, fit *motion.Cur
 		}
 		x := m.x(t)
 		c := th.Dim
-		if names[k] == p.doors.Show().Position {
+		if names[k] == p.host.Session().Show().Position {
 			c = th.Text
 		}
 		draw.Fill(gtx.Ops, image.Rect(int(x), m.area.Min.Y, int(x)+one, m.area.Max.Y), th.Edge)
@@ -232,14 +232,14 @@ func (p *Room) drawAtPositions(gtx layout.Context, m *plotMap, r *valueRange, fi
 			continue
 		}
 		x := m.x(t)
-		if target, ok := p.doors.Target(name, names[i]); ok {
+		if target, ok := p.host.Session().Target(name, names[i]); ok {
 			lo, hi := max(k1*target.Low, r.low), min(k1*target.High, r.high)
 			if lo < hi {
 				w := float32(gtx.Dp(5))
 				draw.RoundRect(gtx.Ops, image.Rect(int(x-w), int(m.y(r, hi)), int(x+w)+1, int(m.y(r, lo))), gtx.Dp(2), draw.Alpha(c, 0.35))
 			}
 		}
-		if v, ok := p.doors.Measured(name, names[i]); ok {
+		if v, ok := p.host.Session().Result.Measure(name, names[i]); ok {
 			w := float32(gtx.Dp(1))
 			draw.Line(gtx.Ops, f32.Pt(x, m.y(r, k1*v.Low95)), f32.Pt(x, m.y(r, k1*v.High95)), w, c)
 			at := f32.Pt(x, m.y(r, k1*v.Value))

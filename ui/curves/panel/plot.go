@@ -95,11 +95,11 @@ func (p *Room) updatePlot(gtx layout.Context) {
 		case pointer.Release, pointer.Cancel:
 			plot.held = false
 		case pointer.Scroll:
-			p.doors.Show().Pause()
+			p.host.Session().Show().Pause()
 			if e.Scroll.Y > 0 {
-				p.doors.Show().Step(1)
+				p.host.Session().Show().Step(1)
 			} else if e.Scroll.Y < 0 {
-				p.doors.Show().Step(-1)
+				p.host.Session().Show().Step(-1)
 			}
 		}
 	}
@@ -117,7 +117,7 @@ func (p *Room) scrub(x float32) {
 		p.host.Tell(p.host.Session().Bench.Busy())
 		return
 	}
-	p.doors.Show().Pause()
+	p.host.Session().Show().Pause()
 	part := min(max((x-float32(area.Min.X))/float32(area.Dx()), 0), 1)
 	t := c.Fit.Seconds
 	at := t[0] + float64(part)*(t[len(t)-1]-t[0])
@@ -253,7 +253,7 @@ func (p *Room) layoutPlot(gtx layout.Context, fit *motion.Curves, names []geomet
 		}
 	}
 	in.Pop()
-	if at, ok := p.host.Session().Bench.CurveSeconds(p.doors.Show().Active); ok {
+	if at, ok := p.host.Session().Bench.CurveSeconds(p.host.Session().Show().Active); ok {
 		x := m.x(at)
 		if x >= float32(plot.area.Min.X)-1 && x <= float32(plot.area.Max.X)+1 {
 			w := float32(gtx.Dp(1))

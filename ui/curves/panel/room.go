@@ -16,7 +16,6 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/place"
 	"turngauge/annotations/words"
-	"turngauge/geometry"
 	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
 	"turngauge/ui/curves"
@@ -26,8 +25,8 @@ import (
 
 // Room is the panel in the place of the key positions' cards.
 type Room struct {
-	host  kit.Host
-	doors Doors
+	host     kit.Host
+	copyText func(string) // puts text on the clipboard
 
 	open   bool
 	of     *bench.Bench       // that the work below is for
@@ -42,24 +41,9 @@ type Room struct {
 	plot                         curvePlot
 }
 
-// Doors are what the panel asks the window for beside the open lesson.
-type Doors struct {
-	// Show is what the stages show; Comparing reports whether it is two swings.
-	Show      func() *bench.Show
-	Comparing func() bool
-	// Context ends with the open lesson.
-	Context func() context.Context
-	// Measured is a measure at a key position from the marks alone, and Target
-	// the range it should lie in; ok is false where there is none.
-	Measured func(name string, at geometry.PositionName) (m geometry.Measure, ok bool)
-	Target   func(name string, at geometry.PositionName) (r geometry.Range, ok bool)
-	// Copy puts text on the clipboard.
-	Copy func(text string)
-}
-
-// New makes the room, closed.
-func New(host kit.Host, doors Doors) *Room {
-	p := &Room{host: host, doors: doors}
+// New makes the room, closed; copyText puts text on the clipboard.
+func New(host kit.Host, copyText func(string)) *Room {
+	p := &Room{host: host, copyText: copyText}
 	for _, k := range []int{0, 1, 2} { // what the trunk does
 		p.shown[k] = true
 	}
@@ -74,7 +58,7 @@ func (p *Room) Commands() []kit.Command {
 	}
 	return []kit.Command{
 		{ID: "curves", Group: "Lesson", Help: "Curves: the turns over time, followed between the key positions", Keys: kit.On("I"), Do: func() { p.open = !p.open },
-			Enabled: func() bool { return !p.doors.Comparing() }},
+			Enabled: func() bool { return p.host.Session().Comparing == nil }},
 		{ID: "copy curves", Group: "Lesson", Help: "Copy the curves as a table (CSV)", Keys: kit.WithMod(key.ModCtrl, "I"), Do: p.copyTable, Enabled: has},
 		{ID: "save curves", Group: "Lesson", Help: "Save the curves as a table (CSV) beside the lesson", Keys: kit.WithMod(key.ModShift, "I"), Do: p.saveTable, Enabled: has},
 	}
@@ -82,7 +66,9 @@ func (p *Room) Commands() []kit.Command {
 
 // Shown reports whether the panel has its place now: two swings side by side
 // leave it none.
-func (p *Room) Shown() bool { return p.open && p.host.Session() != nil && !p.doors.Comparing() }
+func (p *Room) Shown() bool {
+	return p.open && p.host.Session() != nil && p.host.Session().Comparing == nil
+}
 
 // Plot is where the plot lies, from the panel's own corner; it is empty where
 // there is none.
@@ -153,7 +139,7 @@ func (p *Room) make() {
 		return
 	}
 	folder := filepath.Dir(s.Path)
-	ctx, cancel := context.WithCancel(p.doors.Context())
+	ctx, cancel := context.WithCancel(p.host.Session().Context())
 	p.cancel, p.part = cancel, 0
 	told := -1
 	progress := func(part float64) {
@@ -217,7 +203,7 @@ func (p *Room) table() (string, bench.Note) {
 func (p *Room) copyTable() {
 	text, note := p.table()
 	p.host.Tell(note)
-	p.doors.Copy(text)
+	p.copyText(text)
 }
 
 // saveTable writes the table beside the lesson, under a name that is free.

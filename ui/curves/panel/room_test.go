@@ -10,7 +10,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
-	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
@@ -22,12 +21,7 @@ func newRoom(t *testing.T) (*Room, *kittest.Window, *string) {
 	l.Swings = []annotations.Swing{{ID: "s1", Label: "7-iron"}}
 	copied := new(string)
 	w := kittest.New(t, l, func(w *kittest.Window) kit.Room {
-		return New(w, Doors{
-			Show: func() *bench.Show { return &w.Open.Bench.Show }, Comparing: func() bool { return false }, Context: t.Context,
-			Measured: func(string, geometry.PositionName) (m geometry.Measure, ok bool) { return m, false },
-			Target:   func(string, geometry.PositionName) (r geometry.Range, ok bool) { return r, false },
-			Copy:     func(text string) { *copied = text },
-		})
+		return New(w, func(text string) { *copied = text })
 	})
 	return w.Room.(*Room), w, copied
 }

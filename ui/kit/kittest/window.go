@@ -9,6 +9,7 @@ import (
 
 	"gioui.org/io/key"
 	"gioui.org/layout"
+	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
@@ -17,6 +18,7 @@ import (
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
 	"turngauge/ui/session"
+	"turngauge/video"
 )
 
 // Window holds one room and is its host. What the room tells, asks and has done
@@ -25,6 +27,7 @@ type Window struct {
 	*drawtest.Driver
 	Room kit.Room
 	Work session.Work
+	Env  session.Env
 
 	// Open is the open lesson, or nil.
 	Open *session.Session
@@ -51,7 +54,7 @@ type Question struct {
 }
 
 // New returns a window of 1600 by 1000 dp with the room that room returns for it,
-// on a lesson that is saved nowhere; nil is none.
+// and a lesson; nil is none.
 func New(t testing.TB, lesson *annotations.Lesson, room func(*Window) kit.Room) *Window {
 	t.Helper()
 	dir := t.TempDir()
@@ -59,8 +62,15 @@ func New(t testing.TB, lesson *annotations.Lesson, room func(*Window) kit.Room) 
 	w.Dirs = profile.Dirs{Data: filepath.Join(dir, "data"), State: filepath.Join(dir, "state"), Config: filepath.Join(dir, "config")}
 	w.settings = w.Dirs.Settings()
 	w.Work.Wake, w.Work.Alert, w.Work.Faults = w.wake, w.Alert, w.Dirs.Faults()
+	w.Env = session.Env{
+		Work: &w.Work, Tell: w.Tell, Budget: video.NewBudget(64 << 20),
+		Terms: func() session.Terms {
+			return session.Terms{Imperial: w.settings.Imperial, Targets: annotations.DefaultTargets(), Rules: annotations.DefaultRules()}
+		},
+		Edited: func(string, *annotations.Lesson) {},
+	}
 	if lesson != nil {
-		w.Open = &session.Session{Path: filepath.Join(dir, "lesson.json"), Bench: bench.New(annotations.NewEditor(lesson), lesson.Swings[0].ID)}
+		w.OpenLesson(t, lesson)
 	}
 	w.Room = room(w)
 	w.commands = w.Room.Commands()
@@ -68,8 +78,22 @@ func New(t testing.TB, lesson *annotations.Lesson, room func(*Window) kit.Room) 
 	return w
 }
 
+// OpenLesson saves a lesson in a folder of the test's own and opens it in place of
+// the one that is.
+func (w *Window) OpenLesson(t testing.TB, l *annotations.Lesson) {
+	t.Helper()
+	s, err := session.Open(&w.Env, filepath.Join(t.TempDir(), "lesson.json"), func() (*annotations.Lesson, error) { return l, nil })
+	require.NoError(t, err)
+	w.Open = s
+	s.Send()
+	t.Cleanup(func() { require.NoError(t, s.Close()) })
+}
+
 func (w *Window) frame(gtx layout.Context) {
 	w.Work.Run()
+	if w.Open != nil {
+		w.Open.Update()
+	}
 	gtx = w.theme.Context(gtx)
 	card, isCard := w.Room.(kit.Card)
 	shown := !isCard || card.IsOpen()
@@ -143,7 +167,6 @@ func (w *Window) Session() *session.Session         { return w.Open }
 func (w *Window) Theme() *draw.Theme                { return w.theme }
 func (w *Window) Settings() *profile.Settings       { return &w.settings }
 func (w *Window) KeepSettings()                     { _ = w.Dirs.Keep(w.settings) }
-func (w *Window) Tell(n bench.Note)                 { w.Notes = append(w.Notes, n) }
 func (w *Window) Alert(text string)                 { w.Alerts = append(w.Alerts, text) }
 func (w *Window) Go(what string, do, failed func()) { w.Work.Go(what, do, failed) }
 func (w *Window) Post(do func())                    { w.Work.Post(do) }
@@ -151,6 +174,13 @@ func (w *Window) Can(id string) bool                { return true }
 func (w *Window) Shortcut(id string) string         { return "" }
 func (w *Window) Ask(f kit.Files, then func(p []string)) {
 	w.Asked = append(w.Asked, Question{f, then})
+}
+
+// Tell notes what was told, if anything was.
+func (w *Window) Tell(n bench.Note) {
+	if n != "" {
+		w.Notes = append(w.Notes, n)
+	}
 }
 
 // Run does a command of the room's, or notes that of another.

@@ -1,4 +1,4 @@
-package ui
+package session
 
 import (
 	"context"
@@ -11,16 +11,16 @@ import (
 	"turngauge/video/pose"
 )
 
-// sights remembers what was seen in the pictures that marks were looked for in,
+// detections remembers what was seen in the pictures that marks were looked for in,
 // so that taking proposals back and asking again costs nothing. It is for
 // workers on any goroutine.
-type sights struct {
+type detections struct {
 	mu   sync.Mutex
-	seen map[sight][]bench.Found
+	seen map[looked][]bench.Found
 }
 
-// sight is what decides what is seen in a picture.
-type sight struct {
+// looked is what decides what is seen in a picture.
+type looked struct {
 	path            string
 	frame           int
 	view            geometry.View
@@ -30,8 +30,8 @@ type sight struct {
 }
 
 // look returns what can be seen of the points in the frame of a key position.
-func (s *sights) look(ctx context.Context, f bench.Following, path string) ([]bench.Found, error) {
-	key := sight{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM}
+func (s *detections) look(ctx context.Context, f bench.Following, path string) ([]bench.Found, error) {
+	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM}
 	s.mu.Lock()
 	found, ok := s.seen[key]
 	s.mu.Unlock()
@@ -53,7 +53,7 @@ func (s *sights) look(ctx context.Context, f bench.Following, path string) ([]be
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.seen == nil {
-		s.seen = make(map[sight][]bench.Found)
+		s.seen = make(map[looked][]bench.Found)
 	}
 	s.seen[key] = found
 	return found, nil

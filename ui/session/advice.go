@@ -1,4 +1,4 @@
-package ui
+package session
 
 import (
 	"fmt"
@@ -36,34 +36,24 @@ func (a *adviser) advise(overtaken func() bool) (advised, bool) {
 	return advised{base: a.base, sheet: sheet.Build(in), gains: s.Gains}, true
 }
 
-// adviceDone takes what was worked out after a fit, if that fit is still the
-// one shown.
-func (a *App) adviceDone(d *desk, adv advised) {
-	if a.desk != d || d.result.sheet != adv.base {
-		return
-	}
-	d.result.sheet, d.result.gains = adv.sheet, adv.gains
-}
-
-// why says what a mark not made yet would sharpen most, or "".
-func (a *App) why(k annotations.MarkKey) string {
-	if waiting := a.waitFor(k); waiting != "" {
+// Why says what a mark not made yet would sharpen most, or "".
+func (s *Session) Why(k annotations.MarkKey) string {
+	if waiting := s.Result.waitsFor(k); waiting != "" {
 		return waiting
 	}
-	g, ok := a.desk.result.gains[k]
+	g, ok := s.Result.Gains[k]
 	if !ok {
 		return ""
 	}
-	return words.Gain(&g.Suggestion, a.settings.Imperial)
+	return words.Gain(&g.Suggestion, s.env.Terms().Imperial)
 }
 
-// waitFor says which measures of a position are not measured for want of a
+// waitsFor says which measures of a position are not measured for want of a
 // point, or "".
-func (a *App) waitFor(k annotations.MarkKey) string {
+func (r *Result) waitsFor(k annotations.MarkKey) string {
 	var names []string
-	missing := a.desk.result.missing
-	for i := range missing {
-		if m := &missing[i]; m.Position == k.Position && m.WaitsFor(k.Point) {
+	for i := range r.Missing {
+		if m := &r.Missing[i]; m.Position == k.Position && m.WaitsFor(k.Point) {
 			names = append(names, m.Name)
 		}
 	}

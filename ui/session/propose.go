@@ -1,0 +1,110 @@
+package session
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"image"
+
+	"turngauge/geometry"
+	"turngauge/ui/bench"
+	"turngauge/video"
+	"turngauge/video/motion"
+)
+
+// search is the search for key positions in a clip's motion: once for every
+// moment of the strike, and not where the coach has set what it could find.
+type search struct {
+	strike float64 // seconds along the clip
+	begun  bool
+	busy   bool
+	cancel context.CancelFunc
+}
+
+func (p *search) stop() {
+	if p.cancel != nil {
+		p.cancel()
+	}
+}
+
+// motionSize is the size of the pictures that motion is looked for in.
+var motionSize = image.Pt(192, 108)
+
+// motionCacheBytes is enough for the reader that looks through a clip once;
+// it is no use to keep what it has seen.
+const motionCacheBytes = 64 << 20
+
+// Searching reports whether key positions are being looked for in a clip.
+func (s *Session) Searching() bool {
+	for i := range s.searches {
+		if s.searches[i].busy {
+			return true
+		}
+	}
+	return false
+}
+
+// search looks, in the background, for key positions in the clips whose strike
+// is known.
+func (s *Session) search() {
+	for i := range s.Bench.Stages {
+		st := &s.Bench.Stages[i]
+		strike, ok := s.Bench.Impact(i)
+		p := &s.searches[i]
+		if s.Films[i] == nil || !ok || p.begun && p.strike == strike || !s.wantsProposals(i) {
+			continue
+		}
+		p.stop()
+		ctx, cancel := context.WithCancel(s.ctx)
+		*p = search{strike: strike, begun: true, busy: true, cancel: cancel}
+		f, view := s.Films[i], st.View
+		s.env.Go("Looking for key positions", func() { s.searchClip(ctx, i, f, strike, view) }, func() { p.busy = false })
+	}
+}
+
+// wantsProposals reports whether the start or the top of the swing is not set
+// yet in a stage's clip.
+func (s *Session) wantsProposals(stage int) bool {
+	for _, name := range []geometry.PositionName{geometry.Address, geometry.Top} {
+		if t, ok := s.Bench.TickOf(stage, name); !ok || t.Proposed {
+			return true
+		}
+	}
+	return false
+}
+
+// searchClip looks through one clip, on its own goroutine.
+func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike float64, view geometry.View) {
+	found, err := f.propose(ctx, strike)
+	s.env.Post(func() {
+		if ctx.Err() != nil {
+			return // another search, or none, is under way
+		}
+		s.searches[stage].busy = false
+		switch {
+		case s.closed || s.Films[stage] != f:
+		case errors.Is(err, motion.ErrNoSwing), errors.Is(err, motion.ErrNoStrike):
+			s.env.Tell(bench.Note(fmt.Sprintf("No key positions could be told from the motion in the %s clip. Find address and the top by eye: press 1 and 4.", view)))
+		case err == nil:
+			var list []bench.Proposal
+			for _, p := range found {
+				if name := geometry.PositionName(p.Name); name != geometry.Impact {
+					list = append(list, bench.Proposal{Name: name, Frame: p.Frame, Unsure: p.Unsure})
+				}
+			}
+			s.Bench.Propose(stage, list)
+		}
+	})
+}
+
+// propose looks through the whole clip for the key positions of a swing whose
+// strike is at a moment of it, seconds.
+func (f *Film) propose(ctx context.Context, strike float64) ([]motion.Proposal, error) {
+	src, err := f.source.Index.Open(ctx)
+	if err != nil { // the stage says so
+		return nil, err
+	}
+	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
+	defer r.Close()
+	return motion.Propose(ctx, r, motionSize, strike)
+}
