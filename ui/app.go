@@ -17,6 +17,7 @@ import (
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
+	explainpanel "turngauge/ui/explain/panel"
 	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
@@ -63,7 +64,7 @@ type App struct {
 	baseTargets   annotations.Targets // the defaults, and those of the coach's own file after them
 	targets       annotations.Targets // that count for the lesson: those, and the library's
 	rules         annotations.Rules
-	explain       explaining
+	explain       *explainpanel.Room
 	repeats       repeatCard
 	tour          *tour.Room
 	shelf         *worker.Client
@@ -71,7 +72,7 @@ type App struct {
 	check         prescriptionCheck
 	sheet         sheet.Sheet
 	plan          planView
-	clip          string // to go to the clipboard with this frame
+	clip          clipboard
 
 	stages     [bench.NumStages]stageView
 	alone      bool // only the active stage is shown
@@ -97,7 +98,7 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.theme.SetTextScale(a.settings.TextScale)
 	a.budget = video.NewBudget(preferences.CacheBytes(a.settings))
 	a.env = a.newEnv()
-	a.explain.copyPNG = func([]byte) error { return desktop.ErrNoPictures }
+	a.clip.picture = func([]byte) error { return desktop.ErrNoPictures }
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
 	a.chooser = choose.New(wake, intake.AnyFile...)
@@ -138,13 +139,10 @@ func (a *App) update(gtx layout.Context) {
 		a.updateDesk(gtx)
 	}
 	a.updateKeys(gtx)
-	if a.clip != "" {
-		a.copyText(gtx, a.clip)
-		a.clip = ""
-	}
+	a.clip.update(gtx, a)
 	if a.desk != nil {
 		a.desk.Update()
-		a.board().Refresh()
+		a.explain.Refresh()
 		a.sheet.At = a.desk.Show().Position // a key may have gone on
 		for i := range a.stages {
 			a.presentStage(i)
@@ -166,7 +164,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 		a.updatePoints(gtx)
 	}
 	a.updateStick(gtx)
-	a.updateExplain(gtx)
+	a.explain.Update(gtx)
 	a.updateFollowing(gtx)
 	a.curves.Update(gtx)
 	a.updateStrip(gtx)

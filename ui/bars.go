@@ -200,7 +200,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "curves", draw.ButtonStyle{Label: curves, Icon: draw.IconCurves, Kind: draw.Quiet, Toggle: true, On: a.curves.Shown(), Compact: true, TipSide: up})
 		},
 		func(gtx layout.Context) layout.Dimensions {
-			return a.commandButton(gtx, "explain", draw.ButtonStyle{Label: explain, Icon: draw.IconExplain, Kind: draw.Quiet, Toggle: true, On: a.explains(), Compact: true, TipSide: up})
+			return a.commandButton(gtx, "explain", draw.ButtonStyle{Label: explain, Icon: draw.IconExplain, Kind: draw.Quiet, Toggle: true, On: a.explain.On(), Compact: true, TipSide: up})
 		},
 		a.icon("bones", draw.IconShown, up), a.icon("fit", draw.IconFit, up), a.icon("one stage", alone, up))
 	row(left+pad, right-pad, 0.5, middle...)

@@ -98,13 +98,16 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "compared view", Group: "Lesson", Help: "While comparing: both swings from the other view", Keys: kit.WithMod(key.ModShift, "T"), Do: func() { a.desk.CompareOtherView() },
 			Enabled: func() bool { return a.desk.Comparing != nil }},
 		{ID: "choose other", Group: "Lesson", Help: "Choose the swing to compare with", Keys: kit.WithMod(key.ModShift, "V"), Do: a.chooseOther},
-		{ID: "copy sheet", Group: "Lesson", Help: "Copy the sheet as text", Keys: kit.WithMod(key.ModCtrl, "C"), Do: a.copySheet},
+		{ID: "copy sheet", Group: "Lesson", Help: "Copy the sheet as text", Keys: kit.WithMod(key.ModCtrl, "C"), Do: func() {
+			if m := a.desk.Result.Sheet; m != nil {
+				a.clip.copy(m.Text())
+			}
+		}},
 		{ID: "next swing", Group: "Lesson", Help: "Next swing of the lesson", Keys: kit.WithMod(key.ModCtrl, key.NamePageDown), Do: func() { a.desk.NextSwing() },
 			Enabled: func() bool { return len(a.desk.Bench.Lesson().Swings) > 1 }},
 		{ID: "home", Group: "Lesson", Help: "Close the lesson; everything is saved", Keys: kit.WithMod(key.ModCtrl, "W"),
 			Do: func() { a.closeLesson(); a.notices.EndPassing() }}, // it was about the lesson
 	}
-	list = append(list, explainCommands(a)...)
 	for i, name := range geometry.KeyPositions {
 		digit := key.Name(strconv.Itoa(i + 1))
 		list = append(list,

@@ -12,6 +12,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
 	"turngauge/geometry"
+	"turngauge/ui/kit"
 	"turngauge/ui/profile"
 	"turngauge/ui/session"
 	"turngauge/ui/shelf/worker"
@@ -113,8 +114,8 @@ func (a *App) guideOf() func(layout.Context) layout.Dimensions {
 	if a.desk.Comparing != nil {
 		return a.layoutComparing
 	}
-	if a.explains() {
-		return a.layoutExplaining
+	if a.explain.On() {
+		return a.explain.Layout
 	}
 	if a.following() {
 		return a.layoutFollowing
@@ -130,7 +131,7 @@ func (a *App) following() bool {
 
 // guideBusy reports whether something else than the guide stands in its place.
 func (a *App) guideBusy() bool {
-	return a.explains() || a.following() || a.desk.Bench.MarkingAgain()
+	return a.explain.On() || a.following() || a.desk.Bench.MarkingAgain()
 }
 
 // goTo shows a key position.
@@ -167,15 +168,15 @@ func (a *App) handleCompared(gtx layout.Context, i int, e pointer.Event) {
 	case pointer.Leave:
 		v.inside = false
 	case pointer.Press:
-		v.held, v.id = true, e.PointerID
+		v.grip = kit.Grip{Held: true, ID: e.PointerID}
 		gtx.Execute(key.FocusCmd{Tag: a})
 		c.Grab(i, screenPt(e.Position))
 	case pointer.Drag:
-		if v.held && e.PointerID == v.id {
+		if v.grip.Holds(e) {
 			c.Drag(screenPt(e.Position))
 		}
 	case pointer.Release, pointer.Cancel:
-		v.held = false
+		v.grip.Held = false
 		c.Release()
 	case pointer.Scroll:
 		c.Zoom(i, screenPt(e.Position), math.Exp(-0.008*float64(e.Scroll.Y)), v.stageSize())

@@ -210,7 +210,7 @@ func (a *App) layoutCompareCard(gtx layout.Context) {
 // layoutComparing stands in the guide's place while two swings are compared.
 func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
 	th, d := a.theme, a.desk
-	p := a.beginGuidePlace(gtx)
+	p := kit.BeginGuide(gtx, a.theme)
 	p.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+d.Other.Title(d.Bench.Lesson()))
 	})
@@ -221,5 +221,5 @@ func (a *App) layoutComparing(gtx layout.Context) layout.Dimensions {
 		}
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 	})
-	return p.end(guideButton{"compared view", "Other view"}, guideButton{"choose other", "Other swing …"}, guideButton{"compare", "End"})
+	return p.End(a.layoutFitting, kit.GuideButton{ID: "compared view", Label: "Other view"}, kit.GuideButton{ID: "choose other", Label: "Other swing …"}, kit.GuideButton{ID: "compare", Label: "End"})
 }

@@ -28,7 +28,7 @@ func TestCurvesSayWhatIsMissing(t *testing.T) {
 	assert.True(t, h.shows("Address"), "the cards are back")
 	h.press("I", key.ModCtrl)
 	h.press("I", key.ModShift)
-	assert.Empty(t, h.a.clip, "nothing to copy")
+	assert.Empty(t, h.a.clip.text, "nothing to copy")
 }
 
 // TestCurvesOfALessonWithoutClips asks for curves of a fully marked lesson whose

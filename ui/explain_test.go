@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"image"
-	"image/color"
 	"image/png"
 	"os"
 	"path/filepath"
@@ -17,15 +16,17 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
-	"turngauge/ui/draw"
 	"turngauge/ui/explain"
 )
+
+// behindAll is behind the last letter of every field: what is typed there goes
+// to its end.
+const behindAll = 1 << 16
 
 // typed types text the way a keyboard does.
 func (h *harness) typed(text string) {
 	for _, r := range text {
-		n := h.a.explain.text.Len()
-		h.router.Queue(key.EditEvent{Range: key.Range{Start: n, End: n}, Text: string(r)})
+		h.router.Queue(key.EditEvent{Range: key.Range{Start: behindAll, End: behindAll}, Text: string(r)})
 		h.frame()
 	}
 }
@@ -95,15 +96,10 @@ func TestMarksAreSafeWhileExplaining(t *testing.T) {
 
 func TestLinesAreSwitchedByButtonsAndKeysAndRemembered(t *testing.T) {
 	h := explained(t)
-	assert.Equal(t, usualLines, h.a.explain.lines)
 	h.click("Hip line, on or off")
-	assert.False(t, h.a.explain.lines[explain.HipLine])
 	h.press("6", key.ModCtrl)
-	assert.True(t, h.a.explain.lines[explain.TrunkLine])
 	kept := h.a.dirs.Settings()
 	assert.Equal(t, "leg line,shoulder line,trunk line", kept.ExplainLines)
-	assert.Equal(t, h.a.explain.lines, linesOf(kept.ExplainLines))
-	assert.Equal(t, explain.Set{}, linesOf(lineNames(explain.Set{})), "all off stays all off")
 	h.press("E", 0)
 	h.press("6", key.ModCtrl)
 	assert.True(t, h.shows("Explaining"), "switching a line begins to explain")
@@ -138,7 +134,7 @@ func TestADrawingIsMadeMovedNamedAndTakenAway(t *testing.T) {
 
 	h.press(key.NameReturn, 0)
 	h.frame()
-	require.True(t, h.a.explain.typing, "Enter goes to the text of what is in hand")
+	require.True(t, h.a.explain.HoldsKeys(), "Enter goes to the text of what is in hand")
 	h.typed("belt")
 	h.press(key.NameReturn, 0)
 	assert.True(t, h.shows("belt"), "its name stands at the line")
@@ -177,7 +173,7 @@ func TestANoteIsWrittenOnThePicture(t *testing.T) {
 	at := h.stagePoint(0, 150, 90)
 	h.router.Queue(pointer.Event{Kind: pointer.Press, Source: pointer.Mouse, Position: at, Buttons: pointer.ButtonPrimary},
 		pointer.Event{Kind: pointer.Release, Source: pointer.Mouse, Position: at})
-	h.until("the field to have the keyboard", func() bool { return h.a.explain.typing })
+	h.until("the field to have the keyboard", func() bool { return h.a.explain.HoldsKeys() })
 	h.typed("Knee out")
 	h.press("D", 0)
 	assert.Equal(t, 0, h.a.desk.Bench.Stages[0].Frame, "letters go into the note")
@@ -199,16 +195,15 @@ func TestEscapeLeavesStepByStep(t *testing.T) {
 	h := explained(t)
 	h.press("L", key.ModShift)
 	h.press(key.NameEscape, 0)
-	assert.True(t, h.a.explain.on)
-	assert.Equal(t, annotations.DrawingUnset, h.a.board().Tool())
+	assert.True(t, h.a.explain.On())
+	assert.Equal(t, annotations.DrawingUnset, h.a.explain.Tool())
 	h.press("L", key.ModShift)
 	h.pull(0, 100, 50, 180, 120)
 	h.press(key.NameEscape, 0)
-	_, _, held := h.a.board().Held()
-	assert.False(t, held)
-	assert.True(t, h.a.explain.on)
+	assert.False(t, h.shows("Line in hand"))
+	assert.True(t, h.a.explain.On())
 	h.press(key.NameEscape, 0)
-	assert.False(t, h.a.explain.on)
+	assert.False(t, h.a.explain.On())
 	assert.Len(t, h.drawings(), 1, "what is drawn stays")
 }
 
@@ -226,13 +221,13 @@ func TestDrawingsAreOnDiskAfterClosing(t *testing.T) {
 // stillOf waits for the still that was asked for.
 func (h *harness) stillDone() {
 	h.t.Helper()
-	h.until("the still", func() bool { return !h.a.explain.drawing })
+	h.until("the still", func() bool { return !h.a.explain.Drawing() })
 }
 
 func TestAStillIsCopied(t *testing.T) {
 	h := explained(t)
 	var got []byte
-	h.a.explain.copyPNG = func(b []byte) error { got = b; return nil }
+	h.a.clip.picture = func(b []byte) error { got = b; return nil }
 	h.press("L", key.ModShift)
 	h.pull(0, 100, 50, 180, 120)
 	h.press("C", key.ModCtrl|key.ModShift)
@@ -257,7 +252,7 @@ func TestAStillIsCopied(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotEqual(t, both, img.Bounds().Dx(), "one view alone")
 
-	h.a.explain.copyPNG = func([]byte) error { return errors.New("no X server") }
+	h.a.clip.picture = func([]byte) error { return errors.New("no X server") }
 	h.press("C", key.ModCtrl|key.ModShift)
 	h.stillDone()
 	require.NotEmpty(t, h.a.notices.Alerts())
@@ -272,8 +267,6 @@ func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
 	h.frame()
 	assert.True(t, h.shows("Save the picture"))
 	const name = "Mara Lindqvist 2026-05-02 address.png"
-	assert.Equal(t, name, h.a.explain.save.name.Text())
-	assert.Equal(t, dir, h.a.explain.save.folder.Text())
 	h.press("D", 0)
 	assert.Equal(t, 0, h.a.desk.Bench.Stages[0].Frame)
 	h.click("Save")
@@ -286,8 +279,12 @@ func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
 
 	h.press("S", key.ModCtrl)
 	h.frame()
-	assert.Equal(t, "Mara Lindqvist 2026-05-02 address (2).png", h.a.explain.save.name.Text(), "a name that is free")
-	h.a.explain.save.name.SetText(name)
+	h.click("Save")
+	h.stillDone()
+	assert.FileExists(t, filepath.Join(dir, "Mara Lindqvist 2026-05-02 address (2).png"), "a name that is free")
+	h.press("S", key.ModCtrl)
+	h.frame()
+	h.router.Queue(key.EditEvent{Range: key.Range{End: behindAll}, Text: name})
 	h.frame()
 	require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("mine"), 0o644))
 	h.click("Save")
@@ -299,52 +296,10 @@ func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
 	kept, _ = os.ReadFile(filepath.Join(dir, name))
 	assert.Equal(t, first, kept)
 
-	for _, c := range []struct{ folder, name, says string }{
-		{"here", "a.png", "A whole path, such as /home/me/Pictures."},
-		{filepath.Join(dir, "gone"), "a.png", "There is no such folder. Choose another, or make it first."},
-		{filepath.Join(dir, name), "a.png", "This is a file, not a folder."},
-		{dir, "", "Give it a name."},
-		{dir, "a/b.png", "A name without “/”: the folder stands below."},
-	} {
-		h.press("S", key.ModCtrl)
-		h.a.explain.save.folder.SetText(c.folder)
-		h.a.explain.save.name.SetText(c.name)
-		h.frame()
-		h.click("Save")
-		assert.True(t, h.shows(c.says), "%q: %q", c.says, h.labels())
-		h.press(key.NameEscape, 0)
-		assert.False(t, h.a.explain.save.open)
-	}
 	entries, _ := os.ReadDir(dir)
 	for _, e := range entries {
 		assert.NotContains(t, e.Name(), ".turngauge-", "nothing half made is left")
 	}
-}
-
-func TestANewFileNeverTakesTheOldOnesPlace(t *testing.T) {
-	path := filepath.Join(t.TempDir(), "a.png")
-	require.NoError(t, writeStill(path, []byte("one"), false))
-	assert.ErrorIs(t, writeStill(path, []byte("two"), false), os.ErrExist)
-	got, _ := os.ReadFile(path)
-	assert.Equal(t, "one", string(got))
-	require.NoError(t, writeStill(path, []byte("two"), true))
-	got, _ = os.ReadFile(path)
-	assert.Equal(t, "two", string(got))
-	assert.Error(t, writeStill(filepath.Join(t.TempDir(), "gone", "a.png"), nil, false))
-	entries, _ := os.ReadDir(filepath.Dir(path))
-	assert.Len(t, entries, 1)
-}
-
-// The colours on a picture are those of the marks: a line and a mark of one side
-// look alike.
-func TestLinesHaveTheColoursOfTheMarks(t *testing.T) {
-	lead, trail, middle := draw.PictureColours()
-	assert.Equal(t, lead, explain.OnPicture.Inks[explain.LeadInk])
-	assert.Equal(t, trail, explain.OnPicture.Inks[explain.TrailInk])
-	assert.Equal(t, middle, explain.OnPicture.Inks[explain.MiddleInk])
-	p := draw.DarkPalette()
-	assert.Equal(t, p.Plate, explain.OnPicture.Plate)
-	assert.Equal(t, p.PlateText, explain.OnPicture.Text)
 }
 
 func TestTheBarHasRoomAtAnySizeOfText(t *testing.T) {
@@ -374,39 +329,12 @@ func BenchmarkExplainedFrame(b *testing.B) {
 			h.put(c, p, 20+float64(p)*10, 30+float64(p%7)*18)
 		}
 	}
-	for l := range explain.Line(explain.NumLines) {
-		h.a.explain.lines[l] = true
+	for _, k := range []key.Name{"4", "5", "6"} { // the others are on
+		h.press(k, key.ModCtrl)
 	}
 	h.until("the fit", func() bool { return h.a.desk.Result.Revision == h.a.desk.Bench.Editor().Revision() })
 	b.ReportAllocs()
 	for b.Loop() {
 		h.frame()
-	}
-}
-
-// Graphics need 3:1 against what is beside them, text 4.5:1 (W3C, Web Content
-// Accessibility Guidelines 2.2, 1.4.11 and 1.4.3), on the brightest sky as on the
-// darkest trousers.
-func TestLinesAreSeenOnAnyPicture(t *testing.T) {
-	// The luminance of a ground under a colour: mixed as stills are, and in
-	// linear light, as the window's graphics mix.
-	mixtures := func(bg, c color.NRGBA) [2]float64 {
-		a, opaque := float64(c.A)/255, c
-		opaque.A = 255
-		return [2]float64{draw.Luminance(draw.Over(bg, c)), (1-a)*draw.Luminance(bg) + a*draw.Luminance(opaque)}
-	}
-	ratio := func(c color.NRGBA, under float64) float64 {
-		l := draw.Luminance(c)
-		return (max(l, under) + 0.05) / (min(l, under) + 0.05)
-	}
-	for _, ground := range []color.NRGBA{{255, 255, 255, 255}, {0, 0, 0, 255}, {90, 160, 70, 255}, {130, 180, 240, 255}} {
-		for _, halo := range mixtures(ground, explain.OnPicture.Halo) {
-			for i, ink := range explain.OnPicture.Inks {
-				assert.GreaterOrEqual(t, ratio(ink, halo), 3.0, "ink %d on %v", i, ground)
-			}
-		}
-		for _, plate := range mixtures(ground, explain.OnPicture.Plate) {
-			assert.GreaterOrEqual(t, ratio(explain.OnPicture.Text, plate), 4.5, "text on %v", ground)
-		}
 	}
 }

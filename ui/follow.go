@@ -17,7 +17,7 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 		done, total = done+s.Done[i], total+s.Total[i]
 	}
 	part := float32(done) / float32(max(total, 1))
-	p := a.beginGuidePlace(gtx)
+	p := kit.BeginGuide(gtx, a.theme)
 	p.Add(func(gtx layout.Context) layout.Dimensions {
 		text := "Looking for the golfer in the picture …"
 		switch {
@@ -29,7 +29,7 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 		}
 		return kit.Progress(gtx, a.theme, text, part, &a.stopFollowing)
 	})
-	return p.end()
+	return p.End(a.layoutFitting)
 }
 
 // updateFollowing stops following when the coach says so.

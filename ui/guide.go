@@ -18,6 +18,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 const guideWidth unit.Sp = 344
@@ -118,56 +119,53 @@ func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Re
 // layoutGuideButtons offers what else can be done with the point, or what to
 // do next.
 func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dimensions {
-	row := func(buttons ...guideButton) layout.Dimensions { return a.layoutFitting(gtx, buttons) }
+	row := func(buttons ...kit.GuideButton) layout.Dimensions { return a.layoutFitting(gtx, buttons) }
 	b := a.desk.Bench
 	if s, on := b.Blind(); on {
 		if s.Done == s.Total {
-			return row(guideButton{"accept", "Compare the two"}, guideButton{"let go", "Leave"})
+			return row(kit.GuideButton{ID: "accept", Label: "Compare the two"}, kit.GuideButton{ID: "let go", Label: "Leave"})
 		}
-		return row(guideButton{"hide", "Omit"}, guideButton{"next point", "Later"}, guideButton{"undo", "Undo"}, guideButton{"let go", "Leave"})
+		return row(kit.GuideButton{ID: "hide", Label: "Omit"}, kit.GuideButton{ID: "next point", Label: "Later"}, kit.GuideButton{ID: "undo", Label: "Undo"}, kit.GuideButton{ID: "let go", Label: "Leave"})
 	}
 	m, held := b.SelectedMark()
 	switch {
 	case held && inHand && bench.Waits(m):
-		return row(guideButton{"accept", "Take"}, guideButton{"accept positions", "Take all"}, guideButton{"delete", "Refuse"}, guideButton{"hide", "Hidden"})
+		return row(kit.GuideButton{ID: "accept", Label: "Take"}, kit.GuideButton{ID: "accept positions", Label: "Take all"}, kit.GuideButton{ID: "delete", Label: "Refuse"}, kit.GuideButton{ID: "hide", Label: "Hidden"})
 	case b.Waiting() > 0 && b.Proposals() == 0 && !inHand:
-		return row(guideButton{"accept", "Go through"}, guideButton{"accept positions", "Take all"}, guideButton{"points", "Points"}, guideButton{"next point", "Skip"})
+		return row(kit.GuideButton{ID: "accept", Label: "Go through"}, kit.GuideButton{ID: "accept positions", Label: "Take all"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "next point", Label: "Skip"})
 	case ok && inHand:
-		return row(guideButton{"unsure", "Unsure"}, guideButton{"hide", "Hidden"}, guideButton{"delete", "Delete"}, guideButton{"next point", "Next"})
+		return row(kit.GuideButton{ID: "unsure", Label: "Unsure"}, kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "delete", Label: "Delete"}, kit.GuideButton{ID: "next point", Label: "Next"})
 	case ok:
 		if b.Advice().OK && b.Waiting() == 0 {
-			return row(guideButton{"hide", "Hidden"}, guideButton{"next point", "Skip"}, guideButton{"telling mark", "Most telling"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"})
+			return row(kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "next point", Label: "Skip"}, kit.GuideButton{ID: "telling mark", Label: "Most telling"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"})
 		}
-		return row(guideButton{"hide", "Hidden"}, guideButton{"next point", "Skip"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"}, guideButton{"copy forward", "Copy"})
+		return row(kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "next point", Label: "Skip"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"}, kit.GuideButton{ID: "copy forward", Label: "Copy"})
 	}
 	if position, at := b.PositionAt(b.Active); at {
 		if done, useful := b.Progress(b.Active, position); done >= useful {
-			return row(guideButton{"next position", "Next position"}, guideButton{"mark again", "Mark again, blind"}, guideButton{"points", "Points"})
+			return row(kit.GuideButton{ID: "next position", Label: "Next position"}, kit.GuideButton{ID: "mark again", Label: "Mark again, blind"}, kit.GuideButton{ID: "points", Label: "Points"})
 		}
 	} else if len(b.Swing().Positions) > 0 && b.Proposals() == 0 {
-		buttons := []guideButton{{"follow all", "Propose marks at all"}, {"points", "Points"}}
+		buttons := []kit.GuideButton{{ID: "follow all", Label: "Propose marks at all"}, {ID: "points", Label: "Points"}}
 		if b.Advice().OK {
-			buttons = append(buttons, guideButton{"telling mark", "Most telling"})
+			buttons = append(buttons, kit.GuideButton{ID: "telling mark", Label: "Most telling"})
 		}
 		return row(buttons...)
 	}
-	return row(guideButton{"next point", "Next point"}, guideButton{"points", "Points"}, guideButton{"follow", "Propose"}, guideButton{"copy forward", "Copy"}, guideButton{"stick", "Stick"})
+	return row(kit.GuideButton{ID: "next point", Label: "Next point"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"}, kit.GuideButton{ID: "copy forward", Label: "Copy"}, kit.GuideButton{ID: "stick", Label: "Stick"})
 }
-
-// guideButton is a command with a short label.
-type guideButton struct{ id, label string }
 
 // layoutFitting draws the buttons that there is room for; the others have
 // their keys.
-func (a *App) layoutFitting(gtx layout.Context, buttons []guideButton) layout.Dimensions {
+func (a *App) layoutFitting(gtx layout.Context, buttons []kit.GuideButton) layout.Dimensions {
 	x := 0
 	for _, b := range buttons {
-		w, _ := a.theme.TextSize(gtx, draw.Small, font.Medium, b.label)
+		w, _ := a.theme.TextSize(gtx, draw.Small, font.Medium, b.Label)
 		if x+w.X+2*gtx.Sp(8) > gtx.Constraints.Max.X {
 			break
 		}
 		off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
-		d := a.commandButton(gtx, b.id, draw.ButtonStyle{Label: b.label, Compact: true, TipSide: draw.TipAbove})
+		d := a.commandButton(gtx, b.ID, draw.ButtonStyle{Label: b.Label, Compact: true, TipSide: draw.TipAbove})
 		off.Pop()
 		x += d.Size.X + gtx.Dp(draw.Gap)
 	}

@@ -100,7 +100,7 @@ func (a *App) updateSheet(gtx layout.Context) {
 		}
 		switch e.Kind {
 		case sheet.Copied:
-			a.copyText(gtx, e.Text)
+			a.clip.copy(e.Text)
 		case sheet.Opened:
 			a.goTo(e.Row.Position)
 			gtx.Execute(key.FocusCmd{Tag: a})
@@ -113,9 +113,7 @@ func (a *App) showParts() {
 	if a.desk.Comparing != nil {
 		a.toggleCompare()
 	}
-	if a.explain.on {
-		a.endExplaining()
-	}
+	a.explain.End()
 	a.findings.open = false // the sheet is in its place
 	a.alone = false
 	a.notices.Tell(a.desk.Bench.LeaveBlind())
@@ -167,7 +165,10 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	transport := image.Rect(left.Min.X, strip.Min.Y-gtx.Sp(transportHeight), left.Max.X, strip.Min.Y)
 	rail := gtx.Sp(railHeight)
 	stages := image.Rect(left.Min.X, left.Min.Y, left.Max.X, transport.Min.Y)
-	stages.Min.Y += a.explainTop(gtx, stages)
+	if bar := a.explain.Bar(gtx, stages); bar > 0 {
+		a.tracer.region("explain", image.Rect(stages.Min.X, stages.Min.Y, stages.Max.X, stages.Min.Y+bar))
+		stages.Min.Y += bar
+	}
 	a.layoutStages(gtx, stages, rail, handle)
 	kit.At(gtx, transport, a.layoutTransport)
 

@@ -210,7 +210,7 @@ func TestLettersGoIntoTheSearchOfTheLibraryAlone(t *testing.T) {
 	require.True(t, h.a.library.IsOpen())
 	h.frame()
 	h.press("E", 0)
-	assert.False(t, h.a.explains())
+	assert.False(t, h.a.explain.On())
 	h.press(key.NameEscape, 0)
 	assert.False(t, h.a.library.IsOpen())
 }

@@ -68,7 +68,7 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 	switch e.Kind {
 	case pointer.Drag:
 		dx := e.Position.X - r.tick.from
-		if a.desk.Comparing != nil || a.explains() {
+		if a.desk.Comparing != nil || a.explain.On() {
 			return
 		}
 		if b.MarkingAgain() {

@@ -7,7 +7,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
-	"turngauge/ui/explain"
+	explainpanel "turngauge/ui/explain/panel"
 	"turngauge/ui/help"
 	"turngauge/ui/home"
 	"turngauge/ui/intake"
@@ -26,7 +26,6 @@ import (
 func (a *App) furnish() {
 	open := func(b *bool) func() bool { return func() bool { return *b } }
 	a.shots = shots.New(a, a.dirs.Config)
-	a.curves = curvespanel.New(a, func(text string) { a.clip = text })
 	a.shelf = worker.NewClient(&a.work, a.notices.Alert)
 	lesson := func(path string) { // instead of the library
 		a.library.PutAway()
@@ -79,6 +78,13 @@ func (a *App) furnish() {
 		},
 		Help: func(id string) string { return a.commands.byID[id].Help },
 	})
+	a.curves = curvespanel.New(a, a.clip.copy)
+	a.explain = explainpanel.New(a, explainpanel.Doors{
+		Shown: a.stagesShown, Size: func(stage int) bench.Size { return a.stages[stage].stageSize() },
+		Button: a.commandButton, Buttons: a.layoutFitting,
+		Begun:   func() { a.points.open = false },
+		CopyPNG: func(data []byte) error { return a.clip.picture(data) },
+	})
 	a.rooms = []kit.Room{
 		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
 		lost,
@@ -87,8 +93,7 @@ func (a *App) furnish() {
 		card{open: open(&a.compare.open), close: func() { a.compare.open = false }, update: a.updateCompareCard, layout: a.layoutCompareCard,
 			forget: func() { a.compare = compareCard{} }},
 		a.shots,
-		card{open: open(&a.explain.save.open), close: func() { a.explain.save.open = false }, update: a.updateSave, layout: a.layoutSave,
-			forget: func() { a.explain.save.open = false }},
+		a.explain.SaveCard(),
 		a.preferences,
 		a.versions,
 		card{open: open(&a.repeats.open), close: func() { a.repeats.open = false }, update: a.updateRepeats, layout: a.layoutRepeats,
@@ -104,7 +109,7 @@ func (a *App) furnish() {
 		part{escape: a.escapeFollowing},
 		a.tour,
 		part{escape: a.escapeComparing},
-		part{escape: a.escapeExplained, typing: open(&a.explain.typing), forget: a.forgetExplained, take: a.explainKey},
+		a.explain,
 		a.curves,
 		part{escape: a.escapeHand, forget: a.forgetHand},
 	}
@@ -149,7 +154,6 @@ type part struct {
 	escape func() bool
 	typing func() bool
 	forget func()
-	take   func(*kit.Command) bool
 }
 
 func (p part) Commands() []kit.Command                 { return nil }
@@ -157,7 +161,6 @@ func (p part) Update(layout.Context)                   {}
 func (p part) Layout(layout.Context) layout.Dimensions { return layout.Dimensions{} }
 func (p part) Escape() bool                            { return p.escape() }
 func (p part) HoldsKeys() bool                         { return p.typing != nil && p.typing() }
-func (p part) Take(c *kit.Command) bool                { return p.take != nil && p.take(c) }
 func (p part) LessonClosed() {
 	if p.forget != nil {
 		p.forget()
@@ -232,21 +235,6 @@ func (a *App) escapeComparing() bool {
 	return true
 }
 
-func (a *App) escapeExplained() bool {
-	if !a.explains() {
-		return false
-	}
-	a.escapeExplain()
-	return true
-}
-
-func (a *App) forgetExplained() {
-	x := &a.explain
-	x.on, x.typing = false, false
-	x.of, x.board = nil, nil
-	x.layouts, x.frames = [bench.NumStages]*explain.Layout{}, [bench.NumStages]keptFrame{}
-}
-
 // escapeHand lets go of the mark in hand.
 func (a *App) escapeHand() bool {
 	if a.desk == nil {
@@ -258,6 +246,6 @@ func (a *App) escapeHand() bool {
 
 func (a *App) forgetHand() {
 	for i := range a.stages {
-		a.stages[i].held = false
+		a.stages[i].grip.Held = false
 	}
 }

@@ -19,12 +19,11 @@ import (
 
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
 const (
 	stageHeader unit.Sp = 30
-	// grabRadius is how near to a mark a press takes hold of it.
-	grabRadius unit.Dp = 11
 )
 
 // stageView is one stage in the window: where it is, and what the pointer does
@@ -33,8 +32,7 @@ type stageView struct {
 	size               image.Point // of the picture area, when last laid out
 	pointer            f32.Point
 	inside             bool
-	held               bool
-	id                 pointer.ID
+	grip               kit.Grip
 	filled             bool // the last choice was to fill, not to fit
 	rail               railView
 	picture, magnified stagePicture
@@ -71,7 +69,7 @@ func (a *App) updateStage(gtx layout.Context, i int) {
 			a.handleCompared(gtx, i, e)
 			continue
 		}
-		if a.explainPointer(gtx, i, e) {
+		if a.explain.Pointer(gtx, i, e, &v.grip) {
 			continue
 		}
 		switch e.Kind {
@@ -80,27 +78,26 @@ func (a *App) updateStage(gtx layout.Context, i int) {
 		case pointer.Leave:
 			v.inside = false
 		case pointer.Press:
-			if v.held {
+			if !v.grip.Take(e) {
 				continue
 			}
-			v.held, v.id = true, e.PointerID
 			gtx.Execute(key.FocusCmd{Tag: a})
 			if e.Buttons&(pointer.ButtonSecondary|pointer.ButtonTertiary) != 0 {
 				b.Grab(i, screenPt(e.Position))
 				continue
 			}
-			a.notices.Tell(b.Press(i, screenPt(e.Position), v.stageSize(), float64(gtx.Dp(grabRadius))))
+			a.notices.Tell(b.Press(i, screenPt(e.Position), v.stageSize(), float64(gtx.Dp(kit.GrabRadius))))
 		case pointer.Drag:
-			if v.held && e.PointerID == v.id {
+			if v.grip.Holds(e) {
 				a.notices.Tell(b.Drag(screenPt(e.Position)))
 			}
 		case pointer.Release:
-			if v.held && e.PointerID == v.id {
-				v.held = false
+			if v.grip.Holds(e) {
+				v.grip.Held = false
 				a.notices.Tell(b.Release())
 			}
 		case pointer.Cancel:
-			v.held = false
+			v.grip.Held = false
 			b.Cancel()
 		case pointer.Scroll:
 			b.Zoom(i, screenPt(e.Position), math.Exp(-0.008*float64(e.Scroll.Y)), v.stageSize())
@@ -167,7 +164,7 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 		return
 	}
 	event.Op(gtx.Ops, v)
-	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && a.desk.Comparing == nil && !a.explains() {
+	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && a.desk.Comparing == nil && !a.explain.On() {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
 	late := v.picture.has && v.picture.index != st.Frame
@@ -184,8 +181,8 @@ func (a *App) layoutPicture(gtx layout.Context, i int, size image.Point) {
 		a.layoutMarks(gtx, i)
 		return
 	}
-	if a.explains() {
-		a.layoutExplained(gtx, i)
+	if a.explain.On() {
+		a.explain.Paint(gtx, i, v.inside)
 		return
 	}
 	a.layoutSticks(gtx, i)
@@ -243,4 +240,12 @@ func (a *App) presentStage(i int) {
 	if err := v.picture.update(f, fr, st.Port.Visible(st.Picture, v.stageSize())); err != nil {
 		f.Err = err.Error()
 	}
+}
+
+// stagesShown lists the stages that the window shows.
+func (a *App) stagesShown() []int {
+	if a.alone {
+		return []int{a.desk.Show().Active}
+	}
+	return []int{0, 1}
 }

@@ -75,7 +75,7 @@ func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
 		assert.Contains(t, h.a.notices.Passing(), "being marked again")
 	}
 	assert.False(t, h.a.compare.open)
-	assert.False(t, h.a.explains())
+	assert.False(t, h.a.explain.On())
 	h.a.goTo(geometry.ClubLevelBack) // as a row of the sheet does
 	assert.Equal(t, geometry.Address, b.Position)
 	h.press("K", 0)
@@ -91,10 +91,10 @@ func TestTourEndsExplaining(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	h.press("E", 0)
-	require.True(t, h.a.explains())
+	require.True(t, h.a.explain.On())
 	h.press(key.NameF1, key.ModShift)
 	assert.True(t, h.a.tour.On())
-	assert.False(t, h.a.explain.on)
+	assert.False(t, h.a.explain.On())
 	h.press(key.NameEscape, 0)
 	assert.False(t, h.a.tour.On())
 }
@@ -117,7 +117,7 @@ func TestLettersOfANoteAreNoCommands(t *testing.T) {
 	h.frame()
 	h.press("K", 0)
 	assert.True(t, h.a.findings.open, "keys work at once")
-	assert.True(t, h.a.explains(), "beside what is explained")
+	assert.True(t, h.a.explain.On(), "beside what is explained")
 }
 
 func TestExplainingComesBackAfterComparing(t *testing.T) {
@@ -127,13 +127,13 @@ func TestExplainingComesBackAfterComparing(t *testing.T) {
 	h.a.compareWithFile(other)
 	h.frame()
 	require.NotNil(t, h.a.desk.Comparing)
-	assert.False(t, h.a.explains())
+	assert.False(t, h.a.explain.On())
 	h.press("E", 0)
 	h.press(key.NameEscape, 0)
 	assert.Nil(t, h.a.desk.Comparing)
-	assert.True(t, h.a.explains())
+	assert.True(t, h.a.explain.On())
 	h.press(key.NameEscape, 0)
-	assert.False(t, h.a.explain.on)
+	assert.False(t, h.a.explain.On())
 }
 
 func TestClosingTheLessonWhileComparing(t *testing.T) {
@@ -152,7 +152,7 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 
 func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 	for name, open := range map[string]func(*App){
-		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() }, "still": (*App).askStill,
+		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() }, "still": func(a *App) { a.Run("save still") },
 		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
 		"clips":   func(a *App) { a.intake.Open([]string{"not there.mp4"}) },
 	} {
@@ -166,7 +166,7 @@ func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 			h.a.intake.Open([]string{other}) // dropped on the window
 			h.frame()
 			assert.False(t, h.a.modal())
-			assert.False(t, h.a.explain.on, "a lesson begins with its marks")
+			assert.False(t, h.a.explain.On(), "a lesson begins with its marks")
 			assert.Equal(t, other, h.a.desk.Path)
 
 			// One that can't be saved is not opened: then none is.
@@ -327,13 +327,13 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 		h.clickAt(h.stagePoint(0, 100, 60))
 		h.frame()
 		h.write("Keep")
-		require.True(t, h.a.explain.typing)
+		require.True(t, h.a.explain.HoldsKeys())
 		h.pressOnce(key.NameEscape, 0)
 		h.pressOnce("S", key.ModCtrl)
-		assert.True(t, h.a.explain.save.open)
+		assert.True(t, h.shows("Save the picture"))
 		h.pressOnce(key.NameEscape, 0)
 		h.pressOnce("E", 0)
-		assert.False(t, h.a.explains())
+		assert.False(t, h.a.explain.On())
 	})
 	t.Run("finding", func(t *testing.T) {
 		h.press("K", 0)

@@ -38,7 +38,7 @@ func (a *App) drawSuspects(gtx layout.Context, stage int, position geometry.Posi
 		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+9)), float32(gtx.Dp(2)), draw.DarkPalette().Suspect)
 		d := v.pointer.Sub(p)
 		switch {
-		case v.inside && math.Hypot(float64(d.X), float64(d.Y)) < float64(gtx.Dp(grabRadius)):
+		case v.inside && math.Hypot(float64(d.X), float64(d.Y)) < float64(gtx.Dp(kit.GrabRadius)):
 			told, pointed = s, true
 		case !pointed && holding && held.Stage == stage && held.Position == position && held.Point == s.Point:
 			told = s

@@ -98,10 +98,10 @@ func (t *tracer) flush(a *App) {
 			l.Stages = append(l.Stages, traceOf(&show.Stages[i], &a.stages[i].picture, d.Film(i)))
 		}
 		l.Comparing = d.Comparing != nil
-		l.Explaining, l.Drawings = a.explains(), len(b.Swing().Drawings)
+		l.Explaining, l.Drawings = a.explain.On(), len(b.Swing().Drawings)
 		if l.Explaining {
-			l.Armed, l.Typing = "", a.explain.typing
-			if k := a.board().Tool(); k != annotations.DrawingUnset {
+			l.Armed, l.Typing = "", a.explain.HoldsKeys()
+			if k := a.explain.Tool(); k != annotations.DrawingUnset {
 				l.Armed = k.String()
 			}
 		}

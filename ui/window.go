@@ -146,7 +146,7 @@ func (a *App) join(e event.Event) {
 		fmt.Fprintln(os.Stderr, "turngauge:", err)
 	}
 	if d != nil {
-		a.desktop, a.explain.copyPNG = d, d.CopyPNG
+		a.desktop, a.clip.picture = d, d.CopyPNG
 	}
 }
 

@@ -31,18 +31,19 @@ const (
 // included. The longest name that fits counts. Imports go one way: cmd, ui,
 // annotations, geometry; and ui, video.
 var mayImport = map[string][]string{
-	"turngauge/geometry":        {"turngauge/geometry"},
-	"turngauge/geometry/levmar": {"turngauge/geometry/levmar"},
-	"turngauge/video":           {"turngauge/video", astiav},
-	"turngauge/annotations":     {"turngauge/annotations", "turngauge/geometry"},
-	"turngauge/ui/demo":         {"turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
-	"turngauge/ui/demo/render":  {"turngauge/ui/demo/render"},
-	"turngauge/ui/explain":      {"turngauge/ui/explain", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry"},
-	"turngauge/ui/shelf/worker": {"turngauge/ui/shelf/worker", "turngauge/ui/fault", "turngauge/annotations", "turngauge/geometry"},
-	"turngauge/ui/session":      {"turngauge/ui/session", "turngauge/ui/bench", "turngauge/ui/explain", "turngauge/ui/fault", "turngauge/ui/sheet", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
-	"turngauge/ui/profile":      {"turngauge/ui/profile", "turngauge/ui/demo", "turngauge/annotations"},
-	"turngauge/ui":              {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
-	"turngauge/cmd":             {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
+	"turngauge/geometry":         {"turngauge/geometry"},
+	"turngauge/geometry/levmar":  {"turngauge/geometry/levmar"},
+	"turngauge/video":            {"turngauge/video", astiav},
+	"turngauge/annotations":      {"turngauge/annotations", "turngauge/geometry"},
+	"turngauge/ui/demo":          {"turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
+	"turngauge/ui/demo/render":   {"turngauge/ui/demo/render"},
+	"turngauge/ui/explain":       {"turngauge/ui/explain", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry"},
+	"turngauge/ui/explain/panel": {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
+	"turngauge/ui/shelf/worker":  {"turngauge/ui/shelf/worker", "turngauge/ui/fault", "turngauge/annotations", "turngauge/geometry"},
+	"turngauge/ui/session":       {"turngauge/ui/session", "turngauge/ui/bench", "turngauge/ui/explain", "turngauge/ui/fault", "turngauge/ui/sheet", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
+	"turngauge/ui/profile":       {"turngauge/ui/profile", "turngauge/ui/demo", "turngauge/annotations"},
+	"turngauge/ui":               {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
+	"turngauge/cmd":              {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 }
 
 // topLevel lists what may lie at the top of the tree beside dot-files.

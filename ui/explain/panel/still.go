@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"bytes"
@@ -16,16 +16,16 @@ import (
 // still gathers what is shown now. What it holds does not change any more, so
 // that it can be drawn on another goroutine; ctx ends that. ok is false where
 // no picture is shown.
-func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
-	d := a.desk
+func (x *Room) still(ctx context.Context) (s *explain.Still, ok bool) {
+	d := x.host.Session()
 	l := d.Bench.Lesson()
 	s = &explain.Still{Title: kit.Joined(l.Student.Name, l.Date, d.Bench.Swing().Label)}
-	for _, i := range a.stagesShown() {
+	for _, i := range x.doors.Shown() {
 		st, f := &d.Bench.Stages[i], d.Films[i]
 		if f == nil {
 			continue
 		}
-		seen := st.Port.Visible(st.Picture, a.stages[i].stageSize())
+		seen := st.Port.Visible(st.Picture, x.doors.Size(i))
 		if seen.Empty() {
 			continue
 		}
@@ -33,8 +33,8 @@ func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 		part := image.Rect(seen.X0, seen.Y0, seen.X1, seen.Y1)
 		s.Panels = append(s.Panels, explain.Panel{
 			Part:    part,
-			Figure:  a.explainFrame(i).Figure(a.explain.lines),
-			Caption: a.frameCaption(i),
+			Figure:  x.frame(i).Figure(x.lines),
+			Caption: x.caption(i),
 			Picture: func(dst *image.RGBA) error {
 				fr, err := reader.Read(ctx, frame)
 				if err != nil {
@@ -48,11 +48,11 @@ func (a *App) still(ctx context.Context) (s *explain.Still, ok bool) {
 	return s, len(s.Panels) > 0
 }
 
-// frameCaption says what a stage shows.
-func (a *App) frameCaption(i int) string {
-	st := &a.desk.Bench.Stages[i]
+// caption says what a stage shows.
+func (x *Room) caption(stage int) string {
+	st := &x.host.Session().Bench.Stages[stage]
 	position := ""
-	if name, ok := a.desk.Bench.PositionAt(i); ok {
+	if name, ok := x.host.Session().Bench.PositionAt(stage); ok {
 		position = bench.Title(string(name))
 	}
 	return kit.Joined(bench.Title(st.View.String()), position, fmt.Sprintf("frame %d of %d", st.Frame+1, st.Frames()))
@@ -61,21 +61,20 @@ func (a *App) frameCaption(i int) string {
 // drawStill draws what is shown as a PNG on another goroutine and hands it to
 // keep there, which says in a sentence what has become of it, or what went
 // wrong.
-func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
-	x := &a.explain
+func (x *Room) drawStill(keep func(png []byte) (told, problem string)) {
 	if x.drawing {
-		a.notices.Tell("The last picture is still being drawn.")
+		x.host.Tell("The last picture is still being drawn.")
 		return
 	}
-	ctx := a.desk.Context()
-	s, ok := a.still(ctx)
+	ctx := x.host.Session().Context()
+	s, ok := x.still(ctx)
 	if !ok {
-		a.notices.Tell("No picture is shown yet: drop a clip on the window, or press Ctrl+O.")
+		x.host.Tell("No picture is shown yet: drop a clip on the window, or press Ctrl+O.")
 		return
 	}
 	x.drawing = true
-	a.notices.Tell("Drawing the picture …")
-	a.work.Go("Drawing the picture", func() {
+	x.host.Tell("Drawing the picture …")
+	x.host.Go("Drawing the picture", func() {
 		var told, problem string
 		data, err := encodeStill(s)
 		if err == nil {
@@ -83,12 +82,12 @@ func (a *App) drawStill(keep func(png []byte) (told, problem string)) {
 		} else if !errors.Is(err, context.Canceled) { // the lesson was not closed
 			problem = "The picture can't be drawn: " + err.Error() + "."
 		}
-		a.work.Post(func() {
+		x.host.Post(func() {
 			x.drawing = false
 			if problem != "" {
-				a.notices.Alert(problem)
+				x.host.Alert(problem)
 			}
-			a.notices.Tell(bench.Note(told))
+			x.host.Tell(bench.Note(told))
 		})
 	}, func() { x.drawing = false })
 }
@@ -106,12 +105,15 @@ func encodeStill(s *explain.Still) ([]byte, error) {
 }
 
 // copyStill puts what is shown on the clipboard.
-func (a *App) copyStill() {
-	put, save := a.explain.copyPNG, a.Shortcut("save still")
-	a.drawStill(func(data []byte) (told, problem string) {
+func (x *Room) copyStill() {
+	put, save := x.doors.CopyPNG, x.host.Shortcut("save still")
+	x.drawStill(func(data []byte) (told, problem string) {
 		if err := put(data); err != nil {
 			return "", fmt.Sprintf("The picture can't be put on the clipboard here; save it with %s instead (%v).", save, err)
 		}
 		return "The picture is on the clipboard, as long as Turngauge is open.", ""
 	})
 }
+
+// Drawing reports whether a picture is being drawn.
+func (x *Room) Drawing() bool { return x.drawing }

@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"strconv"
@@ -11,26 +11,27 @@ import (
 	"turngauge/ui/kit"
 )
 
-// explainCommands are the commands of explaining.
-func explainCommands(a *App) []kit.Command {
+// Commands are those of explaining.
+func (x *Room) Commands() []kit.Command {
+	single := func() bool { return x.host.Session().Comparing == nil }
 	list := []kit.Command{
-		{ID: "explain", Group: "Explain", Help: "Explain: lines, angles and notes on the pictures; again: back to the marks", Keys: kit.On("E"), Do: a.toggleExplain,
-			Enabled: func() bool { return a.desk.Comparing == nil }},
+		{ID: "explain", Group: "Explain", Help: "Explain: lines, angles and notes on the pictures; again: back to the marks", Keys: kit.On("E"), Do: x.toggle,
+			Enabled: single},
 	}
 	for l := range explain.Line(explain.NumLines) {
 		list = append(list, kit.Command{
 			ID: l.String(), Group: "Explain", Help: bench.Title(l.String()) + ", on or off",
-			Keys: kit.WithMod(key.ModCtrl, key.Name(strconv.Itoa(int(l)+1))), Do: func() { a.toggleLine(l) },
-			Enabled: func() bool { return a.desk.Comparing == nil },
+			Keys: kit.WithMod(key.ModCtrl, key.Name(strconv.Itoa(int(l)+1))), Do: func() { x.toggleLine(l) },
+			Enabled: single,
 		})
 	}
 	tool := func(id, help string, letter key.Name, k annotations.DrawingKind) kit.Command {
 		return kit.Command{ID: id, Group: "Explain", Help: help, Keys: kit.WithMod(key.ModShift, letter),
-			Do:      func() { a.takeTool(k) },
-			Enabled: func() bool { return a.desk.Comparing == nil }}
+			Do:      func() { x.takeTool(k) },
+			Enabled: single}
 	}
 	drawn := func(id, help string, keys []kit.Chord, step int) kit.Command {
-		return kit.Command{ID: id, Group: "Explain", Help: help, Keys: keys, Do: func() { a.goToDrawn(step) }, Enabled: a.explains}
+		return kit.Command{ID: id, Group: "Explain", Help: help, Keys: keys, Do: func() { x.goToDrawn(step) }, Enabled: x.On}
 	}
 	return append(list,
 		tool("draw line", "Draw a line of your own", "L", annotations.DrawnLine),
@@ -38,31 +39,31 @@ func explainCommands(a *App) []kit.Command {
 		tool("write note", "Write a note on the picture", "N", annotations.DrawnNote),
 		drawn("next drawn", "Next frame you have drawn on", kit.On("J"), 1),
 		drawn("previous drawn", "Frame before that you have drawn on", kit.WithMod(key.ModShift, "J"), -1),
-		kit.Command{ID: "copy still", Group: "Explain", Help: "Copy the pictures shown, with their lines", Keys: kit.WithMod(key.ModCtrl|key.ModShift, "C"), Do: a.copyStill, Enabled: a.explains},
-		kit.Command{ID: "save still", Group: "Explain", Help: "Save the pictures shown, with their lines, as a PNG file", Keys: kit.WithMod(key.ModCtrl, "S"), Do: a.askStill, Enabled: a.explains},
+		kit.Command{ID: "copy still", Group: "Explain", Help: "Copy the pictures shown, with their lines", Keys: kit.WithMod(key.ModCtrl|key.ModShift, "C"), Do: x.copyStill, Enabled: x.On},
+		kit.Command{ID: "save still", Group: "Explain", Help: "Save the pictures shown, with their lines, as a PNG file", Keys: kit.WithMod(key.ModCtrl, "S"), Do: x.askStill, Enabled: x.On},
 	)
 }
 
-// explainKey does what a key means while explaining, where that differs, and
+// Take does what a key means while explaining, where that differs, and
 // reports whether it did. Marks are not touched.
-func (a *App) explainKey(c *kit.Command) bool {
-	if !a.explains() {
+func (x *Room) Take(c *kit.Command) bool {
+	if !x.On() {
 		return false
 	}
 	if n, ok := nudges[c.ID]; ok {
-		a.nudgeDrawing(n)
+		x.nudgeDrawing(n)
 		return true
 	}
 	switch c.ID {
 	case "delete":
-		a.notices.Tell(a.board().Delete())
+		x.host.Tell(x.drawings().Delete())
 		return true
 	case "accept":
-		_, _, a.explain.wantsText = a.board().Held()
+		_, _, x.wantsText = x.drawings().Held()
 		return true
 	}
 	if c.Changes() {
-		a.notices.Tell("Marks are safe while you explain: E or Esc goes back to them.")
+		x.host.Tell("Marks are safe while you explain: E or Esc goes back to them.")
 		return true
 	}
 	return false
@@ -80,9 +81,9 @@ var nudges = map[string]nudge{
 	"fine left": {-0.1, 0, -10}, "fine right": {0.1, 0, 10}, "fine up": {0, -0.1, 0}, "fine down": {0, 0.1, 0},
 }
 
-func (a *App) nudgeDrawing(n nudge) {
-	b := a.desk.Bench
-	d, _, ok := a.board().Held()
+func (x *Room) nudgeDrawing(n nudge) {
+	b := x.host.Session().Bench
+	d, _, ok := x.drawings().Held()
 	if !ok {
 		b.Pause()
 		b.Step(n.frames)
@@ -94,5 +95,5 @@ func (a *App) nudgeDrawing(n nudge) {
 	if st, ok := b.StageOf(d.Frame.Clip); ok && max(n.dx, -n.dx, n.dy, -n.dy) == 1 {
 		step = max(1/b.Stages[st].Port.Scale, 1)
 	}
-	a.notices.Tell(a.board().Nudge(n.dx*step, n.dy*step))
+	x.host.Tell(x.drawings().Nudge(n.dx*step, n.dy*step))
 }

@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"fmt"
@@ -14,15 +14,16 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/explain"
+	"turngauge/ui/kit"
 )
 
-// explainTop draws the bar of explaining along the top of an area and returns
-// its height, 0 where nothing is explained.
-func (a *App) explainTop(gtx layout.Context, area image.Rectangle) (height int) {
-	if !a.explains() {
+// Bar draws the bar along the top of an area and returns its height, 0 where
+// nothing is explained.
+func (x *Room) Bar(gtx layout.Context, area image.Rectangle) (height int) {
+	if !x.On() {
 		return 0
 	}
-	th := a.theme
+	th := x.host.Theme()
 	// Large text is made smaller where the bar would take more than two rows:
 	// the room is the picture's.
 	g := gtx
@@ -31,7 +32,7 @@ func (a *App) explainTop(gtx layout.Context, area image.Rectangle) (height int) 
 		g.Metric.PxPerSp = gtx.Metric.PxPerSp * shrink
 		row := g.Sp(draw.Compact) + g.Dp(10)
 		m = op.Record(gtx.Ops)
-		height = a.flowExplain(g, area.Dx(), row)
+		height = x.flow(g, area.Dx(), row)
 		if height <= 2*row || shrink <= 0.6 {
 			break
 		}
@@ -45,57 +46,56 @@ func (a *App) explainTop(gtx layout.Context, area image.Rectangle) (height int) 
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.AccentLow)
 	draw.Fill(gtx.Ops, image.Rect(0, 0, size.X, gtx.Dp(2)), th.Accent)
 	parts.Add(gtx.Ops)
-	a.tracer.region("explain", image.Rectangle{Min: area.Min, Max: area.Min.Add(size)})
 	return height
 }
 
-// flowExplain lays the parts of the bar out in rows and returns their height.
-func (a *App) flowExplain(gtx layout.Context, width, row int) int {
+// flow lays the parts of the bar out in rows and returns their height.
+func (x *Room) flow(gtx layout.Context, width, row int) int {
 	pad, gap := gtx.Dp(8), gtx.Dp(14)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(max(width-2*pad, 0), row)}
-	x, y := pad, 0
-	for i, parts := range a.explainGroups() {
+	at := image.Pt(pad, 0)
+	for i, parts := range x.groups() {
 		if i > 0 {
-			x += gap
+			at.X += gap
 		}
 		for k, part := range parts {
 			if k > 0 {
-				x += gtx.Dp(draw.Gap)
+				at.X += gtx.Dp(draw.Gap)
 			}
 			r := op.Record(gtx.Ops)
 			d := part(g)
 			c := r.Stop()
-			if x > pad && x+d.Size.X > width-pad {
-				x, y = pad, y+row
+			if at.X > pad && at.X+d.Size.X > width-pad {
+				at = image.Pt(pad, at.Y+row)
 			}
-			off := op.Offset(image.Pt(x, y+(row-d.Size.Y)/2)).Push(gtx.Ops)
+			off := op.Offset(at.Add(image.Pt(0, (row-d.Size.Y)/2))).Push(gtx.Ops)
 			c.Add(gtx.Ops)
 			off.Pop()
-			x += d.Size.X
+			at.X += d.Size.X
 		}
 	}
-	return y + row
+	return at.Y + row
 }
 
 // lineWords are the lines as their buttons name them.
 var lineWords = [explain.NumLines]string{"Legs", "Hips", "Shoulders", "Feet", "Shaft plane", "Trunk"}
 
-// explainGroups are the parts of the bar: the lines, the tools, and what is done
+// groups are the parts of the bar: the lines, the tools, and what is done
 // with the picture.
-func (a *App) explainGroups() [][]layout.Widget {
+func (x *Room) groups() [][]layout.Widget {
 	below := draw.TipBelow
 	button := func(id string, s draw.ButtonStyle) layout.Widget {
 		s.Compact, s.TipSide = true, below
-		return func(gtx layout.Context) layout.Dimensions { return a.commandButton(gtx, id, s) }
+		return func(gtx layout.Context) layout.Dimensions { return x.doors.Button(gtx, id, s) }
 	}
 	lines := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
-		return a.theme.Label(gtx, draw.Small, font.SemiBold, a.theme.Accent, "Explain")
+		return x.host.Theme().Label(gtx, draw.Small, font.SemiBold, x.host.Theme().Accent, "Explain")
 	}}
 	for l := range explain.Line(explain.NumLines) {
-		lines = append(lines, button(l.String(), draw.ButtonStyle{Label: lineWords[l], Toggle: true, On: a.explain.lines[l]}))
+		lines = append(lines, button(l.String(), draw.ButtonStyle{Label: lineWords[l], Toggle: true, On: x.lines[l]}))
 	}
-	tool := a.board().Tool()
+	tool := x.drawings().Tool()
 	return [][]layout.Widget{
 		lines,
 		{
@@ -111,12 +111,12 @@ func (a *App) explainGroups() [][]layout.Widget {
 	}
 }
 
-// layoutExplaining stands in the guide's place while explaining: the text of the
+// Layout stands in the guide's place while explaining: the text of the
 // drawing in hand, or what is still to be done for the lines.
-func (a *App) layoutExplaining(gtx layout.Context) layout.Dimensions {
-	th := a.theme
-	p := a.beginGuidePlace(gtx)
-	d, _, ok := a.board().Held()
+func (x *Room) Layout(gtx layout.Context) layout.Dimensions {
+	th := x.host.Theme()
+	p := kit.BeginGuide(gtx, th)
+	d, _, ok := x.drawings().Held()
 	if ok {
 		title, hint := bench.Title(d.Kind.String())+" in hand", "what it is called, if anything"
 		if d.Kind == annotations.DrawnNote {
@@ -126,27 +126,27 @@ func (a *App) layoutExplaining(gtx layout.Context) layout.Dimensions {
 			return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
 		})
 		p.Add(func(gtx layout.Context) layout.Dimensions {
-			return th.Field(gtx, &a.explain.text, draw.FieldStyle{Name: "Text of the drawing", Hint: hint})
+			return th.Field(gtx, &x.text, draw.FieldStyle{Name: "Text of the drawing", Hint: hint})
 		})
-		return p.end(guideButton{"delete", "Delete"}, guideButton{"let go", "Done"})
+		return p.End(x.doors.Buttons, kit.GuideButton{ID: "delete", Label: "Delete"}, kit.GuideButton{ID: "let go", Label: "Done"})
 	}
-	title, text := a.explainText()
+	title, text := x.guideText()
 	p.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
 	})
 	p.Add(func(gtx layout.Context) layout.Dimensions {
-		gtx.Constraints.Max.Y = p.room()
+		gtx.Constraints.Max.Y = p.Room()
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 	})
-	if len(a.desk.Bench.Swing().Drawings) > 0 {
-		return p.end(guideButton{"previous drawn", "Drawn before"}, guideButton{"next drawn", "Drawn next"})
+	if len(x.host.Session().Bench.Swing().Drawings) > 0 {
+		return p.End(x.doors.Buttons, kit.GuideButton{ID: "previous drawn", Label: "Drawn before"}, kit.GuideButton{ID: "next drawn", Label: "Drawn next"})
 	}
-	return p.end()
+	return p.End(x.doors.Buttons)
 }
 
-// explainText is what there is to say while nothing is in hand.
-func (a *App) explainText() (title, text string) {
-	switch a.board().Tool() {
+// guideText is what there is to say while nothing is in hand.
+func (x *Room) guideText() (title, text string) {
+	switch x.drawings().Tool() {
 	case annotations.DrawnLine:
 		return "Draw the line", "Drag from one end to the other, or click both. Esc puts the tool down."
 	case annotations.DrawnAngle:
@@ -157,11 +157,11 @@ func (a *App) explainText() (title, text string) {
 	on, drawn := 0, 0
 	first := ""
 	for l := range explain.Line(explain.NumLines) {
-		if !a.explain.lines[l] {
+		if !x.lines[l] {
 			continue
 		}
 		on++
-		if why := a.lacks(l); why == "" {
+		if why := x.lacks(l); why == "" {
 			drawn++
 		} else if first == "" {
 			first = why

@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"bytes"
@@ -19,8 +19,14 @@ import (
 	"turngauge/ui/kit"
 )
 
-// saveCard asks under which name a still is to be saved.
-type saveCard struct {
+// SaveCard asks under which name a still is to be saved.
+type SaveCard struct {
+	room *Room
+	saveState
+}
+
+type saveState struct {
+	card          kit.Modal
 	open, fresh   bool
 	name, folder  draw.Field
 	place         draw.Segmented
@@ -32,16 +38,16 @@ type saveCard struct {
 }
 
 // askStill opens the card with a name made of who, when and what.
-func (a *App) askStill() {
-	d := a.desk
-	s := &a.explain.save
-	*s = saveCard{open: true, fresh: true}
+func (x *Room) askStill() {
+	d := x.host.Session()
+	s := &x.save
+	s.saveState = saveState{open: true, fresh: true}
 	s.places = []choose.Place{{Name: "Beside the lesson", Dir: filepath.Dir(d.Path)}}
 	if dir := choose.Pictures(); dir != "" {
 		s.places = append(s.places, choose.Place{Name: "Pictures", Dir: dir})
 	}
 	folder := s.places[len(s.places)-1].Dir
-	if last := a.settings.StillFolder; last != "" {
+	if last := x.host.Settings().StillFolder; last != "" {
 		if info, err := os.Stat(last); err == nil && info.IsDir() {
 			folder = last
 		}
@@ -49,30 +55,52 @@ func (a *App) askStill() {
 	s.name.SingleLine, s.folder.SingleLine = true, true
 	s.name.Submit, s.folder.Submit = true, true
 	s.folder.SetText(folder)
-	name := filepath.Base(place.FreeName(filepath.Join(folder, a.stillName())))
+	name := filepath.Base(place.FreeName(filepath.Join(folder, x.stillName())))
 	s.name.SetText(name)
 	s.name.SetCaret(len([]rune(strings.TrimSuffix(name, ".png"))), 0)
 }
 
 // stillName is a file name for what is shown: "Mara Lindqvist 2026-05-02 top
 // face-on.png".
-func (a *App) stillName() string {
-	b := a.desk.Bench
+func (x *Room) stillName() string {
+	b := x.host.Session().Bench
 	l := b.Lesson()
 	words := []string{l.Student.Name, l.Date}
 	if name, ok := b.PositionAt(b.Active); ok {
 		words = append(words, string(name))
 	} else {
-		words = append(words, strings.SplitN(a.frameCaption(b.Active), "  ·  ", 3)[1])
+		words = append(words, strings.SplitN(x.caption(b.Active), "  ·  ", 3)[1])
 	}
-	if a.alone {
+	if len(x.doors.Shown()) == 1 {
 		words = append(words, b.Stages[b.Active].View.String())
 	}
 	return kit.FileName(words...) + ".png"
 }
 
-func (a *App) updateSave(gtx layout.Context) {
-	s := &a.explain.save
+// SaveCard is the card of the room.
+func (x *Room) SaveCard() *SaveCard { return &x.save }
+
+// Commands are the room's own.
+func (s *SaveCard) Commands() []kit.Command { return nil }
+
+// IsOpen reports whether the card is open.
+func (s *SaveCard) IsOpen() bool { return s.open }
+
+// HoldsKeys reports whether the card is open: its fields are written in.
+func (s *SaveCard) HoldsKeys() bool { return s.open }
+
+// LessonClosed closes the card.
+func (s *SaveCard) LessonClosed() { s.open = false }
+
+// Escape closes the card.
+func (s *SaveCard) Escape() bool {
+	was := s.open
+	s.open = false
+	return was
+}
+
+// Update takes up what was done on the card.
+func (s *SaveCard) Update(gtx layout.Context) {
 	if s.fresh {
 		s.fresh = false
 		gtx.Execute(key.FocusCmd{Tag: &s.name.Editor})
@@ -98,19 +126,19 @@ func (a *App) updateSave(gtx layout.Context) {
 	}
 	if s.cancel.Clicked(gtx) {
 		s.open = false
-		gtx.Execute(key.FocusCmd{Tag: a})
+		kit.ReleaseKeys(gtx, s.room.host)
 		return
 	}
 	if s.save.Clicked(gtx) || submit {
-		a.saveStill()
+		s.take()
 		if !s.open {
-			gtx.Execute(key.FocusCmd{Tag: a})
+			kit.ReleaseKeys(gtx, s.room.host)
 		}
 	}
 }
 
 // path returns where the still is to be saved; what is wrong stands on the card.
-func (s *saveCard) path() (path string, ok bool) {
+func (s *SaveCard) path() (path string, ok bool) {
 	folder := strings.TrimSpace(s.folder.Text())
 	if home, err := os.UserHomeDir(); err == nil && (folder == "~" || strings.HasPrefix(folder, "~/")) {
 		folder = home + folder[1:]
@@ -139,10 +167,9 @@ func (s *saveCard) path() (path string, ok bool) {
 	return "", false
 }
 
-// saveStill draws what is shown and saves it. A file that is there already is
+// take draws what is shown and saves it. A file that is there already is
 // replaced only if the coach says so a second time.
-func (a *App) saveStill() {
-	s := &a.explain.save
+func (s *SaveCard) take() {
 	path, ok := s.path()
 	if !ok {
 		return
@@ -154,9 +181,10 @@ func (a *App) saveStill() {
 		return
 	}
 	s.open = false
-	a.settings.StillFolder = filepath.Dir(path)
-	a.KeepSettings()
-	a.drawStill(func(data []byte) (told, problem string) {
+	host := s.room.host
+	host.Settings().StillFolder = filepath.Dir(path)
+	host.KeepSettings()
+	s.room.drawStill(func(data []byte) (told, problem string) {
 		if err := writeStill(path, data, replace); err != nil {
 			return "", "The picture can't be saved: " + err.Error() + ". Choose another folder."
 		}
@@ -173,9 +201,10 @@ func writeStill(path string, data []byte, replace bool) error {
 	return place.New(path, bytes.NewReader(data))
 }
 
-func (a *App) layoutSave(gtx layout.Context) {
-	th, s := a.theme, &a.explain.save
-	a.card.Layout(gtx, a.theme, "Save the picture", 560, func(gtx layout.Context) layout.Dimensions {
+// Layout draws the card.
+func (s *SaveCard) Layout(gtx layout.Context) layout.Dimensions {
+	th := s.room.host.Theme()
+	return s.card.Layout(gtx, th, "Save the picture", 560, func(gtx layout.Context) layout.Dimensions {
 		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &s.name, draw.FieldStyle{Label: "Name", Error: s.problem})

@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"image"
@@ -16,42 +16,43 @@ import (
 	"turngauge/ui/explain"
 )
 
-// explainCanvas is a stage as what figures are laid out for.
-func (a *App) explainCanvas(gtx layout.Context, i int) *explain.Canvas {
-	v, port := &a.stages[i], a.desk.Bench.Stages[i].Port
-	corner := port.ToScreen(bench.PicturePt{}, v.stageSize())
+// canvas is a stage as what figures are laid out for.
+func (x *Room) canvas(gtx layout.Context, stage int) *explain.Canvas {
+	size, port := x.doors.Size(stage), x.host.Session().Bench.Stages[stage].Port
+	corner := port.ToScreen(bench.PicturePt{}, size)
 	return &explain.Canvas{
 		Scale: port.Scale, Left: corner.X, Top: corner.Y,
-		Width: float64(v.size.X), Height: float64(v.size.Y), Unit: float64(gtx.Metric.PxPerDp),
+		Width: size.W, Height: size.H, Unit: float64(gtx.Metric.PxPerDp),
 		Measure: func(s string) (w, h float64) {
-			sz, _ := a.theme.TextSize(gtx, draw.Body, font.Normal, s)
+			sz, _ := x.host.Theme().TextSize(gtx, draw.Body, font.Normal, s)
 			return float64(sz.X), float64(sz.Y)
 		},
 	}
 }
 
-// layoutExplained draws what explains the frame a stage shows.
-func (a *App) layoutExplained(gtx layout.Context, i int) {
-	b := a.board()
-	if b.Tool() != 0 && a.stages[i].inside {
+// Paint draws what explains the frame a stage shows on its picture; inside says
+// that the pointer is there.
+func (x *Room) Paint(gtx layout.Context, stage int, inside bool) {
+	b := x.drawings()
+	if b.Tool() != 0 && inside {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
-	f := *a.explainFrame(i)
-	if d, ok := b.Begun(i); ok {
+	f := *x.frame(stage)
+	if d, ok := b.Begun(stage); ok {
 		if d.Kind == annotations.DrawnNote { // nothing is typed yet
 			d.Text = "…"
 		}
 		f.Drawings = append(slices.Clone(f.Drawings), d)
 	}
-	c := a.explainCanvas(gtx, i)
-	l := c.Lay(f.Figure(a.explain.lines))
-	a.explain.layouts[i] = l
+	c := x.canvas(gtx, stage)
+	l := c.Lay(f.Figure(x.lines))
+	x.layouts[stage] = l
 	for k := range l.Shapes {
 		fillShape(gtx, &l.Shapes[k])
 	}
-	a.layoutHandles(gtx, i, c)
+	x.layoutHandles(gtx, stage, c)
 	for k := range l.Plates {
-		a.layoutPlate(gtx, &l.Plates[k])
+		layoutPlate(gtx, x.host.Theme(), &l.Plates[k])
 	}
 }
 
@@ -83,23 +84,23 @@ func fillShape(gtx layout.Context, s *explain.Shape) {
 }
 
 // layoutPlate draws a text on its ground.
-func (a *App) layoutPlate(gtx layout.Context, p *explain.Plate) {
+func layoutPlate(gtx layout.Context, th *draw.Theme, p *explain.Plate) {
 	r := image.Rect(int(math.Round(p.Min.X)), int(math.Round(p.Min.Y)), int(math.Round(p.Max.X)), int(math.Round(p.Max.Y)))
 	rad := gtx.Dp(4)
 	draw.RoundRect(gtx.Ops, r, rad, explain.OnPicture.Plate)
 	draw.Fill(gtx.Ops, image.Rect(r.Min.X, r.Min.Y+rad, r.Min.X+max(gtx.Dp(2), 1), r.Max.Y-rad), explain.OnPicture.Inks[p.Ink])
 	for k, s := range p.Lines {
 		at := f32.Pt(float32(p.Text.X), float32(p.Text.Y+float64(k)*p.LineHeight))
-		a.theme.TextAt(gtx, at, 0, 0, draw.Body, font.Normal, explain.OnPicture.Text, s)
+		th.TextAt(gtx, at, 0, 0, draw.Body, font.Normal, explain.OnPicture.Text, s)
 	}
 }
 
 // layoutHandles rings the points by which the drawings on a stage are moved; the
 // one in hand is filled.
-func (a *App) layoutHandles(gtx layout.Context, i int, c *explain.Canvas) {
-	held, handle, holding := a.board().Held()
+func (x *Room) layoutHandles(gtx layout.Context, stage int, c *explain.Canvas) {
+	held, handle, holding := x.drawings().Held()
 	r, w := float32(gtx.Dp(7)), float32(gtx.Dp(2))
-	sw, st := a.desk.Bench.Swing(), &a.desk.Bench.Stages[i]
+	sw, st := x.host.Session().Bench.Swing(), &x.host.Session().Bench.Stages[stage]
 	for k := range sw.Drawings {
 		d := &sw.Drawings[k]
 		if d.Frame.Clip != st.Clip || d.Frame.Index != st.Frame {
@@ -113,9 +114,9 @@ func (a *App) layoutHandles(gtx layout.Context, i int, c *explain.Canvas) {
 				continue
 			}
 			draw.Ring(gtx.Ops, at, r, w*2, explain.OnPicture.Halo)
-			draw.Ring(gtx.Ops, at, r, w, a.pictureAccent())
+			draw.Ring(gtx.Ops, at, r, w, draw.DarkPalette().Accent)
 			if n == handle {
-				draw.Circle(gtx.Ops, at, r-w, a.pictureAccent())
+				draw.Circle(gtx.Ops, at, r-w, draw.DarkPalette().Accent)
 			}
 		}
 	}

@@ -1,4 +1,4 @@
-package ui
+package panel
 
 import (
 	"image"
@@ -39,7 +39,6 @@ func TestTheWindowAndAStillDrawTheSame(t *testing.T) {
 	}
 	th := draw.NewFixedTheme(true, 1)
 	ground := color.NRGBA{20, 24, 20, 255}
-	a := &App{theme: th}
 	var l *explain.Layout
 	window := drawtest.Picture(t, 480, 360, 1, ground, func(gtx layout.Context) {
 		c := explain.Canvas{Scale: 1, Width: 480, Height: 360, Unit: 1, Measure: func(s string) (float64, float64) {
@@ -51,7 +50,7 @@ func TestTheWindowAndAStillDrawTheSame(t *testing.T) {
 			fillShape(gtx, &l.Shapes[i])
 		}
 		for i := range l.Plates {
-			a.layoutPlate(gtx, &l.Plates[i])
+			layoutPlate(gtx, th, &l.Plates[i])
 		}
 	})
 	still := paintedOn(ground, l)
@@ -101,4 +100,43 @@ func unlike(a, b *image.RGBA) int {
 		}
 	}
 	return n
+}
+
+// The colours on a picture are those of the marks: a line and a mark of one side
+// look alike.
+func TestLinesHaveTheColoursOfTheMarks(t *testing.T) {
+	lead, trail, middle := draw.PictureColours()
+	assert.Equal(t, lead, explain.OnPicture.Inks[explain.LeadInk])
+	assert.Equal(t, trail, explain.OnPicture.Inks[explain.TrailInk])
+	assert.Equal(t, middle, explain.OnPicture.Inks[explain.MiddleInk])
+	p := draw.DarkPalette()
+	assert.Equal(t, p.Plate, explain.OnPicture.Plate)
+	assert.Equal(t, p.PlateText, explain.OnPicture.Text)
+}
+
+// Graphics need 3:1 against what is beside them, text 4.5:1 (W3C, Web Content
+// Accessibility Guidelines 2.2, 1.4.11 and 1.4.3), on the brightest sky as on the
+// darkest trousers.
+func TestLinesAreSeenOnAnyPicture(t *testing.T) {
+	// The luminance of a ground under a colour: mixed as stills are, and in
+	// linear light, as the window's graphics mix.
+	mixtures := func(bg, c color.NRGBA) [2]float64 {
+		a, opaque := float64(c.A)/255, c
+		opaque.A = 255
+		return [2]float64{draw.Luminance(draw.Over(bg, c)), (1-a)*draw.Luminance(bg) + a*draw.Luminance(opaque)}
+	}
+	ratio := func(c color.NRGBA, under float64) float64 {
+		l := draw.Luminance(c)
+		return (max(l, under) + 0.05) / (min(l, under) + 0.05)
+	}
+	for _, ground := range []color.NRGBA{{255, 255, 255, 255}, {0, 0, 0, 255}, {90, 160, 70, 255}, {130, 180, 240, 255}} {
+		for _, halo := range mixtures(ground, explain.OnPicture.Halo) {
+			for i, ink := range explain.OnPicture.Inks {
+				assert.GreaterOrEqual(t, ratio(ink, halo), 3.0, "ink %d on %v", i, ground)
+			}
+		}
+		for _, plate := range mixtures(ground, explain.OnPicture.Plate) {
+			assert.GreaterOrEqual(t, ratio(explain.OnPicture.Text, plate), 4.5, "text on %v", ground)
+		}
+	}
 }
