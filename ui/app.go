@@ -2,7 +2,6 @@ package ui
 
 import (
 	"image"
-	"sync"
 	"time"
 
 	"gioui.org/io/event"
@@ -18,6 +17,7 @@ import (
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
 	explainpanel "turngauge/ui/explain/panel"
+	"turngauge/ui/findings"
 	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
@@ -59,17 +59,14 @@ type App struct {
 	preferences   *preferences.Room
 	compare       compareCard
 	shots         *shots.Room
-	findings      findingsPanel
+	findings      *findings.Room
 	curves        *curvespanel.Room
-	baseTargets   annotations.Targets // the defaults, and those of the coach's own file after them
-	targets       annotations.Targets // that count for the lesson: those, and the library's
-	rules         annotations.Rules
+	standards     profile.Standards
 	explain       *explainpanel.Room
 	repeats       repeatCard
 	tour          *tour.Room
 	shelf         *worker.Client
 	library       *shelf.Room
-	check         prescriptionCheck
 	sheet         sheet.Sheet
 	plan          planView
 	clip          clipboard
@@ -81,7 +78,6 @@ type App struct {
 
 	keysKept bool            // a card or a field kept the letters to itself in the last frame
 	ending   bool            // the program was told to end
-	writing  sync.WaitGroup  // what the student takes home
 	desktop  desktop.Desktop // nil until it is joined
 
 	now      time.Time
@@ -102,7 +98,11 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
 	a.chooser = choose.New(wake, intake.AnyFile...)
-	a.readOwn()
+	var problems []string
+	a.standards, problems = d.Standards()
+	for _, text := range problems {
+		a.notices.Alert(text)
+	}
 	return a
 }
 
@@ -169,7 +169,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	a.curves.Update(gtx)
 	a.updateStrip(gtx)
 	a.updateSheet(gtx)
-	a.updateFindings(gtx)
+	a.findings.Update(gtx)
 	a.updateSplits(gtx)
 	for i := range a.stages {
 		a.updateStage(gtx, i)

@@ -93,7 +93,6 @@ func ownCommands(a *App) []kit.Command {
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanUndo(); return ok }},
 		{ID: "redo", Group: "Lesson", Help: "Redo", Keys: []kit.Chord{{Key: "Z", Mods: key.ModCtrl | key.ModShift}, {Key: "Y", Mods: key.ModCtrl}}, Do: note((*bench.Bench).Redo),
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanRedo(); return ok }},
-		{ID: "findings", Group: "Lesson", Help: "Findings and prescription, or the sheet", Keys: kit.On("K"), Do: a.toggleFindings},
 		{ID: "compare", Group: "Lesson", Help: "Compare with another swing; again: back to the bench", Keys: kit.On("V"), Do: a.toggleCompare},
 		{ID: "compared view", Group: "Lesson", Help: "While comparing: both swings from the other view", Keys: kit.WithMod(key.ModShift, "T"), Do: func() { a.desk.CompareOtherView() },
 			Enabled: func() bool { return a.desk.Comparing != nil }},

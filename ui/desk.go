@@ -14,7 +14,7 @@ func (a *App) newEnv() session.Env {
 	return session.Env{
 		Work: &a.work, Tell: a.notices.Tell, Budget: a.budget,
 		Terms: func() session.Terms {
-			return session.Terms{Imperial: a.settings.Imperial, Targets: a.targets, Rules: a.rules}
+			return session.Terms{Imperial: a.settings.Imperial, Targets: a.standards.Targets, Rules: a.standards.Rules}
 		},
 		Edited: func(path string, l *annotations.Lesson) {
 			a.shelf.Touch(path, l, false, false)

@@ -23,6 +23,10 @@ import (
 
 const guideWidth unit.Sp = 344
 
+// z95 is the standard normal quantile of 97.5 %, by which a standard deviation
+// gives half a 95 % interval.
+const z95 = 1.959964
+
 // subject is the point the guide is about: the armed one, else the one in hand.
 func (a *App) subject() (p geometry.Point, inHand, ok bool) {
 	b := a.desk.Bench

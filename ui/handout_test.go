@@ -6,6 +6,8 @@ import (
 	"strings"
 	"testing"
 
+	"gioui.org/f32"
+	"gioui.org/io/pointer"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -19,10 +21,27 @@ func (h *harness) scrollTo(name string) {
 		if h.shows(name) {
 			return
 		}
-		h.a.findings.list.Position.Offset += 100
+		h.router.Queue(pointer.Event{Kind: pointer.Scroll, Source: pointer.Mouse, Position: f32.Pt(float32(h.size.X-100), float32(h.size.Y/2)), Scroll: f32.Pt(0, 100)})
 		h.frame()
 	}
 	h.t.Fatalf("%q is nowhere", name)
+}
+
+// selected reports whether a choice with a label is made.
+func (h *harness) selected(label string) bool {
+	for _, n := range h.nodes() {
+		if n.Desc.Label == label && n.Desc.Selected {
+			return true
+		}
+	}
+	return false
+}
+
+// writeHandout has what is to be taken home written.
+func (h *harness) writeHandout() {
+	h.t.Helper()
+	h.scrollTo("Write the take-home sheet")
+	h.click("Write the take-home sheet")
 }
 
 // Before and after is there to be chosen where there is a swing before, and only
@@ -35,9 +54,6 @@ func TestBeforeAndAfterIsOfferedWhereThereIsASwingBefore(t *testing.T) {
 	h.frame()
 	assert.True(t, h.shows("upright, on a phone"))
 	assert.False(t, h.shows("before and after"), "there is no other swing")
-	b, _ := h.a.swingBefore()
-	assert.Nil(t, b)
-
 	d := h.a.desk
 	earlier := d.Bench.Lesson().Clone()
 	earlier.ID, earlier.Date = annotations.NewID(), "2026-04-04"
@@ -47,14 +63,10 @@ func TestBeforeAndAfterIsOfferedWhereThereIsASwingBefore(t *testing.T) {
 	h.scrollTo("before and after")
 	h.click("before and after")
 	h.frame()
-	assert.True(t, h.a.findings.handout.beside)
-	b, title := h.a.swingBefore()
-	require.NotNil(t, b)
-	assert.Same(t, earlier, b.Lesson)
-	assert.Contains(t, title, "2026-04-04")
+	assert.Contains(t, h.labelled("Beside it: "), "2026-04-04")
 	h.click("upright, on a phone")
 	h.frame()
-	assert.True(t, h.a.findings.handout.upright)
+	assert.True(t, h.selected("upright, on a phone"))
 }
 
 // The window waits for what is being written, unless it is closed once more;
@@ -62,10 +74,9 @@ func TestBeforeAndAfterIsOfferedWhereThereIsASwingBefore(t *testing.T) {
 func TestClosingTheWindowWhileSomethingIsWritten(t *testing.T) {
 	h := newHarness(t)
 	h.openFindings()
-	assert.True(t, h.a.mayClose())
-	h.a.makeHandout()
-	require.True(t, h.a.findings.handout.busy)
-	assert.False(t, h.a.mayClose())
+	assert.True(t, h.a.findings.MayClose())
+	h.writeHandout()
+	assert.False(t, h.a.findings.MayClose())
 	require.Len(t, h.a.notices.Alerts(), 1)
 	assert.Contains(t, h.a.notices.Alerts()[0], "The window closes by itself")
 	dir := filepath.Dir(h.a.desk.Path)
@@ -77,9 +88,9 @@ func TestClosingTheWindowWhileSomethingIsWritten(t *testing.T) {
 	h.openFindings()
 	dir = filepath.Dir(h.a.desk.Path)
 	before := names(t, dir)
-	h.a.makeHandout()
-	assert.False(t, h.a.mayClose())
-	assert.True(t, h.a.mayClose(), "asked once more")
+	h.writeHandout()
+	assert.False(t, h.a.findings.MayClose())
+	assert.True(t, h.a.findings.MayClose(), "asked once more")
 	require.NoError(t, h.a.close())
 	assert.Equal(t, before, names(t, dir))
 }
@@ -92,14 +103,16 @@ func TestTheSheetIsThereWhereTheClipIsNot(t *testing.T) {
 	for i := range d.Bench.Swing().Clips { // the test's have none
 		require.NoFileExists(t, d.Bench.Swing().Clips[i].PathIn(filepath.Dir(d.Path)))
 	}
-	h.a.findings.handout.withClip = true
-	h.a.makeHandout()
-	h.until("the sheet", func() bool { return h.a.findings.handout.made != "" })
+	h.scrollTo("Write the take-home sheet")
+	h.click("sheet and clip")
+	h.writeHandout()
+	made := filepath.Join(filepath.Dir(d.Path), "Mara Lindqvist 2026-05-02 take-home")
+	h.until("the sheet", func() bool { return h.shows(made + ".pdf") })
 	require.Len(t, h.a.notices.Alerts(), 1)
 	assert.Contains(t, h.a.notices.Alerts()[0], "can't be made")
 	assert.Contains(t, h.a.notices.Alerts()[0], "The sheet is there: Mara Lindqvist 2026-05-02 take-home.pdf and .html.")
-	assert.FileExists(t, h.a.findings.handout.made)
-	assert.NoFileExists(t, strings.TrimSuffix(h.a.findings.handout.made, ".pdf")+".mp4")
+	assert.FileExists(t, made+".pdf")
+	assert.NoFileExists(t, made+".mp4")
 }
 
 // names lists the files of a folder that a coach would take for a sheet or a

@@ -28,11 +28,27 @@ func newCommandTable(own []kit.Command, rooms []kit.Room) commandTable {
 	for i := range own {
 		t.add(&own[i])
 	}
+	var rest []*kit.Command
 	for _, r := range rooms {
 		list := r.Commands()
 		for i := range list {
-			t.add(&list[i])
+			rest = append(rest, &list[i])
 		}
+	}
+	// One may follow another room's, which is not there yet: then it waits.
+	for len(rest) > 0 {
+		var waiting []*kit.Command
+		for _, c := range rest {
+			if c.After != "" && t.byID[c.After] == nil {
+				waiting = append(waiting, c)
+				continue
+			}
+			t.add(c)
+		}
+		if len(waiting) == len(rest) {
+			panic("ui: no command " + rest[0].After + " for " + rest[0].ID + " to follow")
+		}
+		rest = waiting
 	}
 	return t
 }

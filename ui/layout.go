@@ -114,7 +114,7 @@ func (a *App) showParts() {
 		a.toggleCompare()
 	}
 	a.explain.End()
-	a.findings.open = false // the sheet is in its place
+	a.findings.Close() // the sheet is in its place
 	a.alone = false
 	a.notices.Tell(a.desk.Bench.LeaveBlind())
 }
@@ -193,8 +193,8 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	plan := side
 	plan.Min.Y = side.Max.Y - int(planShare*float32(side.Dy()))
 	side.Max.Y = plan.Min.Y
-	if a.findings.open {
-		kit.At(gtx, image.Rect(side.Min.X, side.Min.Y, side.Max.X, plan.Max.Y), a.layoutFindings)
+	if a.findings.Shown() {
+		kit.At(gtx, image.Rect(side.Min.X, side.Min.Y, side.Max.X, plan.Max.Y), a.findings.Layout)
 	} else {
 		kit.At(gtx, side, func(gtx layout.Context) layout.Dimensions {
 			return a.sheet.Layout(gtx, a.theme, a.desk.Result.Sheet)

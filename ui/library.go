@@ -19,21 +19,19 @@ func (a *App) startLibrary() {
 	if !filepath.IsAbs(folder) {
 		folder = filepath.Join(a.dirs.Data, "library")
 	}
-	a.shelf.Start(folder, a.baseTargets, a.library.Seed)
+	a.shelf.Start(folder, a.standards.Base, a.library.Seed)
 }
 
 // libraryOpens takes an opened lesson into the library and looks for what it
 // holds of the student.
 func (a *App) libraryOpens(d *session.Session) {
-	a.check = prescriptionCheck{desk: d}
-	a.targets = a.baseTargets
+	a.standards.Targets = a.standards.Base
 	if !a.shelf.Started() {
 		return
 	}
 	l := d.Bench.Lesson()
 	a.shelf.Touch(d.Path, l, true, true)
 	a.askTargets(d)
-	a.checkChanged()
 	for _, s := range d.Bench.Stages {
 		if s.Clip != "" {
 			a.findClip(d, d.Bench.Swing().ID, s.Clip)
@@ -43,14 +41,13 @@ func (a *App) libraryOpens(d *session.Session) {
 
 // libraryCloses records a lesson as it was closed.
 func (a *App) libraryCloses(d *session.Session) {
-	a.check = prescriptionCheck{}
 	a.shelf.Touch(d.Path, d.Bench.Lesson(), false, true)
 	a.shelf.Changed()
 }
 
 // askTargets reads the ranges that count for the student of an open lesson.
 func (a *App) askTargets(d *session.Session) {
-	base, name := a.baseTargets, d.Bench.Lesson().Student.Name
+	base, name := a.standards.Base, d.Bench.Lesson().Student.Name
 	worker.Ask(a.shelf, "the target ranges can't be read", func(ctx context.Context, l *library.Library) (annotations.Targets, error) {
 		student, err := l.StudentNamed(ctx, name)
 		if err != nil {
@@ -61,7 +58,7 @@ func (a *App) askTargets(d *session.Session) {
 		if a.desk != d || err != nil {
 			return // the program's own count
 		}
-		a.targets = t
+		a.standards.Targets = t
 		d.SolveAnew()
 	})
 }

@@ -5,14 +5,17 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/geometry"
 	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
 	explainpanel "turngauge/ui/explain/panel"
+	"turngauge/ui/findings"
 	"turngauge/ui/help"
 	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
 	"turngauge/ui/preferences"
+	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/drills"
 	"turngauge/ui/shelf/progress"
@@ -34,7 +37,6 @@ func (a *App) furnish() {
 	lost := shelf.NewLost(a, a.shelf, a.dirs, lesson)
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
 	a.library = shelf.New(a, a.shelf, a.dirs, lost, lesson, overLessons.Open)
-	a.shelf.Watch(a.checkChanged)
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
@@ -78,6 +80,14 @@ func (a *App) furnish() {
 		},
 		Help: func(id string) string { return a.commands.byID[id].Help },
 	})
+	a.findings = findings.New(a, a.shelf, findings.Doors{
+		Terms: a.env.Terms,
+		Show: func(measure string, at geometry.PositionName) {
+			a.goTo(at)
+			a.sheet.Select(sheet.Key(measure, at))
+		},
+		End: func() { a.ending = true },
+	})
 	a.curves = curvespanel.New(a, a.clip.copy)
 	a.explain = explainpanel.New(a, explainpanel.Doors{
 		Shown: a.stagesShown, Size: func(stage int) bench.Size { return a.stages[stage].stageSize() },
@@ -100,12 +110,12 @@ func (a *App) furnish() {
 			forget: func() { a.repeats.open = false }},
 		overLessons,
 		drills.New(a, a.shelf),
-		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.baseTargets }, a.rangesChanged),
+		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.standards.Base }, a.rangesChanged),
 		part{escape: a.notices.CloseAlert},
 		a.library,
 		a.home,
 		part{escape: a.escapePoints, forget: func() { a.points.open = false }},
-		part{escape: a.escapeFindings, typing: open(&a.findings.typing), forget: func() { a.findings = findingsPanel{} }}, // a sheet on its way is finished on its own
+		a.findings,
 		part{escape: a.escapeFollowing},
 		a.tour,
 		part{escape: a.escapeComparing},
@@ -213,14 +223,6 @@ func (a *App) escapePoints() bool {
 	was := a.points.open
 	a.points.open = false
 	return was
-}
-
-func (a *App) escapeFindings() bool {
-	if !a.findings.typing {
-		return false
-	}
-	a.findings.rest = true
-	return true
 }
 
 func (a *App) escapeFollowing() bool {

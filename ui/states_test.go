@@ -4,6 +4,7 @@ import (
 	"os"
 	"path/filepath"
 	"runtime"
+	"strings"
 	"testing"
 
 	"gioui.org/f32"
@@ -79,12 +80,12 @@ func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
 	h.a.goTo(geometry.ClubLevelBack) // as a row of the sheet does
 	assert.Equal(t, geometry.Address, b.Position)
 	h.press("K", 0)
-	assert.True(t, h.a.findings.open)
+	assert.True(t, h.a.findings.Shown())
 	assert.True(t, b.MarkingAgain(), "looking at the findings does not end it")
 	h.press(key.NameF1, key.ModShift)
 	assert.True(t, h.a.tour.On())
 	assert.False(t, b.MarkingAgain())
-	assert.False(t, h.a.findings.open, "the tour points at the sheet")
+	assert.False(t, h.a.findings.Shown(), "the tour points at the sheet")
 }
 
 func TestTourEndsExplaining(t *testing.T) {
@@ -109,14 +110,14 @@ func TestLettersOfANoteAreNoCommands(t *testing.T) {
 	for _, k := range []key.Name{"K", "V", "M"} {
 		h.press(k, 0)
 	}
-	assert.False(t, h.a.findings.open)
+	assert.False(t, h.a.findings.Shown())
 	assert.False(t, h.a.compare.open)
 	require.Len(t, h.a.desk.Bench.Swing().Drawings, 1)
 	assert.Equal(t, "Keep", h.a.desk.Bench.Swing().Drawings[0].Text)
 	h.press(key.NameEscape, 0)
 	h.frame()
 	h.press("K", 0)
-	assert.True(t, h.a.findings.open, "keys work at once")
+	assert.True(t, h.a.findings.Shown(), "keys work at once")
 	assert.True(t, h.a.explain.On(), "beside what is explained")
 }
 
@@ -191,18 +192,20 @@ func TestClosingTheLessonWhileTheSheetIsWritten(t *testing.T) {
 	h := newHarness(t)
 	h.openFindings()
 	now := h.a.desk.Path
-	h.a.makeHandout()
-	require.True(t, h.a.findings.handout.busy)
-	h.a.findings.typing = true // a field had the keyboard
+	h.writeHandout()
+	h.scrollTo("Drill")
+	h.click("Drill")
+	h.frame()
+	require.True(t, h.a.findings.HoldsKeys())
 	h.a.closeLesson()
 	h.frame()
 	h.press("D", key.ModCtrl)
 	assert.True(t, h.a.settings.Light, "keys work in the first window")
 	h.a.openLesson(now)
 	h.press("K", 0)
-	assert.False(t, h.a.findings.handout.busy, "it was another's")
-	h.a.makeHandout()
-	h.until("the sheet", func() bool { return h.a.findings.handout.made != "" })
+	assert.True(t, h.a.findings.MayClose(), "it was another's that was written")
+	h.writeHandout()
+	h.until("the sheet", func() bool { return strings.HasPrefix(h.a.notices.Passing(), "Written beside the lesson: ") })
 }
 
 func TestUndoWhileATickIsDraggedLeavesIt(t *testing.T) {
@@ -340,10 +343,10 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 		h.frame()
 		h.click("Drill")
 		h.write("Slowly")
-		require.True(t, h.a.findings.typing)
+		require.True(t, h.a.findings.HoldsKeys())
 		h.pressOnce(key.NameEscape, 0)
 		h.pressOnce("K", 0)
-		assert.False(t, h.a.findings.open)
+		assert.False(t, h.a.findings.Shown())
 	})
 }
 

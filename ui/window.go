@@ -92,7 +92,7 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 		listen(e)
 		switch e := e.(type) {
 		case *app.ClosingEvent:
-			if !a.mayClose() {
+			if !a.findings.MayClose() {
 				e.Abort()
 				w.Invalidate()
 			}
@@ -115,7 +115,7 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 // close puts everything away.
 func (a *App) close() error {
 	a.closeLesson()
-	a.finishWriting()
+	a.findings.Finish()
 	a.shelf.Close()
 	a.rememberSize()
 	if a.desktop == nil {

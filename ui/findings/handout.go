@@ -1,4 +1,4 @@
-package ui
+package findings
 
 import (
 	"context"
@@ -40,8 +40,8 @@ type handout struct {
 
 // makeHandout writes the take-home sheet, and the annotated clip if the coach
 // wants it, beside the lesson. Nothing that is there is replaced.
-func (a *App) makeHandout() {
-	d, h := a.desk, &a.findings.handout
+func (p *Room) makeHandout() {
+	d, h := p.host.Session(), &p.handout
 	if h.busy {
 		return
 	}
@@ -50,17 +50,17 @@ func (a *App) makeHandout() {
 	stem := strings.TrimSuffix(place.FreeName(filepath.Join(filepath.Dir(d.Path), name+".pdf"), ".html", ".mp4"), ".pdf")
 	ctx, cancel := context.WithCancel(d.Context())
 	r := takehome.Request{
-		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: a.targets, Imperial: a.settings.Imperial,
+		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: p.doors.Terms().Targets, Imperial: p.host.Settings().Imperial,
 		PDF: stem + ".pdf", HTML: stem + ".html",
 		Progress: func(done, total int) {
-			a.work.Post(func() {
+			p.host.Post(func() {
 				if h.ctx == ctx {
 					h.done, h.total = done, total
 				}
 			})
 		},
 	}
-	if a.settings.LetterPaper {
+	if p.host.Settings().LetterPaper {
 		r.Paper = takehome.Letter
 	}
 	if h.withClip {
@@ -69,7 +69,7 @@ func (a *App) makeHandout() {
 			r.Size = takehome.Phone
 		}
 		if h.beside {
-			r.Beside, _ = a.swingBefore()
+			r.Beside, _ = p.swingBefore()
 		}
 		if c, current := d.Bench.Curves(); current && c.Followed != nil {
 			r.Motion = &takehome.Motion{Swing: r.Swing, Followed: c.Followed, Fit: c.Fit}
@@ -80,18 +80,18 @@ func (a *App) makeHandout() {
 	}
 	r.Results = d.Settled(l)
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
-	a.writing.Add(1)
+	p.tasks.Add(1)
 	shelf := ""
-	if a.shelf.Ready() {
-		shelf = a.shelf.Folder()
+	if p.shelf.Ready() {
+		shelf = p.shelf.Folder()
 	}
-	a.work.Go("Writing the take-home sheet", func() {
-		defer a.writing.Done()
+	p.host.Go("Writing the take-home sheet", func() {
+		defer p.tasks.Done()
 		r.Course = courseOf(ctx, shelf, l)
 		notes, err := takehome.Write(ctx, r)
 		stopped, sheet := ctx.Err() != nil, r.MP4 != "" && !place.Missing(r.PDF) && !place.Missing(r.HTML)
 		cancel()
-		a.work.Post(func() {
+		p.host.Post(func() {
 			mine := h.ctx == ctx
 			leaving := mine && h.leaving
 			if mine {
@@ -99,26 +99,26 @@ func (a *App) makeHandout() {
 			}
 			switch {
 			case leaving && err == nil:
-				a.ending = true
-			case a.desk != d:
+				p.doors.End()
+			case p.host.Session() != d:
 			case (stopped || err != nil) && sheet: // the clip comes last
 				if mine {
 					h.made, h.notes = r.PDF, notes
 				}
 				if stopped {
-					a.notices.Tell(bench.Note("The clip was not written. The sheet is there: " + filepath.Base(stem) + ".pdf and .html."))
+					p.host.Tell(bench.Note("The clip was not written. The sheet is there: " + filepath.Base(stem) + ".pdf and .html."))
 					return
 				}
-				a.notices.Alert(fmt.Sprintf("%v. The sheet is there: %s.pdf and .html.", strings.TrimSuffix(err.Error(), "."), filepath.Base(stem)))
+				p.host.Alert(fmt.Sprintf("%v. The sheet is there: %s.pdf and .html.", strings.TrimSuffix(err.Error(), "."), filepath.Base(stem)))
 			case stopped:
-				a.notices.Tell("Nothing was written.")
+				p.host.Tell("Nothing was written.")
 			case err != nil:
-				a.notices.Alert(err.Error())
+				p.host.Alert(err.Error())
 			default:
 				if mine {
 					h.made, h.notes = r.PDF, notes
 				}
-				a.notices.Tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
+				p.host.Tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
 			}
 		})
 	}, func() {
@@ -132,8 +132,8 @@ func (a *App) makeHandout() {
 // swingBefore returns the swing that a clip can show beside the one on the bench,
 // and what it is called: the one that is compared with, or else another marked one
 // of the lesson; nil where there is neither.
-func (a *App) swingBefore() (*takehome.Beside, string) {
-	d := a.desk
+func (p *Room) swingBefore() (*takehome.Beside, string) {
+	d := p.host.Session()
 	l := d.Bench.Lesson()
 	if o := d.Other; o != nil {
 		return &takehome.Beside{Lesson: o.Lesson, Path: o.Path, Swing: o.Swing().ID}, o.Title(l)
@@ -146,15 +146,15 @@ func (a *App) swingBefore() (*takehome.Beside, string) {
 	return nil, ""
 }
 
-// mayClose is asked before the window closes. While something is being written it
+// MayClose is asked before the window closes. While something is being written it
 // says no the first time, and the window closes once that is done.
-func (a *App) mayClose() bool {
-	h := &a.findings.handout
-	if a.desk == nil || !h.busy || h.leaving {
+func (p *Room) MayClose() bool {
+	h := &p.handout
+	if p.host.Session() == nil || !h.busy || h.leaving {
 		return true
 	}
 	h.leaving = true
-	a.notices.Alert("What the student takes home is still being written. The window closes by itself as soon as it is there. Close it once more to stop the writing; nothing half-written stays behind.")
+	p.host.Alert("What the student takes home is still being written. The window closes by itself as soon as it is there. Close it once more to stop the writing; nothing half-written stays behind.")
 	return false
 }
 
@@ -162,11 +162,11 @@ func (a *App) mayClose() bool {
 // to be cleared away.
 const longestStop = 5 * time.Second
 
-// finishWriting waits until what was being written, and has been told to stop, is
+// Finish waits until what was being written, and has been told to stop, is
 // cleared away.
-func (a *App) finishWriting() {
+func (p *Room) Finish() {
 	done := make(chan struct{})
-	go func() { a.writing.Wait(); close(done) }()
+	go func() { p.tasks.Wait(); close(done) }()
 	select {
 	case <-done:
 	case <-time.After(longestStop):
@@ -180,8 +180,8 @@ func endings(r *takehome.Request) string {
 	return ".pdf and .html"
 }
 
-func (a *App) updateHandout(gtx layout.Context) {
-	h := &a.findings.handout
+func (p *Room) updateHandout(gtx layout.Context) {
+	h := &p.handout
 	if !h.openerKnown {
 		h.openerKnown = true
 		h.opener, _ = exec.LookPath("xdg-open")
@@ -196,7 +196,7 @@ func (a *App) updateHandout(gtx layout.Context) {
 		h.upright = i == 1
 	}
 	if h.write.Clicked(gtx) {
-		a.makeHandout()
+		p.makeHandout()
 	}
 	if h.stop.Clicked(gtx) && h.cancel != nil {
 		h.cancel()
@@ -204,7 +204,7 @@ func (a *App) updateHandout(gtx layout.Context) {
 	if h.look.Clicked(gtx) && h.made != "" {
 		cmd := exec.Command(h.opener, h.made)
 		if err := cmd.Start(); err != nil {
-			a.notices.Alert("The sheet can't be opened here: " + err.Error() + ". It lies at " + h.made + ".")
+			p.host.Alert("The sheet can't be opened here: " + err.Error() + ". It lies at " + h.made + ".")
 			return
 		}
 		go func() { _ = cmd.Wait() }()
@@ -212,12 +212,12 @@ func (a *App) updateHandout(gtx layout.Context) {
 }
 
 // addHandout adds the making of the take-home sheet to the findings.
-func (a *App) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
-	th, h := a.theme, &a.findings.handout
+func (p *Room) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
+	th, h := p.host.Theme(), &p.handout
 	label(18, draw.Body, font.Bold, "To take home")
 	if h.busy {
 		add(6, func(gtx layout.Context) layout.Dimensions {
-			return kit.Progress(gtx, a.theme, fmt.Sprintf("Writing: %.0f %%", 100*float64(h.done)/float64(max(h.total, 1))), float32(h.done)/float32(max(h.total, 1)), &h.stop)
+			return kit.Progress(gtx, p.host.Theme(), fmt.Sprintf("Writing: %.0f %%", 100*float64(h.done)/float64(max(h.total, 1))), float32(h.done)/float32(max(h.total, 1)), &h.stop)
 		})
 		return
 	}
@@ -229,7 +229,7 @@ func (a *App) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, u
 		add(6, func(gtx layout.Context) layout.Dimensions { return th.Segmented(gtx, s, name, on, labels...) })
 	}
 	either(&h.what, "What to write", h.withClip, "sheet", "sheet and clip")
-	other, title := a.swingBefore()
+	other, title := p.swingBefore()
 	h.beside = h.beside && other != nil
 	if h.withClip {
 		if other != nil {

@@ -1,4 +1,4 @@
-package ui
+package findings
 
 import (
 	"context"
@@ -18,10 +18,10 @@ import (
 	"turngauge/ui/shelf/worker"
 )
 
-// prescriptionCheck is what was prescribed at an earlier lesson of the student,
+// check is what was prescribed at an earlier lesson of the student,
 // to be checked at this one.
-type prescriptionCheck struct {
-	desk    *session.Session // that it is for
+type check struct {
+	of      *session.Session // that it is for
 	date    string
 	earlier *annotations.Lesson
 	show    []draw.Button
@@ -32,10 +32,10 @@ type prescriptionCheck struct {
 // gives back its standard deviation.
 const z95 = 1.959964
 
-// checkChanged looks for the prescription before the lesson on the bench.
-func (a *App) checkChanged() {
-	d := a.desk
-	if d == nil || a.check.desk != d || a.check.earlier != nil {
+// lookBack looks for the prescription before the lesson on the bench.
+func (p *Room) lookBack() {
+	d := p.host.Session()
+	if d == nil || p.check.of != d || p.check.earlier != nil {
 		return
 	}
 	l := d.Bench.Lesson()
@@ -43,7 +43,7 @@ func (a *App) checkChanged() {
 		return
 	}
 	name, date := l.Student.Name, l.Date
-	worker.Ask(a.shelf, "the last prescription can't be read", func(ctx context.Context, lib *library.Library) (*annotations.Lesson, error) {
+	worker.Ask(p.shelf, "the last prescription can't be read", func(ctx context.Context, lib *library.Library) (*annotations.Lesson, error) {
 		e, ok, err := lib.Prescribed(ctx, name, date, d.Path)
 		if err != nil || !ok {
 			return nil, err
@@ -51,12 +51,12 @@ func (a *App) checkChanged() {
 		earlier, _, err := lib.Document(ctx, e.Key)
 		return earlier, err
 	}, func(earlier *annotations.Lesson, err error) {
-		if a.desk != d || err != nil || earlier == nil || a.check.earlier != nil {
+		if p.host.Session() != d || err != nil || earlier == nil || p.check.earlier != nil {
 			return
 		}
-		a.check.earlier, a.check.date = earlier, earlier.Date
+		p.check.earlier, p.check.date = earlier, earlier.Date
 		text := "Prescribed on " + words.Day(earlier.Date) + ": " + firstPrescribed(&earlier.Prescription) + "."
-		a.notices.Tell(bench.Note(text + " " + a.Shortcut("findings") + " shows whether it changed."))
+		p.host.Tell(bench.Note(text + " " + p.host.Shortcut("findings") + " shows whether it changed."))
 	})
 }
 
@@ -88,24 +88,24 @@ type checked struct {
 
 // checkedFindings holds the findings of the earlier lesson against the swing on
 // the bench.
-func (a *App) checkedFindings() []checked {
-	e := a.check.earlier
+func (p *Room) checkedFindings() []checked {
+	e := p.check.earlier
 	var out []checked
 	for i := range e.Swings {
 		for _, f := range e.Swings[i].Findings {
 			if f.Measure == "" {
 				continue
 			}
-			c := checked{finding: f, then: words.Told(f.Unit, a.settings.Imperial).Value(f.Value)}
-			for _, m := range a.desk.Result.Measures {
+			c := checked{finding: f, then: words.Told(f.Unit, p.host.Settings().Imperial).Value(f.Value)}
+			for _, m := range p.host.Session().Result.Measures {
 				if m.Name != f.Measure || m.Position != f.Position {
 					continue
 				}
 				change := geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, 0)
-				c.change, c.now = &change, words.Told(m.Unit, a.settings.Imperial).Value(m.Value)
-				sw := a.desk.Bench.Swing()
+				c.change, c.now = &change, words.Told(m.Unit, p.host.Settings().Imperial).Value(m.Value)
+				sw := p.host.Session().Bench.Swing()
 				var target *geometry.Range
-				if t, ok := a.targets.Find(m.Name, m.Position, sw.Club.Group(), a.desk.Bench.Lesson().Student.Sex); ok {
+				if t, ok := p.doors.Terms().Targets.Find(m.Name, m.Position, sw.Club.Group(), p.host.Session().Bench.Lesson().Student.Sex); ok {
 					target = &t.Range
 				}
 				c.word = words.ChangeWord(&change, f.Value, m.Value, target, "the target range")
@@ -118,28 +118,28 @@ func (a *App) checkedFindings() []checked {
 
 // addCheck draws, at the head of the findings, what was prescribed last and
 // whether it has changed.
-func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
-	th, c := a.theme, &a.check
+func (p *Room) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
+	th, c := p.host.Theme(), &p.check
 	if c.earlier == nil {
 		return
 	}
-	p := &c.earlier.Prescription
+	last := &c.earlier.Prescription
 	add(12, func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Body, font.Bold, th.Text, "Prescribed on "+words.Day(c.date)+": has it changed?")
 	})
-	for i, s := range p.SetUp {
+	for i, s := range last.SetUp {
 		if i == 0 {
 			quiet(4, "Set-up: "+s)
 		} else {
 			quiet(2, "and: "+s)
 		}
 	}
-	for _, x := range []struct{ name, text string }{{"Feel", p.Feel}, {"Drill", p.Drill}, {"To film", p.FilmNext}} {
+	for _, x := range []struct{ name, text string }{{"Feel", last.Feel}, {"Drill", last.Drill}, {"To film", last.FilmNext}} {
 		if x.text != "" {
 			quiet(2, x.name+": "+x.text)
 		}
 	}
-	list := a.checkedFindings()
+	list := p.checkedFindings()
 	for len(c.show) < len(list) {
 		c.show = append(c.show, draw.Button{})
 	}
@@ -151,7 +151,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 		ink := th.Dim
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {
-			text = name + ": " + x.then + " then, " + x.now + " now, " + words.Told(x.finding.Unit, a.settings.Imperial).Change(x.change) + ": " + x.word
+			text = name + ": " + x.then + " then, " + x.now + " now, " + words.Told(x.finding.Unit, p.host.Settings().Imperial).Change(x.change) + ": " + x.word
 			if x.change.Real {
 				ink = th.Accent
 			}
@@ -165,7 +165,7 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 			})
 		}
 	}
-	if now := a.desk.Bench.Lesson().Prescription; now.Empty() {
+	if now := p.host.Session().Bench.Lesson().Prescription; now.Empty() {
 		add(6, func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &c.again, draw.ButtonStyle{Label: "Prescribe the same again", Compact: true})
 		})
@@ -173,20 +173,19 @@ func (a *App) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 	label(16, draw.Body, font.Bold, "This swing")
 }
 
-func (a *App) updateCheck(gtx layout.Context) {
-	c := &a.check
+func (p *Room) updateCheck(gtx layout.Context) {
+	c := &p.check
 	if c.earlier == nil {
 		return
 	}
-	for i, x := range a.checkedFindings() {
+	for i, x := range p.checkedFindings() {
 		if i < len(c.show) && c.show[i].Clicked(gtx) {
-			a.goTo(x.finding.Position)
-			a.sheet.Select(proposalKey(x.finding.Measure, x.finding.Position))
+			p.doors.Show(x.finding.Measure, x.finding.Position)
 		}
 	}
 	if c.again.Clicked(gtx) {
-		p := c.earlier.Prescription
-		kit.Edit(a, annotations.SetPrescription{Prescription: annotations.Prescription{SetUp: p.SetUp, Feel: p.Feel, Drill: p.Drill, FilmNext: p.FilmNext}})
-		a.syncFindings()
+		last := c.earlier.Prescription
+		kit.Edit(p.host, annotations.SetPrescription{Prescription: annotations.Prescription{SetUp: last.SetUp, Feel: last.Feel, Drill: last.Drill, FilmNext: last.FilmNext}})
+		p.sync()
 	}
 }

@@ -1,7 +1,11 @@
-package ui
+// Package findings is the room in which the coach decides what the student is
+// told and takes home: findings that the rules propose or the coach writes, the
+// prescription, whether the last one led to a change, and the sheet and the clip
+// to take home.
+package findings
 
 import (
-	"os"
+	"sync"
 
 	"gioui.org/io/key"
 	"gioui.org/layout"
@@ -10,11 +14,35 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/session"
+	"turngauge/ui/sheet"
+	"turngauge/ui/shelf/worker"
 )
 
-// findingsPanel stands in the place of the sheet: what the student is told, and
-// what they take away to work on.
-type findingsPanel struct {
+// Room is the panel in the place of the sheet.
+type Room struct {
+	host  kit.Host
+	shelf *worker.Client
+	doors Doors
+
+	check check
+	tasks sync.WaitGroup // what is being written for the student to take home
+	panel
+}
+
+// Doors are what the panel asks the window for beside the open lesson.
+type Doors struct {
+	// Terms are what numbers are written in and judged by.
+	Terms func() session.Terms
+	// Show goes to a key position and selects a measure's row of the sheet.
+	Show func(measure string, at geometry.PositionName)
+	// End closes the window: what it was kept open for is done.
+	End func()
+}
+
+// panel is what is forgotten with the lesson and, but for whether it is open,
+// with the swing.
+type panel struct {
 	open     bool
 	list     layout.List
 	taken    map[string]*findingRow // by the finding's ID
@@ -23,7 +51,7 @@ type findingsPanel struct {
 	own      draw.Button
 	draft    *findingRow // one of the coach's own that says nothing yet
 	close    draw.Button
-	shelf    draw.Button // opens the shelf of drills
+	drills   draw.Button // opens the shelf of drills
 	setUp    [setUpFields]draw.Field
 	feel     draw.Field
 	drill    draw.Field
@@ -48,65 +76,78 @@ type findingRow struct {
 
 type proposalRow struct{ take, leave, show draw.Button }
 
-func proposalKey(measure string, position geometry.PositionName) string {
-	return measure + " @ " + string(position)
-}
-
-// readOwn reads the coach's own target ranges and rules, if there are any.
-func (a *App) readOwn() {
-	a.targets, a.rules = annotations.DefaultTargets(), annotations.DefaultRules()
-	if data, err := os.ReadFile(a.dirs.OwnTargets()); err == nil {
-		var own annotations.Targets
-		if err := own.UnmarshalJSON(data); err != nil {
-			a.notices.Alert("Your own target ranges in " + a.dirs.OwnTargets() + " are left out: " + err.Error())
-		} else {
-			a.targets = append(a.targets, own...)
-		}
-	}
-	a.baseTargets = a.targets
-	if data, err := os.ReadFile(a.dirs.OwnRules()); err == nil {
-		own, err := annotations.ParseRules(data)
-		if err != nil {
-			a.notices.Alert("Your own rules in " + a.dirs.OwnRules() + " are left out: " + err.Error())
-		} else {
-			a.rules = append(a.rules, own...)
-		}
+func newPanel(swing string, open bool) panel {
+	return panel{
+		open: open, swing: swing, list: layout.List{Axis: layout.Vertical},
+		taken: map[string]*findingRow{}, proposed: map[string]*proposalRow{}, left: map[string]bool{}, use: map[string]*draw.Button{},
 	}
 }
 
-func (a *App) toggleFindings() {
-	a.findings.open = !a.findings.open
-	if a.findings.open {
-		a.syncFindings()
+// New makes the room, closed.
+func New(host kit.Host, shelf *worker.Client, doors Doors) *Room {
+	p := &Room{host: host, shelf: shelf, doors: doors, panel: newPanel("", false)}
+	shelf.Watch(p.lookBack)
+	return p
+}
+
+// Commands open and close the panel.
+func (p *Room) Commands() []kit.Command {
+	return []kit.Command{{ID: "findings", Group: "Lesson", After: "redo", Help: "Findings and prescription, or the sheet", Keys: kit.On("K"), Do: p.toggle}}
+}
+
+func (p *Room) toggle() {
+	p.open = !p.open
+	if p.open {
+		p.sync()
 	}
 }
+
+// Shown reports whether the panel has the sheet's place.
+func (p *Room) Shown() bool { return p.open }
+
+// Close gives the sheet its place back.
+func (p *Room) Close() { p.open = false }
+
+// Escape gives the keyboard back to the window.
+func (p *Room) Escape() bool {
+	if !p.typing {
+		return false
+	}
+	p.rest = true
+	return true
+}
+
+// HoldsKeys reports whether a field is being written in.
+func (p *Room) HoldsKeys() bool { return p.typing }
+
+// LessonClosed forgets what the panel knows of the lesson. A sheet on its way is
+// finished on its own.
+func (p *Room) LessonClosed() { p.panel, p.check = newPanel("", false), check{} }
 
 // proposals returns what the rules suggest and the coach has neither taken nor
 // left.
-func (a *App) proposals() []annotations.Proposal {
+func (p *Room) proposals() []annotations.Proposal {
 	var out []annotations.Proposal
-	sw := a.desk.Bench.Swing()
-	for _, p := range a.desk.Result.Findings {
-		_, taken := sw.FindingOf(p.Measure, p.Position)
-		if !taken && !a.findings.left[proposalKey(p.Measure, p.Position)] {
-			out = append(out, p)
+	sw := p.host.Session().Bench.Swing()
+	for _, x := range p.host.Session().Result.Findings {
+		_, taken := sw.FindingOf(x.Measure, x.Position)
+		if !taken && !p.left[sheet.Key(x.Measure, x.Position)] {
+			out = append(out, x)
 		}
 	}
 	return out
 }
 
-// syncFindings brings the fields into line with the lesson, which undo, or
+// sync brings the fields into line with the lesson, which undo, or
 // another swing, may have changed under them.
-func (a *App) syncFindings() {
-	p, d := &a.findings, a.desk
+func (p *Room) sync() {
+	d := p.host.Session()
 	sw := d.Bench.Swing()
-	if p.swing != sw.ID || p.taken == nil {
+	if p.swing != sw.ID {
 		if p.handout.cancel != nil {
 			p.handout.cancel()
 		}
-		*p = findingsPanel{open: p.open, swing: sw.ID,
-			taken: map[string]*findingRow{}, proposed: map[string]*proposalRow{}, left: map[string]bool{}, use: map[string]*draw.Button{}}
-		p.list.Axis = layout.Vertical
+		p.panel = newPanel(sw.ID, p.open)
 	}
 	set := func(f *draw.Field, text string) {
 		if f.Text() != text {
@@ -135,7 +176,7 @@ func (a *App) syncFindings() {
 
 // writes reports whether a field was written in, and counts that as one step of
 // undo until another field is.
-func (p *findingsPanel) writes(gtx layout.Context, f *draw.Field) bool {
+func (p *panel) writes(gtx layout.Context, f *draw.Field) bool {
 	if !f.Edited(gtx) {
 		return false
 	}
@@ -146,19 +187,23 @@ func (p *findingsPanel) writes(gtx layout.Context, f *draw.Field) bool {
 	return true
 }
 
-func (a *App) updateFindings(gtx layout.Context) {
-	p := &a.findings
+// Update takes up what was done on the panel.
+func (p *Room) Update(gtx layout.Context) {
+	if p.check.of != p.host.Session() {
+		p.check = check{of: p.host.Session()}
+		p.lookBack()
+	}
 	if !p.open {
 		p.typing = false
 		return
 	}
 	if p.rest {
 		p.rest = false
-		gtx.Execute(key.FocusCmd{Tag: a})
+		kit.ReleaseKeys(gtx, p.host)
 	}
-	sw := a.desk.Bench.Swing()
+	sw := p.host.Session().Bench.Swing()
 	if p.swing != sw.ID {
-		a.syncFindings()
+		p.sync()
 	}
 	if p.close.Clicked(gtx) {
 		p.open = false
@@ -167,7 +212,7 @@ func (a *App) updateFindings(gtx layout.Context) {
 		p.draft = new(findingRow)
 		gtx.Execute(key.FocusCmd{Tag: &p.draft.field.Editor})
 	}
-	a.updateDraft(gtx)
+	p.updateDraft(gtx)
 	for i := range sw.Findings {
 		f := sw.Findings[i]
 		row := p.taken[f.ID]
@@ -175,49 +220,46 @@ func (a *App) updateFindings(gtx layout.Context) {
 			continue // it is there from the next frame on
 		}
 		if row.show.Clicked(gtx) {
-			a.goTo(f.Position)
-			a.sheet.Select(proposalKey(f.Measure, f.Position))
+			p.doors.Show(f.Measure, f.Position)
 		}
 		if row.drop.Clicked(gtx) {
-			kit.Edit(a, annotations.DropFinding{Swing: sw.ID, ID: f.ID})
+			kit.Edit(p.host, annotations.DropFinding{Swing: sw.ID, ID: f.ID})
 			continue
 		}
 		// One that is being emptied keeps its words until it has others.
 		if p.writes(gtx, &row.field) && row.field.Text() != "" {
 			f.Text = row.field.Text()
-			kit.Edit(a, annotations.SetFinding{Swing: sw.ID, Finding: f, Gesture: p.gesture})
+			kit.Edit(p.host, annotations.SetFinding{Swing: sw.ID, Finding: f, Gesture: p.gesture})
 		}
 	}
-	for _, x := range a.proposals() {
-		row := p.proposed[proposalKey(x.Measure, x.Position)]
+	for _, x := range p.proposals() {
+		row := p.proposed[sheet.Key(x.Measure, x.Position)]
 		switch {
 		case row == nil:
 		case row.take.Clicked(gtx):
 			x.Finding.ID = annotations.NewID()
-			kit.Edit(a, annotations.SetFinding{Swing: sw.ID, Finding: x.Finding})
+			kit.Edit(p.host, annotations.SetFinding{Swing: sw.ID, Finding: x.Finding})
 		case row.leave.Clicked(gtx):
-			p.left[proposalKey(x.Measure, x.Position)] = true
+			p.left[sheet.Key(x.Measure, x.Position)] = true
 		case row.show.Clicked(gtx):
-			a.goTo(x.Position)
-			a.sheet.Select(proposalKey(x.Measure, x.Position))
+			p.doors.Show(x.Measure, x.Position)
 		}
 	}
-	a.updatePrescription(gtx)
-	a.updateCheck(gtx)
-	if p.shelf.Clicked(gtx) {
-		a.Run("drills")
+	p.updatePrescription(gtx)
+	p.updateCheck(gtx)
+	if p.drills.Clicked(gtx) {
+		p.host.Run("drills")
 	}
-	a.updateHandout(gtx)
+	p.updateHandout(gtx)
 	if p.writing != nil && !gtx.Focused(&p.writing.Editor) {
 		p.writing = nil
 	}
-	a.syncIdleFields(gtx)
+	p.syncIdleFields(gtx)
 }
 
 // updateDraft makes a finding of the coach's own words from their first letter
 // on.
-func (a *App) updateDraft(gtx layout.Context) {
-	p := &a.findings
+func (p *Room) updateDraft(gtx layout.Context) {
 	d := p.draft
 	switch {
 	case d == nil:
@@ -226,24 +268,23 @@ func (a *App) updateDraft(gtx layout.Context) {
 	case p.writes(gtx, &d.field) && d.field.Text() != "":
 		f := annotations.Finding{ID: annotations.NewID(), Text: d.field.Text()}
 		p.taken[f.ID], p.draft = d, nil
-		kit.Edit(a, annotations.SetFinding{Swing: p.swing, Finding: f, Gesture: p.gesture})
+		kit.Edit(p.host, annotations.SetFinding{Swing: p.swing, Finding: f, Gesture: p.gesture})
 	}
 }
 
 // syncIdleFields shows what the lesson says in the fields, unless one is being
 // written in.
-func (a *App) syncIdleFields(gtx layout.Context) {
-	p := &a.findings
+func (p *Room) syncIdleFields(gtx layout.Context) {
 	p.typing = false
 	for _, f := range p.fields() {
 		p.typing = p.typing || gtx.Focused(&f.Editor)
 	}
 	if !p.typing {
-		a.syncFindings()
+		p.sync()
 	}
 }
 
-func (p *findingsPanel) fields() []*draw.Field {
+func (p *panel) fields() []*draw.Field {
 	fields := []*draw.Field{&p.feel, &p.drill, &p.filmNext}
 	for i := range p.setUp {
 		fields = append(fields, &p.setUp[i])
@@ -260,7 +301,7 @@ func (p *findingsPanel) fields() []*draw.Field {
 // suggested is what the rules of the taken findings would prescribe.
 type suggested struct{ setUp, feel, drill []string }
 
-func (a *App) suggested() suggested {
+func (p *Room) suggested() suggested {
 	var s suggested
 	add := func(list *[]string, text string) {
 		for _, t := range *list {
@@ -272,8 +313,8 @@ func (a *App) suggested() suggested {
 			*list = append(*list, text)
 		}
 	}
-	for _, f := range a.desk.Bench.Swing().Findings {
-		for _, r := range a.rules {
+	for _, f := range p.host.Session().Bench.Swing().Findings {
+		for _, r := range p.doors.Terms().Rules {
 			if r.ID == f.Rule && f.Rule != "" {
 				add(&s.setUp, r.SetUp)
 				add(&s.feel, r.Feel)
@@ -284,9 +325,8 @@ func (a *App) suggested() suggested {
 	return s
 }
 
-func (a *App) updatePrescription(gtx layout.Context) {
-	p := &a.findings
-	old := a.desk.Bench.Lesson().Prescription
+func (p *Room) updatePrescription(gtx layout.Context) {
+	old := p.host.Session().Bench.Lesson().Prescription
 	next := annotations.Prescription{Feel: old.Feel, Drill: old.Drill, FilmNext: old.FilmNext}
 	changed := false
 	take := func(f *draw.Field, into *string, suggestions []string) {
@@ -302,7 +342,7 @@ func (a *App) updatePrescription(gtx layout.Context) {
 			*into, changed = f.Text(), true
 		}
 	}
-	s := a.suggested()
+	s := p.suggested()
 	for i := range p.setUp {
 		free := s.setUp
 		if p.setUp[i].Text() != "" {
@@ -328,5 +368,5 @@ func (a *App) updatePrescription(gtx layout.Context) {
 		}
 	}
 	next.SetUp = append(next.SetUp, old.SetUp[min(len(old.SetUp), setUpFields):]...)
-	kit.Edit(a, annotations.SetPrescription{Prescription: next, Gesture: p.gesture})
+	kit.Edit(p.host, annotations.SetPrescription{Prescription: next, Gesture: p.gesture})
 }

@@ -1,4 +1,4 @@
-package ui
+package findings
 
 import (
 	"image"
@@ -10,12 +10,13 @@ import (
 
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/sheet"
 )
 
-// layoutFindings draws the panel: what is proposed, what the student is told,
+// Layout draws the panel: what is proposed, what the student is told,
 // and the prescription.
-func (a *App) layoutFindings(gtx layout.Context) layout.Dimensions {
-	th, p := a.theme, &a.findings
+func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
+	th := p.host.Theme()
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	pad := gtx.Dp(draw.Pad)
@@ -40,34 +41,34 @@ func (a *App) layoutFindings(gtx layout.Context) layout.Dimensions {
 		d := th.Label(gtx, draw.Title, font.SemiBold, th.Text, "Findings")
 		h := gtx.Sp(draw.Compact)
 		off := op.Offset(image.Pt(gtx.Constraints.Max.X-h, (d.Size.Y-h)/2)).Push(gtx.Ops)
-		th.Button(gtx, &p.close, draw.ButtonStyle{Icon: draw.IconClose, Kind: draw.Quiet, Compact: true, Name: "Back to the sheet", Tip: "Back to the sheet", Keys: a.Shortcut("findings"), TipSide: draw.TipBelow})
+		th.Button(gtx, &p.close, draw.ButtonStyle{Icon: draw.IconClose, Kind: draw.Quiet, Compact: true, Name: "Back to the sheet", Tip: "Back to the sheet", Keys: p.host.Shortcut("findings"), TipSide: draw.TipBelow})
 		off.Pop()
 		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
 	})
-	a.addCheck(add, label, quiet)
-	a.addProposals(add, quiet)
-	a.addTaken(add, label, quiet)
-	a.addPrescription(add, label)
-	a.addHandout(add, label, quiet)
+	p.addCheck(add, label, quiet)
+	p.addProposals(add, quiet)
+	p.addTaken(add, label, quiet)
+	p.addPrescription(add, label)
+	p.addHandout(add, label, quiet)
 	quiet(14, kit.Caution)
 	add(12, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: image.Pt(0, pad)} })
 	gtx.Constraints = layout.Exact(size)
 	return p.list.Layout(gtx, len(parts), func(gtx layout.Context, i int) layout.Dimensions { return parts[i](gtx) })
 }
 
-func (a *App) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp, string)) {
-	th, p := a.theme, &a.findings
-	proposals := a.proposals()
+func (p *Room) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp, string)) {
+	th := p.host.Theme()
+	proposals := p.proposals()
 	switch {
 	case len(proposals) > 0:
 		quiet(6, "Surely outside the target range, the likely largest effect first. Take what you would tell; your judgement comes first.")
-	case len(a.desk.Result.Measures) == 0:
+	case len(p.host.Session().Result.Measures) == 0:
 		quiet(6, "Nothing is measured yet: mark the swing first.")
-	case len(a.desk.Result.Findings) == 0:
+	case len(p.host.Session().Result.Findings) == 0:
 		quiet(6, "No measure is surely outside its target range. Where the sheet says “can't tell”, pointing at the row says what would tell.")
 	}
 	for _, x := range proposals {
-		k := proposalKey(x.Measure, x.Position)
+		k := sheet.Key(x.Measure, x.Position)
 		row := p.proposed[k]
 		if row == nil {
 			row = new(proposalRow)
@@ -92,9 +93,9 @@ func (a *App) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp,
 	}
 }
 
-func (a *App) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
-	th, p := a.theme, &a.findings
-	sw := a.desk.Bench.Swing()
+func (p *Room) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {
+	th := p.host.Theme()
+	sw := p.host.Session().Bench.Swing()
 	label(18, draw.Body, font.Bold, "What the student is told")
 	if len(sw.Findings) == 0 {
 		quiet(4, "Nothing yet.")
@@ -139,10 +140,10 @@ func (a *App) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, uni
 	})
 }
 
-func (a *App) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string)) {
-	th, p := a.theme, &a.findings
+func (p *Room) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string)) {
+	th := p.host.Theme()
 	label(18, draw.Body, font.Bold, "Prescription")
-	s := a.suggested()
+	s := p.suggested()
 	field := func(f *draw.Field, name, hint string, suggestions []string) {
 		add(8, func(gtx layout.Context) layout.Dimensions {
 			return th.Area(gtx, f, draw.FieldStyle{Label: name, Hint: hint})
@@ -177,9 +178,9 @@ func (a *App) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.
 	}
 	field(&p.feel, "One feel", "", s.feel)
 	field(&p.drill, "Drill", "", s.drill)
-	if a.Can("drills") {
+	if p.host.Can("drills") {
 		add(4, func(gtx layout.Context) layout.Dimensions {
-			return th.Button(gtx, &p.shelf, draw.ButtonStyle{Label: "Drill shelf …", Icon: draw.IconOpen, Kind: draw.Quiet, Compact: true})
+			return th.Button(gtx, &p.drills, draw.ButtonStyle{Label: "Drill shelf …", Icon: draw.IconOpen, Kind: draw.Quiet, Compact: true})
 		})
 	}
 	field(&p.filmNext, "To film before the next lesson", "", nil)

@@ -1,0 +1,102 @@
+package findings
+
+import (
+	"testing"
+
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/kit"
+	"turngauge/ui/kit/kittest"
+	"turngauge/ui/session"
+	"turngauge/ui/shelf/worker"
+)
+
+// newRoom is the panel, open, on a marked swing that surely breaks a target range
+// of the coach's own, a stance of 20 cm at most, and what the rules propose of it.
+func newRoom(t *testing.T) (r *Room, w *kittest.Window, wide annotations.Proposal, shown *[]string) {
+	t.Helper()
+	l, _, err := annotations.Load("../../testdata/lessons/marked.json")
+	require.NoError(t, err)
+	var narrow annotations.Targets
+	require.NoError(t, narrow.UnmarshalJSON([]byte(`[{"measure": "stance width over shoulder breadth", "position": "address", "clubs": "mid-iron", "high": 0.5, "source": "mine"}]`)))
+	shown = new([]string)
+	w = kittest.New(t, l, func(w *kittest.Window) kit.Room {
+		w.Env.Terms = func() session.Terms { return session.Terms{Targets: narrow, Rules: annotations.DefaultRules()} }
+		w.Open.SolveAnew()
+		return New(w, worker.NewClient(&w.Work, w.Alert), Doors{
+			Terms: w.Env.Terms,
+			Show:  func(measure string, at geometry.PositionName) { *shown = append(*shown, measure+", "+string(at)) },
+		})
+	})
+	r = w.Room.(*Room)
+	w.Until("the proposal", func() bool { return len(w.Open.Result.Findings) > 0 && w.Open.Result.Findings[0].Rule == "stance wide" })
+	wide = w.Open.Result.Findings[0]
+	w.Key("K", 0)
+	w.Frame()
+	require.True(t, r.Shown())
+	return r, w, wide, shown
+}
+
+func TestUndoShowsInTheFields(t *testing.T) {
+	r, w, wide, shown := newRoom(t)
+	w.Click("Show: " + wide.Text)
+	assert.Equal(t, []string{wide.Measure + ", address"}, *shown)
+	w.Click("Tell the student: " + wide.Text)
+	w.Frame()
+	require.Len(t, w.Open.Bench.Swing().Findings, 1)
+	f := w.Open.Bench.Swing().Findings[0]
+	assert.Equal(t, wide.Text, r.taken[f.ID].field.Text())
+	f.Text = "Narrower."
+	require.NoError(t, w.Open.Edit(annotations.SetFinding{Swing: w.Open.Bench.Swing().ID, Finding: f}))
+	w.Frame()
+	assert.Equal(t, "Narrower.", r.taken[f.ID].field.Text())
+	w.Open.Bench.Undo()
+	w.Frame()
+	assert.Equal(t, wide.Text, r.taken[f.ID].field.Text())
+}
+
+func TestSuggestionOfTheRuleFillsTheField(t *testing.T) {
+	r, w, wide, _ := newRoom(t)
+	const use = "Use: Bring the feet closer together by about the width of a shoe."
+	assert.False(t, w.Shows(use), "the finding is not told yet")
+	w.Click("Tell the student: " + wide.Text)
+	w.Frame()
+	w.Click(use)
+	w.Frame()
+	assert.False(t, w.Shows(use), "it is taken")
+	assert.Equal(t, []string{use[len("Use: "):]}, w.Lesson().Prescription.SetUp)
+	assert.Equal(t, use[len("Use: "):], r.setUp[0].Text())
+}
+
+// What is written in the second field while the first is empty is the lesson's
+// first, and moves up once nothing is written any more.
+func TestSetUpFieldsMoveUp(t *testing.T) {
+	r, w, _, _ := newRoom(t)
+	w.Click("Second set-up change")
+	w.Send(key.EditEvent{Text: "Ball"})
+	w.Frame()
+	assert.True(t, r.HoldsKeys())
+	assert.Equal(t, []string{"Ball"}, w.Lesson().Prescription.SetUp)
+	w.Key(key.NameEscape, 0)
+	w.Frame()
+	w.Frame()
+	assert.False(t, r.HoldsKeys())
+	assert.Equal(t, "Ball", r.setUp[0].Text())
+	assert.Empty(t, r.setUp[1].Text())
+}
+
+func TestPanelForgetsTheLesson(t *testing.T) {
+	r, w, wide, _ := newRoom(t)
+	w.Click("Leave it: " + wide.Text)
+	w.Frame()
+	assert.False(t, w.Shows("Leave it: "+wide.Text))
+	r.LessonClosed()
+	assert.False(t, r.Shown())
+	w.Key("K", 0)
+	w.Frame()
+	assert.True(t, w.Shows("Leave it: "+wide.Text), "that was said of another lesson")
+}
