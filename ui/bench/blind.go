@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -89,7 +90,7 @@ func (b *Bench) StartBlind() Note {
 	if len(all) < minBlind {
 		b.blind = blindPass{}
 		return Note(fmt.Sprintf("Place at least %d points at %s first, better all of them: %s. Then mark them again.",
-			minBlind, position, Count(len(all), "point")+" so far"))
+			minBlind, position, words.Count(len(all), "point", "points")+" so far"))
 	}
 	var before []blindTarget
 	for _, t := range all {
@@ -168,7 +169,7 @@ func (b *Bench) LeaveBlind() Note {
 		return "Left the second marking. Nothing has changed."
 	}
 	return Note(fmt.Sprintf("Left half-way: %d of %s marked again at %s are kept. Start again there to go on.",
-		s.Done, Count(s.Total, "point"), s.Position))
+		s.Done, words.Count(s.Total, "point", "points"), s.Position))
 }
 
 func (b *Bench) endBlind() {

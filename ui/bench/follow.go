@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -230,5 +231,5 @@ func Followed(placed, asked int) Note {
 	if placed == 0 {
 		return "No mark can be proposed here: nothing could be followed to this frame, and no golfer is seen clearly enough. Mark by hand, or copy with C."
 	}
-	return Note(fmt.Sprintf("%d of %s proposed: Enter takes each in turn, dragging corrects, Delete takes it away.", placed, Count(asked, "point")))
+	return Note(fmt.Sprintf("%d of %s proposed: Enter takes each in turn, dragging corrects, Delete takes it away.", placed, words.Count(asked, "point", "points")))
 }

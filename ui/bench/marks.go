@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -318,7 +319,7 @@ func (b *Bench) CopyForward() Note {
 		return Note(fmt.Sprintf("Every point marked at %s is marked here already.", from))
 	}
 	b.disarm()
-	return Note(fmt.Sprintf("Copied %s from %s: drag each to its place, or press Enter to take it as it is.", Count(n, "mark"), from))
+	return Note(fmt.Sprintf("Copied %s from %s: drag each to its place, or press Enter to take it as it is.", words.Count(n, "mark", "marks"), from))
 }
 
 // Undo takes the last change back.

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -41,7 +42,7 @@ func (b *Bench) setPositions(name geometry.PositionName, stages []int) Note {
 	b.disarm()
 	b.ArmNext()
 	if moved > 0 {
-		note := Note(fmt.Sprintf("%s moved to another frame; its %s are only proposed now.", Title(name), Count(moved, "mark")))
+		note := Note(fmt.Sprintf("%s moved to another frame; its %s are only proposed now.", Title(name), words.Count(moved, "mark", "marks")))
 		if wrong := b.misplaced(name); wrong != "" {
 			return note + wrong
 		}
@@ -153,12 +154,4 @@ func capital(s string) string {
 		return string(c-'a'+'A') + s[1:]
 	}
 	return s
-}
-
-// Count writes a number of things: "1 mark", "2 marks".
-func Count(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -103,7 +104,7 @@ func (b *Bench) AcceptPositions() Note {
 	if note := b.take(func(Tick) bool { return true }); note != "" {
 		return note
 	}
-	return Note(fmt.Sprintf("%s set. Look at each with Page Up and Page Down; dragging its number on the time rail moves it.", Count(n, "key position")))
+	return Note(fmt.Sprintf("%s set. Look at each with Page Up and Page Down; dragging its number on the time rail moves it.", words.Count(n, "key position", "key positions")))
 }
 
 // acceptPosition sets the proposed key position that the active stage shows,

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -130,7 +131,7 @@ func (b *Bench) AcceptAll() Note {
 	}
 	b.editor.End()
 	b.Refresh()
-	said := fmt.Sprintf("%s taken as proposed. Dragging still corrects each; Undo takes them back.", Count(len(marks), "mark"))
+	said := fmt.Sprintf("%s taken as proposed. Dragging still corrects each; Undo takes them back.", words.Count(len(marks), "mark", "marks"))
 	if at := b.waitingAt(); len(at) > 0 {
 		said += " More are proposed at " + strings.Join(at, ", ") + ": Page Down goes on."
 	}

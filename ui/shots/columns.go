@@ -10,7 +10,7 @@ import (
 	"gioui.org/unit"
 
 	"turngauge/annotations"
-	"turngauge/ui/bench"
+	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 )
@@ -23,9 +23,9 @@ func (s *Room) layoutColumns(gtx layout.Context) layout.Dimensions {
 	}
 	return s.card.Layout(gtx, s.host.Theme(), "What the columns are", 860, func(gtx layout.Context) layout.Dimensions {
 		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(8)}
-		intro := fmt.Sprintf("%s has %s. Say what each column is; the program remembers it for tables of this shape.", c.name, bench.Count(len(c.file.Rows), "row"))
+		intro := fmt.Sprintf("%s has %s. Say what each column is; the program remembers it for tables of this shape.", c.name, words.Count(len(c.file.Rows), "row", "rows"))
 		if c.known {
-			intro = fmt.Sprintf("%s has %s and the shape of a table read before: look whether the columns are still right.", c.name, bench.Count(len(c.file.Rows), "row"))
+			intro = fmt.Sprintf("%s has %s and the shape of a table read before: look whether the columns are still right.", c.name, words.Count(len(c.file.Rows), "row", "rows"))
 		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Body, font.Normal, th.Dim, intro)

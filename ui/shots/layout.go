@@ -116,7 +116,7 @@ func (s *Room) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, 
 	}
 	text := strings.Join(parts, "   ")
 	if len(parts) == 0 {
-		text = bench.Count(len(shot.Values), "reading")
+		text = words.Count(len(shot.Values), "reading", "readings")
 	}
 	mid := float32(size.Y) / 2
 	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), mid), 0, 0.5, draw.Small, font.Normal, th.Dim, strconv.Itoa(i+1))

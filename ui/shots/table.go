@@ -9,6 +9,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
@@ -73,7 +74,7 @@ func (s *Room) takeTable() {
 		told = append(told, "What the columns are could not be kept: "+err.Error())
 	}
 	c.open = false
-	s.host.Tell(bench.Note(strings.Join(append([]string{fmt.Sprintf("%s added to “%s”.", bench.Count(len(shots), "shot"), block)}, told...), " ")))
+	s.host.Tell(bench.Note(strings.Join(append([]string{fmt.Sprintf("%s added to “%s”.", words.Count(len(shots), "shot", "shots"), block)}, told...), " ")))
 }
 
 // columnsCard asks what the columns of a table are.
