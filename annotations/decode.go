@@ -6,6 +6,7 @@ import (
 	"os"
 	"strconv"
 
+	"turngauge/annotations/shots"
 	"turngauge/geometry"
 )
 
@@ -88,8 +89,15 @@ func (r *reader) lesson(o object) *Lesson {
 	for i, n := range o.list("swings", maxSwings) {
 		l.Swings = append(l.Swings, r.swing(r.object(n, fmt.Sprintf("swings[%d]", i))))
 	}
-	for i, n := range o.list("shots", maxShots) {
-		l.Shots = append(l.Shots, r.shot(r.object(n, "shots"+index(i))))
+	for i, n := range o.list("shots", shots.Most) {
+		s, unknown := r.shot(r.object(n, "shots"+index(i)))
+		l.Shots = append(l.Shots, s)
+		if unknown != nil {
+			if l.unknownOfShots == nil {
+				l.unknownOfShots = make(map[string]*unknownFields)
+			}
+			l.unknownOfShots[s.ID] = unknown
+		}
 	}
 	if n := o.take("prescription"); n != nil {
 		l.Prescription = r.prescription(r.object(n, "prescription"))

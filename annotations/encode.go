@@ -38,7 +38,7 @@ func (l *Lesson) node() *node {
 	b.number("click_sd_px", l.ClickSDPx)
 	b.add("swings", listOf(l.Swings, (*Swing).node))
 	if len(l.Shots) > 0 {
-		b.add("shots", listOf(l.Shots, (*Shot).node))
+		b.add("shots", listOf(l.Shots, l.shotNode))
 	}
 	if p := &l.Prescription; !p.Empty() || p.unknown != nil {
 		b.add("prescription", p.node())

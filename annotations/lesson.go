@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"turngauge/annotations/shots"
 	"turngauge/geometry"
 )
 
@@ -28,9 +29,11 @@ type Lesson struct {
 	ClickSDPx    float64
 	Swings       []Swing
 	Prescription Prescription
-	Shots        []Shot
+	Shots        shots.List
 
 	unknown *unknownFields
+	// unknownOfShots are those of each shot, by its ID. The map is never changed.
+	unknownOfShots map[string]*unknownFields
 }
 
 // Student is the golfer the lesson is about. Numbers that are 0 are not known.
@@ -152,10 +155,7 @@ func (l *Lesson) Clone() *Lesson {
 		c.Swings[i] = l.Swings[i].clone()
 	}
 	c.Prescription = l.Prescription.clone()
-	c.Shots = slices.Clone(l.Shots)
-	for i := range c.Shots {
-		c.Shots[i] = c.Shots[i].clone()
-	}
+	c.Shots = l.Shots.Clone()
 	return &c
 }
 

@@ -12,6 +12,7 @@ import (
 	"time"
 
 	"turngauge/annotations"
+	"turngauge/annotations/shots"
 	"turngauge/geometry"
 )
 
@@ -287,9 +288,9 @@ func indexShots(ctx context.Context, tx *sql.Tx, lesson int64, l *annotations.Le
 	if _, err := tx.ExecContext(ctx, "DELETE FROM shot_summary WHERE lesson = ?", lesson); err != nil {
 		return err
 	}
-	for _, block := range l.Blocks() {
-		for _, r := range annotations.Readings {
-			values := l.ReadingsOf(block, r.Name)
+	for _, block := range l.Shots.Blocks() {
+		for _, r := range shots.Readings {
+			values := l.Shots.Of(block, r.Name)
 			if len(values) == 0 {
 				continue
 			}

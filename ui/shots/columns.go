@@ -9,7 +9,7 @@ import (
 	"gioui.org/op"
 	"gioui.org/unit"
 
-	"turngauge/annotations"
+	"turngauge/annotations/shots"
 	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -92,7 +92,7 @@ func (s *Room) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
 		}
 		return th.Button(gtx, &row.use, draw.ButtonStyle{Label: use, Name: c.file.Header[i] + ": " + use, Kind: kind, Compact: true})
 	})
-	if units := annotations.UnitsFor(col.Reading); len(units) > 1 {
+	if units := shots.UnitsFor(col.Reading); len(units) > 1 {
 		on := 0
 		for k, u := range units {
 			if u == col.Unit {
@@ -103,7 +103,7 @@ func (s *Room) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
 			return th.Segmented(gtx, &row.unit, "Unit of "+c.file.Header[i], on, units...)
 		})
 	}
-	if annotations.Sided(col.Reading) {
+	if shots.Sided(col.Reading) {
 		cell(w*75/100, w*25/100, func(gtx layout.Context) layout.Dimensions {
 			return th.Segmented(gtx, &row.sign, "Which way "+c.file.Header[i]+" counts", int(col.Sign), signWords...)
 		})
@@ -121,7 +121,7 @@ func (s *Room) layoutReadings(gtx layout.Context) layout.Dimensions {
 		case i == 1:
 			label, more = "club", "the club's name"
 		case i >= 2:
-			info := annotations.Readings[i-2]
+			info := shots.Readings[i-2]
 			label = string(info.Name)
 			more = info.Unit
 			if info.Positive != "" {

@@ -15,7 +15,7 @@ import (
 	"gioui.org/op"
 	"gioui.org/op/clip"
 
-	"turngauge/annotations"
+	"turngauge/annotations/shots"
 	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
@@ -53,8 +53,8 @@ func (s *Room) Layout(gtx layout.Context) layout.Dimensions {
 func (s *Room) layoutShotLog(gtx layout.Context) layout.Dimensions {
 	th := s.host.Theme()
 	block := s.shotBlock()
-	shots := s.shotsOf(block)
-	for len(s.drop) < len(shots) {
+	hit := s.shotsOf(block)
+	for len(s.drop) < len(hit) {
 		s.drop = append(s.drop, draw.Button{})
 	}
 	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(10)}
@@ -66,13 +66,13 @@ func (s *Room) layoutShotLog(gtx layout.Context) layout.Dimensions {
 		size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(230))
 		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 		defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-		if len(shots) == 0 {
+		if len(hit) == 0 {
 			th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Small, font.Normal, th.Dim, "No shots in this block yet.")
 			return layout.Dimensions{Size: size}
 		}
 		gtx.Constraints = layout.Exact(size)
-		s.list.Layout(gtx, len(shots), func(gtx layout.Context, i int) layout.Dimensions {
-			return s.layoutShotRow(gtx, i, &shots[i], size.X)
+		s.list.Layout(gtx, len(hit), func(gtx layout.Context, i int) layout.Dimensions {
+			return s.layoutShotRow(gtx, i, &hit[i], size.X)
 		})
 		return layout.Dimensions{Size: size}
 	})
@@ -89,7 +89,7 @@ func (s *Room) layoutShotLog(gtx layout.Context) layout.Dimensions {
 		return draw.Row(gtx, draw.Gap,
 			button(&s.add, draw.ButtonStyle{Label: "Add the shot", Icon: draw.IconPlus, Compact: true}),
 			button(&s.file, draw.ButtonStyle{Label: "Read a table …", Icon: draw.IconOpen, Compact: true}),
-			button(&s.clear, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take this block's shots out", Tip: "Take this block's shots out", Kind: draw.Quiet, Compact: true, Disabled: len(shots) == 0}))
+			button(&s.clear, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take this block's shots out", Tip: "Take this block's shots out", Kind: draw.Quiet, Compact: true, Disabled: len(hit) == 0}))
 	})
 	col.Add(func(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,
@@ -98,19 +98,19 @@ func (s *Room) layoutShotLog(gtx layout.Context) layout.Dimensions {
 	return col.Done()
 }
 
-func (s *Room) layoutShotRow(gtx layout.Context, i int, shot *annotations.Shot, width int) layout.Dimensions {
+func (s *Room) layoutShotRow(gtx layout.Context, i int, shot *shots.Shot, width int) layout.Dimensions {
 	th := s.host.Theme()
 	size := image.Pt(width, gtx.Sp(28))
 	var parts []string
 	for _, r := range []struct {
-		reading annotations.Reading
+		reading shots.Reading
 		name    string
 	}{
-		{annotations.ClubPath, "path"}, {annotations.FaceToPath, "face"},
-		{annotations.StrikeAcross, "across"}, {annotations.StrikeUp, "up"}, {annotations.Carry, "carry"},
+		{shots.ClubPath, "path"}, {shots.FaceToPath, "face"},
+		{shots.StrikeAcross, "across"}, {shots.StrikeUp, "up"}, {shots.Carry, "carry"},
 	} {
 		if v, ok := shot.Values[r.reading]; ok {
-			info, _ := annotations.InfoOf(r.reading)
+			info, _ := shots.InfoOf(r.reading)
 			parts = append(parts, r.name+" "+info.In(s.host.Settings().Imperial).Number(v))
 		}
 	}
@@ -140,7 +140,7 @@ func (s *Room) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 	w := (gtx.Constraints.Max.X - (n-1)*gap) / n
 	h := 0
 	for i, r := range entryReadings {
-		info, _ := annotations.InfoOf(r)
+		info, _ := shots.InfoOf(r)
 		off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
 		g := gtx
 		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
@@ -154,7 +154,7 @@ func (s *Room) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 // first two blocks that have shots.
 func (s *Room) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 	th, l := s.host.Theme(), s.host.Session().Bench.Lesson()
-	earlier, later, _ := l.ComparedBlocks()
+	earlier, later, _ := l.Shots.Compared()
 	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(10)}
 	col.Add(func(gtx layout.Context) layout.Dimensions {
 		gap := gtx.Dp(12)
@@ -171,8 +171,8 @@ func (s *Room) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, fmt.Sprintf("Rings: %s. Dots: %s. The next shot falls inside the ellipse 95 times of 100.", earlier, later))
 	})
 	told := false
-	for _, info := range annotations.Readings {
-		x, y := l.ReadingsOf(earlier, info.Name), l.ReadingsOf(later, info.Name)
+	for _, info := range shots.Readings {
+		x, y := l.Shots.Of(earlier, info.Name), l.Shots.Of(later, info.Name)
 		if len(x) == 0 && len(y) == 0 {
 			continue
 		}
@@ -194,11 +194,11 @@ func (s *Room) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 }
 
 // layoutDifference writes one reading of both blocks and the difference.
-func (s *Room) layoutDifference(gtx layout.Context, info annotations.ReadingInfo, earlier, later []float64) layout.Dimensions {
+func (s *Room) layoutDifference(gtx layout.Context, info shots.Info, earlier, later []float64) layout.Dimensions {
 	th := s.host.Theme()
 	u := info.In(s.host.Settings().Imperial)
 	mean := func(v []float64) string {
-		s := annotations.Summarise(v)
+		s := shots.Summarise(v)
 		switch {
 		case s.N == 0:
 			return "none"
@@ -207,7 +207,7 @@ func (s *Room) layoutDifference(gtx layout.Context, info annotations.ReadingInfo
 		}
 		return words.With(u.Number(s.Mean), u.Number((s.High95-s.Low95)/2))
 	}
-	d := annotations.CompareBlocks(earlier, later)
+	d := shots.Compare(earlier, later)
 	word, ink := "too few to tell", th.Dim
 	switch {
 	case d.Enough && d.Real:
@@ -268,7 +268,7 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 	// The ellipses are seen whole, unless they would make the shots a heap.
 	most := 3 * half
 	for _, v := range both {
-		if e, ok := annotations.Dispersion(v[0], v[1]); ok {
+		if e, ok := shots.Dispersion(v[0], v[1]); ok {
 			for _, q := range ellipse(e, func(x, y float64) f32.Point { return f32.Pt(float32(x), float32(y)) }) {
 				half = max(half, min(1.05*math.Max(math.Abs(float64(q.X)), math.Abs(float64(q.Y))), most))
 			}
@@ -306,7 +306,7 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 				pen.Circle(at(v[0][j], v[1][j]), float32(gtx.Dp(4)))
 			}
 		}
-		if e, ok := annotations.Dispersion(v[0], v[1]); ok {
+		if e, ok := shots.Dispersion(v[0], v[1]); ok {
 			pen.Polyline(ellipse(e, at), hair*1.3, true)
 		}
 		pen.Fill(ink)
@@ -317,7 +317,7 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 }
 
 // ellipse returns the outline of an ellipse on the picture.
-func ellipse(e annotations.Ellipse, at func(x, y float64) f32.Point) []f32.Point {
+func ellipse(e shots.Ellipse, at func(x, y float64) f32.Point) []f32.Point {
 	const n = 64
 	pts := make([]f32.Point, n)
 	sin, cos := math.Sincos(e.AngleDeg * math.Pi / 180)

@@ -7,22 +7,23 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/shots"
 	"turngauge/ui/kit"
 )
 
 // entryReadings are what is logged by hand: what the eye or one look at a
 // screen gives.
-var entryReadings = [...]annotations.Reading{
-	annotations.ClubPath, annotations.FaceToPath, annotations.StrikeAcross, annotations.StrikeUp, annotations.Carry,
+var entryReadings = [...]shots.Reading{
+	shots.ClubPath, shots.FaceToPath, shots.StrikeAcross, shots.StrikeUp, shots.Carry,
 }
 
 // standardBlocks are offered whether they have shots or not.
-var standardBlocks = []string{annotations.BeforeBlock, annotations.AfterBlock}
+var standardBlocks = []string{shots.Before, shots.After}
 
 // shotBlocks lists the blocks: before and after, then those of the lesson.
 func (s *Room) shotBlocks() []string {
 	blocks := slices.Clone(standardBlocks)
-	for _, b := range s.host.Session().Bench.Lesson().Blocks() {
+	for _, b := range s.host.Session().Bench.Lesson().Shots.Blocks() {
 		if !slices.Contains(blocks, b) {
 			blocks = append(blocks, b)
 		}
@@ -37,8 +38,8 @@ func (s *Room) shotBlock() string {
 }
 
 // shotsOf returns the shots of a block.
-func (s *Room) shotsOf(block string) []annotations.Shot {
-	var out []annotations.Shot
+func (s *Room) shotsOf(block string) shots.List {
+	var out shots.List
 	for _, s := range s.host.Session().Bench.Lesson().Shots {
 		if s.Block == block {
 			out = append(out, s)
@@ -50,14 +51,14 @@ func (s *Room) shotsOf(block string) []annotations.Shot {
 // logShot adds what stands in the fields as one shot.
 func (s *Room) logShot(block string) {
 	s.entryError = ""
-	values := map[annotations.Reading]float64{}
+	values := map[shots.Reading]float64{}
 	for i, r := range entryReadings {
 		text := strings.ReplaceAll(strings.TrimSpace(s.entry[i].Text()), ",", ".")
 		if text == "" {
 			continue
 		}
 		v, err := strconv.ParseFloat(strings.ReplaceAll(text, "−", "-"), 64)
-		info, _ := annotations.InfoOf(r)
+		info, _ := shots.InfoOf(r)
 		u := info.In(s.host.Settings().Imperial)
 		v = u.Kept(v)
 		if err != nil || v > info.Most || v < -info.Most {
@@ -74,8 +75,8 @@ func (s *Room) logShot(block string) {
 		s.entryError = "Write at least one reading."
 		return
 	}
-	shot := annotations.Shot{ID: annotations.NewID(), Block: block, Club: s.host.Session().Bench.Swing().Club.Name, Values: values}
-	if kit.Edit(s.host, annotations.AddShots{Shots: []annotations.Shot{shot}}) {
+	shot := shots.Shot{ID: annotations.NewID(), Block: block, Club: s.host.Session().Bench.Swing().Club.Name, Values: values}
+	if kit.Edit(s.host, annotations.AddShots{Shots: shots.List{shot}}) {
 		for i := range s.entry {
 			s.entry[i].SetText("")
 		}

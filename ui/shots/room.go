@@ -86,13 +86,13 @@ func (s *Room) Update(gtx layout.Context) {
 		s.logShot(block)
 		gtx.Execute(key.FocusCmd{Tag: &s.entry[0].Editor})
 	}
-	shots := s.shotsOf(block)
+	hit := s.shotsOf(block)
 	for i := range s.drop {
-		if s.drop[i].Clicked(gtx) && i < len(shots) {
-			kit.Edit(s.host, annotations.DropShots{ID: shots[i].ID})
+		if s.drop[i].Clicked(gtx) && i < len(hit) {
+			kit.Edit(s.host, annotations.DropShots{ID: hit[i].ID})
 		}
 	}
-	if s.clear.Clicked(gtx) && len(shots) > 0 {
+	if s.clear.Clicked(gtx) && len(hit) > 0 {
 		kit.Edit(s.host, annotations.DropShots{Block: block})
 		s.host.Tell(bench.Note(fmt.Sprintf("The shots of “%s” are taken out. Ctrl+Z brings them back.", block)))
 	}

@@ -8,10 +8,12 @@ import (
 
 	"gioui.org/f32"
 	"gioui.org/io/key"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/shots"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
 )
@@ -30,10 +32,10 @@ func TestShotIsLoggedByHandAndTakenBack(t *testing.T) {
 	r.entry[0].SetText("−3,1")
 	r.entry[2].SetText("8")
 	w.Click("Add the shot")
-	shots := w.Lesson().Shots
-	require.Len(t, shots, 1)
-	assert.Equal(t, "before", shots[0].Block)
-	assert.Equal(t, map[annotations.Reading]float64{annotations.ClubPath: -3.1, annotations.StrikeAcross: 8}, shots[0].Values)
+	hit := w.Lesson().Shots
+	require.Len(t, hit, 1)
+	assert.Equal(t, "before", hit[0].Block)
+	assert.Equal(t, map[shots.Reading]float64{shots.ClubPath: -3.1, shots.StrikeAcross: 8}, hit[0].Values)
 	assert.Empty(t, r.entry[0].Text(), "the fields are ready for the next")
 
 	r.entry[1].SetText("wide")
@@ -61,10 +63,10 @@ func TestShotsAreLoggedInYards(t *testing.T) {
 	r.entry[2].SetText("0.5")
 	r.entry[4].SetText("150")
 	w.Click("Add the shot")
-	shots := w.Lesson().Shots
-	require.Len(t, shots, 1)
-	assert.InDelta(t, 137.16, shots[0].Values[annotations.Carry], 1e-9)
-	assert.InDelta(t, 12.7, shots[0].Values[annotations.StrikeAcross], 1e-9)
+	hit := w.Lesson().Shots
+	require.Len(t, hit, 1)
+	assert.InDelta(t, 137.16, hit[0].Values[shots.Carry], 1e-9)
+	assert.InDelta(t, 12.7, hit[0].Values[shots.StrikeAcross], 1e-9)
 	w.Frame()
 	assert.True(t, w.Shows("across 0.50   carry 150.0"))
 	assert.True(t, w.Shows("strike across: 0.50 in, then none: too few to tell"))
@@ -95,15 +97,15 @@ func TestTableOfShotsIsReadAndItsShapeRemembered(t *testing.T) {
 	w.Click("Add to “before”")
 	l := w.Lesson()
 	require.Len(t, l.Shots, 5)
-	assert.InDelta(t, -9, l.ReadingsOf("before", annotations.StrikeAcross)[0], 1e-9, "millimetres, turned round")
-	assert.InDelta(t, -4.1, l.ReadingsOf("before", annotations.ClubPath)[0], 1e-9)
+	assert.InDelta(t, -9, l.Shots.Of("before", shots.StrikeAcross)[0], 1e-9, "millimetres, turned round")
+	assert.InDelta(t, -4.1, l.Shots.Of("before", shots.ClubPath)[0], 1e-9)
 
 	w.Click("after")
 	r.ReadTable(path)
 	w.Frame()
 	assert.True(t, r.columns.known, "asked once only")
 	w.Click("Add to “after”")
-	assert.Len(t, w.Lesson().ReadingsOf("after", annotations.StrikeAcross), 5)
+	assert.Len(t, w.Lesson().Shots.Of("after", shots.StrikeAcross), 5)
 	w.Frame()
 	compared := false
 	for _, n := range w.Nodes() {

@@ -9,6 +9,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/annotations/shots"
 	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
@@ -35,7 +36,7 @@ func (s *Room) ReadTable(path string) {
 		s.host.Alert(fmt.Sprintf("The table can't be read: %v. Nothing was added.", err))
 		return
 	}
-	f, err := annotations.ReadShotFile(data)
+	f, err := shots.ReadFile(data)
 	if err != nil {
 		s.host.Alert(fmt.Sprintf("%s: %v.", filepath.Base(path), err))
 		return
@@ -50,8 +51,8 @@ func (s *Room) ReadTable(path string) {
 }
 
 // knownColumns are what the coach said of tables read before, by their shape.
-func (s *Room) knownColumns() map[string][]annotations.Column {
-	m := map[string][]annotations.Column{}
+func (s *Room) knownColumns() map[string][]shots.Column {
+	m := map[string][]shots.Column{}
 	_ = profile.ReadJSON(s.known, &m) // broken ones are as good as none
 	return m
 }
@@ -82,8 +83,8 @@ type columnsCard struct {
 	open    bool
 	known   bool // the answer is that of the last time
 	name    string
-	file    *annotations.ShotFile
-	columns []annotations.Column
+	file    *shots.File
+	columns []shots.Column
 	rows    []columnRow
 	asked   int // the column whose reading is being chosen, or -1
 	choices []draw.Button
@@ -96,12 +97,12 @@ type columnRow struct {
 	unit, sign draw.Segmented
 }
 
-// signWords are the ways a column may count, in the order of annotations.Sign.
+// signWords are the ways a column may count, in the order of shots.Sign.
 var signWords = []string{"as here", "other way", "right +", "left +"}
 
 func (c *columnsCard) prepare() {
 	c.rows = make([]columnRow, len(c.columns))
-	c.choices = make([]draw.Button, len(annotations.Readings)+2)
+	c.choices = make([]draw.Button, len(shots.Readings)+2)
 	c.asked = -1
 }
 
@@ -121,10 +122,10 @@ func (s *Room) updateColumns(gtx layout.Context) {
 			c.asked = i
 		}
 		if k, ok := r.unit.Update(gtx); ok {
-			col.Unit = annotations.UnitsFor(col.Reading)[k]
+			col.Unit = shots.UnitsFor(col.Reading)[k]
 		}
 		if k, ok := r.sign.Update(gtx); ok {
-			col.Sign = annotations.Sign(k)
+			col.Sign = shots.Sign(k)
 		}
 	}
 	if c.take.Clicked(gtx) || kit.EnterPressed(gtx) {
@@ -138,16 +139,16 @@ func (s *Room) updateColumns(gtx layout.Context) {
 // choose says what the asked column is: nothing, the club, or a reading. A
 // reading that another column had is taken from it.
 func (c *columnsCard) choose(i int, imperial bool) {
-	col := annotations.Column{}
+	col := shots.Column{}
 	switch {
 	case i == 1:
 		col.Club = true
 	case i >= 2:
-		info := annotations.Readings[i-2]
+		info := shots.Readings[i-2]
 		col.Reading, col.Unit = info.Name, info.ColumnUnit(imperial)
 		for k := range c.columns {
 			if c.columns[k].Reading == info.Name {
-				c.columns[k] = annotations.Column{}
+				c.columns[k] = shots.Column{}
 			}
 		}
 	}

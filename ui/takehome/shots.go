@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/shots"
 	"turngauge/annotations/words"
 )
 
@@ -36,14 +37,14 @@ const (
 // shots compares the first two blocks of the lesson's shots, if there are two.
 func (b *builder) shots() {
 	l := b.now.Lesson
-	earlier, later, ok := l.ComparedBlocks()
+	earlier, later, ok := l.Shots.Compared()
 	if !ok {
 		return
 	}
 	s := &Shots{Earlier: oneLine(earlier), Later: oneLine(later)}
 	var positive []string
-	for _, info := range annotations.Readings {
-		x, y := l.ReadingsOf(earlier, info.Name), l.ReadingsOf(later, info.Name)
+	for _, info := range shots.Readings {
+		x, y := l.Shots.Of(earlier, info.Name), l.Shots.Of(later, info.Name)
 		if len(x)+len(y) == 0 {
 			continue
 		}
@@ -71,12 +72,12 @@ func (b *builder) shots() {
 }
 
 // shotRow compares a reading of two blocks.
-func shotRow(u annotations.ShotUnit, name string, earlier, later []float64) ShotRow {
+func shotRow(u shots.Unit, name string, earlier, later []float64) ShotRow {
 	r := ShotRow{
 		Name: name + ", " + u.Name, Before: shotMean(u, earlier), After: shotMean(u, later),
 		Word: "too few shots to tell",
 	}
-	d := annotations.CompareBlocks(earlier, later)
+	d := shots.Compare(earlier, later)
 	if len(earlier) > 1 && len(later) > 1 {
 		r.Change = words.With(u.Signed(d.Value), u.Number((d.High95-d.Low95)/2))
 	}
@@ -90,8 +91,8 @@ func shotRow(u annotations.ShotUnit, name string, earlier, later []float64) Shot
 }
 
 // shotMean writes the mean of a block's values with its 95 % interval.
-func shotMean(u annotations.ShotUnit, values []float64) string {
-	s := annotations.Summarise(values)
+func shotMean(u shots.Unit, values []float64) string {
+	s := shots.Summarise(values)
 	switch s.N {
 	case 0:
 		return "none"
@@ -104,7 +105,7 @@ func shotMean(u annotations.ShotUnit, values []float64) string {
 // ShotPicture is one reading of shots against another.
 type ShotPicture struct {
 	Title     string
-	X, Y      annotations.Reading
+	X, Y      shots.Reading
 	Right, Up string
 	Face      bool    // it is the club face itself
 	Least     float64 // half the width shown at least, in the readings' unit
@@ -112,22 +113,22 @@ type ShotPicture struct {
 
 // ShotPictures are those of the window and of the sheet.
 var ShotPictures = []ShotPicture{
-	{Title: "Strike on the face", X: annotations.StrikeAcross, Y: annotations.StrikeUp, Right: "toe", Up: "up", Face: true, Least: 25},
-	{Title: "Path and face", X: annotations.ClubPath, Y: annotations.FaceToPath, Right: "in-to-out", Up: "open", Least: 6},
+	{Title: "Strike on the face", X: shots.StrikeAcross, Y: shots.StrikeUp, Right: "toe", Up: "up", Face: true, Least: 25},
+	{Title: "Path and face", X: shots.ClubPath, Y: shots.FaceToPath, Right: "in-to-out", Up: "open", Least: 6},
 }
 
 // Heading is the title with the unit of both readings.
 func (p *ShotPicture) Heading(imperial bool) string { return p.Title + ", " + p.unit(imperial).Name }
 
-func (p *ShotPicture) unit(imperial bool) annotations.ShotUnit {
-	info, _ := annotations.InfoOf(p.X)
+func (p *ShotPicture) unit(imperial bool) shots.Unit {
+	info, _ := shots.InfoOf(p.X)
 	return info.In(imperial)
 }
 
 // cloud is a block's shots on a picture.
 type cloud struct {
 	at      []Pt // in readings
-	ellipse *annotations.Ellipse
+	ellipse *shots.Ellipse
 }
 
 func (p *ShotPicture) cloud(l *annotations.Lesson, block string) cloud {
@@ -142,14 +143,14 @@ func (p *ShotPicture) cloud(l *annotations.Lesson, block string) cloud {
 			xs, ys = append(xs, x), append(ys, y)
 		}
 	}
-	if e, ok := annotations.Dispersion(xs, ys); ok {
+	if e, ok := shots.Dispersion(xs, ys); ok {
 		c.ellipse = &e
 	}
 	return c
 }
 
 // says is a block on a picture in words.
-func (c *cloud) says(block string, u annotations.ShotUnit) string {
+func (c *cloud) says(block string, u shots.Unit) string {
 	if len(c.at) == 0 {
 		return block + ", no shots"
 	}
@@ -212,7 +213,7 @@ func (p *ShotPicture) draw(l *annotations.Lesson, earlier, later string, imperia
 
 // ellipseOutline is the outline of an ellipse: a circle, stretched and turned. at
 // places a pair of readings.
-func ellipseOutline(e *annotations.Ellipse, at func(Pt) Pt) []Step {
+func ellipseOutline(e *shots.Ellipse, at func(Pt) Pt) []Step {
 	sin, cos := math.Sincos(e.AngleDeg * math.Pi / 180)
 	path := circle(Pt{}, 1)
 	for i := range path {

@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/shots"
 )
 
 // sleep holds the extra hours of sleep of ten patients with two drugs: Student
@@ -26,14 +27,14 @@ func shot(l *annotations.Lesson) *annotations.Lesson {
 	l.Shots = nil
 	for b, block := range []string{"before", "after"} {
 		for i, v := range sleep[b] {
-			values := map[annotations.Reading]float64{
-				annotations.ClubPath: v, annotations.FaceToPath: v / 2,
-				annotations.StrikeAcross: float64(12 - 11*b + i), annotations.StrikeUp: float64(i%3 - 4),
+			values := map[shots.Reading]float64{
+				shots.ClubPath: v, shots.FaceToPath: v / 2,
+				shots.StrikeAcross: float64(12 - 11*b + i), shots.StrikeUp: float64(i%3 - 4),
 			}
 			if i < 3 {
-				values[annotations.Carry] = 130 + v
+				values[shots.Carry] = 130 + v
 			}
-			l.Shots = append(l.Shots, annotations.Shot{ID: annotations.NewID(), Block: block, Club: "7-iron", Values: values})
+			l.Shots = append(l.Shots, shots.Shot{ID: annotations.NewID(), Block: block, Club: "7-iron", Values: values})
 		}
 	}
 	return l
@@ -143,7 +144,7 @@ func TestShotsInTheOtherOrder(t *testing.T) {
 // Every point of the outline solves the ellipse's own equation, to the
 // accuracy of a circle's curves.
 func TestOutlineOfAnEllipse(t *testing.T) {
-	e := &annotations.Ellipse{X: 3, Y: -2, Major: 5, Minor: 2, AngleDeg: 30}
+	e := &shots.Ellipse{X: 3, Y: -2, Major: 5, Minor: 2, AngleDeg: 30}
 	for _, s := range ellipseOutline(e, func(q Pt) Pt { return q }) {
 		if s.Do == ClosePath {
 			continue

@@ -1,4 +1,4 @@
-package annotations
+package shots
 
 import (
 	"bytes"
@@ -13,12 +13,14 @@ import (
 	"unicode"
 	"unicode/utf8"
 
+	"github.com/oklog/ulid/v2"
+
 	"turngauge/geometry"
 )
 
-// ShotFile is a table of shots as some device wrote it, before anyone has said
+// File is a table of shots as some device wrote it, before anyone has said
 // what its columns are.
-type ShotFile struct {
+type File struct {
 	Header []string
 	Units  []string // as the header or a row under it gives them, "" where not
 	Rows   [][]string
@@ -35,7 +37,7 @@ const (
 	LeftIsPos              // positive to the left, looking at the target
 )
 
-// Column says what a column of a ShotFile holds. A column that is not used has
+// Column says what a column of a File holds. A column that is not used has
 // the zero value.
 type Column struct {
 	Reading Reading `json:"reading,omitempty"`
@@ -84,15 +86,15 @@ func Sided(r Reading) bool {
 
 // What a table of shots may be at most.
 const (
-	maxShotFileBytes = 16 << 20
-	maxShotColumns   = 300
+	maxFileBytes = 16 << 20
+	maxColumns   = 300
 )
 
-// ReadShotFile reads a table of shots: values separated by commas, semicolons
+// ReadFile reads a table of shots: values separated by commas, semicolons
 // or tabs, with a row that names the columns. What stands before that row, and
 // rows without a number, are left out.
-func ReadShotFile(data []byte) (*ShotFile, error) {
-	if len(data) > maxShotFileBytes {
+func ReadFile(data []byte) (*File, error) {
+	if len(data) > maxFileBytes {
 		return nil, errors.New("the file is larger than 16 MB, which no list of shots is")
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
@@ -107,9 +109,9 @@ func ReadShotFile(data []byte) (*ShotFile, error) {
 	if head < 0 {
 		return nil, errors.New("no row names the columns. The first row of a table of shots says what stands under it")
 	}
-	f := &ShotFile{Header: rows[head]}
-	if len(f.Header) > maxShotColumns {
-		return nil, fmt.Errorf("the table has %d columns; at most %d are read", len(f.Header), maxShotColumns)
+	f := &File{Header: rows[head]}
+	if len(f.Header) > maxColumns {
+		return nil, fmt.Errorf("the table has %d columns; at most %d are read", len(f.Header), maxColumns)
 	}
 	f.Units = make([]string, len(f.Header))
 	for i, h := range f.Header {
@@ -126,8 +128,8 @@ func ReadShotFile(data []byte) (*ShotFile, error) {
 			}
 			continue
 		}
-		if len(f.Rows) == maxShots {
-			return nil, fmt.Errorf("the table has more than %d shots", maxShots)
+		if len(f.Rows) == Most {
+			return nil, fmt.Errorf("the table has more than %d shots", Most)
 		}
 		f.Rows = append(f.Rows, row)
 	}
@@ -249,7 +251,7 @@ func unitIn(name string) string {
 
 // Shape names the kind of table, so that what its columns are need be said
 // once only.
-func (f *ShotFile) Shape() string {
+func (f *File) Shape() string {
 	return strings.ToLower(strings.Join(f.Header, "|"))
 }
 
@@ -282,7 +284,7 @@ var guesses = []struct {
 
 // Guess proposes what the columns are, from their names; the coach confirms. With
 // imperial, a column that names no unit is taken in yards, miles an hour or inches.
-func (f *ShotFile) Guess(imperial bool) []Column {
+func (f *File) Guess(imperial bool) []Column {
 	columns := make([]Column, len(f.Header))
 	used := make(map[Reading]bool)
 	for _, g := range guesses {
@@ -313,19 +315,19 @@ func (f *ShotFile) Guess(imperial bool) []Column {
 
 // Shots reads the rows as shots of one block. What can't be a reading of a golf
 // shot is left out of its shot and told. handed says which side right is.
-func (f *ShotFile) Shots(columns []Column, handed geometry.Handed, block string) (shots []Shot, told []string) {
+func (f *File) Shots(columns []Column, handed geometry.Handed, block string) (shots List, told []string) {
 	left := 0
 	for _, row := range f.Rows {
-		s := Shot{ID: NewID(), Block: block, Values: map[Reading]float64{}}
+		s := Shot{ID: ulid.Make().String(), Block: block, Values: map[Reading]float64{}}
 		for i, c := range columns {
 			if i >= len(row) || row[i] == "" {
 				continue
 			}
 			switch {
 			case c.Club:
-				s.Club = clipped(row[i], maxName)
+				s.Club = clipped(row[i], MaxName)
 			case c.Block:
-				s.Block = clipped(row[i], maxName)
+				s.Block = clipped(row[i], MaxName)
 			case c.Reading != "":
 				if v, ok := c.value(row[i], handed); ok {
 					s.Values[c.Reading] = v

@@ -1,4 +1,4 @@
-package annotations
+package shots
 
 import (
 	"math"
@@ -13,8 +13,8 @@ import (
 // mean: with fewer one stray shot decides it (common practice, no source).
 const enoughShots = 5
 
-// BlockSummary is what a block of shots says of one reading, in its unit.
-type BlockSummary struct {
+// Summary is what a block of shots says of one reading, in its unit.
+type Summary struct {
 	N             int
 	Mean, SD      float64
 	Low95, High95 float64 // of the mean, by Student's t
@@ -22,8 +22,8 @@ type BlockSummary struct {
 }
 
 // Summarise describes a block's values.
-func Summarise(values []float64) BlockSummary {
-	s := BlockSummary{N: len(values)}
+func Summarise(values []float64) Summary {
+	s := Summary{N: len(values)}
 	if s.N == 0 {
 		return s
 	}
@@ -42,8 +42,8 @@ func Summarise(values []float64) BlockSummary {
 	return s
 }
 
-// BlockDifference is the change of a reading's mean between two blocks.
-type BlockDifference struct {
+// Difference is the change of a reading's mean between two blocks.
+type Difference struct {
 	Value, Low95, High95 float64
 	// P is the permutation test's two-sided probability of a difference as
 	// large as this one if the blocks did not differ.
@@ -58,13 +58,13 @@ type BlockDifference struct {
 // then good to about 0.002.
 const permutations = 20000
 
-// CompareBlocks returns the difference of the means, later minus earlier. The
+// Compare returns the difference of the means, later minus earlier. The
 // interval is Welch's, which does not take the blocks to scatter alike (Welch
 // 1947, Biometrika 34:28-35); P is of the Fisher-Pitman permutation test
 // (Pitman 1937, J R Stat Soc Suppl 4:119-130), drawn with a fixed seed.
-func CompareBlocks(earlier, later []float64) BlockDifference {
+func Compare(earlier, later []float64) Difference {
 	a, b := Summarise(earlier), Summarise(later)
-	d := BlockDifference{Value: b.Mean - a.Mean, P: 1, Enough: a.Enough && b.Enough}
+	d := Difference{Value: b.Mean - a.Mean, P: 1, Enough: a.Enough && b.Enough}
 	d.Low95, d.High95 = d.Value, d.Value
 	if a.N < 2 || b.N < 2 {
 		return d
@@ -138,33 +138,4 @@ func Dispersion(x, y []float64) (e Ellipse, ok bool) {
 		e.AngleDeg += 180
 	}
 	return e, true
-}
-
-// Flight names a shot by the plain rules of ball flight: the ball starts mostly
-// where the face looks, and curves by the angle between face and path. The
-// limits are common practice, no source. It is a label, not a measurement;
-// strikes off the middle of the face curve otherwise.
-func (s *Shot) Flight() (start, curve string, ok bool) {
-	path, ok1 := s.Values[ClubPath]
-	toPath, ok2 := s.Values[FaceToPath]
-	if !ok1 || !ok2 {
-		return "", "", false
-	}
-	const level = 1.0 // degrees that count as none
-	face := path + toPath
-	start = "starts on line"
-	switch {
-	case face > level:
-		start = "starts to the far side"
-	case face < -level:
-		start = "starts to the near side"
-	}
-	curve = "flies straight"
-	switch {
-	case toPath > level:
-		curve = "curves to the far side"
-	case toPath < -level:
-		curve = "curves to the near side"
-	}
-	return start, curve, true
 }

@@ -1,4 +1,4 @@
-package annotations
+package shots
 
 import (
 	"testing"
@@ -10,22 +10,22 @@ import (
 // 1959, F.R. Doc. 59-5442): a yard is 0.9144 m, so an inch is 25.4 mm and a mile
 // of 1760 yards 1609.344 m; an hour has 3600 s.
 func TestShotsInYards(t *testing.T) {
-	info := func(r Reading) ReadingInfo {
+	info := func(r Reading) Info {
 		i, ok := InfoOf(r)
 		assert.True(t, ok)
 		return i
 	}
 	const yard = 0.9144
-	assert.Equal(t, ShotUnit{"yd", yard, 1}, info(Carry).In(true))
-	assert.Equal(t, ShotUnit{"yd", yard, 1}, info(Offline).In(true))
+	assert.Equal(t, Unit{"yd", yard, 1}, info(Carry).In(true))
+	assert.Equal(t, Unit{"yd", yard, 1}, info(Offline).In(true))
 	assert.InDelta(t, yard*1000/36, info(StrikeAcross).In(true).Per, 1e-12)
 	assert.Equal(t, "in", info(StrikeUp).In(true).Name)
 	assert.InDelta(t, 1760*yard/3600, info(BallSpeed).In(true).Per, 1e-12)
 	assert.Equal(t, "mph", info(ClubSpeed).In(true).Name)
 	for _, r := range []Reading{ClubPath, FaceToPath, StartLine, LaunchAngle, DynamicLoft, AttackAngle, SpinAxis} {
-		assert.Equal(t, ShotUnit{"°", 1, 1}, info(r).In(true), r)
+		assert.Equal(t, Unit{"°", 1, 1}, info(r).In(true), r)
 	}
-	assert.Equal(t, ShotUnit{"rpm", 1, 1}, info(BackSpin).In(true))
+	assert.Equal(t, Unit{"rpm", 1, 1}, info(BackSpin).In(true))
 	for _, i := range Readings {
 		assert.Equal(t, 1.0, i.In(false).Per, "%s is kept in metric units", i.Name)
 		// Every unit shown can be read from a table as well, by the same factor.
@@ -59,7 +59,7 @@ func TestHowShotsAreWritten(t *testing.T) {
 
 // A column that names no unit is taken in the coach's own.
 func TestColumnsOfNoUnit(t *testing.T) {
-	f, err := ReadShotFile([]byte("Carry,Ball speed (m/s),Club path\n150,60,2\n"))
+	f, err := ReadFile([]byte("Carry,Ball speed (m/s),Club path\n150,60,2\n"))
 	assert.NoError(t, err)
 	c := f.Guess(true)
 	assert.Equal(t, []string{"yd", "m/s", "deg"}, []string{c[0].Unit, c[1].Unit, c[2].Unit})

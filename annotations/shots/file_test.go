@@ -1,7 +1,6 @@
-package annotations
+package shots
 
 import (
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,7 +10,7 @@ import (
 )
 
 func TestShotFileWithUnitsInTheNames(t *testing.T) {
-	f, err := ReadShotFile([]byte("\xef\xbb\xbfSession,2026-05-02\n\nShot,Club,Club Speed (mph),Club Path (deg),Face to Path (deg),Carry (yd),Remark\n" +
+	f, err := ReadFile([]byte("\xef\xbb\xbfSession,2026-05-02\n\nShot,Club,Club Speed (mph),Club Path (deg),Face to Path (deg),Carry (yd),Remark\n" +
 		"1,7-iron,80,-3.1,2.0,150,\n2,7-iron,81.5,\"-2.4\",1.1,148,thin\nAverage,,,,,,\n"))
 	require.NoError(t, err)
 	columns := f.Guess(false)
@@ -29,7 +28,7 @@ func TestShotFileWithUnitsInTheNames(t *testing.T) {
 }
 
 func TestShotFileWithSemicolonsCommasAndAUnitRow(t *testing.T) {
-	f, err := ReadShotFile([]byte("Nr;Path;Impact lateral\n[];[°];[cm]\n1;-3,1;0,8\n2;1,5 L;-1,2\n3;R 2,0;\n"))
+	f, err := ReadFile([]byte("Nr;Path;Impact lateral\n[];[°];[cm]\n1;-3,1;0,8\n2;1,5 L;-1,2\n3;R 2,0;\n"))
 	require.NoError(t, err)
 	columns := f.Guess(false)
 	shots, told := f.Shots(columns, geometry.RightHanded, "")
@@ -48,7 +47,7 @@ func TestShotFileWithSemicolonsCommasAndAUnitRow(t *testing.T) {
 }
 
 func TestShotFileTellsWhatItLeavesOut(t *testing.T) {
-	f, err := ReadShotFile([]byte("path,carry\n-3,150\n900,-\n,\n"))
+	f, err := ReadFile([]byte("path,carry\n-3,150\n900,-\n,\n"))
 	require.NoError(t, err)
 	shots, told := f.Shots(f.Guess(false), geometry.RightHanded, "")
 	require.Len(t, shots, 1)
@@ -65,24 +64,7 @@ func TestShotFileThatIsNone(t *testing.T) {
 		"path,carry\nx,y\n":  "no row with a number",
 		"path\xff,carry\n1,": "not UTF-8",
 	} {
-		_, err := ReadShotFile([]byte(text))
+		_, err := ReadFile([]byte(text))
 		require.ErrorContains(t, err, want, "%q", text)
 	}
-}
-
-func FuzzReadShotFile(f *testing.F) {
-	f.Add([]byte("Shot,Club,Club Speed (mph),Club Path (deg)\n1,7-iron,80,-3.1\n"))
-	f.Add([]byte("Nr;Path;Impact lateral\n[];[°];[cm]\n1;-3,1;0,8\n2;1,5 L;-1,2\n"))
-	f.Add([]byte("a\tpath\n\"1\t2\n"))
-	f.Fuzz(func(t *testing.T, data []byte) {
-		file, err := ReadShotFile(data)
-		if err != nil {
-			require.NotEmpty(t, strings.TrimSpace(err.Error()))
-			return
-		}
-		shots, _ := file.Shots(file.Guess(false), geometry.LeftHanded, "b")
-		l := NewLesson()
-		l.Shots = shots
-		require.NoError(t, l.Validate(), "what was read is fit for the document")
-	})
 }

@@ -1,4 +1,4 @@
-package annotations
+package shots
 
 import (
 	"math"
@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// ShotUnit is how a reading is written and read: in a coach's own unit.
-type ShotUnit struct {
+// Unit is how a reading is written and read: in a coach's own unit.
+type Unit struct {
 	Name     string  // "mm", "yd", "°"
 	Per      float64 // of the unit it is kept in
 	Decimals int     // that can be seen
@@ -22,18 +22,18 @@ var shownUnits = map[string]struct {
 
 // In returns the unit in which a reading is shown: metric, or with imperial in
 // inches on the face, yards of flight and miles an hour.
-func (i ReadingInfo) In(imperial bool) ShotUnit {
+func (i Info) In(imperial bool) Unit {
 	if s, ok := shownUnits[i.Unit]; ok && imperial {
-		return ShotUnit{s.unit, unitFactors[i.Unit][s.unit], s.decimals}
+		return Unit{s.unit, unitFactors[i.Unit][s.unit], s.decimals}
 	}
 	if i.Unit == "deg" {
-		return ShotUnit{"°", 1, 1}
+		return Unit{"°", 1, 1}
 	}
-	return ShotUnit{i.Unit, 1, 1}
+	return Unit{i.Unit, 1, 1}
 }
 
 // ColumnUnit returns the unit of a table's column that names none.
-func (i ReadingInfo) ColumnUnit(imperial bool) string {
+func (i Info) ColumnUnit(imperial bool) string {
 	if s, ok := shownUnits[i.Unit]; ok && imperial {
 		return s.unit
 	}
@@ -41,14 +41,14 @@ func (i ReadingInfo) ColumnUnit(imperial bool) string {
 }
 
 // Number writes a value, as it is kept, in the unit, without its name.
-func (u ShotUnit) Number(v float64) string {
+func (u Unit) Number(v float64) string {
 	step := math.Pow10(u.Decimals)
 	v = math.Round(v/u.Per*step)/step + 0 // never minus nought
 	return strings.Replace(strconv.FormatFloat(v, 'f', u.Decimals, 64), "-", "−", 1)
 }
 
 // Signed writes a difference, with its sign unless it is written as nought.
-func (u ShotUnit) Signed(v float64) string {
+func (u Unit) Signed(v float64) string {
 	s := u.Number(v)
 	if v > 0 && s != u.Number(0) {
 		return "+" + s
@@ -57,7 +57,7 @@ func (u ShotUnit) Signed(v float64) string {
 }
 
 // WithName writes a value with the unit's name: "142 yd", "3°".
-func (u ShotUnit) WithName(v float64) string {
+func (u Unit) WithName(v float64) string {
 	if u.Name == "°" {
 		return u.Number(v) + u.Name
 	}
@@ -65,4 +65,4 @@ func (u ShotUnit) WithName(v float64) string {
 }
 
 // Kept returns a value that was written in the unit as it is kept.
-func (u ShotUnit) Kept(v float64) float64 { return v * u.Per }
+func (u Unit) Kept(v float64) float64 { return v * u.Per }

@@ -1,0 +1,61 @@
+package shots
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+// The numbers to compare with are SciPy 1.10.1's: stats.ttest_ind(b, a,
+// equal_var=False) with its Welch interval, stats.t.interval, and all 6435
+// regroupings by itertools.combinations.
+var (
+	pathBefore = []float64{-4.1, -2.8, -5.0, -3.3, -4.6, -2.2, -3.9}
+	pathAfter  = []float64{-1.2, -0.4, -2.9, -1.8, 0.3, -1.1, -2.0, -0.7}
+)
+
+func TestBlockSummaryAgreesWithSciPy(t *testing.T) {
+	s := Summarise(pathBefore)
+	assert.InDelta(t, -3.7, s.Mean, 1e-9)
+	assert.InDelta(t, 0.9933109617167559, s.SD, 1e-12)
+	assert.InDelta(t, -4.618659418817936, s.Low95, 1e-6)
+	assert.InDelta(t, -2.781340581182063, s.High95, 1e-6)
+	assert.True(t, s.Enough)
+	assert.False(t, Summarise(pathBefore[:4]).Enough)
+	assert.Equal(t, Summary{}, Summarise(nil))
+	one := Summarise([]float64{3})
+	assert.Equal(t, 3.0, one.Mean)
+	assert.False(t, one.Enough)
+}
+
+func TestBlockDifferenceAgreesWithSciPy(t *testing.T) {
+	d := Compare(pathBefore, pathAfter)
+	assert.InDelta(t, 2.475, d.Value, 1e-9)
+	assert.InDelta(t, 1.3575127554985869, d.Low95, 1e-6)
+	assert.InDelta(t, 3.5924872445014113, d.High95, 1e-6)
+	assert.InDelta(t, 6.0/6435, d.P, 0.0015)
+	assert.True(t, d.Real)
+	few := Compare(pathBefore[:3], pathAfter[:3])
+	assert.False(t, few.Enough)
+	assert.False(t, few.Real, "too few shots to tell, whatever they are")
+	same := Compare(pathBefore, pathBefore)
+	assert.False(t, same.Real)
+	assert.InDelta(t, 1, same.P, 1e-9)
+	alike := Compare([]float64{1, 1, 1, 1, 1}, []float64{2, 2, 2, 2, 2})
+	assert.False(t, alike.Real, "readings without spread say nothing of how sure the difference is")
+}
+
+func TestDispersionEllipse(t *testing.T) {
+	// numpy.cov, numpy.linalg.eigh and scipy.stats.f.ppf(.95, 2, 6) on the
+	// same eight strikes.
+	x := []float64{3, -5, 8, 1, -2, 6, 4, 0}
+	y := []float64{2, 1, -3, 4, 0, -1, 5, 3}
+	e, ok := Dispersion(x, y)
+	require.True(t, ok)
+	assert.InDelta(t, 16.11366879, e.Major, 1e-5)
+	assert.InDelta(t, 9.01392846, e.Minor, 1e-5)
+	assert.InDelta(t, 163.17644141-180, e.AngleDeg, 1e-5)
+	_, ok = Dispersion(x[:4], y[:4])
+	assert.False(t, ok)
+}
