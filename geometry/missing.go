@@ -15,6 +15,7 @@ const (
 	NoPosition        // Position is not set in the swing
 	NoSuchMeasure     // there is no measure of that name there
 	BadInput          // Fault
+	Mistaken          // Mistake makes the numbers wrong
 )
 
 // Missing says why a measure could not be given at a position. Name is "" where
@@ -30,6 +31,9 @@ type Missing struct {
 	// Best is the mark that would settle it, nil for none.
 	Best  *Suggestion
 	Fault *InputFault
+	// Mistake is the mistake of the whole swing, or of its position, for which it
+	// is withheld.
+	Mistake *Mistake
 }
 
 // Wanted is what has to be marked: a need, at some positions.

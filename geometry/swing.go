@@ -133,6 +133,9 @@ type Clip struct {
 	FocalPx       float64 // 0 means unknown: a typical phone is assumed
 	FocalRelSigma float64 // relative standard deviation; 0 means the default
 	GroundLines   []GroundLine
+	// OffLine says that the camera stood far from the line that the view is
+	// named after; the marks then say where.
+	OffLine bool
 }
 
 // Position is one instant of the swing, with the frame chosen for it in each
@@ -165,9 +168,12 @@ type Swing struct {
 	// of one coordinate of a placed mark, pixels; see Repeatability. 0 means
 	// the usual 2.5 px.
 	ClickSigmaPx float64
-	Clips        []Clip
-	Positions    []Position
-	Marks        []Mark
+	// Marking is how well the coach is known to mark, from earlier lessons
+	// (LearnMarking); nil means nothing is known.
+	Marking   *MarkingPrior
+	Clips     []Clip
+	Positions []Position
+	Marks     []Mark
 }
 
 // Mirrored returns a copy of the swing in which a left-hander is a right-hander:

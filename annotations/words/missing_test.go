@@ -47,6 +47,17 @@ func TestMissing(t *testing.T) {
 	assert.Equal(t, "the marks leave it open (±25.4 deg)", MissingNamed(&geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Degrees}))
 }
 
+// TestEveryMistakeHasItsSentence: no two mistakes of a swing read the same.
+func TestEveryMistakeHasItsSentence(t *testing.T) {
+	seen := map[string]bool{}
+	for _, what := range []geometry.MistakeKind{geometry.ViewsSwapped, geometry.OtherHand, geometry.ClipMirrored, geometry.OtherInstant,
+		geometry.NotOneSwing, geometry.CameraOffLine, geometry.NoOneBody} {
+		text := Missing(&geometry.Missing{Why: geometry.Mistaken, Mistake: &geometry.Mistake{What: what}}, false)
+		assert.False(t, seen[text], text)
+		seen[text] = true
+	}
+}
+
 // TestEveryFaultHasItsSentence: no two faults of the input read the same.
 func TestEveryFaultHasItsSentence(t *testing.T) {
 	seen := map[string]bool{}

@@ -20,6 +20,9 @@ const (
 	lmSlowCold  = 1e-5
 	lmSlowWarm  = 2e-4
 	lmSlowSteps = 8
+	// lmLoose ends it within a few hundredths of a standard deviation, where the
+	// fit is to be repeated with other variances.
+	lmLoose = 5e-4
 	// lmLengthen is how often a step is repeated that was too short.
 	lmLengthen = 6
 )
@@ -32,6 +35,7 @@ type engine struct {
 	dG    []float64
 	dP    [][]float64
 	trial *state
+	loose bool // what follows will solve again
 	warm  bool // solving from an earlier solution, to follow the hand
 
 	// What minimise works on.
@@ -58,6 +62,9 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 		Slow: lmSlowCold, SlowSteps: lmSlowSteps, Lengthen: lmLengthen}
 	if e.warm {
 		s.Slow = lmSlowWarm
+	}
+	if e.loose {
+		s.Slow, s.Tolerance = lmSlowWarm, lmLoose
 	}
 	return levmar.Minimise(ctx, e, s)
 }

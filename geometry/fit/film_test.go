@@ -30,13 +30,22 @@ type filmOptions struct {
 	focal     bool // the focal length is known from the file
 	clean     bool
 	fatTails  bool
-	wideHips  bool    // the coach marks the outside of the hips, 0.191 of stature
-	heavy     float64 // share of marks placed 15-50 px off
-	fps       float64 // frames a second; 240 if zero
-	fixedM    float64 // metres of the misplacement that stay with the body from position to position
+	wideHips  bool                            // the coach marks the outside of the hips, 0.191 of stature
+	heavy     float64                         // share of marks placed 15-50 px off
+	fps       float64                         // frames a second; 240 if zero
+	scale     float64                         // of all marks' own errors; 1 if zero
+	placing   map[geometry.PointClass]float64 // misplacement, metres, where it is not misplacingM
+	lasting   map[geometry.PointClass]float64 // as fixedM, of these classes
+	hipsAt    geometry.PositionName           // where the hips are taken to be hipsM, metres along each axis, off their place
+	hipsM     float64
+	yaw       [2]float64 // by view, degrees by which the camera stands off its line
+	fixedM    float64    // metres of the misplacement that stay with the body from position to position
 }
 
-func makeCamera(r chance, v geometry.View) geometry.Camera {
+func makeCamera(r chance, v geometry.View) geometry.Camera { return makeCameraAside(r, v, 0) }
+
+// makeCameraAside makes a camera that stands off its line by some degrees more.
+func makeCameraAside(r chance, v geometry.View, degrees float64) geometry.Camera {
 	w, h := 1920, 1080
 	long := 1920.0
 	if r.IntN(2) == 0 {
@@ -44,7 +53,7 @@ func makeCamera(r chance, v geometry.View) geometry.Camera {
 	}
 	aim := r3.Vec{X: uniform(r, -0.15, 0.15), Y: uniform(r, 0.75, 1.05), Z: uniform(r, 0, 0.3)}
 	dist := uniform(r, 3, 5.5)
-	yaw := uniform(r, -7, 7) * math.Pi / 180
+	yaw := (degrees + uniform(r, -7, 7)) * math.Pi / 180
 	pos := r3.Vec{X: dist * math.Sin(yaw), Z: dist * math.Cos(yaw)}
 	if v == geometry.DownTheLine {
 		pos = r3.Vec{X: -dist * math.Cos(yaw), Z: dist * math.Sin(yaw)}
@@ -76,13 +85,22 @@ func makeScene(r chance, o *filmOptions) *scene {
 	s.points, s.facing = makePoints(r, &b, o.positions)
 	s.aimed = append([][geometry.NumPoints]geometry.WorldPt(nil), s.points...)
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-		if o.fixedM == 0 || bodyFrame(&s.points[0], pt) == nil {
+		class, _ := geometry.ClassOf(pt)
+		kept := o.fixedM + o.lasting[class]
+		if kept == 0 || bodyFrame(&s.points[0], pt) == nil {
 			continue
 		}
-		off := [3]float64{o.fixedM * r.NormFloat64(), o.fixedM * r.NormFloat64(), o.fixedM * r.NormFloat64()}
+		off := [3]float64{kept * r.NormFloat64(), kept * r.NormFloat64(), kept * r.NormFloat64()}
 		for i := range s.points {
 			for k, axis := range bodyFrame(&s.points[i], pt) {
 				s.aimed[i][pt] = r3.Add(s.aimed[i][pt], r3.Scale(off[k], axis))
+			}
+		}
+	}
+	for i, name := range o.positions {
+		if name == o.hipsAt && o.hipsM > 0 {
+			for _, pt := range [2]geometry.Point{geometry.LeadHip, geometry.TrailHip} {
+				s.aimed[i][pt] = r3.Add(s.aimed[i][pt], r3.Scale(o.hipsM, r3.Vec{X: r.NormFloat64(), Y: r.NormFloat64(), Z: r.NormFloat64()}))
 			}
 		}
 	}
@@ -91,7 +109,7 @@ func makeScene(r chance, o *filmOptions) *scene {
 	s.stick[0] = r3.Vec{X: uniform(r, -0.9, -0.4), Z: uniform(r, 0.25, 1.1)}
 	s.stick[1] = r3.Add(s.stick[0], r3.Vec{X: 1.22 * math.Cos(yaw), Z: 1.22 * math.Sin(yaw)})
 	for _, v := range o.views {
-		s.cams = append(s.cams, makeCamera(r, v))
+		s.cams = append(s.cams, makeCameraAside(r, v, o.yaw[v-geometry.FaceOn]))
 	}
 	return s
 }
@@ -270,7 +288,15 @@ func (f *film) mark(r *rand.Rand, c, pos int, pt geometry.Point, late float64) (
 	f.clean.Marks = append(f.clean.Marks, m)
 	m.At = aim
 	scale := f.cams[c].FocalPx / f.cams[c].ToCamera(f.points[pos][pt]).Z
-	sd := math.Hypot(clickPx, misplacingM*scale)
+	placing := misplacingM
+	class, _ := geometry.ClassOf(pt)
+	if v, ok := o.placing[class]; ok {
+		placing = v
+	}
+	sd := math.Hypot(clickPx, placing*scale)
+	if o.scale > 0 {
+		sd *= o.scale
+	}
 	if o.views[c] == geometry.DownTheLine && pt.Side() == geometry.Lead {
 		sd *= farther
 	}

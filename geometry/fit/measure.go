@@ -14,6 +14,10 @@ func (s *Solution) Measures() ([]geometry.Measure, []geometry.Missing) {
 	var missing []geometry.Missing
 	for pos, name := range s.p.names {
 		for _, d := range geometry.DefinitionsAt(name) {
+			if s.withheld(d, pos) {
+				missing = append(missing, s.mistaken(d.Name, name))
+				continue
+			}
 			m, miss := s.measure(d, pos)
 			if miss.Why != geometry.Measurable {
 				missing = append(missing, miss)
@@ -23,6 +27,12 @@ func (s *Solution) Measures() ([]geometry.Measure, []geometry.Missing) {
 		}
 	}
 	m, miss := geometry.TempoMeasures(s.sw.Positions, len(s.sw.Clips))
+	if s.spoilt() {
+		for i := range m {
+			missing = append(missing, s.mistaken(m[i].Name, m[i].Position))
+		}
+		m = nil
+	}
 	return append(out, m...), append(missing, miss...)
 }
 
@@ -39,6 +49,10 @@ func (s *Solution) Measure(name string, position geometry.PositionName) (geometr
 	tempo, missing := geometry.TempoMeasures(s.sw.Positions, len(s.sw.Clips))
 	for i := range tempo {
 		if tempo[i].Name == name {
+			if s.spoilt() {
+				miss := s.mistaken(name, position)
+				return geometry.Measure{}, &miss
+			}
 			return tempo[i], nil
 		}
 	}
@@ -51,11 +65,41 @@ func (s *Solution) Measure(name string, position geometry.PositionName) (geometr
 	if d == nil || !d.AppliesTo(position) {
 		return say(geometry.NoSuchMeasure)
 	}
+	if s.withheld(d, pos) {
+		miss := s.mistaken(name, position)
+		return geometry.Measure{}, &miss
+	}
 	m, missed := s.measure(d, pos)
 	if missed.Why != geometry.Measurable {
 		return geometry.Measure{}, &missed
 	}
 	return m, nil
+}
+
+func (s *Solution) mistaken(name string, position geometry.PositionName) geometry.Missing {
+	return geometry.Missing{Name: name, Position: position, Why: geometry.Mistaken, Mistake: s.Mistake}
+}
+
+// spoilt reports whether a mistake of the whole swing makes every number wrong.
+func (s *Solution) spoilt() bool {
+	return s.Mistake != nil && s.Mistake.Withholds() && s.Mistake.What != geometry.OtherInstant
+}
+
+// withheld reports whether a mistake spoils a measure at a position: one of another
+// instant those that read that position.
+func (s *Solution) withheld(d *geometry.Definition, pos int) bool {
+	if s.Mistake == nil || s.Mistake.What != geometry.OtherInstant {
+		return s.spoilt()
+	}
+	slots := s.slotPositions(pos)
+	for _, n := range d.Needs {
+		for _, slot := range n.Slots {
+			if slots[slot] == s.Mistake.Position {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 func (s *Solution) position(name geometry.PositionName) int {
@@ -81,12 +125,14 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 		return geometry.Measure{}, not
 	}
 	v, gr := s.p.differentiate(s.st, d, slots)
-	variance := s.post.solveFor(gr, true) + s.markingVariance()
+	variance := s.post.solveFor(gr, true)
+	left, by := s.markingVariance()
+	variance += left
 	oneViewed := s.p.oneViewed(pos) || slots[geometry.AtAddress] >= 0 && s.p.oneViewed(slots[geometry.AtAddress])
 	if oneViewed {
 		variance += s.curvedVariance(d, slots, gr)
 	}
-	sigma := math.Sqrt(variance)
+	sigma := math.Sqrt(variance) * s.widening(&by, variance)
 	if !geometry.Finite(v, sigma) {
 		not.Why = geometry.NotDefined
 		return geometry.Measure{}, not

@@ -2,103 +2,70 @@ package fit
 
 import (
 	"math"
+	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
-	"turngauge/geometry/levmar"
 )
 
-// A coach who takes the hip to be a centimetre too far forward does so at every
-// position: that part of the misplacement moves with the body. It cancels in
-// what is counted since address, does not average out over positions in what is
-// not, and does not show in the residuals, whose size therefore tells how large
-// it is. fixedShare is its share of the variance of the misplacement; below zero it
-// says that the marks scatter more than the marking model allows.
+// What the fit's covariance leaves out of the error of a measure. A coach who
+// takes the hip to be a centimetre too far forward does so at every position: that
+// part of the misplacement moves with the body (lastingSigmaM), cancels in what is
+// counted since address and does not average out in what is not. And now and then
+// a mark is on the wrong thing.
 
-const (
-	// Before the residuals are seen (this project's own; no source).
-	fixedShareMean  = 0.30
-	fixedShareSigma = 0.60
-	fixedShareLeast = -3.0
-	fixedShareMost  = 0.95
-	// The mean of weight times squared distance of a mark, as a share of its
-	// degrees of freedom, when the marking model is right, with two clips and
-	// with one: by simulation (accuracy_test.go).
-	scatterShareTwo = 0.89
-	scatterShareOne = 0.80
-	// Three times in two hundred a mark is put on the wrong thing, 24 px off in
-	// each coordinate, root mean square (this project's own; no source).
-	wrongVariancePx2 = 0.015 * 24 * 24
-)
-
-// markVariance is the variance in pixels squared of what is a mark's own, of
-// one coordinate, at a scale.
-func (p *problem) markVariance(pt geometry.Point, st geometry.MarkState, v geometry.View, pxPerM, clickPx float64) float64 {
-	all := sq(geometry.SigmaPxAt(pt, st, v, pxPerM, clickPx))
-	if !movesWithBody(pt) {
-		return all
-	}
-	return all - p.fixedShare*sq(geometry.PlacingSigmaM*pxPerM)
-}
-
-// movesWithBody reports whether a misplacement of a point moves with a segment of the
-// body. The club and the ball are plain to see.
-func movesWithBody(pt geometry.Point) bool {
-	return pt != geometry.Grip && pt != geometry.Clubhead && pt != geometry.Ball
-}
-
-// estimateFixedShare estimates the share from the size of the residuals, by the
-// method of moments with the degrees of freedom that the fit leaves each mark
-// (Förstner 1979; a variance component estimate), drawn toward the usual share.
-func (s *Solution) estimateFixedShare() float64 {
-	if s.post.m == nil {
-		return s.p.fixedShare
-	}
-	s.post.covariances()
-	var free, scatter, slope float64
-	share := scatterShareOne
-	if len(s.p.clips) > 1 {
-		share = scatterShareTwo
-	}
-	for i := range s.p.marks {
-		for k := range s.p.marks[i] {
-			m := &s.p.marks[i][k]
-			pr, ok := s.projection(m.clip, m.pos, m.pt)
-			if !ok || s.sw.Marks[m.index].SigmaPx > 0 || !movesWithBody(m.pt) {
-				continue
-			}
-			rx, ry, v := m.x-pr.X, m.y-pr.Y, m.sigma*m.sigma
-			d2 := (rx*rx + ry*ry) / v
-			_, w := levmar.Robust(d2)
-			c := s.post.pixelCovariance(&pr, m.clip, m.pos, m.pt, 0)
-			dof := math.Max(2-math.Min(w, 1)/v*(c[0][0]+c[1][1]), 0)
-			free += dof
-			scatter += w * d2 / share
-			slope += dof * sq(geometry.PlacingSigmaM*m.scale) / v
-		}
-	}
-	if free < 1 || slope < 0.01*free {
-		return fixedShareMean
-	}
-	// scatter = free − change·slope, with the standard deviation √(2 free).
-	change, sigma := (free-scatter)/slope, math.Sqrt(2*free)/slope
-	w, prior := 1/(sigma*sigma), 1/(fixedShareSigma*fixedShareSigma)
-	fixed := (w*(s.p.fixedShare+change) + prior*fixedShareMean) / (w + prior)
-	return math.Min(math.Max(fixed, fixedShareLeast), fixedShareMost)
+// lasts reports whether a misplacement of a mark's point moves with a segment of
+// the body. The club is plain to see, and what a program is off by at all
+// positions has an unknown of its own.
+func (s *Solution) lasts(m *markTerm) bool {
+	return lastingSigmaM(m.pt) > 0 && !(s.sw.Marks[m.index].LowConfidence && m.oBias > 0)
 }
 
 // influence is how one mark draws the fit.
 type influence struct {
-	clip, pos int
-	pt        geometry.Point
-	pr        projection
-	weight    float64       // 1/px²
-	axes      [2][3]float64 // weight times the derivative of each coordinate along the segment's axes
-	// unchecked is how little other marks check this one, from 0 to 1, by
-	// coordinate: a mark that nothing checks may be on the wrong thing without
-	// anyone noticing.
+	clip, pos  int
+	pt         geometry.Point
+	pr         *projection
+	weight     float64       // 1/px²
+	axes       [2][3]float64 // weight times the derivative of each coordinate along the segment's axes
+	class, far int           // variance components of the mark, −1 for none
+	cell       int           // see cellIndex
+	share      float64       // of its variance that they scale
+	// wrong is the probability that it is on the wrong thing, and unchecked is how little
+	// other marks check this one, from 0 to 1, by coordinate: a mark that nothing
+	// checks may be on the wrong thing without anyone noticing.
+	wrong     float64
 	unchecked [2]float64
+}
+
+// give is how a segment that gives by a component of its own changes with the
+// unknowns, in units of its standard deviation.
+type give struct {
+	pos, component int
+	a, b           geometry.Point
+	along          r3.Vec
+	partials       [2]partial
+}
+
+// findGives fills s.gives.
+func (s *Solution) findGives() {
+	for pos := range s.p.names {
+		for k, l := range geometry.BodySegments {
+			g := give{pos: pos, component: giveOf(l.Segment), a: l.A, b: l.B}
+			if g.component == noGive {
+				continue
+			}
+			w := 1 / s.p.giveSigmas[l.Segment]
+			if d := r3.Sub(s.st.at(pos, l.A), s.st.at(pos, l.B)); r3.Norm(d) > 1e-6 {
+				g.along = r3.Scale(w, r3.Unit(d))
+			}
+			_, g.partials = s.p.segmentLength(s.st, k)
+			g.partials[0].by *= w
+			g.partials[1].by *= w
+			s.gives = append(s.gives, g)
+		}
+	}
 }
 
 // findInfluences fills s.influences. What of the fit's picture of a point is its own
@@ -112,21 +79,27 @@ func (s *Solution) findInfluences() {
 		frames := s.frames(pos)
 		for k := range s.p.marks[pos] {
 			m := &s.p.marks[pos][k]
-			pr, ok := s.seen(m)
+			r, ok := s.residual(m)
 			if !ok {
 				continue
 			}
-			rx, ry, v := m.x-pr.X, m.y-pr.Y, m.sigma*m.sigma
-			_, w := levmar.Robust((rx*rx + ry*ry) / v)
-			q := influence{clip: m.clip, pos: pos, pt: m.pt, pr: pr, weight: math.Min(w, 1) / v}
-			c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, 0)
+			pr, c := &r.picture, &r.covariance
+			q := influence{clip: m.clip, pos: pos, pt: m.pt, pr: pr, weight: r.weight / r.variance, class: -1, far: -1, wrong: s.p.wrong}
+			if s.sw.Marks[m.index].SigmaPx == 0 {
+				class, _ := geometry.ClassOf(m.pt)
+				q.cell = cellIndex(pos, class)
+				q.class, q.share, q.wrong = int(class), m.share, r.wrong(s.p.wrong)
+				if farSide(m.pt, s.p.views[m.clip]) {
+					q.far = farComponent
+				}
+			}
 			for j := range q.unchecked {
 				if own := &s.sw.Marks[m.index]; own.SharedBiasPx > 0 && !own.LowConfidence {
 					break // one of several that were made one: they check each other
 				}
 				q.unchecked[j] = sq(math.Max(2*q.weight*c[j][j]-1, 0))
 			}
-			if movesWithBody(m.pt) {
+			if s.lasts(m) {
 				for j := range q.axes {
 					for i, axis := range frames[segmentOf(m.pt)] {
 						q.axes[j][i] = q.weight * r3.Dot(pr.ByPoint[j], axis)
@@ -138,28 +111,122 @@ func (s *Solution) findInfluences() {
 	}
 }
 
+// variancePartials are derivatives of a variance by what it hangs on.
+type variancePartials struct {
+	components components
+	cells      []float64
+}
+
 // markingVariance is what the fit's covariance leaves out of the variance of a
 // measure, whose covariance with everything is in the posterior's work space:
 // misplacements that move with the body, those of each point at all positions
 // and in all clips being one offset, unknown by the same amount along each axis
 // of its segment; and marks on the wrong thing that no other mark gives away.
-func (s *Solution) markingVariance() float64 {
-	var common [geometry.NumBody][3]float64
-	var wrong float64
+// by is the derivative of the variance the covariance has by the components and by
+// the logarithms of the variances of cells.
+func (s *Solution) markingVariance() (left float64, by variancePartials) {
+	by.cells = make([]float64, len(s.p.poor))
+	var lasting [geometry.NumBody][3]float64
 	for k := range s.influences {
 		q := &s.influences[k]
-		c := covarianceWith(&q.pr, q.clip, s.post.xP[q.pos][3*q.pt:], s.post.xG)
-		wrong += sq(q.weight*c[0])*q.unchecked[0] + sq(q.weight*c[1])*q.unchecked[1]
-		for i := range common[q.pt] {
-			common[q.pt][i] += c[0]*q.axes[0][i] + c[1]*q.axes[1][i]
+		c := covarianceWith(q.pr, q.clip, s.post.xP[q.pos][3*q.pt:], s.post.xG)
+		left += sq(wrongOffPx) * q.wrong * (sq(q.weight*c[0])*q.unchecked[0] + sq(q.weight*c[1])*q.unchecked[1])
+		for i := range lasting[q.pt] {
+			lasting[q.pt][i] += c[0]*q.axes[0][i] + c[1]*q.axes[1][i]
+		}
+		for _, i := range [2]int{q.class, q.far} {
+			if i >= 0 {
+				by.components[i] += q.share * q.weight * (sq(c[0]) + sq(c[1]))
+			}
+		}
+		if q.class >= 0 {
+			by.cells[q.cell] += q.share * q.weight * (sq(c[0]) + sq(c[1]))
 		}
 	}
-	var sum float64
-	for pt := range common {
-		sum += sq(common[pt][0]) + sq(common[pt][1]) + sq(common[pt][2])
+	for pt := range lasting {
+		left += sq(lastingSigmaM(geometry.Point(pt))) * (sq(lasting[pt][0]) + sq(lasting[pt][1]) + sq(lasting[pt][2]))
 	}
-	return math.Max(s.p.fixedShare, 0)*sq(geometry.PlacingSigmaM)*sum + wrongVariancePx2*wrong
+	for k := range s.gives {
+		g := &s.gives[k]
+		a, b := s.post.xP[g.pos][3*g.a:], s.post.xP[g.pos][3*g.b:]
+		c := g.along.X*(a[0]-b[0]) + g.along.Y*(a[1]-b[1]) + g.along.Z*(a[2]-b[2])
+		for _, q := range g.partials {
+			c -= q.by * s.post.xG[q.at]
+		}
+		by.components[g.component] += sq(c)
+	}
+	return left, by
 }
+
+// widening is by how much to multiply the standard deviation of a measure with a
+// variance for not knowing the components exactly: its logarithm has the standard
+// deviation √(bᵀ C b)/2V, b the derivative of V by them and C their covariance.
+func (s *Solution) widening(by *variancePartials, variance float64) float64 {
+	if s.noise == nil || s.noise.covariance == nil || !(variance > 0) {
+		return 1
+	}
+	var v float64
+	for i, a := range by.components {
+		for j, b := range by.components {
+			v += a * b * s.noise.covariance.At(i, j)
+		}
+	}
+	for i, b := range by.cells {
+		if b > 0 {
+			p := s.p.poor[i]
+			v += sq(b*2*math.Log(poorTimes)) * p * (1 - p)
+		}
+	}
+	return lognormalQuantile(math.Sqrt(math.Max(v, 0)) / (2 * variance))
+}
+
+// lognormalQuantile is the 97.5 % quantile, over that of a normal variable, of a
+// normal variable whose standard deviation is itself lognormal with median 1 and
+// standard deviation tau of its logarithm; from lognormalMost on that of
+// lognormalMost.
+func lognormalQuantile(tau float64) float64 {
+	x := math.Min(tau/lognormalMost, 1) * (lognormalSteps - 1)
+	if !(x > 0) {
+		return 1
+	}
+	table := lognormalTable()
+	i := min(int(x), lognormalSteps-2)
+	f := x - float64(i)
+	return (1-f)*table[i] + f*table[i+1]
+}
+
+const (
+	lognormalMost  = 1.2
+	lognormalSteps = 49
+)
+
+var lognormalTable = sync.OnceValue(func() (out [lognormalSteps]float64) {
+	for k := range out {
+		tau := lognormalMost * float64(k) / (lognormalSteps - 1)
+		lo, hi := 1.0, 2*math.Exp(3*tau)
+		for range 40 {
+			q := (lo + hi) / 2
+			// The outer expectation by the trapezium rule, which converges
+			// fast for a normal density.
+			const steps, reach = 24, 4.0
+			var beyond, sum float64
+			for i := -steps; i <= steps; i++ {
+				z := reach * float64(i) / steps
+				w := math.Exp(-z * z / 2)
+				beyond += w * math.Erfc(q*geometry.Z95*math.Exp(-tau*z)/math.Sqrt2)
+				sum += w
+			}
+			if beyond/sum > 0.05 {
+				lo = q
+			} else {
+				hi = q
+			}
+		}
+		out[k] = (lo + hi) / 2
+	}
+	out[0] = 1
+	return out
+})
 
 // The segments that misplacements move with. Arms go with the chest: how they
 // turn about themselves can't be told from their ends.

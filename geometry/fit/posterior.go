@@ -23,10 +23,18 @@ type posterior struct {
 
 // newPosterior factorises the normal matrix at st into storage of its own.
 func newPosterior(e *engine, st *state) *posterior {
+	return factorised(e, st, levmar.NewArrow(e.p.nG, blockSize, len(e.p.names)))
+}
+
+// posteriorAt is newPosterior in the engine's own storage: good until the engine
+// is used again.
+func (e *engine) posteriorAt(st *state) *posterior { return factorised(e, st, e.m) }
+
+func factorised(e *engine, st *state, m *levmar.Arrow) *posterior {
 	n := len(e.p.names)
-	m := levmar.NewArrow(e.p.nG, blockSize, n)
 	active := everyPosition(n)
 	m.SetActive(active)
+	m.Clear()
 	ev := evaluator{problem: e.p, st: st, out: m, cautious: true}
 	ev.run(active, true)
 	q := &posterior{m: m, nG: e.p.nG, xG: make([]float64, e.p.nG), xP: make([][]float64, n)}

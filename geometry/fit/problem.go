@@ -60,6 +60,8 @@ const (
 	cameraHeightM      = 1.05
 	cameraHeightSigmaM = 0.40
 	cameraSideSigmaM   = 0.50
+	offLineSideM       = 3.0 // of a camera that is said to be off its line
+	offLineYaw         = 0.6
 	cameraAwayM        = 4.0
 	cameraAwaySigmaM   = 2.0
 	k1Sigma            = 0.01
@@ -88,6 +90,7 @@ type markTerm struct {
 	pt        geometry.Point
 	x, y      float64
 	sigma     float64
+	share     float64 // of its variance that its components scale; the rest is of time
 	scale     float64 // pixels per metre at the golfer
 	oBias     int     // index of what it is off by at all positions, or 0; see bias.go
 	biasPx    float64
@@ -115,7 +118,12 @@ type problem struct {
 	nG                                          int
 	statureM, statureLog                        float64 // prior
 	clubM, clubLog                              float64
-	fixedShare                                  float64 // see noise.go
+	oSides                                      int // see sides.go
+
+	scale      components // logarithms of the factors on variances; see reml.go
+	giveSigmas [geometry.NumSegments]float64
+	wrong      float64   // share of marks on the wrong thing
+	poor       []float64 // probability that a cell is marked poorly; see cell.go
 
 	oTime     [][]int // by position and clip: index of the unknown time, or 0; see timeoffset.go
 	timeSigma [][]float64
@@ -176,7 +184,9 @@ func (s *state) step(dG []float64, dP [][]float64) {
 // newProblem lays out the unknowns of a swing that has passed check. A
 // left-hander's swing must have been mirrored.
 func newProblem(sw *geometry.Swing) *problem {
-	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1, fixedShare: fixedShareMean}
+	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1, wrong: wrongUsual / wrongSeen}
+	p.scale, _ = componentPrior(sw.Marking)
+	p.poor = make([]float64, geometry.NumClasses*len(sw.Positions))
 	for i, pos := range sw.Positions {
 		p.names = append(p.names, pos.Name)
 		if pos.Name == geometry.Address && p.address < 0 {
@@ -207,6 +217,8 @@ func newProblem(sw *geometry.Swing) *problem {
 	n += geometry.NumSegments
 	p.oStature = n
 	n++
+	p.oSides = n
+	n += len(sidedLengths)
 	p.oPlanted = n
 	n += 3 * len(plantedPoints)
 	p.oBall = n

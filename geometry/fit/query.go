@@ -92,9 +92,8 @@ func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense 
 // CameraCovariance returns the covariance of the unknowns of all cameras, in the
 // order of CameraUnknowns. To the posterior's it adds what misplacements that stay
 // with the body do to the cameras: they are the same at all positions and do not
-// average out. leastShare is the least share of the misplacement that is taken to
-// stay.
-func (s *Solution) CameraCovariance(leastShare float64) *mat.Dense {
+// average out.
+func (s *Solution) CameraCovariance() *mat.Dense {
 	n := geometry.CameraUnknowns * len(s.p.clips)
 	q := s.post
 	common := make([][geometry.NumBody][3]float64, n)
@@ -105,20 +104,19 @@ func (s *Solution) CameraCovariance(leastShare float64) *mat.Dense {
 		q.solveFor(&gradient{pos: [geometry.NumSlots]int{-1, -1, -1}, g: unit}, true)
 		for k := range s.influences {
 			u := &s.influences[k]
-			c := covarianceWith(&u.pr, u.clip, q.xP[u.pos][3*u.pt:], q.xG)
+			c := covarianceWith(u.pr, u.clip, q.xP[u.pos][3*u.pt:], q.xG)
 			for j := range common[i][u.pt] {
 				common[i][u.pt][j] += c[0]*u.axes[0][j] + c[1]*u.axes[1][j]
 			}
 		}
 	}
-	share := math.Max(s.p.fixedShare, leastShare) * sq(geometry.PlacingSigmaM)
 	cov := mat.NewDense(n, n, nil)
 	for i := range n {
 		for j := range n {
 			v := q.covG[i*q.nG+j]
 			for pt := range common[i] {
 				for k := range common[i][pt] {
-					v += share * common[i][pt][k] * common[j][pt][k]
+					v += sq(lastingSigmaM(geometry.Point(pt))) * common[i][pt][k] * common[j][pt][k]
 				}
 			}
 			cov.Set(i, j, v)

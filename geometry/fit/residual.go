@@ -49,6 +49,26 @@ func (e *evaluator) emit(pos int, res, sigma float64) {
 	}
 }
 
+// priorNu is the number of degrees of freedom of the Student t distribution that a
+// golfer's build and stance are taken to follow: an odd one is believed where the
+// marks say so, however poor they are.
+const priorNu = 4
+
+// emitHeavy is emit with such tails.
+func (e *evaluator) emitHeavy(pos int, res, sigma float64) {
+	iw := 1 / (sigma * sigma)
+	s := res * res * iw
+	e.cost += 0.5 * (priorNu + 1) * math.Log1p(s/priorNu)
+	if e.out == nil {
+		return
+	}
+	w := (priorNu + 1) / (priorNu + s)
+	if e.cautious {
+		w = math.Min(w, 1)
+	}
+	e.out.Add(pos, &e.r, res, w*iw)
+}
+
 func (e *evaluator) localVec(pt geometry.Point, d r3.Vec) {
 	e.r.Local(3*int(pt), d.X)
 	e.r.Local(3*int(pt)+1, d.Y)
@@ -124,18 +144,22 @@ func (e *evaluator) positionTerms(pos int) {
 			}
 		})
 	}
-	for _, l := range geometry.BodySegments {
+	for k, l := range geometry.BodySegments {
 		d := r3.Sub(st.at(pos, l.A), st.at(pos, l.B))
 		n := r3.Norm(d)
-		length := math.Exp(st.g[e.oLengths+l.Segment])
+		length, by := e.segmentLength(st, k)
 		e.r.Reset()
 		if n > 1e-9 {
 			u := r3.Scale(1/n, d)
 			e.localVec(l.A, u)
 			e.localVec(l.B, r3.Scale(-1, u))
 		}
-		e.r.Global(e.oLengths+l.Segment, -length)
-		sigma := geometry.SegmentPriors[l.Segment].SigmaM
+		for _, g := range by {
+			if g.by != 0 {
+				e.r.Global(g.at, -g.by)
+			}
+		}
+		sigma := e.giveSigmas[l.Segment]
 		e.emit(pos, n-length, sigma)
 		if e.out != nil && n > 1e-9 {
 			h := curvature(d, n, (n-length)/(sigma*sigma))
@@ -190,7 +214,7 @@ func (e *evaluator) midLength(pos, length int, pts [4]geometry.Point, n int) {
 		}
 	}
 	e.r.Global(e.oLengths+length, -l)
-	sigma := geometry.SegmentPriors[length].SigmaM
+	sigma := e.giveSigmas[length]
 	e.emit(pos, dist-l, sigma)
 	if e.out != nil && dist > 1e-9 {
 		h := curvature(d, dist, (dist-l)/(sigma*sigma))

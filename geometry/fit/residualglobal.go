@@ -25,7 +25,7 @@ func (e *evaluator) globalTerms() {
 			continue
 		}
 		e.r.Global(e.oStature, -1)
-		e.emit(-1, st.g[e.oLengths+l]-stature-math.Log(prior.Fraction), prior.LogSigma)
+		e.emitHeavy(-1, st.g[e.oLengths+l]-stature-math.Log(prior.Fraction), prior.LogSigma)
 	}
 	for k, pt := range plantedPoints {
 		o := e.oPlanted + 3*k
@@ -64,6 +64,7 @@ func (e *evaluator) globalTerms() {
 		e.r.Global(y, 0.25)
 	}
 	e.emit(-1, mean-shoeHeightM, shoeHeightSigmaM)
+	e.sideTerms()
 	e.ballTerms()
 	e.timeOffsetTerms()
 	e.sharedBiasTerms()
@@ -103,9 +104,13 @@ func (e *evaluator) cameraTerms(c int) {
 	o := c * geometry.CameraUnknowns
 	pos := [3]float64{cam.Position.X, cam.Position.Y, cam.Position.Z}
 	want := [3]float64{nom.Position.X, nom.Position.Y, nom.Position.Z}
-	sigma := [3]float64{cameraSideSigmaM, cameraHeightSigmaM, cameraAwaySigmaM}
+	side, yaw := cameraSideSigmaM, cameraYawSigma
+	if e.clips[c].OffLine {
+		side, yaw = offLineSideM, offLineYaw
+	}
+	sigma := [3]float64{side, cameraHeightSigmaM, cameraAwaySigmaM}
 	if e.views[c] == geometry.DownTheLine {
-		sigma[0], sigma[2] = cameraAwaySigmaM, cameraSideSigmaM
+		sigma[0], sigma[2] = cameraAwaySigmaM, side
 	}
 	for i := range pos {
 		e.r.Reset()
@@ -133,7 +138,7 @@ func (e *evaluator) cameraTerms(c int) {
 	e.r.Reset()
 	e.r.Global(o+geometry.CameraRotation, m[1][k])
 	e.r.Global(o+geometry.CameraRotation+1, -m[0][k])
-	e.emit(-1, m[2][k], cameraYawSigma)
+	e.emit(-1, m[2][k], yaw)
 
 	focalSigma := phoneFocalSigma
 	if clip := &e.clips[c]; clip.FocalPx > 0 {

@@ -135,7 +135,7 @@ func (e *evaluator) shouldersSquare(pos int) {
 	if pos == e.address {
 		sigma = shouldersAddressSigma
 	}
-	e.emit(pos, v, sigma)
+	e.emitHeavy(pos, v, sigma)
 }
 
 // beltHeight says how far the belt lies above the hips.
@@ -167,24 +167,24 @@ func (e *evaluator) kneeBend(pos int, hip geometry.Point) {
 	aside := r3.Vec{X: fwd.Z, Z: -fwd.X}
 	m := r3.Sub(st.at(pos, knee), r3.Scale(0.5, r3.Add(st.at(pos, hip), st.at(pos, ankle))))
 	ahead, off := r3.Dot(m, fwd), r3.Dot(m, aside)
-	put := func(n, turn r3.Vec, res, sigma float64) {
+	put := func(emit func(pos int, res, sigma float64), n, turn r3.Vec, res, sigma float64) {
 		e.r.Reset()
 		e.localVec(knee, n)
 		e.localVec(hip, r3.Scale(-0.5, n))
 		e.localVec(ankle, r3.Scale(-0.5, n))
 		e.localVec(toe, turn)
 		e.localVec(heel, r3.Scale(-1, turn))
-		e.emit(pos, res, sigma)
+		emit(pos, res, sigma)
 	}
 	// Turning the foot turns fwd along aside, and aside against fwd.
 	usual := kneeForwardM
 	if n := e.names[pos]; n == geometry.Impact || n == geometry.Finish {
 		usual = kneeStraightM
 	}
-	put(fwd, r3.Scale(off/rho, aside), ahead-usual, kneeForwardSigmaM)
-	put(aside, r3.Scale(-ahead/rho, aside), off, kneeAsideSigmaM)
+	put(e.emitHeavy, fwd, r3.Scale(off/rho, aside), ahead-usual, kneeForwardSigmaM)
+	put(e.emitHeavy, aside, r3.Scale(-ahead/rho, aside), off, kneeAsideSigmaM)
 	if ahead < 0 {
-		put(fwd, r3.Scale(off/rho, aside), ahead, hingeSigma)
+		put(e.emit, fwd, r3.Scale(off/rho, aside), ahead, hingeSigma)
 	}
 }
 
@@ -202,7 +202,7 @@ func (e *evaluator) addressTerms(pos int) {
 		sigma float64
 	}{{geometry.LeadHip, squareSigmaRad}, {geometry.LeadShoulder, squareSigmaRad}, {geometry.LeadAnkle, stanceSigmaRad}} {
 		if h, ok := e.heading(pos, l.lead, l.lead.Opposite(), 1); ok {
-			e.emit(pos, h, l.sigma)
+			e.emitHeavy(pos, h, l.sigma)
 		}
 	}
 	e.r.Reset()

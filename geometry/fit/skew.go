@@ -84,7 +84,8 @@ func (s *Solution) meanShift(c geometry.Chain) [][]float64 {
 
 // addThird adds the third derivatives of the cost of segment k of BodySegments
 // at a position, contracted with the covariance. The cost is r²/2σ² with
-// r = n − L, n the length of d = a − b and L = exp(g): as functions of d and g
+// r = n − L − cδ, n the length of d = a − b, L = exp(g) and δ the difference of
+// the sides (segmentSide), which is linear: as functions of d and g
 //
 //	∂r = (u, −L),  ∂²r = (P, −L),  u = d/n, P = (I − uuᵀ)/n,
 //	∂³r·D = −(u tr PD + 2 P D u)/n for d, −L for g.
@@ -96,17 +97,20 @@ func (s *Solution) addThird(pos, k int, tG, tP []float64) {
 		return
 	}
 	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
-	o, nG := s.p.oLengths+l.Segment, s.p.nG
-	length := math.Exp(s.st.g[o])
+	nG := s.p.nG
+	whole, by := s.p.segmentLength(s.st, k)
+	o, length, side := by[0].at, by[0].by, by[1]
 	block := &s.post.block[pos]
 	varL := s.post.covG[o*nG+o]
 	var cov [3][3]float64 // of d
 	var covL [3]float64   // of d with g
+	var covS [3]float64   // of d with the difference of the sides
 	for i := range cov {
 		for j := range cov {
 			cov[i][j] = block.point[l.A][i][j] + block.point[l.B][i][j] - block.segment[k][i][j] - block.segment[k][j][i]
 		}
 		covL[i] = block.global[(3*int(l.A)+i)*nG+o] - block.global[(3*int(l.B)+i)*nG+o]
+		covS[i] = block.global[(3*int(l.A)+i)*nG+side.at] - block.global[(3*int(l.B)+i)*nG+side.at]
 	}
 	var proj [3][3]float64
 	for i := range proj {
@@ -117,16 +121,17 @@ func (s *Solution) addThird(pos, k int, tG, tP []float64) {
 	}
 	var trace float64         // of P·cov
 	var covU, covR [3]float64 // cov·u, and the covariance of d with r
-	covRL := -length * varL   // that of g with r
+	// That of g with r.
+	covRL := -length*varL - side.by*s.post.covG[o*nG+side.at]
 	for i := range proj {
 		for j := range proj {
 			trace += proj[i][j] * cov[j][i]
 			covU[i] += cov[i][j] * u[j]
 		}
-		covR[i] = covU[i] - length*covL[i]
+		covR[i] = covU[i] - length*covL[i] - side.by*covS[i]
 		covRL += covL[i] * u[i]
 	}
-	r, w := n-length, 1/sq(geometry.SegmentPriors[l.Segment].SigmaM)
+	r, w := n-whole, 1/sq(s.p.giveSigmas[l.Segment])
 	for i := range u {
 		t := u[i] * (trace - length*varL)
 		var pcu float64
@@ -139,4 +144,5 @@ func (s *Solution) addThird(pos, k int, tG, tP []float64) {
 		tP[3*int(l.B)+i] -= w * t
 	}
 	tG[o] -= w * length * (trace - length*varL + 2*covRL + r*varL)
+	tG[side.at] -= w * side.by * (trace - length*varL)
 }

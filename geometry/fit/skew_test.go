@@ -25,8 +25,11 @@ func TestThirdDerivativesOfSegments(t *testing.T) {
 		l := &geometry.BodySegments[k]
 		at := s.p.oLengths + l.Segment
 		nG := s.p.nG
-		// The covariance of the ends and the logarithm of the length.
-		c := mat.NewSymDense(7, nil)
+		_, by := s.p.segmentLength(s.st, k)
+		side := by[1]
+		// The covariance of the ends, the logarithm of the length and the
+		// difference of the sides.
+		c := mat.NewSymDense(8, nil)
 		block := &s.post.block[pos]
 		for i := 0; i < 3; i++ {
 			for j := 0; j < 3; j++ {
@@ -38,14 +41,18 @@ func TestThirdDerivativesOfSegments(t *testing.T) {
 			}
 			c.SetSym(i, 6, block.global[(3*int(l.A)+i)*nG+at])
 			c.SetSym(3+i, 6, block.global[(3*int(l.B)+i)*nG+at])
+			c.SetSym(i, 7, block.global[(3*int(l.A)+i)*nG+side.at])
+			c.SetSym(3+i, 7, block.global[(3*int(l.B)+i)*nG+side.at])
 		}
 		c.SetSym(6, 6, s.post.covG[at*nG+at])
+		c.SetSym(6, 7, s.post.covG[at*nG+side.at])
+		c.SetSym(7, 7, s.post.covG[side.at*nG+side.at])
 		cost := func(x []float64) float64 {
 			n := math.Sqrt(sq(x[0]-x[3]) + sq(x[1]-x[4]) + sq(x[2]-x[5]))
-			return 0.5 * sq((n-math.Exp(x[6]))/geometry.SegmentPriors[l.Segment].SigmaM)
+			return 0.5 * sq((n-math.Exp(x[6])-side.by*x[7])/s.p.giveSigmas[l.Segment])
 		}
 		a, b := s.st.at(pos, l.A), s.st.at(pos, l.B)
-		x0 := []float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z, s.st.g[at]}
+		x0 := []float64{a.X, a.Y, a.Z, b.X, b.Y, b.Z, s.st.g[at], s.st.g[side.at]}
 		curved := func(x []float64) float64 { // tr(C ∂²cost)
 			var h mat.SymDense
 			fd.Hessian(&h, cost, x, &fd.Settings{Step: 1e-4})
@@ -58,8 +65,8 @@ func TestThirdDerivativesOfSegments(t *testing.T) {
 		g, x := make([]float64, nG), make([]float64, blockSize)
 		s.addThird(pos, k, g, x)
 		got := append(append([]float64(nil), x[3*l.A:3*l.A+3]...), x[3*l.B:3*l.B+3]...)
-		got = append(got, g[at])
-		scale := mat.Norm(mat.NewVecDense(7, want), math.Inf(1))
+		got = append(got, g[at], g[side.at])
+		scale := mat.Norm(mat.NewVecDense(8, want), math.Inf(1))
 		require.Positive(t, scale)
 		assert.InDeltaSlice(t, want, got, 0.01*scale, "segment %d", k)
 	}

@@ -39,15 +39,23 @@ type Solution struct {
 	// place is the same at all positions up to impact.
 	Points   [][geometry.NumPoints]geometry.PointEstimate
 	Suspects []geometry.Suspect
+	// Mistake is a mistake of the whole swing, nil for none. With one, measures
+	// are missing.
+	Mistake *geometry.Mistake
 
 	sw         geometry.Swing // as fitted: mirrored for a left-hander
 	p          *problem
 	st         *state
 	post       *posterior
 	influences []influence // see findInfluences
-	cands      []candidate // see candidates
-	modes      []mode
-	skew       [geometry.NumChains][][]float64 // see meanShift
+	gives      []give      // see findGives
+	noise      *varianceEstimate
+	// residuals are those of the marks, by their
+	// index in the swing; see residual.
+	residuals []markResidual
+	cands     []candidate // see candidates
+	modes     []mode
+	skew      [geometry.NumChains][][]float64 // see meanShift
 
 	reflections []reflection
 }
@@ -66,16 +74,27 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
+	given := sw
 	sw = sw.Mirrored()
 	p := newProblem(&sw)
-	if s.last != nil && compatible(s.last, &sw) {
+	if last := s.last; last != nil && compatible(last, &sw) {
 		sol, err := s.warm(ctx, sw, p)
 		if err != nil || sol != nil {
+			if sol != nil { // looked for again when the hand rests
+				sol.Mistake = last.Mistake
+			}
 			return s.keep(ctx, sol, err)
 		}
 	}
 	sol, err := s.cold(ctx, sw, p)
-	return s.keep(ctx, sol, err)
+	if sol, err = s.keep(ctx, sol, err); err != nil {
+		return sol, err
+	}
+	sol.Mistake, err = s.findMistake(ctx, given, sol)
+	if err != nil {
+		return nil, err
+	}
+	return sol, nil
 }
 
 func (s *Solver) keep(ctx context.Context, sol *Solution, err error) (*Solution, error) {
@@ -128,19 +147,22 @@ func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solu
 			}
 		}
 	}
+	e.loose = true
 	together, err := e.minimise(ctx, st, everyPosition(len(p.names)), false, maxJointIterations)
+	e.loose = false
 	if err != nil {
 		return nil, err
 	}
 	p.setSigmas(&sw, st) // the scales are right only now
-	firstFit := &Solution{sw: sw, p: p, st: st, post: newPosterior(e, st)}
-	p.fixedShare = firstFit.estimateFixedShare()
-	p.setSigmas(&sw, st)
+	settled, err := e.settle(ctx, sw, st)
+	if err != nil {
+		return nil, err
+	}
 	sol, err := s.joint(ctx, sw, e, st, nil)
 	if err != nil {
 		return nil, err
 	}
-	sol.Summary.Iterations += alone.Iterations + together.Iterations
+	sol.Summary.Iterations += alone.Iterations + together.Iterations + settled
 	return sol, nil
 }
 
@@ -172,47 +194,28 @@ func (e *engine) startPosition(ctx context.Context, st *state, pos int) (float64
 // turned out better.
 const maxChanges = 4
 
-// How far the share of the misplacement that stays with the body may be from
-// what the residuals say, and how often it is put right.
-const (
-	fixedShareApartCold  = 0.004
-	fixedShareApartWarm  = 0.04
-	fixedShareRoundsCold = 12
-	fixedShareRoundsWarm = 3
-)
-
-// joint solves for everything together from st, going over to a mirror image
-// of a position where that proves better, and putting the marks' spread right
-// by their residuals.
+// joint solves for everything together from st, going over to a mirror image of
+// a position where that proves better.
 func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *state, last *Solution) (*Solution, error) {
-	iterations, round := 0, 0
-	apart, rounds := fixedShareApartCold, fixedShareRoundsCold
-	if e.warm {
-		apart, rounds = fixedShareApartWarm, fixedShareRoundsWarm
-	}
-	for change := 0; ; {
+	iterations := 0
+	for change := 0; ; change++ {
 		sol, err := s.jointFrom(ctx, sw, e, st, last)
 		if err != nil {
 			return nil, err
 		}
 		sol.Summary.Iterations += iterations
-		if sol.Summary.Status != geometry.Converged {
+		l := sol.betterMode()
+		if sol.Summary.Status != geometry.Converged || l == nil || change == maxChanges {
 			return sol, nil
 		}
-		if l := sol.betterMode(); l != nil && change < maxChanges {
-			change++
-			st, iterations, last = l.st, sol.Summary.Iterations, nil
-			continue
+		st, iterations, last = l.st, sol.Summary.Iterations, nil
+		if !e.warm {
+			n, err := e.settle(ctx, sw, st)
+			if err != nil {
+				return nil, err
+			}
+			iterations += n
 		}
-		share := sol.estimateFixedShare()
-		if math.Abs(share-e.p.fixedShare) < apart || round == rounds {
-			return sol, nil
-		}
-		round++
-		last = sol
-		e.p.fixedShare = share
-		e.p.setSigmas(&sw, sol.st)
-		st, iterations = sol.st, sol.Summary.Iterations
 	}
 }
 
@@ -242,7 +245,11 @@ func (s *Solution) finish() {
 	s.Points = make([][geometry.NumPoints]geometry.PointEstimate, len(p.names))
 	unknown := 0
 	s.post.covariances()
-	s.findInfluences()
+	if s.post.m != nil {
+		s.noise = s.estimateComponents()
+		s.findInfluences()
+		s.findGives()
+	}
 	for i := range p.names {
 		if s.post.m == nil {
 			break // numerically singular: nothing is known

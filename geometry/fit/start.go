@@ -172,20 +172,25 @@ func (p *problem) setSigmas(sw *geometry.Swing, st *state) {
 		m := &sw.Marks[t.index]
 		cam := &st.cams[t.clip]
 		scale := cam.FocalPx / math.Max(cam.ToCamera(at).Z, 0.5)
-		t.sigma, t.scale = m.SigmaPx, scale
+		t.sigma, t.scale, t.share = m.SigmaPx, scale, 1
 		if t.oBias > 0 {
 			t.sigma = m.OwnSigmaPx()
 		}
 		if t.sigma <= 0 {
-			t.sigma = math.Sqrt(p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
+			t.sigma = math.Sqrt(p.cellFactor(t.pos, t.pt) * p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
 		}
 		if both { // the other clip's frame may differ in time; see timeoffset.go
 			blur := pointSpeed(p.names[t.pos], t.pt) * frameSigma(&sw.Positions[t.pos], t.clip) * scale
 			if p.oTime[t.pos][t.clip] > 0 && p.moving[t.pos][t.pt] != (r3.Vec{}) {
-				blur *= acrossShare
+				blur *= acrossShare(t.pt)
 			}
-			t.sigma = math.Hypot(t.sigma, blur)
+			own := t.sigma
+			t.sigma = math.Hypot(own, blur)
+			t.share = sq(own / t.sigma)
 		}
+	}
+	for l := range p.giveSigmas {
+		p.giveSigmas[l] = p.giveSigma(l)
 	}
 	p.setMoving(st)
 	for pos := range p.marks {

@@ -6,7 +6,6 @@ import (
 	"sort"
 
 	"turngauge/geometry"
-	"turngauge/geometry/levmar"
 )
 
 // Which marks are named as suspects.
@@ -21,6 +20,10 @@ const (
 	// named: a chi-squared variable with two degrees of freedom exceeds it
 	// once in 3000 marks.
 	suspectChi2 = 16
+	// suspectScale is the least of the usual standard deviation of a mark that
+	// it is judged by: a coach who marks to half a pixel has no use for being
+	// told of two.
+	suspectScale = 0.5
 	// suspectIterations bounds the repeated fits.
 	suspectIterations = 15
 )
@@ -31,6 +34,8 @@ type doubt struct {
 	px   float64 // from the mark to where the others put its point
 	chi2 float64
 	cov  [2][2]float64 // of that difference
+	// least is the least variance of the mark in it, px²; see suspectScale.
+	least float64
 }
 
 // findSuspects names the marks that disagree with where the other marks put
@@ -86,20 +91,15 @@ func inSwap(swaps []geometry.Suspect, mark int) bool {
 
 // appendDoubt appends a mark whose linearised deleted residual is large.
 func (s *Solution) appendDoubt(to []doubt, m *markTerm) []doubt {
-	pos, o := m.pos, 0
-	if m.pt == geometry.Ball {
-		pos, o = -1, s.p.oBall
-	}
-	pr, ok := s.seen(m)
+	r, ok := s.residual(m)
 	if !ok {
 		return to
 	}
-	rx, ry := m.x-pr.X, m.y-pr.Y
-	v := m.sigma * m.sigma
-	_, w := levmar.Robust((rx*rx + ry*ry) / v)
-	c := s.post.pixelCovariance(&pr, m.clip, pos, m.pt, o)
 	d := doubt{m: m}
-	if !d.deleted([2]float64{rx, ry}, c, v, math.Min(w, 1)) || d.chi2 < suspectLook {
+	if s.sw.Marks[m.index].SigmaPx == 0 {
+		d.least = sq(suspectScale * geometry.SigmaPxAt(m.pt, s.sw.Marks[m.index].State, s.p.views[m.clip], m.scale, geometry.ClickSigmaPx))
+	}
+	if !d.deleted([2]float64{m.x - r.picture.X, m.y - r.picture.Y}, r.covariance, r.variance, r.weight) || d.chi2 < suspectLook {
 		return to
 	}
 	return append(to, d)
@@ -120,7 +120,7 @@ func (d *doubt) deleted(r [2]float64, c [2][2]float64, v, w float64) bool {
 		for j := range d.cov {
 			d.cov[i][j] = inv[i][0]*c[0][j] + inv[i][1]*c[1][j]
 		}
-		d.cov[i][i] += v
+		d.cov[i][i] += math.Max(v, d.least)
 	}
 	return d.distance([2]float64{inv[0][0]*r[0] + inv[0][1]*r[1], inv[1][0]*r[0] + inv[1][1]*r[1]})
 }

@@ -2,6 +2,7 @@ package fit
 
 import (
 	"context"
+	"math"
 
 	"turngauge/geometry"
 )
@@ -12,6 +13,11 @@ import (
 // swapGain is by how much the cost must fall when two marks change places
 // before they are said to be swapped: a factor of some thousand in their odds.
 const swapGain = 8
+
+// swapLeast is the share of the distance between two marks by which one must be
+// off before their swap is tried: swapped, it would be off by all of it, less what
+// it pulls the fit along.
+const swapLeast = 0.25
 
 // findSwaps returns the pairs of marks, lead and trail of one point in one clip
 // and position, that fit better the other way round. It tries those of which
@@ -33,6 +39,9 @@ func (s *Solution) findSwaps(ctx context.Context, e *engine, doubts []doubt) ([]
 			continue
 		}
 		tried[key{m.clip, m.pos, lead.pt}] = true
+		if doubts[i].px < swapLeast*math.Hypot(lead.x-trail.x, lead.y-trail.y) {
+			continue
+		}
 		gain, err := s.swapped(ctx, e, lead, trail)
 		if err != nil {
 			return nil, err

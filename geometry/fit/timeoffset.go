@@ -15,9 +15,15 @@ import (
 // club, which moves most, tell it.
 
 // acrossShare is how much of the way a point goes in that time is taken to lie
-// off the direction it is thought to move in, along either axis across it: the
-// clubhead of the golfer in geometry/golfer moves within 10 to 16 degrees of it.
-const acrossShare = 0.25
+// elsewhere than it is thought to, along either axis: the clubhead of the golfer in
+// geometry/golfer moves within 10 to 16 degrees of the direction taken, and at half
+// to twice the speed does the body of one golfer against another.
+func acrossShare(pt geometry.Point) float64 {
+	if pt == geometry.Clubhead {
+		return 0.25
+	}
+	return 0.5
+}
 
 // layoutTimeOffsets lays out the unknown times, from index n on, and returns the
 // index after the last.

@@ -43,7 +43,8 @@ func (s *Solution) WithView(v geometry.View, name string, position geometry.Posi
 		}
 	}
 	p := newProblem(&sw)
-	p.fixedShare = s.p.fixedShare
+	copy(p.poor, s.p.poor)
+	p.scale, p.wrong = s.p.scale, s.p.wrong
 	st := s.st.clone()
 	st.cams = append(st.cams, cam)
 	// The new camera's unknowns stand before everything else that is shared.

@@ -10,7 +10,8 @@ import (
 // to be trusted.
 func (s *Solver) warm(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
 	st := s.last.st.clone()
-	p.fixedShare = s.last.p.fixedShare
+	copy(p.poor, s.last.p.poor)
+	p.scale, p.wrong = s.last.p.scale, s.last.p.wrong // held while the hand moves
 	p.setSigmas(&sw, st)
 	e := s.engineFor(p, st)
 	e.warm = true
@@ -52,14 +53,14 @@ func marksChanged(a, b []markTerm) bool {
 // so that its solution is a start.
 func compatible(last *Solution, sw *geometry.Swing) bool {
 	o := &last.sw
-	if o.Golfer != sw.Golfer || o.ClubLengthM != sw.ClubLengthM || o.ClickSigmaPx != sw.ClickSigmaPx ||
+	if o.Golfer != sw.Golfer || o.ClubLengthM != sw.ClubLengthM || o.ClickSigmaPx != sw.ClickSigmaPx || !sameMarking(o.Marking, sw.Marking) ||
 		hasSharedBias(o) != hasSharedBias(sw) ||
 		len(o.Clips) != len(sw.Clips) || len(o.Positions) != len(sw.Positions) {
 		return false
 	}
 	for i := range sw.Clips {
 		a, b := &o.Clips[i], &sw.Clips[i]
-		if a.View != b.View || a.Width != b.Width || a.Height != b.Height || a.FocalPx != b.FocalPx ||
+		if a.View != b.View || a.Width != b.Width || a.Height != b.Height || a.FocalPx != b.FocalPx || a.OffLine != b.OffLine ||
 			a.FocalRelSigma != b.FocalRelSigma || len(a.GroundLines) != len(b.GroundLines) {
 			return false
 		}
@@ -81,3 +82,5 @@ func compatible(last *Solution, sw *geometry.Swing) bool {
 	}
 	return true
 }
+
+func sameMarking(a, b *geometry.MarkingPrior) bool { return a == b || a != nil && b != nil && *a == *b }

@@ -1,6 +1,8 @@
 package levmar
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/blas"
 	"gonum.org/v1/gonum/blas/blas64"
 	"gonum.org/v1/gonum/lapack/lapack64"
@@ -304,4 +306,19 @@ func (c *BlockCovariance) WithGlobal() []float64 {
 	out := append([]float64(nil), c.y...)
 	blas64.Trsm(blas.Right, blas.Trans, -1, c.m.triG(), general(c.m.nB, c.m.nG, out))
 	return out
+}
+
+// LogDeterminant is the natural logarithm of the determinant of the factorised
+// matrix, all blocks and the global unknowns taking part.
+func (m *Arrow) LogDeterminant() float64 {
+	var sum float64
+	for i := 0; i < m.nG; i++ {
+		sum += math.Log(m.s[i*m.nG+i])
+	}
+	for p := range m.u {
+		for i := 0; i < m.nB; i++ {
+			sum += math.Log(m.u[p][i*m.nB+i])
+		}
+	}
+	return 2 * sum
 }

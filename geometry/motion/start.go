@@ -100,10 +100,6 @@ func (f *problem) start() {
 	f.cameraPrior()
 }
 
-// leastFixedShare is the least share of the misplacement that is taken to stay
-// with the body, for what the fit at key positions hands on.
-const leastFixedShare = 0.5
-
 // cameraInflation multiplies the cameras' covariance as it comes from the fit at key
 // positions: that has used the same marks, and what golfers usually look like, so
 // that its errors and those of the tracks are not quite independent. From the
@@ -114,7 +110,7 @@ const cameraInflation = 2
 // fit.Solution.CameraCovariance). The distance between the cameras is the measure of
 // all lengths.
 func (f *problem) cameraPrior() {
-	cov := f.key.CameraCovariance(leastFixedShare)
+	cov := f.key.CameraCovariance()
 	if f.nC > 1 {
 		d := r3.Sub(f.key.Cameras[1].Camera.Position, f.key.Cameras[0].Camera.Position)
 		by := [3]float64{d.X, d.Y, d.Z}

@@ -1,0 +1,95 @@
+package fit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"turngauge/geometry"
+)
+
+// A cell is one class of points at one position. Now and then a cell is marked
+// poorly as a whole: a position is blurred, an arm hides the hips, cloth hangs.
+// That is a mixture of two normal distributions: with the probability poorShare
+// the marks of a cell scatter poorTimes as much as the class does elsewhere (this
+// project's own; no source). Each round of the fit takes the variance expected
+// from the probabilities the residuals leave.
+const (
+	poorShare = 0.05
+	poorTimes = 3.0
+	// A cell is named from this probability on.
+	poorNamed = 0.97
+	// One mark of a cell on the wrong thing does not make the cell poor: its
+	// squared distance counts for at most this many times what is expected.
+	poorMost = 9
+)
+
+func cellIndex(pos int, c geometry.PointClass) int { return geometry.NumClasses*pos + int(c) }
+
+// cellFactor is the expected factor on the variance of a mark from its cell.
+func (p *problem) cellFactor(pos int, pt geometry.Point) float64 {
+	c, ok := geometry.ClassOf(pt)
+	if !ok {
+		return 1
+	}
+	return poorFactor(p.poor[cellIndex(pos, c)])
+}
+
+func poorFactor(probability float64) float64 { return 1 + (poorTimes*poorTimes-1)*probability }
+
+// cellEvidence is what the marks of a cell say.
+type cellEvidence struct {
+	logOdds  float64 // of its being poor, without the prior
+	distance float64 // mean squared distance of its marks from the others' places, over what is expected
+	marks    int
+}
+
+// cellsEvidence compares, for the marks of each cell, two variances of the distance
+// between a mark and where the others put its point: with v the mark's variance in
+// a sound cell and b that of the others' place, v + b against poorTimes²·v + b.
+func (s *Solution) cellsEvidence() []cellEvidence {
+	out := make([]cellEvidence, len(s.p.poor))
+	s.eachResidual(func(m *markTerm, r *markResidual) {
+		c, _ := geometry.ClassOf(m.pt)
+		// In the fit the mark has the variance r.variance = rest + share: what
+		// of it is of time is the same in either case.
+		own := r.variance * m.share / s.p.cellFactor(m.pos, m.pt)
+		rest := r.variance * (1 - m.share)
+		place := r.variance * (1 - r.kept) / r.kept
+		sound := own + rest + place
+		poor := poorTimes*poorTimes*own + rest + place
+		d2 := r.squared * r.variance / sq(r.kept)
+		d2 = math.Min(d2, 2*poorMost*sound)
+		k := &out[cellIndex(m.pos, c)]
+		k.logOdds += math.Log(sound/poor) + d2/2*(1/sound-1/poor)
+		k.distance += d2 / (2 * sound)
+		k.marks++
+	})
+	return out
+}
+
+// poorCells returns the probability of each cell that it is marked poorly.
+func (s *Solution) poorCells() []float64 {
+	out := make([]float64, len(s.p.poor))
+	for i, e := range s.cellsEvidence() {
+		if e.marks > 0 {
+			odds := poorShare / (1 - poorShare) * math.Exp(math.Min(e.logOdds, 50))
+			out[i] = odds / (1 + odds)
+		}
+	}
+	return out
+}
+
+// misfits lists the cells that are marked poorly, worst first.
+func (s *Solution) misfits() []geometry.Misfit {
+	var out []geometry.Misfit
+	for i, e := range s.cellsEvidence() {
+		odds := poorShare / (1 - poorShare) * math.Exp(math.Min(e.logOdds, 50))
+		if p := odds / (1 + odds); e.marks > 1 && p >= poorNamed {
+			out = append(out, geometry.Misfit{Class: geometry.PointClass(i % geometry.NumClasses), Position: i / geometry.NumClasses,
+				Times: math.Sqrt(e.distance / float64(e.marks)), Chance: 1 - p})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b geometry.Misfit) int { return cmp.Compare(b.Times, a.Times) })
+	return out
+}

@@ -1,0 +1,61 @@
+package fit
+
+import (
+	"math"
+
+	"turngauge/geometry"
+)
+
+// Marking returns how well the swing is marked.
+func (s *Solution) Marking() geometry.Marking {
+	var out geometry.Marking
+	v := s.noise
+	if v == nil || v.covariance == nil {
+		return out
+	}
+	out.WrongShare = v.wrong
+	var marks [geometry.NumClasses]int
+	var variance [geometry.NumClasses]float64
+	s.eachResidual(func(m *markTerm, r *markResidual) {
+		c, _ := geometry.ClassOf(m.pt)
+		marks[c]++
+		own := r.variance * m.share / s.p.cellFactor(m.pos, m.pt)
+		if farSide(m.pt, s.p.views[m.clip]) {
+			own /= sq(geometry.FarSideFactor) * math.Exp(s.p.scale[farComponent])
+		}
+		variance[c] += own
+		out.Freedom += 2 * r.kept
+	})
+	var n int
+	var total float64
+	for c := range marks {
+		n += marks[c]
+		total += variance[c]
+		if marks[c] == 0 {
+			continue
+		}
+		x := geometry.ClassScale{Class: geometry.PointClass(c), Marks: marks[c]}
+		x.Scale, x.Low95, x.High95 = geometry.ScaleInterval(s.p.scale[c], math.Sqrt(v.covariance.At(c, c)))
+		out.Classes = append(out.Classes, x)
+	}
+	if n > 0 {
+		var spread float64 // variance of the logarithm of total
+		for a := range variance {
+			for b := range variance {
+				spread += variance[a] * variance[b] / sq(total) * v.covariance.At(a, b)
+			}
+		}
+		_, lo, hi := geometry.ScaleInterval(0, math.Sqrt(spread))
+		out.AgreePx = math.Sqrt(total / float64(n))
+		out.AgreeLow95, out.AgreeHigh95 = lo*out.AgreePx, hi*out.AgreePx
+	}
+	for a := range out.Evidence.Vector {
+		out.Evidence.Vector[a] = v.score[a]
+		for b := range out.Evidence.Vector {
+			out.Evidence.Information[a][b] = v.info.At(a, b)
+			out.Evidence.Vector[a] += v.info.At(a, b) * s.p.scale[b]
+		}
+	}
+	out.Misfits = s.misfits()
+	return out
+}

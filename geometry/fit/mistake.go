@@ -1,0 +1,300 @@
+package fit
+
+import (
+	"cmp"
+	"context"
+	"math"
+	"slices"
+
+	"turngauge/geometry"
+	"turngauge/geometry/levmar"
+)
+
+// When a mistake is looked for, and what it takes to be said. The gains are
+// logarithms of odds; what sound swings come to is in mistake_test.go.
+const (
+	// The marks agree this much less well than the coach's usually do, ...
+	mistakeScale = 1.6
+	// ... or what is known beforehand costs more than a sound swing's with so
+	// many positions and clips, ...
+	mistakeOfPosition, mistakeOfClip = 7, 10
+	// ... or the marks of one clip at one position are this far off together
+	// (Solution.distances; a sound swing's are at 0.6).
+	mistakeDistance = 1.5
+	mistakeGain     = 20
+	// That one position of one clip is of another instant takes away its marks:
+	// each must gain as much, and the rest agree.
+	instantGain    = 0.5
+	instantScale   = 2.5
+	apartTimes     = 1.7 // both clips agree better each by itself
+	noBodyTimes    = 3.2 // the usual marking error
+	mistakeMinimum = 16  // degrees of freedom, below which nothing is said
+)
+
+// findMistake looks for a mistake of the whole swing where its marks agree much
+// less well than usual, or only with a golfer and cameras much unlike the usual. sw
+// is the swing as it was given.
+func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Solution) (*geometry.Mistake, error) {
+	if sol.Summary.Status != geometry.Converged || sol.noise == nil || sol.noise.covariance == nil {
+		return nil, nil
+	}
+	now, times := sol.Marking(), sol.agreement()
+	strange := sol.priorCost() > float64(mistakeOfPosition*len(sw.Positions)+mistakeOfClip*len(sw.Clips))
+	far := sol.farPlaces()
+	if now.Freedom < mistakeMinimum || times < mistakeScale && !strange && len(far) == 0 {
+		return nil, nil
+	}
+	var best *geometry.Mistake
+	take := func(m geometry.Mistake, least float64) {
+		if m.Gain >= least && (best == nil || m.Gain > best.Gain) {
+			m.AgreePx = now.AgreePx
+			best = &m
+		}
+	}
+	if times >= mistakeScale || strange {
+		evidence := sol.logEvidence()
+		for _, m := range mistakesOf(&sw) {
+			mended, _ := m.Mend(sw)
+			other, err := s.without(ctx, mended)
+			if err != nil {
+				return nil, err
+			}
+			if other == nil || other.agreement() > noBodyTimes {
+				continue
+			}
+			m.Gain, m.MendedPx = other.logEvidence()-evidence, other.Marking().AgreePx
+			if m.What == geometry.CameraOffLine {
+				m.Gain -= math.Log(offLineSideM/cameraSideSigmaM) + math.Log(offLineYaw/cameraYawSigma)
+			}
+			take(m, mistakeGain)
+		}
+	}
+	if best == nil && len(sw.Clips) > 1 {
+		for _, place := range far {
+			m, err := s.tryInstant(ctx, sw, sol, place)
+			if err != nil {
+				return nil, err
+			}
+			take(m, mistakeGain)
+		}
+	}
+	if best == nil && len(sw.Clips) > 1 && times >= mistakeScale {
+		apart, err := s.agreeApart(ctx, sw)
+		if err != nil {
+			return nil, err
+		}
+		if apart > 0 && now.AgreePx > apartTimes*apart {
+			return &geometry.Mistake{What: geometry.NotOneSwing, Clip: -1, Position: -1, AgreePx: now.AgreePx, MendedPx: apart}, nil
+		}
+	}
+	if best == nil && times > noBodyTimes {
+		best = &geometry.Mistake{What: geometry.NoOneBody, Clip: -1, Position: -1, AgreePx: now.AgreePx}
+		if len(far) > 0 {
+			best.Clip, best.Position = far[0].clip, far[0].pos
+		}
+	}
+	return best, nil
+}
+
+// mistakesOf lists the mistakes that another reading of the same marks mends.
+func mistakesOf(sw *geometry.Swing) []geometry.Mistake {
+	out := []geometry.Mistake{{What: geometry.ViewsSwapped, Clip: -1, Position: -1}, {What: geometry.OtherHand, Clip: -1, Position: -1}}
+	for c := range sw.Clips {
+		if len(sw.Clips) > 1 {
+			out = append(out, geometry.Mistake{What: geometry.ClipMirrored, Clip: c, Position: -1})
+		}
+		if !sw.Clips[c].OffLine {
+			out = append(out, geometry.Mistake{What: geometry.CameraOffLine, Clip: c, Position: -1})
+		}
+	}
+	return out
+}
+
+// without solves a swing from nothing without looking for mistakes; nil where it
+// can't be.
+func (s *Solver) without(ctx context.Context, sw geometry.Swing) (*Solution, error) {
+	if check(&sw) != nil {
+		return nil, nil
+	}
+	sw = sw.Mirrored()
+	other := NewSolver()
+	sol, err := other.cold(ctx, sw, newProblem(&sw))
+	if err != nil {
+		return nil, err
+	}
+	if sol.Summary.Status != geometry.Converged {
+		return nil, nil
+	}
+	sol.finish()
+	return sol, nil
+}
+
+// agreement is how many times the coach's usual the standard deviations of the
+// marks are: the mean over the marks of their classes' scales.
+func (s *Solution) agreement() float64 {
+	mean, _ := componentPrior(s.sw.Marking)
+	var sum, n float64
+	s.eachResidual(func(m *markTerm, r *markResidual) {
+		c, _ := geometry.ClassOf(m.pt)
+		sum += r.kept * (s.p.scale[c] - mean[c] + math.Log(s.p.cellFactor(m.pos, m.pt)))
+		n += r.kept
+	})
+	if n == 0 {
+		return 1
+	}
+	return math.Exp(sum / n / 2)
+}
+
+// priorCost is the part of the cost that is not the marks': how unlike the usual
+// the golfer, his posture and the cameras are.
+func (s *Solution) priorCost() float64 {
+	sum := s.Summary.Cost
+	s.eachResidual(func(_ *markTerm, r *markResidual) {
+		c, _ := levmar.Robust(r.squared)
+		sum -= c
+	})
+	return sum
+}
+
+// logEvidence is the logarithm of the probability of the marks and the variance
+// components, but for a constant that the number of marks and unknowns decides: the
+// unknowns are integrated over by Laplace's approximation.
+func (s *Solution) logEvidence() float64 { return s.logPosterior() - s.post.m.LogDeterminant()/2 }
+
+// logPosterior is the same at the most probable values of the unknowns.
+func (s *Solution) logPosterior() float64 {
+	sum := -s.Summary.Cost
+	for pos := range s.p.marks {
+		for k := range s.p.marks[pos] {
+			sum -= 2 * math.Log(s.p.marks[pos][k].sigma)
+		}
+		for _, l := range geometry.BodySegments {
+			sum -= math.Log(s.p.giveSigmas[l.Segment])
+		}
+	}
+	mean, prior := componentPrior(s.sw.Marking)
+	for i := range mean {
+		for j := range mean {
+			sum -= prior.At(i, j) * (s.p.scale[i] - mean[i]) * (s.p.scale[j] - mean[j]) / 2
+		}
+	}
+	return sum
+}
+
+// tryInstant looks whether the marks of one clip at one position, taken away, make
+// all others agree; Gain is −1 where they don't.
+func (s *Solver) tryInstant(ctx context.Context, sw geometry.Swing, sol *Solution, at place) (geometry.Mistake, error) {
+	m := geometry.Mistake{What: geometry.OtherInstant, Clip: at.clip, Position: at.pos, Gain: -1}
+	mended, _ := m.Mend(sw)
+	other, err := s.without(ctx, mended)
+	if err != nil || other == nil || other.agreement() > instantScale {
+		return m, err
+	}
+	// A sound mark that is taken away lowers the cost by half its two degrees of
+	// freedom, and the probability of where it stands goes with its spread.
+	gain, n := other.logPosterior()-sol.logPosterior(), 0.0
+	sol.eachResidual(func(k *markTerm, r *markResidual) {
+		if k.clip == at.clip && k.pos == at.pos {
+			c, _ := geometry.ClassOf(k.pt)
+			gain -= 1 + math.Log(r.variance) + other.p.scale[c] - sol.p.scale[c]
+			n++
+		}
+	})
+	if gain > instantGain*n {
+		m.Gain, m.MendedPx = gain, other.Marking().AgreePx
+	}
+	return m, nil
+}
+
+// place is one clip at one position.
+type place struct {
+	clip, pos int
+	far       float64
+}
+
+// farPlaces lists the clips and positions whose marks are far off together, worst
+// first, with the other clip's at the same position: either may be the one that
+// is wrong.
+func (s *Solution) farPlaces() []place {
+	var all []place
+	for c, far := range s.distances() {
+		for pos, v := range far {
+			if v > mistakeDistance {
+				all = append(all, place{c, pos, v})
+			}
+		}
+	}
+	slices.SortStableFunc(all, func(a, b place) int { return cmp.Compare(b.far, a.far) })
+	var out []place
+	for _, p := range all {
+		for c := range s.p.clips {
+			if len(out) < 2*len(s.p.clips) && !slices.ContainsFunc(out, func(o place) bool { return o.pos == p.pos && o.clip == c }) {
+				out = append(out, place{c, p.pos, p.far})
+			}
+		}
+	}
+	return out
+}
+
+// distances is, for each clip and position, how far off its marks are together: the
+// mean of log(1 + x), x the squared distance of a mark from where the others put
+// its point over what is expected.
+func (s *Solution) distances() [][]float64 {
+	var marks, far [][]float64
+	for range s.p.clips {
+		marks = append(marks, make([]float64, len(s.p.names)))
+		far = append(far, make([]float64, len(s.p.names)))
+	}
+	s.eachResidual(func(m *markTerm, r *markResidual) {
+		marks[m.clip][m.pos]++
+		far[m.clip][m.pos] += math.Log1p(r.squared / (2 * r.kept))
+	})
+	for c := range far {
+		for i := range far[c] {
+			far[c][i] /= math.Max(marks[c][i], 1)
+		}
+	}
+	return far
+}
+
+// agreeApart is how well the marks agree where each clip is taken for a swing of
+// its own, pixels; 0 where one can't be fitted by itself.
+func (s *Solver) agreeApart(ctx context.Context, sw geometry.Swing) (float64, error) {
+	var sum, n float64
+	for clip := range sw.Clips {
+		alone := sw
+		alone.Clips = sw.Clips[clip : clip+1]
+		alone.Marks = nil
+		for _, m := range sw.Marks {
+			if m.Clip == clip {
+				m.Clip = 0
+				alone.Marks = append(alone.Marks, m)
+			}
+		}
+		alone.Positions = slices.Clone(sw.Positions)
+		for i := range alone.Positions {
+			p := &alone.Positions[i]
+			if clip < len(p.Seconds) {
+				p.Seconds = p.Seconds[clip : clip+1]
+			} else {
+				p.Seconds = nil
+			}
+			if clip < len(p.FrameSeconds) {
+				p.FrameSeconds = p.FrameSeconds[clip : clip+1]
+			} else {
+				p.FrameSeconds = nil
+			}
+		}
+		sol, err := s.without(ctx, alone)
+		if err != nil || sol == nil {
+			return 0, err
+		}
+		k := sol.Marking()
+		if k.Freedom < mistakeMinimum {
+			return 0, nil
+		}
+		sum += sq(k.AgreePx) * float64(len(alone.Marks))
+		n += float64(len(alone.Marks))
+	}
+	return math.Sqrt(sum / n), nil
+}

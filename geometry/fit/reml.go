@@ -1,0 +1,327 @@
+package fit
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+	"turngauge/geometry/levmar"
+)
+
+// How well a swing is marked, and how much its segments give, shows in the
+// residuals. The variance components are estimated by restricted maximum
+// likelihood (Patterson & Thompson 1971, Biometrika 58:545) with a normal prior
+// on their logarithms l: with v the variance of a mark's coordinate, C the
+// covariance of the fitted point in the picture and w the weight of the robust
+// loss, a mark has kept
+//
+//	m = 1 − min(w,1) tr C/2v
+//
+// of each of its two degrees of freedom, and adds (S−F)/2 to the score of l and
+// F/2 to its information, F = 2m, S = 2m·w d²/E[w d²], d² its squared residual
+// over v. The expectation is that under normal errors, so that marks on the wrong
+// thing count for no more than the robust loss lets them (remlExpectation). A
+// segment adds the same with one degree of freedom. The fit and the components
+// take turns until neither moves.
+
+// Rounds of a fit in turn with the components, and when they are near enough:
+// no component moves by more than this many of its own standard deviations.
+const (
+	remlRounds = 8
+	remlApart  = 0.1
+	// A step up is S/F − 1, which a few marks on the wrong thing can make large.
+	remlLongest = 1.5
+	remlCells   = 0.6 // cells are judged when the classes are about right
+	remlSecant  = 1.5 // times as long as a step may become
+)
+
+// What is left of the expectation in a fit, where the weights of all marks exceed
+// one together and priors, gives and, in one picture, depths bend the residuals
+// their way: by simulation (TestScalesAreFound), with two clips and with one.
+const (
+	remlShareTwo = 0.91
+	remlShareOne = 0.80
+)
+
+// How often a mark is on the wrong thing, before any is seen: three times in two
+// hundred, as if of a hundred marks seen; and how far off it then is, pixels, root
+// mean square of one coordinate (this project's own; no source).
+const (
+	wrongSeen  = 100
+	wrongUsual = 1.5
+	wrongOffPx = 24
+)
+
+// varianceEstimate is where the estimate of the components stands.
+type varianceEstimate struct {
+	covariance *mat.SymDense // of the components, numComponents square
+	info       *mat.SymDense // of the marks and segments alone
+	score      components    // of the marks and segments alone, at the estimate
+	step       components    // toward the maximum
+	apart      float64       // longest step, in standard deviations
+	wrong      float64       // share of marks on the wrong thing
+	poor       []float64     // probabilities of cells; see cellIndex
+}
+
+// estimateComponents evaluates score, information and the next step at the
+// solution. The posterior's covariances must be there (posterior.covariances).
+func (s *Solution) estimateComponents() *varianceEstimate {
+	p := s.p
+	out := &varianceEstimate{info: mat.NewSymDense(numComponents, nil), wrong: p.wrong, poor: s.poorCells()}
+	mean, prior := componentPrior(s.sw.Marking)
+	var sums [numComponents][2]float64 // F and S, by component
+	put := func(a, b int, share, free, squared float64) {
+		for _, i := range [2]int{a, b} {
+			if i < 0 {
+				continue
+			}
+			sums[i][0] += share * free
+			sums[i][1] += share * squared
+			for _, j := range [2]int{a, b} {
+				if j >= i {
+					out.info.SetSym(i, j, out.info.At(i, j)+share*share*free/2)
+				}
+			}
+		}
+	}
+	shape := remlShareOne
+	if len(p.clips) > 1 {
+		shape = remlShareTwo
+	}
+	var rightMarks, wrongMarks float64
+	s.eachResidual(func(m *markTerm, r *markResidual) {
+		free := 2 * r.kept
+		squared := free * r.weighted / (shape * remlExpectation(r.kept))
+		c, _ := geometry.ClassOf(m.pt)
+		far := -1
+		if farSide(m.pt, p.views[m.clip]) {
+			far = farComponent
+		}
+		put(int(c), far, m.share, free, squared)
+		rightMarks += r.kept
+		wrongMarks += r.kept * r.wrong(p.wrong)
+	})
+	for pos := range p.names {
+		for k := range geometry.BodySegments {
+			g := giveOf(geometry.BodySegments[k].Segment)
+			if g == noGive {
+				continue
+			}
+			if kept, squared, ok := s.segmentResidual(pos, k); ok {
+				put(g, -1, 1, kept, squared)
+			}
+		}
+	}
+	out.wrong = (wrongUsual + wrongMarks) / (wrongSeen + rightMarks)
+
+	total := mat.NewSymDense(numComponents, nil)
+	total.AddSym(out.info, prior)
+	gradient := mat.NewVecDense(numComponents, nil)
+	for i, sum := range sums {
+		free, squared := sum[0], sum[1]
+		out.score[i] = (squared - free) / 2
+		g := out.score[i]
+		if squared < free { // the logarithm of a variance falls faster than that
+			g = free / 2 * math.Log(math.Max(squared/free, 1e-3))
+		}
+		for j := range sums {
+			g -= prior.At(i, j) * (p.scale[j] - mean[j])
+		}
+		gradient.SetVec(i, g)
+	}
+	out.covariance = mat.NewSymDense(numComponents, nil)
+	step := mat.NewVecDense(numComponents, nil)
+	var chol mat.Cholesky
+	if !chol.Factorize(total) || chol.InverseTo(out.covariance) != nil || chol.SolveVecTo(step, gradient) != nil {
+		return out // not to be had: the components stay where they are
+	}
+	for i := range out.step {
+		out.step[i] = math.Max(-remlLongest, math.Min(step.AtVec(i), remlLongest))
+		out.apart = math.Max(out.apart, math.Abs(step.AtVec(i))/math.Sqrt(out.covariance.At(i, i)))
+	}
+	return out
+}
+
+// settle fits everything from st in turn with the variance components, and
+// returns how many iterations it took. It leaves the components in the engine's
+// problem and every mark with its standard deviation.
+func (e *engine) settle(ctx context.Context, sw geometry.Swing, st *state) (iterations int, err error) {
+	e.loose = true
+	defer func() { e.loose = false }()
+	var last, moved components
+	for round := 0; round < remlRounds; round++ {
+		r, err := e.minimise(ctx, st, everyPosition(len(e.p.names)), false, maxJointIterations)
+		if err != nil {
+			return iterations, err
+		}
+		iterations += r.Iterations
+		s := Solution{sw: sw, p: e.p, st: st, post: e.posteriorAt(st)}
+		if s.post.m == nil {
+			return iterations, nil
+		}
+		s.post.covariances()
+		v := s.estimateComponents()
+		for i, step := range v.step {
+			// The fit follows the components, which makes every step too
+			// short: the secant of the last two says by how much.
+			if round > 0 && moved[i]*step > 0 && last[i]-step != 0 {
+				step *= math.Min(math.Max(moved[i]/(last[i]-step), 1), remlSecant)
+			}
+			last[i], moved[i] = v.step[i], step
+			e.p.scale[i] += step
+		}
+		e.p.wrong = v.wrong
+		if v.apart < remlCells {
+			copy(e.p.poor, v.poor)
+		}
+		e.p.setSigmas(&sw, st)
+		if v.apart < remlApart {
+			break
+		}
+	}
+	return iterations, nil
+}
+
+// markResidual is what the fit leaves of a mark.
+type markResidual struct {
+	kept     float64 // of each of its degrees of freedom
+	squared  float64 // squared distance over the variance of a coordinate
+	weighted float64 // that times the weight of the robust loss
+	weight   float64 // that weight, at most 1
+	variance float64 // px²
+
+	picture    projection // of its point, with what it is off by at all positions
+	covariance [2][2]float64
+}
+
+// eachResidual calls do for every mark whose spread is estimated.
+func (s *Solution) eachResidual(do func(m *markTerm, r *markResidual)) {
+	for pos := range s.p.marks {
+		for k := range s.p.marks[pos] {
+			m := &s.p.marks[pos][k]
+			if s.sw.Marks[m.index].SigmaPx > 0 {
+				continue
+			}
+			if r, ok := s.residual(m); ok {
+				do(m, r)
+			}
+		}
+	}
+}
+
+// residual is the residual of a mark; ok is false for
+// one behind the camera. It is worked out once.
+func (s *Solution) residual(m *markTerm) (r *markResidual, ok bool) {
+	if s.residuals == nil {
+		s.residuals = make([]markResidual, len(s.sw.Marks))
+	}
+	r = &s.residuals[m.index]
+	if r.variance > 0 {
+		return r, true
+	}
+	if r.picture, ok = s.seen(m); !ok {
+		return r, false
+	}
+	pr := &r.picture
+	rx, ry := m.x-pr.X, m.y-pr.Y
+	r.variance = sq(m.sigma)
+	r.squared = (rx*rx + ry*ry) / r.variance
+	_, w := levmar.Robust(r.squared)
+	r.weighted, r.weight = w*r.squared, math.Min(w, 1)
+	pos, o := m.pos, 0
+	if m.pt == geometry.Ball {
+		pos, o = -1, s.p.oBall
+	}
+	r.covariance = s.post.pixelCovariance(pr, m.clip, pos, m.pt, o)
+	r.kept = math.Min(math.Max(1-r.weight*(r.covariance[0][0]+r.covariance[1][1])/(2*r.variance), 1e-3), 1)
+	return r, true
+}
+
+// wrong is the probability that a mark is on the wrong thing, given how often one
+// is: by its distance from where the other marks put its point. One that nothing
+// checks has the share itself.
+func (r *markResidual) wrong(share float64) float64 {
+	// The residual is kept times the distance from the others' place, whose
+	// variance is that of the mark over kept.
+	right := r.variance / r.kept
+	off := right + sq(wrongOffPx)
+	d2 := r.squared * r.variance / sq(r.kept)
+	odds := share / (1 - share) * right / off * math.Exp(math.Min(d2/2*(1/right-1/off), 50))
+	return odds / (1 + odds)
+}
+
+// segmentResidual is the same of segment k of bodyLengths at a position: what is
+// left of its degree of freedom, and its squared residual over its variance.
+func (s *Solution) segmentResidual(pos, k int) (kept, squared float64, ok bool) {
+	l := &geometry.BodySegments[k]
+	d := r3.Sub(s.st.at(pos, l.A), s.st.at(pos, l.B))
+	n := r3.Norm(d)
+	if n < 1e-6 || !s.p.marked[pos][l.A] || !s.p.marked[pos][l.B] {
+		return 0, 0, false
+	}
+	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
+	length, by := s.p.segmentLength(s.st, k)
+	b := &s.post.block[pos]
+	nG := s.p.nG
+	var v float64
+	for i := range u {
+		for j := range u {
+			v += u[i] * u[j] * (b.point[l.A][i][j] + b.point[l.B][i][j] - b.segment[k][i][j] - b.segment[k][j][i])
+		}
+		for _, g := range by {
+			v -= 2 * u[i] * g.by * (b.global[(3*int(l.A)+i)*nG+g.at] - b.global[(3*int(l.B)+i)*nG+g.at])
+		}
+	}
+	for _, g := range by {
+		for _, h := range by {
+			v += g.by * h.by * s.post.covG[g.at*nG+h.at]
+		}
+	}
+	sigma := s.p.giveSigma(l.Segment)
+	kept = math.Min(math.Max(1-v/sq(sigma), 1e-3), 1)
+	return kept, sq((n - length) / sigma), true
+}
+
+// remlExpectation is the expectation of w d² of a mark that has kept m of each of
+// its two degrees of freedom, under normal errors. The residual of the mark is
+// what its distance from the others' place leaves after it has pulled the fit to
+// itself by its weight, which may exceed one in the fit, as it may not in the
+// covariance: with a = (1−m)/m,
+//
+//	ρ (1 + a w(ρ²)) = e,  e² exponential with mean 2(1+a).
+func remlExpectation(m float64) float64 {
+	x := m * (remlTableSize - 1)
+	i := min(int(x), remlTableSize-2)
+	f := x - float64(i)
+	return math.Max((1-f)*remlTable[i]+f*remlTable[i+1], 1e-6)
+}
+
+const remlTableSize = 101
+
+var remlTable = func() (out [remlTableSize]float64) {
+	const quantiles = 400
+	for i := 1; i < remlTableSize; i++ {
+		m := float64(i) / (remlTableSize - 1)
+		a := (1 - m) / m
+		for q := range quantiles {
+			t := -math.Log(1 - (float64(q)+0.5)/quantiles)
+			e := math.Sqrt(2 * (1 + a) * t)
+			lo, hi := 0.0, e
+			for range 50 {
+				rho := (lo + hi) / 2
+				_, w := levmar.Robust(rho * rho)
+				if rho*(1+a*w) < e {
+					lo = rho
+				} else {
+					hi = rho
+				}
+			}
+			_, w := levmar.Robust(lo * lo)
+			out[i] += w * lo * lo / quantiles
+		}
+	}
+	return out
+}()
