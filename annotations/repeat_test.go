@@ -164,8 +164,9 @@ func TestErrorOfMeasurementAgreesWithMarkingAgain(t *testing.T) {
 		}
 		sd = math.Sqrt(sd)
 		t.Logf("%-14s propagated %.3f, marked again %.3f %s", name, m.SEM, sd, m.Unit)
-		// The spread of 120 values is good to 6 %; the fit is not linear.
-		assert.InEpsilon(t, sd, m.SEM, 0.3, name)
+		// The spread of 120 values is good to 6 %; the fit is not linear, and the
+		// first of them says for all how far marks are believed.
+		assert.InEpsilon(t, sd, m.SEM, 0.4, name)
 		assert.InDelta(t, 1.96*math.Sqrt2*m.SEM, m.MDC95, 0.001)
 	}
 }

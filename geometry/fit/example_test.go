@@ -55,6 +55,9 @@ func filmed() geometry.Swing {
 				if err != nil {
 					continue
 				}
+				// A hand is some pixels off.
+				k := float64(len(sw.Marks))
+				p.X, p.Y = p.X+4*math.Sin(7*k), p.Y+4*math.Cos(11*k)
 				sw.Marks = append(sw.Marks, geometry.Mark{Clip: clip, Position: pos, Point: pt, At: p})
 			}
 		}

@@ -46,7 +46,8 @@ func TestTheSameMarksGiveTheSameNumbers(t *testing.T) {
 			assert.InDelta(t, w.Value, got[k].Value, 0.02, "%s, %v", k, views)
 			assert.InDelta(t, w.Sigma, got[k].Sigma, 0.02, "%s, %v", k, views)
 			if len(views) == 2 { // following the hand, too, where both views are marked
-				assert.InDelta(t, w.Value, followed[k].Value, 0.2, k)
+				// The spread of the marks is that of the first of them.
+				assert.InDelta(t, w.Value, followed[k].Value, 0.3*w.Sigma, k)
 			}
 		}
 	}

@@ -30,7 +30,7 @@ import (
 // Rounds of a fit in turn with the components, and when they are near enough:
 // no component moves by more than this many of its own standard deviations.
 const (
-	remlRounds = 8
+	remlRounds = 9
 	remlApart  = 0.1
 	// A step up is S/F − 1, which a few marks on the wrong thing can make large.
 	remlLongest = 1.5
@@ -174,11 +174,15 @@ func (e *engine) settle(ctx context.Context, sw geometry.Swing, st *state) (iter
 			e.p.scale[i] += step
 		}
 		e.p.wrong = v.wrong
+		turned := 0.0
 		if v.apart < remlCells {
+			for i, p := range v.poor {
+				turned = math.Max(turned, math.Abs(p-e.p.poor[i]))
+			}
 			copy(e.p.poor, v.poor)
 		}
 		e.p.setSigmas(&sw, st)
-		if v.apart < remlApart {
+		if v.apart < remlApart && turned < remlApart {
 			break
 		}
 	}

@@ -128,6 +128,11 @@ func TestWarmEqualsCold(t *testing.T) {
 	for _, views := range [][]geometry.View{bothViews, {geometry.FaceOn}} {
 		o := fullFilm
 		o.views = views
+		// In one picture the way there may decide between depths of a leg.
+		tolerance := 0.3
+		if len(views) == 1 {
+			tolerance = 1
+		}
 		f := anyFilm(6, o)
 		s := NewSolver()
 		_, err := s.Solve(context.Background(), f.swing)
@@ -147,7 +152,7 @@ func TestWarmEqualsCold(t *testing.T) {
 					continue // on the verge of being left open
 				}
 				// The warm one holds the spread of the marks while the hand moves.
-				assert.InDelta(t, b[k].Value, a[k].Value, 0.3*b[k].Sigma, "%s, step %d, %v", k, step, views)
+				assert.InDelta(t, b[k].Value, a[k].Value, tolerance*b[k].Sigma, "%s, step %d, %v", k, step, views)
 			}
 		}
 	}
