@@ -150,7 +150,9 @@ func TestSheetsOfLittle(t *testing.T) {
 	})
 	t.Run("can't tell", func(t *testing.T) {
 		l, path := fixture(t)
-		l.ClickSDPx = 12 // a coach whose marks scatter
+		for i := range l.Swings[0].Marks { // marks that scatter, as their coach says
+			l.Swings[0].Marks[i].SDPx = 12
+		}
 		oneView(l, geometry.FaceOn)
 		s := build(t, Request{Lesson: l, Path: path})
 		require.NotEmpty(t, s.Numbers)
