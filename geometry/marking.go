@@ -13,7 +13,7 @@ type Marking struct {
 	// WrongShare is the share of marks taken to be on the wrong thing.
 	WrongShare float64
 	// Freedom is how many degrees of freedom of the marks the body leaves: how
-	// much there is to learn from. 250 with a full swing in two views, 50
+	// much there is to learn from. 300 with a full swing in two views, 60
 	// face-on alone; below some 20 the scales are those of the prior.
 	Freedom float64
 	// Misfits are the classes that fit much less well at one position than

@@ -9,6 +9,9 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
 	"turngauge/geometry"
 )
 
@@ -177,5 +180,49 @@ func TestMistakeTable(t *testing.T) {
 			}
 		}
 		fmt.Printf("%-46s asserted wrongly %5.1f %%  turns given %4d missed %5.1f %% half %4.1f  said %v\n", row.name, 100*float64(wrong)/float64(n), given, 100*float64(missed)/math.Max(1, float64(given)), half/math.Max(1, float64(given)), said)
+	}
+}
+
+// A few swings of each mistake that is to be named, and sound ones, which are not:
+// the full table is that of make accuracy.
+func TestMistakesAreNamedAndMended(t *testing.T) {
+	for k := range mistakeRows {
+		row := &mistakeRows[k]
+		switch row.name {
+		case "sound, noise x2", "views swapped", "other hand", "face-on clip mirrored", "down-the-line clip of another golfer":
+		default:
+			continue
+		}
+		for i := range uint64(2) {
+			r := rand.New(rand.NewPCG(21, i))
+			f := makeFilm(r, row.o)
+			sw := row.make(r, f)
+			sol, err := NewSolver().Solve(context.Background(), sw)
+			require.NoError(t, err)
+			if row.want == "" {
+				assert.Nil(t, sol.Mistake, row.name)
+				continue
+			}
+			require.NotNil(t, sol.Mistake, row.name)
+			assert.Equal(t, row.want, sol.Mistake.What)
+			measures, missing := sol.Measures()
+			assert.Empty(t, measures)
+			assert.NotEmpty(t, missing)
+			mended, ok := sol.Mistake.Mend(sw)
+			if row.want == geometry.NotOneSwing {
+				assert.False(t, ok)
+				continue
+			}
+			require.True(t, ok)
+			assert.Greater(t, sol.Mistake.AgreePx, 1.5*sol.Mistake.MendedPx)
+			again, err := NewSolver().Solve(context.Background(), mended)
+			require.NoError(t, err)
+			assert.Nil(t, again.Mistake)
+			want, got := valuesOf(solve(t, f.swing)), valuesOf(again)
+			require.NotEmpty(t, got)
+			for name, m := range want {
+				assert.InDelta(t, m.Value, got[name].Value, 0.05, name)
+			}
+		}
 	}
 }

@@ -8,9 +8,11 @@ import (
 	"strings"
 	"testing"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
+	"turngauge/geometry/levmar"
 )
 
 // noiseRows are films marked as in decide.md: by scales of the usual marking.
@@ -79,4 +81,98 @@ func TestNoiseTable(t *testing.T) {
 		}
 		fmt.Println()
 	}
+}
+
+// The scales of the classes come out as the films were marked, on average, and the
+// intervals of the scales hold them.
+func TestScalesAreFound(t *testing.T) {
+	const films = 5
+	for _, scale := range []float64{0.5, 2} {
+		var sum [geometry.NumClasses]float64
+		inside, all := 0, 0
+		for i := range uint64(films) {
+			f := makeFilm(rand.New(rand.NewPCG(12, i)), with(func(o *filmOptions) { o.scale, o.fatTails = scale, false }))
+			m := solve(t, f.swing).Marking()
+			require.Len(t, m.Classes, geometry.NumClasses)
+			assert.InDelta(t, 300, m.Freedom, 100)
+			for _, c := range m.Classes {
+				sum[c.Class] += math.Log(c.Scale) / films
+				if c.Low95 < scale && scale < c.High95 {
+					inside++
+				}
+				all++
+			}
+			assert.Less(t, m.AgreeLow95, m.AgreePx)
+			assert.Less(t, m.AgreePx, m.AgreeHigh95)
+		}
+		for c, l := range sum {
+			assert.InEpsilon(t, scale, math.Exp(l), 0.25, "%s at %g", geometry.PointClass(c), scale)
+		}
+		assert.Greater(t, float64(inside)/float64(all), 0.85, "intervals of the scales at %g", scale)
+	}
+}
+
+// With few marks the scales are those of the prior, a coach's own where it is known.
+func TestFewMarksLeaveThePrior(t *testing.T) {
+	f := anyFilm(4, fullFilm)
+	sw := f.swing
+	sw.Marks = nil
+	for _, m := range f.swing.Marks {
+		if m.Position == 0 && m.Clip == 0 && (m.Point == geometry.LeadHip || m.Point == geometry.TrailHip || m.Point == geometry.LeadAnkle || m.Point == geometry.TrailAnkle) {
+			sw.Marks = append(sw.Marks, m)
+		}
+	}
+	for _, mean := range []float64{0, 1} {
+		prior := geometry.UsualMarking()
+		for i := range prior.Mean {
+			prior.Mean[i] = mean
+		}
+		sw.Marking = prior
+		m := solve(t, sw).Marking()
+		assert.Less(t, m.Freedom, 20.0)
+		for _, c := range m.Classes {
+			t.Logf("%s %.2f (%.2f to %.2f)", c.Class, c.Scale, c.Low95, c.High95)
+			assert.InEpsilon(t, math.Exp(mean/2), c.Scale, 0.5, c.Class.String())
+			assert.Greater(t, c.High95/c.Low95, 4.0)
+		}
+	}
+}
+
+// The mean of w d² of a mark by drawing it, where it is checked by nothing but a
+// place of known spread, which the fit weighs it against.
+func TestRemlExpectationByDrawing(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 5))
+	for _, kept := range []float64{0.2, 0.5, 0.9} {
+		a := (1 - kept) / kept
+		var sum float64
+		const draws = 40000
+		for range draws {
+			x, y := math.Sqrt(1+a)*r.NormFloat64(), math.Sqrt(1+a)*r.NormFloat64()
+			e, rho := math.Hypot(x, y), 0.0
+			for range 200 { // the fit's own iteration: weights held, then a step
+				_, w := levmar.Robust(rho * rho)
+				rho += 0.5 * (e/(1+a*w) - rho)
+			}
+			_, w := levmar.Robust(rho * rho)
+			sum += w * rho * rho / draws
+		}
+		assert.InEpsilon(t, sum, remlExpectation(kept), 0.02, "kept %g", kept)
+	}
+}
+
+// The interval of a normal variable whose standard deviation is lognormal, by
+// drawing it.
+func TestLognormalQuantileByDrawing(t *testing.T) {
+	r := rand.New(rand.NewPCG(6, 6))
+	for _, tau := range []float64{0.1, 0.3, 0.8} {
+		const draws = 200000
+		q, beyond := lognormalQuantile(tau)*geometry.Z95, 0
+		for range draws {
+			if math.Abs(math.Exp(tau*r.NormFloat64())*r.NormFloat64()) > q {
+				beyond++
+			}
+		}
+		assert.InDelta(t, 0.05, float64(beyond)/draws, 0.003, "tau %g", tau)
+	}
+	assert.Equal(t, 1.0, lognormalQuantile(0))
 }
