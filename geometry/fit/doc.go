@@ -40,14 +40,28 @@
 // value (skew.go): seen from the front alone, the most probable knee is some
 // four degrees too bent.
 //
-// Marks err in three ways (noise.go): clicks and cloth scatter anew in each; a
-// landmark taken to be a little off stays off and moves with the body, which
-// cancels in changes since address but not in postures; and now and then a mark
-// is on the wrong thing. How much of the misplacement stays is estimated from
-// the residuals, so that a coach who marks alike everywhere gets the narrower
-// turns he has earned. What a program that proposes joints is off by at all
-// positions alike is an unknown of its own (bias.go); so is how far in time each
-// clip's frame is from the instant, except at impact (timeoffset.go).
+// Marks err in three ways: clicks and cloth scatter anew in each; a landmark taken
+// to be a little off stays off and moves with the body, which cancels in changes
+// since address but not in postures; and now and then a mark is on the wrong thing
+// (noise.go). How much they scatter is learned from the residuals by restricted
+// maximum likelihood, a scale for each class of points, with how far segments give
+// (reml.go, variance.go), and one class at one position may be marked poorly as a
+// whole (cell.go). How uncertain the scales are widens the intervals; what does not
+// show in residuals is an assumption (lastingSigmaM). Solution.Marking returns what
+// was learned; over lessons it makes the coach's own prior (geometry.LearnMarking).
+// While a hand drags a mark the scales are held. What a program that proposes joints
+// is off by at all positions, the same in each, is an unknown of its own (bias.go);
+// so is half the difference of lead and trail segments (sides.go), and how far in
+// time each clip's frame is from the instant, except at impact (timeoffset.go).
+//
+// # Mistakes
+//
+// With the views swapped, the other hand, a clip mirrored, clips of two swings the
+// marks do not fit one body, whatever noise is learned. Where they agree much less
+// well than usual, or only with a golfer and cameras unlike any, a new Solver fits
+// the swing again with each mistake mended and compares the probabilities of the
+// marks (mistake.go). Solution.Mistake names what explains them; measures are then
+// missing, and Mistake.Mend mends the swing.
 //
 // # What can be reached
 //
