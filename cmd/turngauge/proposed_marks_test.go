@@ -27,8 +27,6 @@ const (
 	// golfer's height, before this coach drags it: 4 cm, which shows. One that is
 	// off by more than two of its own standard deviations he drags as well.
 	wide = 0.025
-	// handPx is how far the coach's own marks stray.
-	handPx = 1.5
 	// mostByHand is how many marks he may drag or place in all.
 	mostByHand = 10
 	// mostWider and mostWiderEach are how many times as wide as with every point
@@ -123,7 +121,8 @@ func newProposing(t *testing.T, dir, truthFile, lessonFile string, mirror bool) 
 		for _, name := range counted {
 			for p := range geometry.Point(geometry.NumPoints) {
 				if at, visible := c.pixel(i, name, p); visible {
-					c.hand[place{clip.ID, name, p}] = geometry.ImagePt{X: at.X + handPx*hand.NormFloat64(), Y: at.Y + handPx*hand.NormFloat64()}
+					stray := geometry.DefaultSigmaPx(p, geometry.Placed, c.b.Stages[i].View)
+					c.hand[place{clip.ID, name, p}] = geometry.ImagePt{X: at.X + stray*hand.NormFloat64(), Y: at.Y + stray*hand.NormFloat64()}
 				}
 			}
 		}

@@ -15,11 +15,18 @@ import (
 // counted since address and does not average out in what is not. And now and then
 // a mark is on the wrong thing.
 
-// lasts reports whether a misplacement of a mark's point moves with a segment of
-// the body. The club is plain to see, and what a program is off by at all
-// positions has an unknown of its own.
-func (s *Solution) lasts(m *markTerm) bool {
-	return lastingSigmaM(m.pt) > 0 && !(s.sw.Marks[m.index].LowConfidence && m.oBias > 0)
+// lasting is the share of lastingSigmaM that a mark's point is off by beyond what
+// the fit has an unknown for: a shared bias that is stated covers its part. 0 for
+// the club, which is plain to see.
+func (s *Solution) lasting(m *markTerm) float64 {
+	sigma := lastingSigmaM(m.pt)
+	if sigma == 0 {
+		return 0
+	}
+	if m.oBias == 0 {
+		return 1
+	}
+	return math.Sqrt(math.Max(1-sq(s.sw.Marks[m.index].SharedBiasPx/(sigma*m.scale)), 0))
 }
 
 // influence is how one mark draws the fit.
@@ -99,10 +106,10 @@ func (s *Solution) findInfluences() {
 				}
 				q.unchecked[j] = sq(math.Max(2*q.weight*c[j][j]-1, 0))
 			}
-			if s.lasts(m) {
+			if share := s.lasting(m); share > 0 {
 				for j := range q.axes {
 					for i, axis := range frames[segmentOf(m.pt)] {
-						q.axes[j][i] = q.weight * r3.Dot(pr.ByPoint[j], axis)
+						q.axes[j][i] = share * q.weight * r3.Dot(pr.ByPoint[j], axis)
 					}
 				}
 			}
