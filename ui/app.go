@@ -21,8 +21,11 @@ import (
 	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
+	planpanel "turngauge/ui/plan/panel"
+	"turngauge/ui/points"
 	"turngauge/ui/preferences"
 	"turngauge/ui/profile"
+	"turngauge/ui/repeats"
 	"turngauge/ui/session"
 	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
@@ -52,7 +55,7 @@ type App struct {
 	asked         func(paths []string) // who the chooser's answer is for
 	notices       kit.Notices
 	card          kit.Modal // of the cards that the window itself holds
-	points        pointList
+	points        *points.Room
 	stick         stickPanel
 	strip         stripState
 	stopFollowing draw.Button
@@ -63,12 +66,12 @@ type App struct {
 	curves        *curvespanel.Room
 	standards     profile.Standards
 	explain       *explainpanel.Room
-	repeats       repeatCard
+	repeats       *repeats.Room
 	tour          *tour.Room
 	shelf         *worker.Client
 	library       *shelf.Room
 	sheet         sheet.Sheet
-	plan          planView
+	plan          *planpanel.Room
 	clip          clipboard
 
 	stages     [bench.NumStages]stageView
@@ -147,7 +150,7 @@ func (a *App) update(gtx layout.Context) {
 		for i := range a.stages {
 			a.presentStage(i)
 		}
-		a.plan.refresh(a.desk)
+		a.plan.Refresh()
 	}
 }
 
@@ -160,9 +163,7 @@ func (a *App) updateDesk(gtx layout.Context) {
 	if a.desk == nil {
 		return
 	}
-	if a.points.open {
-		a.updatePoints(gtx)
-	}
+	a.points.Update(gtx)
 	a.updateStick(gtx)
 	a.explain.Update(gtx)
 	a.updateFollowing(gtx)

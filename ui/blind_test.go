@@ -1,10 +1,8 @@
 package ui
 
 import (
-	"fmt"
 	"testing"
 
-	"gioui.org/f32"
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"github.com/stretchr/testify/assert"
@@ -56,21 +54,18 @@ func TestMarkingAgainBlindInTheWindow(t *testing.T) {
 	}
 	h.find("Every point is marked again")
 	h.press(key.NameReturn, 0)
-	require.True(t, h.a.repeats.open)
-	h.until("the comparison", func() bool { return h.a.repeats.report != nil })
-	report := h.a.repeats.report
-	require.True(t, report.Enough)
+	require.True(t, h.a.repeats.IsOpen())
+	h.until("the comparison", func() bool { return h.begins("Use ") })
+	h.click(h.labelled("Use "))
+	assert.False(t, h.a.repeats.IsOpen())
 	// Each point strays by 1 px in x: √(Σd²/4n) = 0.5, lead and trail alike
 	// face-on. A place is rounded to a window pixel.
-	assert.InDelta(t, 0.5, report.Click.ClickSigmaPx, 0.15)
-	h.click(fmt.Sprintf("Use %.1f px from now on", report.Click.ClickSigmaPx))
-	assert.False(t, h.a.repeats.open)
-	assert.InDelta(t, report.Click.ClickSigmaPx, b.Lesson().ClickSDPx, 1e-9)
-	assert.InDelta(t, report.Click.ClickSigmaPx, h.a.dirs.Settings().ClickSDPx, 1e-9, "kept for new lessons")
+	assert.InDelta(t, 0.5, b.Lesson().ClickSDPx, 0.15)
+	assert.InDelta(t, b.Lesson().ClickSDPx, h.a.dirs.Settings().ClickSDPx, 1e-9, "kept for new lessons")
 
 	h.press("M", key.ModShift)
-	require.True(t, h.a.repeats.open, "the comparison can be looked at again")
-	h.until("the comparison", func() bool { return h.a.repeats.report != nil })
+	require.True(t, h.a.repeats.IsOpen(), "the comparison can be looked at again")
+	h.until("the comparison", func() bool { return h.begins("Back to ") })
 	h.click("Throw the second marks away")
 	assert.Empty(t, b.Swing().Repeats)
 	h.press("Z", key.ModCtrl)
@@ -88,28 +83,19 @@ func TestNewLessonsAreMeasuredWithTheCoachsOwnClicks(t *testing.T) {
 	assert.InDelta(t, 1.4, l.ClickSDPx, 1e-9)
 }
 
-func TestAPointIsChosenOnTheDrawing(t *testing.T) {
+func TestThePointIsChosenFromTheGuide(t *testing.T) {
 	h := newHarness(t)
 	h.openTestLesson()
 	h.press("1", 0)
-	h.press("P", 0)
+	h.click("Choose another point")
+	require.True(t, h.a.points.Shown(), "the small drawing leads to the large one")
 	h.frame()
-	require.True(t, h.a.points.drawn)
-	r := h.find("Point chooser")
-	// The chart begins inside the card's padding, under its heading.
-	origin := f32.Pt(float32(r.Min.X+10), float32(r.Min.Y+10+24))
-	h.clickAt(origin.Add(h.a.points.at[geometry.Tailbone]))
+	h.click("tailbone")
 	p, ok := h.a.desk.Bench.Armed()
 	require.True(t, ok)
 	assert.Equal(t, geometry.Tailbone, p)
-	assert.False(t, h.a.points.open)
+	assert.False(t, h.a.points.Shown())
 	h.find("Click the tailbone")
-
-	h.click("Choose another point")
-	require.True(t, h.a.points.open, "the small drawing leads to the large one")
-	h.click("clubhead")
-	p, _ = h.a.desk.Bench.Armed()
-	assert.Equal(t, geometry.Clubhead, p)
 }
 
 func TestAMarkThatDisagreesSaysWhyInTheGuide(t *testing.T) {

@@ -61,7 +61,6 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "fine down", Group: "Marks", Help: "With Shift, an arrow moves the mark a tenth of a pixel", Keys: kit.WithMod(key.ModShift, key.NameDownArrow), Do: arrow(0, fine, 0)},
 		{ID: "next point", Group: "Marks", Help: "Ask for the next useful point; again skips it", Keys: kit.On("N"), Do: note((*bench.Bench).SkipPoint)},
 		{ID: "telling mark", Group: "Marks", Help: "Go to the mark that would sharpen the numbers most", Keys: kit.WithMod(key.ModCtrl, "N"), Do: note((*bench.Bench).GoToAdvice)},
-		{ID: "points", Group: "Marks", Help: "Choose a point from the list", Keys: kit.On("P"), Do: a.togglePoints},
 		{ID: "hide", Group: "Marks", Help: "The point can't be seen here", Keys: kit.On("H"), Do: note((*bench.Bench).Hide)},
 		{ID: "unsure", Group: "Marks", Help: "Unsure of this mark, or sure again", Keys: kit.On("U"), Do: note((*bench.Bench).ToggleUnsure)},
 		{ID: "delete", Group: "Marks", Help: "Take the mark away", Keys: []kit.Chord{{Key: key.NameDeleteForward}, {Key: key.NameDeleteBackward}}, Do: note((*bench.Bench).Delete)},
@@ -70,8 +69,6 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "follow all", Group: "Marks", Help: "Propose marks at every key position", Keys: kit.WithMod(key.ModCtrl, "A"), Do: func() { a.desk.ProposeAllMarks() }},
 		{ID: "accept", Group: "Marks", Help: "Take what is proposed as it is", Keys: []kit.Chord{{Key: key.NameReturn}, {Key: key.NameEnter}}, Do: a.accept},
 		{ID: "stick", Group: "Marks", Help: "Draw a ground stick: it tells where the camera stood", Keys: kit.On("G"), Do: note((*bench.Bench).ArmStick)},
-		{ID: "mark again", Group: "Marks", Help: "Mark this key position again, blind: shows how well your marks repeat", Keys: kit.On("M"), Do: a.markAgain},
-		{ID: "repeatability", Group: "Marks", Help: "How well your marks repeat", Keys: kit.WithMod(key.ModShift, "M"), Do: a.showRepeatability},
 		{ID: "let go", Group: "Marks", Help: "Let go of the mark, end the guided pass, close what is open", Keys: kit.On(key.NameEscape), Do: a.escape, Anywhere: true},
 
 		{ID: "next position", Group: "Key positions", Help: "Next key position", Keys: kit.On(key.NamePageDown),

@@ -84,7 +84,7 @@ func (a *App) compareWith(path string, l *annotations.Lesson, swing string) {
 func (a *App) startComparing() {
 	a.desk.StartComparing()
 	a.sheet.Changes = true
-	a.points.open = false
+	a.points.Close()
 }
 
 // stopComparing goes back to the bench, at the key position looked at last.

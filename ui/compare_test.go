@@ -73,7 +73,7 @@ func TestComparingSaysWhichChangesAreReal(t *testing.T) {
 	assert.NotNil(t, h.a.desk.Comparing)
 	h.press("4", key.ModAlt)
 	assert.Equal(t, geometry.Top, h.a.desk.Show().Position)
-	assert.True(t, h.a.plan.figure.PreviousHips.Known, "the plan view shows both")
+	assert.True(t, h.a.plan.Figure().PreviousHips.Known, "the plan view shows both")
 	before := h.a.desk.Bench.Editor().Revision()
 	h.press("1", 0)
 	h.press("H", 0)

@@ -3,6 +3,7 @@ package ui
 import (
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 	"testing"
 
@@ -21,6 +22,11 @@ func (h *harness) labelled(prefix string) string {
 	}
 	h.t.Fatalf("nothing in the window begins with %q, but there is %q", prefix, h.labels())
 	return ""
+}
+
+// begins reports whether a label in the window begins with a text.
+func (h *harness) begins(prefix string) bool {
+	return slices.ContainsFunc(h.labels(), func(l string) bool { return strings.HasPrefix(l, prefix) })
 }
 
 // write types a text into what has the keyboard.

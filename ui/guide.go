@@ -97,7 +97,7 @@ func coordinates(p geometry.ImagePt) string {
 // layoutGuideFigure shows where a point is; a click on the drawing opens the
 // whole one, to choose another point.
 func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Rectangle) {
-	th, b := a.theme, &a.points.figure
+	th, b := a.theme, &a.strip.figure
 	defer op.Offset(r.Min).Push(gtx.Ops).Pop()
 	gtx.Constraints = layout.Exact(r.Size())
 	mirror := a.desk.Bench.Lesson().Student.Handed == geometry.LeftHanded

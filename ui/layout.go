@@ -199,7 +199,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 		kit.At(gtx, side, func(gtx layout.Context) layout.Dimensions {
 			return a.sheet.Layout(gtx, a.theme, a.desk.Result.Sheet)
 		})
-		kit.At(gtx, plan, a.layoutPlan)
+		kit.At(gtx, plan, a.plan.Layout)
 		draw.Fill(gtx.Ops, image.Rect(plan.Min.X, plan.Min.Y, plan.Max.X, plan.Min.Y+1), a.theme.Line)
 	}
 	a.tracer.region("sheet", side)
@@ -210,8 +210,8 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	a.tour.Place([tour.NumPanels]image.Rectangle{
 		tour.Stages: stages, tour.Strip: strip, tour.Guide: guide, tour.Sheet: side, tour.Plan: plan,
 	})
-	if a.points.open {
-		a.layoutPoints(gtx, image.Pt(guide.Max.X-gtx.Dp(8), guide.Min.Y-gtx.Dp(8)))
+	if a.points.Shown() {
+		kit.At(gtx, image.Rect(0, top, guide.Max.X-gtx.Dp(8), guide.Min.Y-gtx.Dp(8)), a.points.Layout)
 	}
 	stages.Max.Y -= rail
 	a.notices.Layout(gtx, a.theme, stages)

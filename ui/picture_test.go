@@ -114,7 +114,7 @@ func TestWindowPictures(t *testing.T) {
 		{"home-light-large-text", large, false, 2, firstWindow, nil},
 		{"desk", large, true, 1, staged, nil},
 		{"desk-small-large-text", small, false, 1.375, staged, nil},
-		{"points", small, true, 1, staged, func(h *harness) { h.a.points.open = true }},
+		{"points", small, true, 1, staged, func(h *harness) { h.a.Run("points") }},
 		{"help", large, true, 1, staged, func(h *harness) { roomOf[*help.Room](h.a).Show(0) }},
 		{"help-small", small, false, 1, staged, func(h *harness) { roomOf[*help.Room](h.a).Show(0) }},
 		{"help-film", large, true, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(1) }},
@@ -122,8 +122,7 @@ func TestWindowPictures(t *testing.T) {
 		{"help-read", large, false, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(3) }},
 		{"help-measures", large, true, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(4) }},
 		{"repeats", small, false, 1, staged, func(h *harness) {
-			h.a.repeats.open, h.a.repeats.position = true, geometry.Address
-			h.a.repeats.report = &annotations.RepeatReport{
+			h.a.repeats.Present(geometry.Address, &annotations.RepeatReport{
 				Position: geometry.Address, Here: 22, Enough: true, Click: geometry.Repeatability{Pairs: 22, ClickSigmaPx: 1.6},
 				ShiftX: geometry.Agreement{Bias: -0.4}, ShiftY: geometry.Agreement{Bias: 0.9},
 				Largest: annotations.Repeat{Clip: "fo", Point: geometry.TrailToe}, LargestPx: 12.3,
@@ -132,7 +131,7 @@ func TestWindowPictures(t *testing.T) {
 					{Name: "stance width", Unit: geometry.Centimetres, First: 37.6, Second: 38, SEM: 0.4, MDC95: geometry.MDC95(0.4)},
 					{Name: "lead foot flare", Unit: geometry.Degrees, First: 18.3, Second: 20.1, SEM: 1.7, MDC95: geometry.MDC95(1.7)},
 				},
-			}
+			})
 		}},
 		{"tour", large, true, 1, staged, func(h *harness) { h.a.tour.Start(); h.a.tour.Show(2) }},
 		{"tour-small", small, false, 1, staged, func(h *harness) { h.a.tour.Start(); h.a.tour.Show(3) }},

@@ -14,7 +14,10 @@ import (
 	"turngauge/ui/home"
 	"turngauge/ui/intake"
 	"turngauge/ui/kit"
+	planpanel "turngauge/ui/plan/panel"
+	"turngauge/ui/points"
 	"turngauge/ui/preferences"
+	"turngauge/ui/repeats"
 	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/drills"
@@ -29,6 +32,7 @@ import (
 func (a *App) furnish() {
 	open := func(b *bool) func() bool { return func() bool { return *b } }
 	a.shots = shots.New(a, a.dirs.Config)
+	a.points, a.repeats, a.plan = points.New(a), repeats.New(a), planpanel.New(a)
 	a.shelf = worker.NewClient(&a.work, a.notices.Alert)
 	lesson := func(path string) { // instead of the library
 		a.library.PutAway()
@@ -92,7 +96,7 @@ func (a *App) furnish() {
 	a.explain = explainpanel.New(a, explainpanel.Doors{
 		Shown: a.stagesShown, Size: func(stage int) bench.Size { return a.stages[stage].stageSize() },
 		Button: a.commandButton, Buttons: a.layoutFitting,
-		Begun:   func() { a.points.open = false },
+		Begun:   a.points.Close,
 		CopyPNG: func(data []byte) error { return a.clip.picture(data) },
 	})
 	a.rooms = []kit.Room{
@@ -106,15 +110,14 @@ func (a *App) furnish() {
 		a.explain.SaveCard(),
 		a.preferences,
 		a.versions,
-		card{open: open(&a.repeats.open), close: func() { a.repeats.open = false }, update: a.updateRepeats, layout: a.layoutRepeats,
-			forget: func() { a.repeats.open = false }},
+		a.repeats,
 		overLessons,
 		drills.New(a, a.shelf),
 		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.standards.Base }, a.rangesChanged),
 		part{escape: a.notices.CloseAlert},
 		a.library,
 		a.home,
-		part{escape: a.escapePoints, forget: func() { a.points.open = false }},
+		a.points,
 		a.findings,
 		part{escape: a.escapeFollowing},
 		a.tour,
@@ -217,12 +220,6 @@ func (a *App) putAway() {
 		}
 	}
 	a.sheet.Changes = false
-}
-
-func (a *App) escapePoints() bool {
-	was := a.points.open
-	a.points.open = false
-	return was
 }
 
 func (a *App) escapeFollowing() bool {

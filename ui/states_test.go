@@ -154,7 +154,7 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 	for name, open := range map[string]func(*App){
 		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() }, "still": func(a *App) { a.Run("save still") },
-		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
+		"repeats": func(a *App) { a.repeats.Show(geometry.Address) },
 		"clips":   func(a *App) { a.intake.Open([]string{"not there.mp4"}) },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -312,7 +312,7 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 	for name, open := range map[string]func(*App){
 		"help": func(a *App) { roomOf[*help.Room](a).Show(0) }, "preferences": func(a *App) { a.Run("preferences") },
 		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() },
-		"repeats": func(a *App) { a.showRepeats(geometry.Address) },
+		"repeats": func(a *App) { a.repeats.Show(geometry.Address) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			open(h.a)
@@ -321,8 +321,8 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 			h.pressOnce(key.NameEscape, 0)
 			require.False(t, h.a.modal())
 			h.pressOnce("P", 0)
-			assert.True(t, h.a.points.open)
-			h.a.points.open = false
+			assert.True(t, h.a.points.Shown())
+			h.a.points.Close()
 		})
 	}
 	t.Run("note", func(t *testing.T) {

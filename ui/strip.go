@@ -29,6 +29,7 @@ const numCards = 7
 // pictures and how much is marked.
 type stripState struct {
 	cards  [numCards]draw.Button
+	figure draw.Button  // the small drawing of the body in the guide
 	of     *bench.Bench // that the small pictures are of
 	thumbs map[thumbKey]*thumb
 	counts map[[2]int]string // as they are written
@@ -111,7 +112,7 @@ func thumbPart(p bench.Size) image.Rectangle {
 }
 
 func (a *App) updateStrip(gtx layout.Context) {
-	for a.points.figure.Clicked(gtx) {
+	for a.strip.figure.Clicked(gtx) {
 		a.Run("points")
 	}
 	for k := range a.strip.cards {

@@ -5,11 +5,8 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/geometry"
-	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
-	"turngauge/ui/plan"
-	"turngauge/ui/session"
 )
 
 // layoutTracked draws, between key positions, where the points were followed to:
@@ -61,53 +58,4 @@ func (a *App) layoutTracked(gtx layout.Context, i int) {
 			}
 		}
 	}
-}
-
-// between is a name for what the plan view shows between key positions.
-const between geometry.PositionName = "between key positions, followed"
-
-// trackedFigure is the golfer from above between two key positions, where the
-// curves know him; ok is false at a key position and where they don't.
-func trackedFigure(d *session.Session) (f plan.Figure, seconds float64, ok bool) {
-	c, current := d.Bench.Curves()
-	if !current || c.Fit == nil || d.Comparing != nil {
-		return f, 0, false
-	}
-	active := d.Bench.Active
-	if _, key := d.Bench.PositionAt(active); key {
-		return f, 0, false
-	}
-	seconds, ok = d.Bench.CurveSeconds(active)
-	if !ok {
-		return f, 0, false
-	}
-	pelvis, torso := c.Fit.At(0, seconds), c.Fit.At(1, seconds)
-	points, inside := c.Fit.PointsAt(seconds)
-	if !inside || !pelvis.Known && !torso.Known {
-		return f, 0, false
-	}
-	address := d.Result.PointsAt(geometry.Address)
-	var now plan.Points
-	if address != nil { // the feet, and the ball, are drawn where they stood
-		for _, p := range []geometry.Point{geometry.LeadHeel, geometry.LeadToe, geometry.TrailHeel, geometry.TrailToe, geometry.Ball} {
-			now[p] = address[p]
-		}
-	}
-	var measures []geometry.Measure
-	show := func(v motion.Value, name string, lead geometry.Point) {
-		if !v.Known {
-			return
-		}
-		for i, p := range motion.Points {
-			if p == lead || p == lead.Opposite() {
-				now[p] = geometry.PointEstimate{Known: true, At: points[i]}
-			}
-		}
-		measures = append(measures, geometry.Measure{Name: name, Position: between, Unit: geometry.Degrees,
-			Value: v.Value, Sigma: v.Sigma, Low95: v.Low95, High95: v.High95})
-	}
-	show(pelvis, "pelvis turn", geometry.LeadHip)
-	show(torso, "torso turn", geometry.LeadShoulder)
-	f = plan.Build(between, &now, address, measures)
-	return f, seconds, true
 }

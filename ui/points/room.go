@@ -1,4 +1,6 @@
-package ui
+// Package points is the room in which a point is chosen to be marked: by its name,
+// or by its place on a drawing of the body and the club.
+package points
 
 import (
 	"image"
@@ -19,14 +21,13 @@ import (
 	"turngauge/ui/kit"
 )
 
-// pointList is the panel from which a point can be chosen: by its name, or by
-// its place on a drawing of the body and the club.
-type pointList struct {
+// Room is the panel from which a point can be chosen.
+type Room struct {
+	host  kit.Host
 	open  bool
 	items [geometry.NumPoints]draw.Button
 
-	figure  draw.Button // the small drawing in the guide
-	chart   bool        // tag of the drawing
+	chart   bool // tag of the drawing
 	at      [geometry.NumPoints]f32.Point
 	drawn   bool // whether there was room for the drawing
 	pointed geometry.Point
@@ -41,26 +42,54 @@ const (
 	pointWidth  unit.Sp = 146
 )
 
-func (a *App) togglePoints() { a.points.open = !a.points.open }
+// New makes the room, closed.
+func New(host kit.Host) *Room { return &Room{host: host} }
 
-func (a *App) updatePoints(gtx layout.Context) {
-	for p := range a.points.items {
-		if a.points.items[p].Clicked(gtx) {
-			a.choosePoint(geometry.Point(p))
+// Commands open and close the panel.
+func (l *Room) Commands() []kit.Command {
+	return []kit.Command{{ID: "points", Group: "Marks", After: "telling mark", Help: "Choose a point from the list", Keys: kit.On("P"), Do: func() { l.open = !l.open }}}
+}
+
+// Shown reports whether the panel is open.
+func (l *Room) Shown() bool { return l.open }
+
+// Close closes the panel.
+func (l *Room) Close() { l.open = false }
+
+// Escape closes the panel.
+func (l *Room) Escape() bool {
+	was := l.open
+	l.open = false
+	return was
+}
+
+// HoldsKeys reports false: nothing is written in the panel.
+func (l *Room) HoldsKeys() bool { return false }
+
+// LessonClosed closes the panel.
+func (l *Room) LessonClosed() { l.open = false }
+
+// Update takes up what was done on the panel.
+func (l *Room) Update(gtx layout.Context) {
+	if !l.open {
+		return
+	}
+	for p := range l.items {
+		if l.items[p].Clicked(gtx) {
+			l.choosePoint(geometry.Point(p))
 		}
 	}
-	a.updateChart(gtx)
+	l.updateChart(gtx)
 }
 
 // choosePoint arms a point, to be placed by the next click on a picture.
-func (a *App) choosePoint(p geometry.Point) {
-	a.desk.Bench.Arm(p)
-	a.points.open = false
+func (l *Room) choosePoint(p geometry.Point) {
+	l.host.Session().Bench.Arm(p)
+	l.open = false
 }
 
 // updateChart follows the pointer over the drawing.
-func (a *App) updateChart(gtx layout.Context) {
-	l := &a.points
+func (l *Room) updateChart(gtx layout.Context) {
 	for {
 		ev, ok := gtx.Event(pointer.Filter{Target: &l.chart, Kinds: pointer.Move | pointer.Enter | pointer.Leave | pointer.Press | pointer.Release | pointer.Cancel})
 		if !ok {
@@ -80,13 +109,13 @@ func (a *App) updateChart(gtx layout.Context) {
 			l.held = l.inside
 		case e.Kind == pointer.Release && l.held && l.inside && l.pointed == before:
 			l.held = false
-			a.choosePoint(l.pointed)
+			l.choosePoint(l.pointed)
 		}
 	}
 }
 
 // nearest returns the point on the drawing that is nearest to a place.
-func (l *pointList) nearest(at f32.Point, reach float32) (p geometry.Point, ok bool) {
+func (l *Room) nearest(at f32.Point, reach float32) (p geometry.Point, ok bool) {
 	for i, q := range l.at {
 		d := q.Sub(at)
 		if far := float32(math.Hypot(float64(d.X), float64(d.Y))); far <= reach {
@@ -97,8 +126,7 @@ func (l *pointList) nearest(at f32.Point, reach float32) (p geometry.Point, ok b
 }
 
 // pointed is the point that the pointer is on, in the list or on the drawing.
-func (a *App) pointedPoint() (geometry.Point, bool) {
-	l := &a.points
+func (l *Room) pointedPoint() (geometry.Point, bool) {
 	if l.inside {
 		return l.pointed, true
 	}
@@ -112,8 +140,8 @@ func (a *App) pointedPoint() (geometry.Point, bool) {
 
 // markedAs returns the sign of a point on the active stage: marked, hidden, or
 // none.
-func (a *App) markedAs(p geometry.Point) draw.Icon {
-	b := a.desk.Bench
+func (l *Room) markedAs(p geometry.Point) draw.Icon {
+	b := l.host.Session().Bench
 	position, ok := b.PositionAt(b.Active)
 	if !ok {
 		return draw.NoIcon
@@ -128,14 +156,14 @@ func (a *App) markedAs(p geometry.Point) draw.Icon {
 	return draw.IconCheck
 }
 
-// layoutPoints draws the panel with its bottom right corner at a place; what is
+// Layout draws the panel in the bottom right corner of the room there is; what is
 // marked on the active stage is ticked. The drawing is left out where there is
 // no room for it.
-func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
-	th, l := a.theme, &a.points
+func (l *Room) Layout(gtx layout.Context) layout.Dimensions {
+	th, corner := l.host.Theme(), gtx.Constraints.Max
 	pad, w, h := gtx.Dp(10), gtx.Sp(pointWidth), gtx.Sp(draw.Compact)+gtx.Dp(2)
 	title := gtx.Sp(24)
-	room := image.Pt(corner.X, corner.Y-gtx.Sp(topBarHeight)).Sub(image.Pt(2*pad, 2*pad+title))
+	room := corner.Sub(image.Pt(2*pad, 2*pad+title))
 	columns := 2
 	for columns < 4 && (geometry.NumPoints+columns-1)/columns*h > room.Y {
 		columns++
@@ -159,7 +187,7 @@ func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
 	event.Op(gtx.Ops, l) // what lies behind is not reached through the panel
 	pointer.CursorDefault.Add(gtx.Ops)
 	head := "Choose a point"
-	if p, ok := a.pointedPoint(); ok {
+	if p, ok := l.pointedPoint(); ok {
 		head = bench.Title(p.String()) + ": " + bench.Where(p)
 	}
 	g := gtx
@@ -170,7 +198,7 @@ func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
 	defer op.Offset(image.Pt(pad, pad+title)).Push(gtx.Ops).Pop()
 	x := 0
 	if l.drawn {
-		a.layoutChart(gtx, figure)
+		l.layoutChart(gtx, figure)
 		x = chart.X + pad
 	}
 	for p := range geometry.Point(geometry.NumPoints) {
@@ -178,18 +206,19 @@ func (a *App) layoutPoints(gtx layout.Context, corner image.Point) {
 		g.Constraints = layout.Exact(image.Pt(w-gtx.Dp(4), gtx.Sp(draw.Compact)))
 		off := op.Offset(image.Pt(x+int(p)/rows*w, int(p)%rows*h)).Push(gtx.Ops)
 		th.Button(g, &l.items[p], draw.ButtonStyle{
-			Label: p.String(), Icon: a.markedAs(p), Kind: draw.Quiet, Compact: true, Start: true,
+			Label: p.String(), Icon: l.markedAs(p), Kind: draw.Quiet, Compact: true, Start: true,
 			Toggle: true, On: l.inside && l.pointed == p,
 		})
 		off.Pop()
 	}
+	return layout.Dimensions{Size: corner}
 }
 
 // layoutChart draws the body from the front and the rear, and the club, with
 // every point: filled where it is marked, a ring where it is not.
-func (a *App) layoutChart(gtx layout.Context, height int) {
-	th, l := a.theme, &a.points
-	mirror := a.desk.Bench.Lesson().Student.Handed == geometry.LeftHanded
+func (l *Room) layoutChart(gtx layout.Context, height int) {
+	th := l.host.Theme()
+	mirror := l.host.Session().Bench.Lesson().Student.Handed == geometry.LeftHanded
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(height/2, height)}
 	area := image.Rect(0, 0, int(draw.NumFigures)*height/2, height)
@@ -203,7 +232,7 @@ func (a *App) layoutChart(gtx layout.Context, height int) {
 		th.BodyFigure(g, f, mirror)
 		off.Pop()
 	}
-	on, pointed := a.pointedPoint()
+	on, pointed := l.pointedPoint()
 	r := float32(gtx.Dp(5))
 	for p := range geometry.Point(geometry.NumPoints) {
 		at := draw.FigurePlace(g, p, mirror).Add(f32.Pt(float32(int(draw.FigureOf(p))*height/2), 0))
@@ -220,7 +249,7 @@ func (a *App) layoutChart(gtx layout.Context, height int) {
 		}
 		draw.Circle(gtx.Ops, at, r+float32(gtx.Dp(1)), th.Outline)
 		draw.Circle(gtx.Ops, at, r, ink)
-		if a.markedAs(p) == draw.NoIcon {
+		if l.markedAs(p) == draw.NoIcon {
 			draw.Circle(gtx.Ops, at, r-float32(gtx.Dp(2)), th.Raised)
 		}
 	}
