@@ -6,6 +6,7 @@ require (
 	codeberg.org/go-pdf/fpdf v0.12.0
 	gioui.org v0.10.3
 	gioui.org/x v0.10.0
+	github.com/adrg/xdg v0.5.3
 	github.com/asticode/go-astiav v0.16.0
 	github.com/go-text/typesetting v0.3.5
 	github.com/godbus/dbus/v5 v5.2.2

@@ -1,10 +1,14 @@
 package annotations
 
 import (
+	"bytes"
 	"fmt"
+	"io"
 	"math"
 	"os"
+	"path/filepath"
 	"strconv"
+	"strings"
 
 	"turngauge/annotations/shots"
 	"turngauge/geometry"
@@ -255,4 +259,20 @@ const maxInteger = 1 << 53
 func parseNumber(text string) (float64, bool) {
 	v, err := strconv.ParseFloat(text, 64)
 	return v, err == nil && !math.IsInf(v, 0) && !math.IsNaN(v)
+}
+
+// IsDocument reports whether a file says at its head that it is a lesson document, be
+// it sound or not. One that can't be read is taken for one: its opening says why.
+func IsDocument(path string) bool {
+	if !strings.EqualFold(filepath.Ext(path), ".json") {
+		return false
+	}
+	f, err := os.Open(path)
+	if err != nil {
+		return true
+	}
+	defer func() { _ = f.Close() }()
+	head := make([]byte, 512)
+	n, _ := io.ReadFull(f, head)
+	return bytes.Contains(head[:n], []byte(`"`+Kind+`"`))
 }

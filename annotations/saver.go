@@ -28,7 +28,7 @@ type Saver struct {
 	path    string
 	onError func(error)
 	replace func(path string, data []byte) error
-	lock    *os.File
+	lock    *place.Lock
 
 	wake chan struct{}
 	stop chan struct{}
@@ -111,7 +111,7 @@ func OpenSaver(path string, onError func(error)) (*Saver, error) {
 
 // lockDocument locks beside the document or, where that folder can't be
 // written, among the spare copies.
-func lockDocument(path string) (*os.File, error) {
+func lockDocument(path string) (*place.Lock, error) {
 	var inUse *InUseError
 	lock, err := lockFile(lockName(path), path)
 	if err == nil || errors.As(err, &inUse) {
@@ -165,7 +165,7 @@ func (s *Saver) Close() error {
 	close(s.stop)
 	<-s.done
 	err := s.write()
-	unlockFile(s.lock)
+	s.lock.Unlock()
 	return err
 }
 

@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations/faultfs"
 	"turngauge/annotations/place"
 	"turngauge/geometry"
 )
@@ -56,7 +57,7 @@ func (r *reports) all() []error {
 
 func openSaver(t *testing.T, path string) (*Saver, *reports) {
 	t.Helper()
-	t.Setenv("XDG_STATE_HOME", t.TempDir())
+	faultfs.SetBase(t, "XDG_STATE_HOME", t.TempDir())
 	r := &reports{}
 	s, err := OpenSaver(path, r.add)
 	require.NoError(t, err)
@@ -218,7 +219,7 @@ func TestWithoutAnyPlaceToWriteTheCoachIsTold(t *testing.T) {
 	require.NoError(t, os.RemoveAll(dir))
 	file := filepath.Join(t.TempDir(), "file")
 	require.NoError(t, os.WriteFile(file, nil, 0o600))
-	t.Setenv("XDG_STATE_HOME", file)
+	faultfs.SetBase(t, "XDG_STATE_HOME", file)
 	s.Save(titled("only here"))
 	assert.ErrorContains(t, s.Flush(), "It is only in this window: leave it open")
 }

@@ -11,6 +11,8 @@ import (
 	"strings"
 	"time"
 
+	"github.com/adrg/xdg"
+
 	"turngauge/annotations/place"
 )
 
@@ -18,33 +20,15 @@ import (
 // user's own state folder (XDG Base Directory Specification, XDG_STATE_HOME)
 // until saving works again.
 
-// spareFolder returns the folder of spare copies, or an error where there is
-// no home folder.
-func spareFolder() (string, error) {
-	state := os.Getenv("XDG_STATE_HOME")
-	if !filepath.IsAbs(state) { // the specification: relative paths are ignored
-		home, err := os.UserHomeDir()
-		if err != nil {
-			return "", err
-		}
-		state = filepath.Join(home, ".local", "state")
-	}
-	return filepath.Join(state, "turngauge", "unsaved"), nil
-}
-
 // sparePath returns where the spare copy of the lesson at path is kept.
 func sparePath(path string) (string, error) {
-	dir, err := spareFolder()
-	if err != nil {
-		return "", err
-	}
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return "", err
 	}
 	sum := sha256.Sum256([]byte(abs))
 	base := strings.TrimSuffix(filepath.Base(abs), filepath.Ext(abs))
-	return filepath.Join(dir, base+"-"+hex.EncodeToString(sum[:4])+".json"), nil
+	return filepath.Join(xdg.StateHome, "turngauge", "unsaved", base+"-"+hex.EncodeToString(sum[:4])+".json"), nil
 }
 
 // SpareCopy returns the spare copy of the lesson at path, kept because it

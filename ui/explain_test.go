@@ -15,6 +15,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/faultfs"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
 )
@@ -262,7 +263,7 @@ func TestAStillIsCopied(t *testing.T) {
 func TestAStillIsSavedAndNeverOverwritesSilently(t *testing.T) {
 	h := explained(t)
 	dir := filepath.Dir(h.a.desk.Path)
-	t.Setenv("HOME", t.TempDir())
+	faultfs.SetBase(t, "HOME", t.TempDir())
 	h.press("S", key.ModCtrl)
 	h.frame()
 	assert.True(t, h.shows("Save the picture"))

@@ -14,6 +14,8 @@ import (
 	"time"
 
 	_ "modernc.org/sqlite" // the driver
+
+	"turngauge/annotations/place"
 )
 
 // Library is a coach's open library. Its methods are safe for concurrent use.
@@ -262,19 +264,13 @@ func (l *Library) query(ctx context.Context, what, q string, args []any, row fun
 // lockFolder keeps other processes from opening, mending and backing up the
 // library meanwhile.
 func lockFolder(ctx context.Context, folder string) (unlock func(), err error) {
-	f, err := os.OpenFile(filepath.Join(folder, lockName), os.O_RDWR|os.O_CREATE, 0o600)
-	if err != nil {
-		return nil, err
-	}
 	for {
-		err := syscall.Flock(int(f.Fd()), syscall.LOCK_EX|syscall.LOCK_NB)
-		if !errors.Is(err, syscall.EWOULDBLOCK) {
-			// A file system without locks has no second window to wait for.
-			return func() { _ = f.Close() }, nil
+		lock, err := place.TryLock(filepath.Join(folder, lockName))
+		if held := (*place.HeldError)(nil); !errors.As(err, &held) {
+			return lock.Unlock, err // a file system without locks has no second window to wait for
 		}
 		select {
 		case <-ctx.Done():
-			_ = f.Close()
 			return nil, ctx.Err()
 		case <-time.After(20 * time.Millisecond):
 		}

@@ -470,12 +470,10 @@ func TestReadOnlyFolder(t *testing.T) {
 		require.NoError(t, copyFile(cmd.Path, exe))
 		require.NoError(t, os.Chmod(exe, 0o755))
 		require.NoError(t, os.Chmod(filepath.Join(folder, indexName), 0o644))
-		require.NoError(t, os.Chmod(filepath.Join(folder, lockName), 0o644))
 		cmd.Path = exe
 		cmd.SysProcAttr = &syscall.SysProcAttr{Credential: &syscall.Credential{Uid: 65534, Gid: 65534}}
 	} else {
 		require.NoError(t, os.Chmod(filepath.Join(folder, indexName), 0o444))
-		require.NoError(t, os.Chmod(filepath.Join(folder, lockName), 0o444))
 		require.NoError(t, os.Chmod(folder, 0o555))
 		t.Cleanup(func() { _ = os.Chmod(folder, 0o755) })
 	}

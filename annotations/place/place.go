@@ -122,6 +122,13 @@ func Sweep(path string) {
 	}
 }
 
+// IsFolder reports whether a path is a folder; what can't be looked at is taken for a
+// file, whose opening then says why.
+func IsFolder(path string) bool {
+	info, err := os.Stat(path)
+	return err == nil && info.IsDir()
+}
+
 // FreeName returns path or, where that is taken, one beside it with a number
 // behind its name. Taken is also a name under which a file with one of the other
 // endings lies, such as ".pdf", so that what belongs together gets one name.

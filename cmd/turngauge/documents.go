@@ -4,9 +4,9 @@ import (
 	"fmt"
 	"os"
 	"path/filepath"
-	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 )
 
 // load reads a lesson document and says its warnings.
@@ -51,7 +51,7 @@ func lessonsOf(r *run, named []string) (lessons []string, code int) {
 		known[real] = true
 	}
 	for _, path := range named {
-		if !isFolder(path) {
+		if !place.IsFolder(path) {
 			add(path)
 			continue
 		}
@@ -62,7 +62,7 @@ func lessonsOf(r *run, named []string) (lessons []string, code int) {
 		}
 		found := false
 		for _, e := range entries {
-			if f := filepath.Join(path, e.Name()); e.Type().IsRegular() && isLesson(f) {
+			if f := filepath.Join(path, e.Name()); e.Type().IsRegular() && annotations.IsDocument(f) {
 				add(f)
 				found = true
 			}
@@ -73,25 +73,4 @@ func lessonsOf(r *run, named []string) (lessons []string, code int) {
 		}
 	}
 	return lessons, code
-}
-
-// isLesson reports whether a file says at its head that it is a lesson document,
-// be it sound or not.
-func isLesson(path string) bool {
-	if !strings.EqualFold(filepath.Ext(path), ".json") {
-		return false
-	}
-	f, err := os.Open(path)
-	if err != nil {
-		return true // its turn says why
-	}
-	defer func() { _ = f.Close() }()
-	head := make([]byte, 512)
-	n, _ := f.Read(head)
-	return strings.Contains(string(head[:n]), `"`+annotations.Kind+`"`)
-}
-
-func isFolder(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.IsDir()
 }

@@ -13,6 +13,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/faultfs"
 )
 
 // coach gives the program run by the test places of its own.
@@ -20,7 +21,7 @@ func coach(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
 	for _, v := range []string{"DATA", "CONFIG", "STATE"} {
-		t.Setenv("XDG_"+v+"_HOME", filepath.Join(dir, strings.ToLower(v)))
+		faultfs.SetBase(t, "XDG_"+v+"_HOME", filepath.Join(dir, strings.ToLower(v)))
 	}
 	return dir
 }

@@ -17,6 +17,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/faultfs"
 	"turngauge/video"
 )
 
@@ -172,7 +173,7 @@ func TestProbeOfACutOffClip(t *testing.T) {
 
 func TestMeasureTellsOfANewerCopy(t *testing.T) {
 	state := t.TempDir()
-	t.Setenv("XDG_STATE_HOME", state)
+	faultfs.SetBase(t, "XDG_STATE_HOME", state)
 	dir := filepath.Join(t.TempDir(), "stick")
 	require.NoError(t, os.Mkdir(dir, 0o755))
 	path := filepath.Join(dir, "lesson.json")

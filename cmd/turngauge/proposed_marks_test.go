@@ -66,8 +66,8 @@ type proposing struct {
 	truth   *demo.Truth
 	readers [bench.NumStages]*video.Reader
 	finder  *pose.Finder
-	hand    map[place]geometry.ImagePt // where he would click
-	mirror  bool                       // the clips are turned over, and the golfer a left-hander
+	hand    map[markAt]geometry.ImagePt // where he would click
+	mirror  bool                        // the clips are turned over, and the golfer a left-hander
 
 	seen, near               int // points proposed that can be seen, and those within wide
 	guessed, guesses         int // points proposed that can't, and those within wide
@@ -75,14 +75,14 @@ type proposing struct {
 	left                     []string // stood as proposed, asked for by hand, not seen and so skipped
 }
 
-// place names a mark.
-type place struct {
+// markAt names a mark.
+type markAt struct {
 	clip     string
 	position geometry.PositionName
 	point    geometry.Point
 }
 
-func (p place) String() string {
+func (p markAt) String() string {
 	return strings.Join([]string{string(p.position), p.clip, p.point.String()}, " ")
 }
 
@@ -110,7 +110,7 @@ func newProposing(t *testing.T, dir, truthFile, lessonFile string, mirror bool) 
 			}
 		}
 	}
-	c := &proposing{t: t, b: bench.New(annotations.NewEditor(l), sw.ID), truth: truth, finder: finder, hand: map[place]geometry.ImagePt{}, mirror: mirror}
+	c := &proposing{t: t, b: bench.New(annotations.NewEditor(l), sw.ID), truth: truth, finder: finder, hand: map[markAt]geometry.ImagePt{}, mirror: mirror}
 	hand := rand.New(rand.NewPCG(1, 2))
 	for i, clip := range truth.Clips {
 		src, err := video.Open(filepath.Join(dir, clip.File))
@@ -122,7 +122,7 @@ func newProposing(t *testing.T, dir, truthFile, lessonFile string, mirror bool) 
 			for p := range geometry.Point(geometry.NumPoints) {
 				if at, visible := c.pixel(i, name, p); visible {
 					stray := geometry.DefaultSigmaPx(p, geometry.Placed, c.b.Stages[i].View)
-					c.hand[place{clip.ID, name, p}] = geometry.ImagePt{X: at.X + stray*hand.NormFloat64(), Y: at.Y + stray*hand.NormFloat64()}
+					c.hand[markAt{clip.ID, name, p}] = geometry.ImagePt{X: at.X + stray*hand.NormFloat64(), Y: at.Y + stray*hand.NormFloat64()}
 				}
 			}
 		}
@@ -177,7 +177,7 @@ func turnedOver(im *image.RGBA) *image.RGBA {
 }
 
 // byHand puts a mark where the coach sees the point.
-func (c *proposing) byHand(p place) {
+func (c *proposing) byHand(p markAt) {
 	c.apply(annotations.Mark{Clip: p.clip, Position: p.position, Point: p.point, At: c.hand[p], State: geometry.Placed})
 }
 
@@ -211,8 +211,8 @@ func (c *proposing) correct() {
 				}
 				c.seen++
 				if !near || max(dx, dy) > 2*m.SDPx {
-					c.dragged = append(c.dragged, place{clip.ID, name, p}.String())
-					c.byHand(place{clip.ID, name, p})
+					c.dragged = append(c.dragged, markAt{clip.ID, name, p}.String())
+					c.byHand(markAt{clip.ID, name, p})
 				}
 			}
 			require.Empty(c.t, c.b.GoToPosition(name))
@@ -236,7 +236,7 @@ func (c *proposing) fit() (*fit.Solution, map[string]geometry.Measure) {
 
 // waitedFor is a point that a measure waits for, as the sheet says it: by what is
 // missing at a position in a view.
-func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (place, bool) {
+func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (markAt, bool) {
 	for _, key := range missing {
 		name, position, _ := strings.Cut(key, ", ")
 		_, miss := sol.Measure(name, geometry.PositionName(position))
@@ -245,7 +245,7 @@ func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (place, bool)
 		}
 		if miss.Why == geometry.LeftOpen { // and which mark would settle it
 			for _, g := range sol.Suggest(name, geometry.PositionName(position), 100) {
-				at := place{c.truth.Clips[g.Clip].ID, counted[g.Position], g.Point}
+				at := markAt{c.truth.Clips[g.Clip].ID, counted[g.Position], g.Point}
 				if _, visible := c.hand[at]; visible {
 					return at, true
 				}
@@ -258,7 +258,7 @@ func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (place, bool)
 				continue
 			}
 			for p := range geometry.Point(geometry.NumPoints) {
-				at := place{clip.ID, geometry.PositionName(position), p}
+				at := markAt{clip.ID, geometry.PositionName(position), p}
 				_, visible := c.hand[at]
 				_, marked := c.b.Swing().Mark(clip.ID, at.position, p)
 				if visible && !marked && miss.WaitsFor(p) {
@@ -267,14 +267,14 @@ func (c *proposing) waitedFor(sol *fit.Solution, missing []string) (place, bool)
 			}
 		}
 	}
-	return place{}, false
+	return markAt{}, false
 }
 
 // advised is the mark that the program would like most, but for those that stand
 // as proposed and that he can't see: they stay.
-func (c *proposing) advised(sol *fit.Solution) place {
+func (c *proposing) advised(sol *fit.Solution) markAt {
 	for _, g := range sol.NextMarks(100) {
-		p := place{c.truth.Clips[g.Clip].ID, counted[g.Position], g.Point}
+		p := markAt{c.truth.Clips[g.Clip].ID, counted[g.Position], g.Point}
 		_, visible := c.hand[p]
 		if _, stands := c.b.Swing().Mark(p.clip, p.position, p.point); visible || !stands {
 			return p
@@ -284,7 +284,7 @@ func (c *proposing) advised(sol *fit.Solution) place {
 		}
 	}
 	require.Fail(c.t, "the program has no more advice")
-	return place{}
+	return markAt{}
 }
 
 // compared is how a fit does beside one with every point marked by hand.

@@ -10,6 +10,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/place"
 	"turngauge/geometry"
 	"turngauge/ui/takehome"
 )
@@ -119,7 +120,7 @@ func report(r *run, c *command) int {
 		}
 		q.Targets = append(q.Targets, more...)
 	}
-	if len(files) > 1 || *as != "" || *out != "" || isFolder(files[0]) {
+	if len(files) > 1 || *as != "" || *out != "" || place.IsFolder(files[0]) {
 		b := batch{request: q, kinds: *as, folder: *out, progress: *progress}
 		if q.PDF != "" || q.HTML != "" || q.MP4 != "" {
 			return r.misuse(c, "--pdf, --html and --mp4 name one file each; say --as pdf,html,mp4 for several lessons, a folder or --out")

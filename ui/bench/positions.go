@@ -127,13 +127,13 @@ func (b *Bench) ClearPosition(name geometry.PositionName) Note {
 var titles = func() map[string]string {
 	m := map[string]string{}
 	for _, p := range geometry.KeyPositions {
-		m[string(p)] = capital(string(p))
+		m[string(p)] = words.Sentence(string(p))
 	}
 	for _, v := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
-		m[v.String()] = capital(v.String())
+		m[v.String()] = words.Sentence(v.String())
 	}
 	for p := range geometry.Point(geometry.NumPoints) {
-		m[p.String()] = capital(p.String())
+		m[p.String()] = words.Sentence(p.String())
 	}
 	return m
 }()
@@ -143,15 +143,5 @@ func Title[S ~string](name S) string {
 	if t, ok := titles[string(name)]; ok {
 		return t
 	}
-	return capital(string(name))
-}
-
-func capital(s string) string {
-	if s == "" {
-		return ""
-	}
-	if c := s[0]; c >= 'a' && c <= 'z' {
-		return string(c-'a'+'A') + s[1:]
-	}
-	return s
+	return words.Sentence(string(name))
 }

@@ -10,14 +10,16 @@ import (
 	"gioui.org/io/key"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations/faultfs"
 )
 
 // folder makes the folder most tests look into: two folders, four clips, a note.
 func folder(t *testing.T) string {
 	t.Helper()
 	dir := t.TempDir()
-	t.Setenv("HOME", filepath.Join(dir, "home"))
-	t.Setenv("XDG_CONFIG_HOME", filepath.Join(dir, "none"))
+	faultfs.SetBase(t, "HOME", filepath.Join(dir, "home"))
+	faultfs.SetBase(t, "XDG_CONFIG_HOME", filepath.Join(dir, "none"))
 	write(t, dir, "home/Videos/", "bay/", "bay/inside 1.mp4", "range/",
 		"Mara 9.mp4", "Mara 10.mp4", "putt.MOV", "wedge.mkv", "notes.txt")
 	return dir

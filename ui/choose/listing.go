@@ -10,6 +10,8 @@ import (
 	"strings"
 	"syscall"
 	"time"
+
+	"turngauge/annotations/place"
 )
 
 // Entry is one line of a folder's list.
@@ -179,7 +181,7 @@ func resolve(text, from, home string) (typed, error) {
 // nearest returns the folder itself or, where it is gone, the nearest one above it that is there.
 func nearest(dir string) string {
 	for {
-		if info, err := os.Stat(dir); err == nil && info.IsDir() {
+		if place.IsFolder(dir) {
 			return dir
 		}
 		up := filepath.Dir(dir)

@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations/faultfs"
 	"turngauge/ui/x11/xtest"
 )
 
@@ -233,30 +234,23 @@ func TestKinds(t *testing.T) {
 	assert.Len(t, extensions([]Kind{Clips}), 12)
 }
 
-// TestUserDirs reads the example of the xdg-user-dirs manual (user-dirs.dirs, freedesktop.org), from memory,
-// with names in another language.
-func TestUserDirs(t *testing.T) {
-	const file = `# This file is written by xdg-user-dirs-update
-XDG_DESKTOP_DIR="$HOME/Schreibtisch"
-XDG_VIDEOS_DIR="/data/Meine \"Filme\""
-XDG_DOWNLOAD_DIR="$HOME/"
-XDG_MUSIC_DIR=relative
-XDG_DOCUMENTS_DIR="relative"
-`
-	assert.Equal(t, map[string]string{
-		"XDG_DESKTOP_DIR": "/home/coach/Schreibtisch",
-		"XDG_VIDEOS_DIR":  `/data/Meine "Filme"`,
-	}, parseUserDirs(strings.NewReader(file), "/home/coach"))
-}
-
+// TestPlaces reads the example of the xdg-user-dirs manual (user-dirs.dirs, freedesktop.org), from memory,
+// with a name in another language and a folder that is switched off.
 func TestPlaces(t *testing.T) {
 	home := t.TempDir()
-	t.Setenv("XDG_CONFIG_HOME", filepath.Join(home, "cfg"))
-	write(t, home, "Schreibtisch/", "Videos/", "cfg/")
-	require.NoError(t, os.WriteFile(filepath.Join(home, "cfg", "user-dirs.dirs"), []byte(`XDG_DESKTOP_DIR="$HOME/Schreibtisch"`), 0o644))
+	write(t, home, "Schreibtisch/", "Videos/", "Documents/", "cfg/")
+	require.NoError(t, os.WriteFile(filepath.Join(home, "cfg", "user-dirs.dirs"), []byte(`# This file is written by xdg-user-dirs-update
+XDG_DESKTOP_DIR="$HOME/Schreibtisch"
+XDG_DOWNLOAD_DIR="$HOME/nowhere"
+XDG_DOCUMENTS_DIR="$HOME/"
+XDG_PICTURES_DIR="$HOME/"
+`), 0o644))
+	faultfs.SetBase(t, "HOME", home)
+	faultfs.SetBase(t, "XDG_CONFIG_HOME", filepath.Join(home, "cfg"))
 	assert.Equal(t, []Place{
 		{"Home", home}, {"Desktop", filepath.Join(home, "Schreibtisch")}, {"Videos", filepath.Join(home, "Videos")},
 	}, findPlaces(home), "only those that are there")
+	assert.Empty(t, Pictures(), "switched off")
 }
 
 func TestRemember(t *testing.T) {

@@ -1,23 +1,16 @@
 package choose
 
 import (
-	"os"
-	"path/filepath"
+	"github.com/adrg/xdg"
+
+	"turngauge/annotations/place"
 )
 
-// Pictures returns the coach's folder of pictures: the one the desktop names
-// (freedesktop.org, xdg-user-dirs), else "Pictures" in the home folder; "" where
-// there is neither.
+// Pictures returns the coach's folder of pictures, by the name that the desktop gives
+// it (freedesktop.org, xdg-user-dirs), or "" where there is none.
 func Pictures() string {
-	home, err := os.UserHomeDir()
-	if err != nil {
-		return ""
-	}
-	dir := userDirs(home)["XDG_PICTURES_DIR"]
-	if dir == "" {
-		dir = filepath.Join(home, "Pictures")
-	}
-	if info, err := os.Stat(dir); err != nil || !info.IsDir() {
+	dir := xdg.UserDirs.Pictures
+	if dir == xdg.Home || !place.IsFolder(dir) { // the home folder: switched off
 		return ""
 	}
 	return dir

@@ -5,6 +5,7 @@ import (
 	"path/filepath"
 	"strings"
 
+	"turngauge/annotations/place"
 	"turngauge/ui/choose"
 	"turngauge/ui/kit"
 )
@@ -22,7 +23,7 @@ func (r *Room) choose() {
 func (r *Room) Open(paths []string) {
 	var clips []string
 	for _, p := range paths {
-		if choose.IsFolder(p) {
+		if place.IsFolder(p) {
 			r.takeFolder(p)
 			continue
 		}

@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/faultfs"
 	"turngauge/geometry"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
@@ -129,7 +130,7 @@ func newVersions(t *testing.T) (v *Versions, w *kittest.Window, loaded, restored
 // place can't be written, and returns the lesson's path and that of the copy.
 func spareOf(t *testing.T) (path, spare string) {
 	t.Helper()
-	t.Setenv("XDG_STATE_HOME", t.TempDir())
+	faultfs.SetBase(t, "XDG_STATE_HOME", t.TempDir())
 	dir := t.TempDir()
 	path = filepath.Join(dir, "lesson.json")
 	l := annotations.NewLesson()

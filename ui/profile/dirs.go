@@ -4,10 +4,11 @@
 package profile
 
 import (
-	"os"
 	"path/filepath"
-	"strings"
 
+	"github.com/adrg/xdg"
+
+	"turngauge/annotations/place"
 	"turngauge/ui/demo"
 )
 
@@ -16,25 +17,16 @@ import (
 // as state, settings as configuration.
 type Dirs struct {
 	Data, State, Config string
-}
-
-func xdg(variable, fallback string) string {
-	if d := os.Getenv(variable); filepath.IsAbs(d) {
-		return filepath.Join(d, "turngauge")
-	}
-	home, err := os.UserHomeDir()
-	if err != nil {
-		home = os.TempDir()
-	}
-	return filepath.Join(home, fallback, "turngauge")
+	Documents           string // the coach's own, by the name that the desktop gives it; "" for none
 }
 
 // Standard returns the folders of whoever runs the program.
 func Standard() Dirs {
 	return Dirs{
-		Data:   xdg("XDG_DATA_HOME", ".local/share"),
-		State:  xdg("XDG_STATE_HOME", ".local/state"),
-		Config: xdg("XDG_CONFIG_HOME", ".config"),
+		Data:      filepath.Join(xdg.DataHome, "turngauge"),
+		State:     filepath.Join(xdg.StateHome, "turngauge"),
+		Config:    filepath.Join(xdg.ConfigHome, "turngauge"),
+		Documents: xdg.UserDirs.Documents,
 	}
 }
 
@@ -64,18 +56,11 @@ func (d Dirs) Library() string {
 	return filepath.Join(d.Data, "library")
 }
 
-// Exports is where lessons are exported to: the documents folder that the desktop
-// names (xdg-user-dirs), else the program's own.
+// Exports is where lessons are exported to: the coach's folder of documents, else the
+// program's own.
 func (d Dirs) Exports() string {
-	home, _ := os.UserHomeDir()
-	text, _ := os.ReadFile(filepath.Join(filepath.Dir(d.Config), "user-dirs.dirs"))
-	for line := range strings.Lines(string(text)) {
-		if value, ok := strings.CutPrefix(strings.TrimSpace(line), "XDG_DOCUMENTS_DIR="); ok {
-			dir := strings.Replace(strings.Trim(value, `"`), "$HOME", home, 1)
-			if filepath.IsAbs(dir) && isFolder(dir) {
-				return dir
-			}
-		}
+	if place.IsFolder(d.Documents) {
+		return d.Documents
 	}
 	return filepath.Join(d.Data, "exports")
 }
@@ -96,8 +81,3 @@ func (d Dirs) settingsFile() string { return filepath.Join(d.Config, "settings.j
 // own, which come before the program's.
 func (d Dirs) OwnTargets() string { return filepath.Join(d.Config, "targets.json") }
 func (d Dirs) OwnRules() string   { return filepath.Join(d.Config, "rules.json") }
-
-func isFolder(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.IsDir()
-}

@@ -48,7 +48,7 @@ func (x *Room) askStill() {
 	}
 	folder := s.places[len(s.places)-1].Dir
 	if last := x.host.Settings().StillFolder; last != "" {
-		if info, err := os.Stat(last); err == nil && info.IsDir() {
+		if place.IsFolder(last) {
 			folder = last
 		}
 	}
