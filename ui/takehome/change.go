@@ -8,6 +8,9 @@ import (
 	"turngauge/geometry"
 )
 
+// lookedFor is what a student's sheet calls a target range.
+const lookedFor = "what we look for"
+
 // mostChanges is how many changes the sheet tells.
 const mostChanges = 10
 
@@ -43,19 +46,7 @@ func (b *builder) change(now, old *annotations.Measured) Change {
 	c := Change{
 		Name:   sentence(nameAt(now.Name, now.Position)),
 		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.Change(&change),
-		Real: change.Real, Word: "within the noise",
-	}
-	if !c.Real {
-		return c
-	}
-	c.Word = "real"
-	if r := rangeOf(now); r != nil {
-		switch a, z := outside(old.Value, r), outside(now.Value, r); {
-		case z < a:
-			c.Word = "real: closer to what we look for"
-		case z > a:
-			c.Word = "real: further from what we look for"
-		}
+		Real: change.Real, Word: words.ChangeWord(&change, old.Value, now.Value, rangeOf(now), lookedFor),
 	}
 	return c
 }

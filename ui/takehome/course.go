@@ -3,6 +3,7 @@ package takehome
 import (
 	"fmt"
 	"math"
+	"strings"
 	"time"
 
 	"turngauge/annotations/library"
@@ -37,20 +38,7 @@ func courseOf(series []library.Value, imperial bool) Course {
 	change := geometry.Changed(first.Value, first.SD, last.Value, last.SD, 0)
 	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Real: change.Real}
 	c.Word = words.Told(last.Unit, imperial).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
-	switch {
-	case !change.Real:
-		c.Word += "within the noise"
-	case last.Target == nil:
-		c.Word += "real"
-	default:
-		c.Word += "real"
-		switch a, z := outside(first.Value, last.Target), outside(last.Value, last.Target); {
-		case z < a:
-			c.Word += ", closer to what we look for"
-		case z > a:
-			c.Word += ", further from what we look for"
-		}
-	}
+	c.Word += strings.Replace(words.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor), ": ", ", ", 1)
 	c.Plot = coursePlot(series, imperial)
 	c.Plot.Says = c.Name + ". " + c.Word
 	return c
