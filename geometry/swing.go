@@ -148,6 +148,10 @@ type Position struct {
 	// FrameSeconds holds, for each clip, how long one frame lasts, or 0 where
 	// it is not known.
 	FrameSeconds []float64
+	// OffSeconds holds, for each clip, by how much more than half a frame the
+	// chosen frame may lie from the instant: one standard deviation, seconds, as of
+	// a position that a program proposed. 0, or too short a slice, for none.
+	OffSeconds []float64
 }
 
 // Golfer is what is known of the golfer before anything is marked. Zero
@@ -211,4 +215,18 @@ const leastOwn = 0.3
 // known.
 func (m *Mark) OwnSigmaPx() float64 {
 	return math.Sqrt(math.Max(sq(m.SigmaPx)-sq(m.SharedBiasPx), sq(leastOwn*m.SigmaPx)))
+}
+
+// InstantSigma is the standard deviation, seconds, of how far the frame chosen for
+// a position in a clip lies from the instant it stands for: anywhere within half a
+// frame, and what OffSeconds adds. It is 0 where neither is known.
+func (p *Position) InstantSigma(clip int) float64 {
+	var frame, off float64
+	if clip < len(p.FrameSeconds) && p.FrameSeconds[clip] > 0 {
+		frame = p.FrameSeconds[clip] / math.Sqrt(12)
+	}
+	if clip < len(p.OffSeconds) {
+		off = p.OffSeconds[clip]
+	}
+	return math.Hypot(frame, off)
 }

@@ -29,14 +29,18 @@ func TempoOf(address, top, impact, frame float64) (t Tempo, ok bool) {
 	if !Finite(address, top, impact, frame) || !(address < top && top < impact) || frame <= 0 {
 		return Tempo{}, false
 	}
-	b, d := top-address, impact-top
 	u := frame / math.Sqrt(12)
-	t.Backswing, t.Downswing = b, d
-	t.BackswingSigma, t.DownswingSigma = u*math.Sqrt2, u*math.Sqrt2
-	t.Ratio = b / d
+	return tempoOf([3]float64{address, top, impact}, [3]float64{u, u, u}), true
+}
+
+// tempoOf is the same of the three times with a standard deviation each.
+func tempoOf(at, sigma [3]float64) (t Tempo) {
+	t.Backswing, t.Downswing = at[1]-at[0], at[2]-at[1]
+	t.BackswingSigma, t.DownswingSigma = math.Hypot(sigma[0], sigma[1]), math.Hypot(sigma[1], sigma[2])
+	t.Ratio = t.Backswing / t.Downswing
 	// dr/daddress = −1/d, dr/dtop = 1/d + b/d², dr/dimpact = −b/d².
-	t.RatioSigma = u / d * math.Sqrt(1+sq(1+t.Ratio)+sq(t.Ratio))
-	return t, true
+	t.RatioSigma = math.Sqrt(sq(sigma[0])+sq(sigma[1]*(1+t.Ratio))+sq(sigma[2]*t.Ratio)) / t.Downswing
+	return t
 }
 
 // defaultFrameSeconds is assumed where a clip's frame duration is not given.
@@ -49,9 +53,11 @@ func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 	for i := range positions {
 		at[positions[i].Name] = &positions[i]
 	}
-	best, found := Tempo{}, false
+	var best Tempo
+	var lowest, highest, spread float64
+	found := false
 	for c := 0; c < clips; c++ {
-		var sec [3]float64
+		var sec, sigma [3]float64
 		frame := 0.0
 		ok := true
 		for i, n := range [3]PositionName{Address, Top, Impact} {
@@ -60,7 +66,7 @@ func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 				ok = false
 				break
 			}
-			sec[i] = p.Seconds[c]
+			sec[i], sigma[i] = p.Seconds[c], p.InstantSigma(c)
 			if c < len(p.FrameSeconds) {
 				frame = math.Max(frame, p.FrameSeconds[c])
 			}
@@ -71,8 +77,17 @@ func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 		if frame <= 0 {
 			frame = defaultFrameSeconds
 		}
-		if t, ok := TempoOf(sec[0], sec[1], sec[2], frame); ok && (!found || t.RatioSigma < best.RatioSigma) {
-			best, found = t, true
+		if _, ok := TempoOf(sec[0], sec[1], sec[2], frame); !ok {
+			continue
+		}
+		for i := range sigma { // the longest frame of the three is that of all
+			sigma[i] = math.Max(sigma[i], frame/math.Sqrt(12))
+		}
+		// By its frames, not by the ratio's own standard deviation: that falls as
+		// the downswing comes out long.
+		if s := sq(sigma[0]) + sq(sigma[1]) + sq(sigma[2]); !found || s < spread {
+			best, spread, found = tempoOf(sec, sigma), s, true
+			lowest, highest = ratioInterval(sec, sigma)
 		}
 	}
 	if !found {
@@ -87,5 +102,25 @@ func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 	for i, d := range tempoDefinitions {
 		out = append(out, d.Measure(Impact, values[i][0], values[i][1], "frame times"))
 	}
+	out[0].Low95, out[0].High95 = lowest, highest
+	out[0].Sigma = (highest - lowest) / (2 * Z95)
 	return out, nil
+}
+
+// ratioInterval is the 95 % interval of the ratio of the two times between three,
+// each with a standard deviation: the ratios r for which the difference b − r·d is
+// within what its own standard deviation allows (Fieller 1954, J R Stat Soc B 16:175).
+// Where the downswing may be nothing, it is that of TempoOf.
+func ratioInterval(at, sigma [3]float64) (low, high float64) {
+	b, d := at[1]-at[0], at[2]-at[1]
+	// (b − r d)² ≤ z² (σ0² + (1+r)² σ1² + r² σ2²), as p r² − 2 q r + s ≤ 0.
+	z2 := sq(Z95)
+	p := d*d - z2*(sq(sigma[1])+sq(sigma[2]))
+	q := b*d + z2*sq(sigma[1])
+	s := b*b - z2*(sq(sigma[0])+sq(sigma[1]))
+	if root := q*q - p*s; p > 0.2*d*d && root >= 0 {
+		return (q - math.Sqrt(root)) / p, (q + math.Sqrt(root)) / p
+	}
+	t := tempoOf(at, sigma)
+	return t.Ratio - Z95*t.RatioSigma, t.Ratio + Z95*t.RatioSigma
 }

@@ -47,6 +47,11 @@ func check(sw *geometry.Swing) *geometry.Insufficient {
 				say(geometry.InputFault{What: geometry.FrameRateOutOfRange, Position: p.Name})
 			}
 		}
+		for _, off := range p.OffSeconds {
+			if !geometry.Finite(off) || off < 0 || off > 10 {
+				say(geometry.InputFault{What: geometry.FrameRateOutOfRange, Position: p.Name})
+			}
+		}
 	}
 	if placed := checkMarks(sw, say); placed == 0 && len(sw.Clips) > 0 && len(sw.Positions) > 0 {
 		bad = append(bad, geometry.Missing{Why: geometry.NotMarked, Wanted: []geometry.Wanted{

@@ -54,6 +54,11 @@
 // so is half the difference of lead and trail segments (sides.go), and how far in
 // time each clip's frame is from the instant, except at impact (timeoffset.go).
 //
+// A position is an instant and a frame lies some way from it. Between two clips that
+// time is an unknown; at impact, which both are taken to show, and in one clip, the
+// measure's rate times that time is added (instant.go). Tempo's interval is Fieller's
+// (geometry.TempoMeasures).
+//
 // # Mistakes
 //
 // With the views swapped, the other hand, a clip mirrored, clips of two swings the

@@ -132,6 +132,7 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	if oneViewed {
 		variance += s.curvedVariance(d, slots, gr)
 	}
+	variance += s.instantVariance(d, pos, v)
 	sigma := math.Sqrt(variance) * s.widening(&by, variance)
 	if !geometry.Finite(v, sigma) {
 		not.Why = geometry.NotDefined

@@ -274,15 +274,8 @@ func (s *Solver) agreeApart(ctx context.Context, sw geometry.Swing) (float64, er
 		alone.Positions = slices.Clone(sw.Positions)
 		for i := range alone.Positions {
 			p := &alone.Positions[i]
-			if clip < len(p.Seconds) {
-				p.Seconds = p.Seconds[clip : clip+1]
-			} else {
-				p.Seconds = nil
-			}
-			if clip < len(p.FrameSeconds) {
-				p.FrameSeconds = p.FrameSeconds[clip : clip+1]
-			} else {
-				p.FrameSeconds = nil
+			for _, of := range []*[]float64{&p.Seconds, &p.FrameSeconds, &p.OffSeconds} {
+				*of = (*of)[min(clip, len(*of)):min(clip+1, len(*of))]
 			}
 		}
 		sol, err := s.without(ctx, alone)

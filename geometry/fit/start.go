@@ -180,7 +180,7 @@ func (p *problem) setSigmas(sw *geometry.Swing, st *state) {
 			t.sigma = math.Sqrt(p.cellFactor(t.pos, t.pt) * p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
 		}
 		if both { // the other clip's frame may differ in time; see timeoffset.go
-			blur := pointSpeed(p.names[t.pos], t.pt) * frameSigma(&sw.Positions[t.pos], t.clip) * scale
+			blur := pointSpeed(p.names[t.pos], t.pt) * sw.Positions[t.pos].InstantSigma(t.clip) * scale
 			if p.oTime[t.pos][t.clip] > 0 && p.moving[t.pos][t.pt] != (r3.Vec{}) {
 				blur *= acrossShare(t.pt)
 			}

@@ -1,8 +1,6 @@
 package fit
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
@@ -33,7 +31,7 @@ func (p *problem) layoutTimeOffsets(sw *geometry.Swing, n int) int {
 		at := make([]int, len(p.clips))
 		sigma := make([]float64, len(p.clips))
 		for c := range p.clips {
-			sigma[c] = frameSigma(&sw.Positions[pos], c)
+			sigma[c] = sw.Positions[pos].InstantSigma(c)
 			if len(p.clips) > 1 && sigma[c] > 0 && pointSpeed(p.names[pos], geometry.Clubhead) > 0 {
 				at[c] = n
 				n++
@@ -42,15 +40,6 @@ func (p *problem) layoutTimeOffsets(sw *geometry.Swing, n int) int {
 		p.oTime, p.timeSigma = append(p.oTime, at), append(p.timeSigma, sigma)
 	}
 	return n
-}
-
-// frameSigma is the standard deviation, seconds, of the time of a clip's frame
-// about the instant it stands for: it lies anywhere within half a frame.
-func frameSigma(pos *geometry.Position, clip int) float64 {
-	if clip >= len(pos.FrameSeconds) || !(pos.FrameSeconds[clip] > 0) {
-		return 0
-	}
-	return pos.FrameSeconds[clip] / math.Sqrt(12)
 }
 
 // setMoving estimates how points move, metres a second, at positions whose

@@ -75,7 +75,7 @@ func compatible(last *Solution, sw *geometry.Swing) bool {
 			return false
 		}
 		for c := range sw.Clips {
-			if frameSigma(&o.Positions[i], c) != frameSigma(&sw.Positions[i], c) {
+			if o.Positions[i].InstantSigma(c) != sw.Positions[i].InstantSigma(c) {
 				return false
 			}
 		}

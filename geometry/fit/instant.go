@@ -1,0 +1,146 @@
+package fit
+
+import (
+	"math"
+
+	"turngauge/geometry"
+)
+
+// A key position is an instant, and a frame lies some way from it. Where both clips'
+// frames have unknown times (timeoffset.go) the fit knows of that; at impact, which
+// is taken to be the same instant in both, and in a single clip it does not, and the
+// measure may have changed by its rate times that time.
+
+// Turning rates at impact, degrees a second, where no earlier position tells: the
+// pelvis at 400 (../shared/design/facts.md C9, assumed), the chest half as fast again
+// (common practice, no source).
+const (
+	pelvisRate = 400
+	torsoRate  = 600
+)
+
+// How the rate at an instant is taken from the mean rate on the way to it: the chest
+// is faster at the end of a downswing, the pelvis hardly, and a golfer at the top is
+// as good as still (the golfer of geometry/golfer).
+const (
+	impactRate    = 1.25
+	topRate       = 0.2
+	rateLeastTime = 0.1 // seconds apart, that marking errors don't make a rate
+)
+
+// instantVariance is what not knowing when a position is adds to the variance of a
+// measure whose value there is v.
+func (s *Solution) instantVariance(d *geometry.Definition, pos int, v float64) float64 {
+	var sum, n float64
+	for c := range s.p.clips {
+		if s.p.oTime[pos][c] > 0 {
+			return 0
+		}
+		if s.markedInClip(c, pos) {
+			sum += sq(s.sw.Positions[pos].InstantSigma(c))
+			n++
+		}
+	}
+	if sum == 0 {
+		return 0
+	}
+	// Of two clips each tells part of a measure: between the mean of their times
+	// and the time of one.
+	tau2 := sum / n * (n + 1) / (2 * n)
+	return sq(s.rate(d, pos, v)) * tau2
+}
+
+func (s *Solution) markedInClip(clip, pos int) bool {
+	for k := range s.p.marks[pos] {
+		if s.p.marks[pos][k].clip == clip {
+			return true
+		}
+	}
+	return false
+}
+
+// rate is about how fast a measure changes at a position, in its unit a second: from
+// its values at the positions about it, or as usual.
+func (s *Solution) rate(d *geometry.Definition, pos int, v float64) float64 {
+	switch s.p.names[pos] {
+	case geometry.Address, geometry.Finish:
+		return 0
+	case geometry.Impact:
+		if r, ok := s.meanRate(d, pos, v, -1); ok {
+			return impactRate * r
+		}
+		switch d.Name {
+		case "pelvis turn", "pelvis turn about its own axis":
+			return pelvisRate
+		case "torso turn", "torso turn about the spine":
+			return torsoRate
+		case "separation":
+			return torsoRate - pelvisRate
+		}
+		return 0
+	}
+	before, okBefore := s.meanRate(d, pos, v, -1)
+	after, okAfter := s.meanRate(d, pos, v, 1)
+	switch {
+	case s.p.names[pos] == geometry.Top:
+		return topRate * math.Max(math.Abs(before), math.Abs(after))
+	case okBefore && okAfter:
+		return (before + after) / 2
+	default:
+		return before + after // one of them is 0
+	}
+}
+
+// meanRate is the mean rate of a measure between a position and the nearest one
+// before (−1) or after (1) it that is rateLeastTime away and has it.
+func (s *Solution) meanRate(d *geometry.Definition, pos int, v float64, way int) (float64, bool) {
+	for to := pos + way; to >= 0 && to < len(s.p.names); to += way {
+		dt := s.secondsBetween(pos, to)
+		if !(float64(way)*dt >= rateLeastTime) {
+			continue
+		}
+		slots := s.slotPositions(to)
+		if !d.AppliesTo(s.p.names[to]) {
+			if to == s.p.address && readsAddress(d) {
+				return -v / dt, true // a change since address is none there
+			}
+			continue
+		}
+		if !d.Covered(slots) || !s.metAt(d, slots) {
+			continue
+		}
+		if other := s.p.evaluate(s.st, d, slots); geometry.Finite(other) {
+			return (other - v) / dt, true
+		}
+	}
+	return 0, false
+}
+
+func (s *Solution) metAt(d *geometry.Definition, slots [geometry.NumSlots]int) bool {
+	why, _ := s.unmet(d, slots)
+	return why == geometry.Measurable
+}
+
+// readsAddress reports whether a measure is counted since address.
+func readsAddress(d *geometry.Definition) bool {
+	for _, n := range d.Needs {
+		for _, slot := range n.Slots {
+			if slot == geometry.AtAddress {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// secondsBetween is the time from one position to another on a clip that has both,
+// or NaN.
+func (s *Solution) secondsBetween(from, to int) float64 {
+	a, b := s.sw.Positions[from].Seconds, s.sw.Positions[to].Seconds
+	for c := range s.p.clips {
+		if c < len(a) && c < len(b) && geometry.Finite(a[c], b[c]) {
+			return b[c] - a[c]
+		}
+	}
+	return math.NaN()
+}
