@@ -32,7 +32,7 @@ PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
 # Packages are installed before the Go that fetches another is looked for.
 .NOTPARALLEL:
-.PHONY: help demo test build check bench accuracy fuzz race package package-check fresh-check leaks clean \
+.PHONY: help demo test build check bench accuracy accuracy-marks fuzz race package package-check fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -45,6 +45,7 @@ help:
 	@echo 'make leaks      every way through a clip, with C memory counted by the address sanitizer'
 	@echo 'make bench      benchmarks, and a table of what was promised'
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
+	@echo 'make accuracy-marks  the tables of noise, mistakes and instants (up to an hour)'
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
 	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
 	@echo 'make package-check  try both in clean systems (as root, with a network)'
@@ -85,13 +86,13 @@ bench: test-packages go-version
 	@$(call install,$(BENCH_PACKAGES))
 	@$(TEST_ENV); { $(GO) test -tags '$(TAGS)' -run '^$$' -bench . -benchmem -timeout 30m ./... || true; cmd/benchtable/outside.sh; } | tee /dev/stderr | $(GO) run ./cmd/benchtable
 
-<<<<<<< HEAD
 accuracy: build-packages go-version
-	$(GO) test ./geometry -run Accuracy -accuracy -v -timeout 60m
-=======
-accuracy: go-version
-	$(GO) test ./geometry/fit -run Accuracy -accuracy -v -timeout 60m
->>>>>>> a90cb75 (Split geometry into chapters: levmar, fit and motion beside the points, cameras and definitions)
+	$(GO) test ./geometry/fit -run AccuracyTable -accuracy -v -timeout 60m
+
+# What is learned of the marks, which mistakes of a whole swing are named, and what
+# lies between frames: 80 golfers a row.
+accuracy-marks: build-packages go-version
+	$(GO) test ./geometry/fit -run 'AccuracyWith|Misfit|Instants' -accuracy -accuracy-n 80 -v -timeout 120m
 
 fuzz: build-packages go-version
 	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \

@@ -123,7 +123,7 @@ var mistakeRows = []mistakeRow{
 // usualTurns are ranges that a turn at the top is judged against (facts A4).
 var usualTurns = map[string]geometry.Range{"pelvis turn": {Low: 40, High: 60}, "torso turn": {Low: 80, High: 100}}
 
-func TestMistakeTable(t *testing.T) {
+func TestAccuracyWithMistakes(t *testing.T) {
 	if !*accuracy {
 		t.Skip("make accuracy")
 	}

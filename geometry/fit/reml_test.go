@@ -35,7 +35,7 @@ var noiseRows = []struct {
 	{"face-on x2", with(func(o *filmOptions) { o.views, o.scale = []geometry.View{geometry.FaceOn}, 2 })},
 }
 
-func TestNoiseTable(t *testing.T) {
+func TestAccuracyWithNoise(t *testing.T) {
 	if !*accuracy {
 		t.Skip("make accuracy")
 	}
