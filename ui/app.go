@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/ui/choose"
+	"turngauge/ui/compare"
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
@@ -54,13 +55,12 @@ type App struct {
 	chooser       *choose.Chooser
 	asked         func(paths []string) // who the chooser's answer is for
 	notices       kit.Notices
-	card          kit.Modal // of the cards that the window itself holds
 	points        *points.Room
 	stick         stickPanel
 	strip         stripState
 	stopFollowing draw.Button
 	preferences   *preferences.Room
-	compare       compareCard
+	compare       *compare.Room
 	shots         *shots.Room
 	findings      *findings.Room
 	curves        *curvespanel.Room

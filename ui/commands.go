@@ -72,9 +72,9 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "let go", Group: "Marks", Help: "Let go of the mark, end the guided pass, close what is open", Keys: kit.On(key.NameEscape), Do: a.escape, Anywhere: true},
 
 		{ID: "next position", Group: "Key positions", Help: "Next key position", Keys: kit.On(key.NamePageDown),
-			Do: func() { a.goToNeighbour(1) }},
+			Do: func() { a.desk.GoToNeighbour(1) }},
 		{ID: "previous position", Group: "Key positions", Help: "Key position before", Keys: kit.On(key.NamePageUp),
-			Do: func() { a.goToNeighbour(-1) }},
+			Do: func() { a.desk.GoToNeighbour(-1) }},
 		{ID: "accept positions", Group: "Key positions", Help: "Take all key positions that are proposed; once they are, all marks proposed here", Keys: kit.WithMod(key.ModShift, key.NameReturn),
 			Do: note((*bench.Bench).AcceptAll), Enabled: func() bool { return a.desk.Bench.Proposals() > 0 || a.desk.Bench.Waiting() > 0 }},
 		{ID: "clear position", Group: "Key positions", Help: "Take this key position off, with its marks", Keys: kit.WithMod(key.ModCtrl, key.NameDeleteBackward),
@@ -90,10 +90,6 @@ func ownCommands(a *App) []kit.Command {
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanUndo(); return ok }},
 		{ID: "redo", Group: "Lesson", Help: "Redo", Keys: []kit.Chord{{Key: "Z", Mods: key.ModCtrl | key.ModShift}, {Key: "Y", Mods: key.ModCtrl}}, Do: note((*bench.Bench).Redo),
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanRedo(); return ok }},
-		{ID: "compare", Group: "Lesson", Help: "Compare with another swing; again: back to the bench", Keys: kit.On("V"), Do: a.toggleCompare},
-		{ID: "compared view", Group: "Lesson", Help: "While comparing: both swings from the other view", Keys: kit.WithMod(key.ModShift, "T"), Do: func() { a.desk.CompareOtherView() },
-			Enabled: func() bool { return a.desk.Comparing != nil }},
-		{ID: "choose other", Group: "Lesson", Help: "Choose the swing to compare with", Keys: kit.WithMod(key.ModShift, "V"), Do: a.chooseOther},
 		{ID: "copy sheet", Group: "Lesson", Help: "Copy the sheet as text", Keys: kit.WithMod(key.ModCtrl, "C"), Do: func() {
 			if m := a.desk.Result.Sheet; m != nil {
 				a.clip.copy(m.Text())
@@ -110,7 +106,7 @@ func ownCommands(a *App) []kit.Command {
 			kit.Command{ID: "set " + string(name), Group: "Key positions", Help: "This frame is " + bench.InText(name), Keys: kit.On(digit),
 				Do: note(func(b *bench.Bench) bench.Note { return b.SetPosition(name) })},
 			kit.Command{ID: "go to " + string(name), Group: "Key positions", Help: "Show " + bench.InText(name), Keys: kit.WithMod(key.ModAlt, digit),
-				Do: func() { a.goTo(name) }})
+				Do: func() { a.desk.GoTo(name) }})
 	}
 	return list
 }

@@ -37,6 +37,13 @@ func (h *harness) openMarked(change func(doc map[string]any)) string {
 	return other
 }
 
+// compareWith puts a lesson's swing beside the one on the bench.
+func (h *harness) compareWith(path string) {
+	h.t.Helper()
+	h.a.compare.WithFile(path)
+	h.until("both swings to be shown", func() bool { return h.a.desk.Comparing != nil })
+}
+
 func (h *harness) compared() bool {
 	d := h.a.desk
 	return d.Other != nil && d.Other.Measured && d.Result.Sheet != nil && d.Result.Sheet.Compared
@@ -61,7 +68,7 @@ func TestComparingSaysWhichChangesAreReal(t *testing.T) {
 		}
 		swing["marks"] = marks
 	})
-	h.a.compareWithFile(other)
+	h.compareWith(other)
 	h.until("both swings to be measured", h.compared)
 	arm, _ := h.a.desk.Result.Sheet.Find("lead arm height @ top")
 	require.True(t, arm.HasPrevious)
@@ -106,8 +113,7 @@ func TestChoosingWhatToCompareWith(t *testing.T) {
 	require.NoError(t, err)
 	require.NoError(t, os.WriteFile(filepath.Join(filepath.Dir(now), "copy.json"), source, 0o644))
 	h.press("V", 0)
-	assert.Len(t, h.a.compare.choices, 1, "a copy of this lesson is none to compare with")
-	require.True(t, h.a.compare.open, "a later lesson is not compared unasked")
+	require.True(t, h.a.compare.Card().IsOpen(), "a later lesson is not compared unasked")
 	h.click("Compare with " + kit.Joined(h.a.desk.Bench.Lesson().Student.Name, "Before", "2027-01-01"))
 	h.until("both swings to be measured", h.compared)
 	h.find("Before  ·  2027-01-01, face-on")

@@ -62,7 +62,7 @@ func (a *App) startDesk(path string, load func() (*annotations.Lesson, []string,
 	a.desk = s
 	a.dirs.Remember(path, s.Bench.Lesson())
 	a.libraryOpens(s)
-	a.lookBack(s)
+	a.compare.LookBack()
 	s.Send()
 	for _, w := range warnings {
 		a.notices.Tell(bench.Note(w))

@@ -266,3 +266,29 @@ func blindText(s bench.Blind, p geometry.Point, inHand, ok bool) (title, text st
 	}
 	return fmt.Sprintf("Mark %s again", s.Position), done + "Press N to be asked for the next point."
 }
+
+// guideOf returns what stands beside the key positions: the guide to marking,
+// or what is compared.
+func (a *App) guideOf() func(layout.Context) layout.Dimensions {
+	if a.desk.Comparing != nil {
+		return a.compare.Layout
+	}
+	if a.explain.On() {
+		return a.explain.Layout
+	}
+	if a.following() {
+		return a.layoutFollowing
+	}
+	return a.layoutGuide
+}
+
+// following reports whether marks are being proposed.
+func (a *App) following() bool {
+	_, on := a.desk.Following()
+	return on
+}
+
+// guideBusy reports whether something else than the guide stands in its place.
+func (a *App) guideBusy() bool {
+	return a.explain.On() || a.following() || a.desk.Bench.MarkingAgain()
+}

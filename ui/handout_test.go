@@ -57,7 +57,7 @@ func TestBeforeAndAfterIsOfferedWhereThereIsASwingBefore(t *testing.T) {
 	d := h.a.desk
 	earlier := d.Bench.Lesson().Clone()
 	earlier.ID, earlier.Date = annotations.NewID(), "2026-04-04"
-	h.a.compareWith(filepath.Join(t.TempDir(), "before.json"), earlier, earlier.Swings[0].ID)
+	h.a.desk.CompareWith(filepath.Join(t.TempDir(), "before.json"), earlier, earlier.Swings[0].ID)
 	h.until("the comparison", func() bool { return d.Other.Measured })
 	h.frame()
 	h.scrollTo("before and after")

@@ -102,7 +102,7 @@ func (a *App) updateSheet(gtx layout.Context) {
 		case sheet.Copied:
 			a.clip.copy(e.Text)
 		case sheet.Opened:
-			a.goTo(e.Row.Position)
+			a.desk.GoTo(e.Row.Position)
 			gtx.Execute(key.FocusCmd{Tag: a})
 		}
 	}
@@ -110,9 +110,7 @@ func (a *App) updateSheet(gtx layout.Context) {
 
 // showParts ends what hides parts of the window with a lesson.
 func (a *App) showParts() {
-	if a.desk.Comparing != nil {
-		a.toggleCompare()
-	}
+	a.desk.StopComparing()
 	a.explain.End()
 	a.findings.Close() // the sheet is in its place
 	a.alone = false

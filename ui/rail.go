@@ -87,7 +87,7 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 			a.notices.Tell(b.DropTick())
 		} else {
 			a.desk.Show().Activate(i)
-			a.goTo(r.tick.name)
+			a.desk.GoTo(r.tick.name)
 		}
 		r.tick = tickHold{}
 	case pointer.Cancel:

@@ -7,6 +7,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/compare"
 	curvespanel "turngauge/ui/curves/panel"
 	explainpanel "turngauge/ui/explain/panel"
 	"turngauge/ui/findings"
@@ -30,7 +31,6 @@ import (
 
 // furnish makes the rooms, from the top of the window down.
 func (a *App) furnish() {
-	open := func(b *bool) func() bool { return func() bool { return *b } }
 	a.shots = shots.New(a, a.dirs.Config)
 	a.points, a.repeats, a.plan = points.New(a), repeats.New(a), planpanel.New(a)
 	a.shelf = worker.NewClient(&a.work, a.notices.Alert)
@@ -65,7 +65,7 @@ func (a *App) furnish() {
 		Lesson: a.openLesson, NewStudent: func() { student.Begin(nil) }, DemoOpened: func() { a.tour.DemoOpened() }, Region: a.tracer.region,
 	})
 	a.tour = tour.New(a, a.dirs, tour.Doors{
-		Demo: a.home.OpenDemo, Lesson: a.openLesson, Clear: a.showParts, GoTo: a.goTo,
+		Demo: a.home.OpenDemo, Lesson: a.openLesson, Clear: a.showParts, GoTo: func(name geometry.PositionName) { a.desk.GoTo(name) },
 		Row: func() string {
 			if row := a.sheet.Hovered(); row != "" {
 				return row
@@ -87,7 +87,7 @@ func (a *App) furnish() {
 	a.findings = findings.New(a, a.shelf, findings.Doors{
 		Terms: a.env.Terms,
 		Show: func(measure string, at geometry.PositionName) {
-			a.goTo(at)
+			a.desk.GoTo(at)
 			a.sheet.Select(sheet.Key(measure, at))
 		},
 		End: func() { a.ending = true },
@@ -99,13 +99,15 @@ func (a *App) furnish() {
 		Begun:   a.points.Close,
 		CopyPNG: func(data []byte) error { return a.clip.picture(data) },
 	})
+	a.compare = compare.New(a, a.shelf, a.dirs, compare.Doors{
+		Changes: func(on bool) { a.sheet.Changes = on }, Begun: a.points.Close, Buttons: a.layoutFitting,
+	})
 	a.rooms = []kit.Room{
 		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
 		lost,
 		student,
 		a.intake,
-		card{open: open(&a.compare.open), close: func() { a.compare.open = false }, update: a.updateCompareCard, layout: a.layoutCompareCard,
-			forget: func() { a.compare = compareCard{} }},
+		a.compare.Card(),
 		a.shots,
 		a.explain.SaveCard(),
 		a.preferences,
@@ -121,64 +123,21 @@ func (a *App) furnish() {
 		a.findings,
 		part{escape: a.escapeFollowing},
 		a.tour,
-		part{escape: a.escapeComparing},
+		a.compare,
 		a.explain,
 		a.curves,
-		part{escape: a.escapeHand, forget: a.forgetHand},
+		part{escape: a.escapeHand},
 	}
 }
 
-// card is a card of which the window itself holds the state.
-type card struct {
-	open    func() bool
-	close   func()
-	update  func(layout.Context)
-	layout  func(layout.Context)
-	forget  func() // what it knows of the lesson; nil for nothing
-	notices bool   // are shown over it
-}
-
-func (c card) Commands() []kit.Command   { return nil }
-func (c card) Update(gtx layout.Context) { c.update(gtx) }
-func (c card) Layout(gtx layout.Context) layout.Dimensions {
-	c.layout(gtx)
-	return layout.Dimensions{Size: gtx.Constraints.Max}
-}
-
-func (c card) Escape() bool {
-	if !c.open() {
-		return false
-	}
-	c.close()
-	return true
-}
-func (c card) HoldsKeys() bool   { return c.open() }
-func (c card) IsOpen() bool      { return c.open() }
-func (c card) NoticesOver() bool { return c.notices }
-func (c card) LessonClosed() {
-	if c.forget != nil {
-		c.forget()
-	}
-}
-
-// part is a panel of which the window itself holds the state, draws it and
-// updates it.
-type part struct {
-	escape func() bool
-	typing func() bool
-	forget func()
-}
+// part is what Esc finds in the window itself.
+type part struct{ escape func() bool }
 
 func (p part) Commands() []kit.Command                 { return nil }
 func (p part) Update(layout.Context)                   {}
 func (p part) Layout(layout.Context) layout.Dimensions { return layout.Dimensions{} }
 func (p part) Escape() bool                            { return p.escape() }
-func (p part) HoldsKeys() bool                         { return p.typing != nil && p.typing() }
-func (p part) LessonClosed() {
-	if p.forget != nil {
-		p.forget()
-	}
-}
+func (p part) HoldsKeys() bool                         { return false }
 
 // openCard is the uppermost card that is open, or nil.
 func (a *App) openCard() kit.Card {
@@ -219,19 +178,10 @@ func (a *App) putAway() {
 			l.LessonClosed()
 		}
 	}
-	a.sheet.Changes = false
 }
 
 func (a *App) escapeFollowing() bool {
 	return a.desk != nil && a.desk.StopFollowing()
-}
-
-func (a *App) escapeComparing() bool {
-	if a.desk == nil || a.desk.Comparing == nil {
-		return false
-	}
-	a.stopComparing()
-	return true
 }
 
 // escapeHand lets go of the mark in hand.
@@ -241,10 +191,4 @@ func (a *App) escapeHand() bool {
 	}
 	a.notices.Tell(a.desk.Bench.LetGo())
 	return true
-}
-
-func (a *App) forgetHand() {
-	for i := range a.stages {
-		a.stages[i].grip.Held = false
-	}
 }

@@ -32,6 +32,7 @@ type stageView struct {
 	size               image.Point // of the picture area, when last laid out
 	pointer            f32.Point
 	inside             bool
+	of                 *bench.Show // that the pointer holds something of
 	grip               kit.Grip
 	filled             bool // the last choice was to fill, not to fit
 	rail               railView
@@ -50,6 +51,9 @@ func screenPt(p f32.Point) bench.ScreenPt {
 func (a *App) updateStage(gtx layout.Context, i int) {
 	v := &a.stages[i]
 	b := a.desk.Bench
+	if v.of != a.desk.Show() { // what was held is not shown any more
+		v.of, v.grip.Held = a.desk.Show(), false
+	}
 	for {
 		ev, ok := gtx.Event(pointer.Filter{
 			Target: v,
@@ -248,4 +252,29 @@ func (a *App) stagesShown() []int {
 		return []int{a.desk.Show().Active}
 	}
 	return []int{0, 1}
+}
+
+// handleCompared turns the pointer's events on a compared picture into moving
+// and magnifying it.
+func (a *App) handleCompared(gtx layout.Context, i int, e pointer.Event) {
+	v, c := &a.stages[i], a.desk.Comparing
+	switch e.Kind {
+	case pointer.Enter, pointer.Move:
+		v.inside = true
+	case pointer.Leave:
+		v.inside = false
+	case pointer.Press:
+		v.grip = kit.Grip{Held: true, ID: e.PointerID}
+		gtx.Execute(key.FocusCmd{Tag: a})
+		c.Grab(i, screenPt(e.Position))
+	case pointer.Drag:
+		if v.grip.Holds(e) {
+			c.Drag(screenPt(e.Position))
+		}
+	case pointer.Release, pointer.Cancel:
+		v.grip.Held = false
+		c.Release()
+	case pointer.Scroll:
+		c.Zoom(i, screenPt(e.Position), math.Exp(-0.008*float64(e.Scroll.Y)), v.stageSize())
+	}
 }

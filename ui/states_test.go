@@ -75,9 +75,9 @@ func TestComparingWaitsForTheEndOfASecondMarking(t *testing.T) {
 		h.press(k, 0)
 		assert.Contains(t, h.a.notices.Passing(), "being marked again")
 	}
-	assert.False(t, h.a.compare.open)
+	assert.False(t, h.a.compare.Card().IsOpen())
 	assert.False(t, h.a.explain.On())
-	h.a.goTo(geometry.ClubLevelBack) // as a row of the sheet does
+	h.a.desk.GoTo(geometry.ClubLevelBack) // as a row of the sheet does
 	assert.Equal(t, geometry.Address, b.Position)
 	h.press("K", 0)
 	assert.True(t, h.a.findings.Shown())
@@ -111,7 +111,7 @@ func TestLettersOfANoteAreNoCommands(t *testing.T) {
 		h.press(k, 0)
 	}
 	assert.False(t, h.a.findings.Shown())
-	assert.False(t, h.a.compare.open)
+	assert.False(t, h.a.compare.Card().IsOpen())
 	require.Len(t, h.a.desk.Bench.Swing().Drawings, 1)
 	assert.Equal(t, "Keep", h.a.desk.Bench.Swing().Drawings[0].Text)
 	h.press(key.NameEscape, 0)
@@ -125,7 +125,7 @@ func TestExplainingComesBackAfterComparing(t *testing.T) {
 	h := newHarness(t)
 	other := h.openMarked(func(map[string]any) {})
 	h.press("E", 0)
-	h.a.compareWithFile(other)
+	h.compareWith(other)
 	h.frame()
 	require.NotNil(t, h.a.desk.Comparing)
 	assert.False(t, h.a.explain.On())
@@ -141,7 +141,7 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 	h := newHarness(t)
 	other := h.openMarked(func(map[string]any) {})
 	now := h.a.desk.Path
-	h.a.compareWithFile(other)
+	h.compareWith(other)
 	h.a.notices.Tell("Marks are safe.")
 	h.press("W", key.ModCtrl)
 	require.Nil(t, h.a.desk)
@@ -153,7 +153,7 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 
 func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 	for name, open := range map[string]func(*App){
-		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() }, "still": func(a *App) { a.Run("save still") },
+		"compare": func(a *App) { a.compare.Card().Choose() }, "shots": func(a *App) { a.shots.Open() }, "still": func(a *App) { a.Run("save still") },
 		"repeats": func(a *App) { a.repeats.Show(geometry.Address) },
 		"clips":   func(a *App) { a.intake.Open([]string{"not there.mp4"}) },
 	} {
@@ -241,7 +241,7 @@ func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h.openTestLesson()
 	h.press("1", 0)
 	h.placeAsked(3, 0, 0)
-	h.a.compareWithFile(other)
+	h.compareWith(other)
 	h.until("the other clip", func() bool { f := h.a.desk.Film(1); return f != nil && h.a.stages[1].picture.has })
 	films := h.a.desk.Other.Films
 	h.press("T", key.ModShift)
@@ -311,7 +311,7 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 	h.openTestLesson()
 	for name, open := range map[string]func(*App){
 		"help": func(a *App) { roomOf[*help.Room](a).Show(0) }, "preferences": func(a *App) { a.Run("preferences") },
-		"compare": (*App).chooseOther, "shots": func(a *App) { a.shots.Open() },
+		"compare": func(a *App) { a.compare.Card().Choose() }, "shots": func(a *App) { a.shots.Open() },
 		"repeats": func(a *App) { a.repeats.Show(geometry.Address) },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -355,7 +355,7 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 func TestKeysOfOneFrameKeepTheirOrder(t *testing.T) {
 	h := newHarness(t)
 	other := h.openMarked(func(map[string]any) {})
-	h.a.compareWithFile(other)
+	h.compareWith(other)
 	h.until("both swings to be measured", h.compared)
 	require.NotNil(t, h.a.desk.Comparing)
 	before := h.a.desk.Bench.Editor().Revision()

@@ -229,3 +229,27 @@ func (s *Session) Target(name string, at geometry.PositionName) (r geometry.Rang
 	t, ok := s.env.Terms().Targets.Find(name, at, s.Bench.Swing().Club.Group(), s.Bench.Lesson().Student.Sex)
 	return t.Range, ok
 }
+
+// GoTo shows a key position.
+func (s *Session) GoTo(name geometry.PositionName) {
+	if c := s.Comparing; c != nil {
+		s.env.Tell(c.GoToPosition(name))
+		return
+	}
+	b := s.Bench
+	if again, on := b.Blind(); on && again.Position != name {
+		s.env.Tell(b.Busy()) // its first marks would be asked for, and seen, elsewhere
+		return
+	}
+	s.env.Tell(b.GoToPosition(name))
+}
+
+// GoToNeighbour shows the next key position (1) or the one before (-1).
+func (s *Session) GoToNeighbour(step int) {
+	name, note := s.Show().Neighbour(step)
+	if name == "" {
+		s.env.Tell(note)
+		return
+	}
+	s.GoTo(name)
+}
