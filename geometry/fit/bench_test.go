@@ -9,12 +9,12 @@ import (
 
 // Seven key positions, two views, 24 points: what a fully marked swing costs.
 //
-// On one core of a small machine (processor time, November 2026): cold 41 ms
-// with two views and 69 ms face-on alone, after one mark moved 17 and 18 ms, all
-// measures 12 ms. scipy.optimize.least_squares takes 19 s for the greater part
+// On one core of a small machine (processor time, November 2026): cold 93 ms
+// with two views and 87 ms face-on alone, the noise of the marks learned; after one
+// mark moved 18 and 14 ms, all measures 12 ms. scipy.optimize.least_squares takes 19 s for the greater part
 // of the same cost from the same start (testdata/scipy_fit.py: python 3.11.2,
 // numpy 1.24.2, scipy 1.10.1; 521 unknowns, 1317 residuals; dense 19.1 s to
-// convergence, sparse stopped after 200 evaluations and 18.5 s): some 300 times
+// convergence, sparse stopped after 200 evaluations and 18.5 s): some 200 times
 // as long, wall clock, on the same machine, mostly for its numerical
 // derivatives, which know nothing of the arrow.
 

@@ -83,6 +83,8 @@ func (s *Solution) swapped(ctx context.Context, e *engine, a, b *markTerm) (floa
 	}
 	a.x, a.y, b.x, b.y = b.x, b.y, a.x, a.y
 	defer func() { a.x, a.y, b.x, b.y = b.x, b.y, a.x, a.y }()
+	e.loose = true // a gain of swapGain is not missed by a thousandth
+	defer func() { e.loose = false }()
 	st := s.st.clone()
 	s.p.seed(st, a.pos, &fig)
 	there, err := e.minimise(ctx, st, active, true, maxBlockIterations)
