@@ -35,13 +35,14 @@ const (
 // less well than usual, or only with a golfer and cameras much unlike the usual. sw
 // is the swing as it was given.
 func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Solution) (*geometry.Mistake, error) {
-	if sol.Summary.Status != geometry.Converged || sol.noise == nil || sol.noise.covariance == nil {
+	settled := sol.Summary.Status == geometry.Converged
+	if sol.noise == nil || sol.noise.covariance == nil {
 		return nil, nil
 	}
 	now, times := sol.Marking(), sol.agreement()
 	strange := sol.priorCost() > float64(mistakeOfPosition*len(sw.Positions)+mistakeOfClip*len(sw.Clips))
 	far := sol.farPlaces()
-	if now.Freedom < mistakeMinimum || times < mistakeScale && !strange && len(far) == 0 {
+	if now.Freedom < mistakeMinimum || settled && times < mistakeScale && !strange && len(far) == 0 {
 		return nil, nil
 	}
 	var best *geometry.Mistake
@@ -51,7 +52,7 @@ func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Soluti
 			best = &m
 		}
 	}
-	if times >= mistakeScale || strange {
+	if times >= mistakeScale || strange || !settled {
 		evidence := sol.logEvidence()
 		for _, m := range mistakesOf(&sw) {
 			mended, _ := m.Mend(sw)
@@ -87,7 +88,7 @@ func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Soluti
 			return &geometry.Mistake{What: geometry.NotOneSwing, Clip: -1, Position: -1, AgreePx: now.AgreePx, MendedPx: apart}, nil
 		}
 	}
-	if best == nil && times > noBodyTimes {
+	if best == nil && times > noBodyTimes && settled {
 		best = &geometry.Mistake{What: geometry.NoOneBody, Clip: -1, Position: -1, AgreePx: now.AgreePx}
 		if len(far) > 0 {
 			best.Clip, best.Position = far[0].clip, far[0].pos

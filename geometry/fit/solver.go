@@ -65,7 +65,8 @@ type Solution struct {
 //
 // It returns *Insufficient when nothing can be fitted or the input is out of
 // range, ctx.Err() when ctx ends first, and ErrNotConverged together with a
-// Solution that is not to be trusted. The same input gives the same output,
+// Solution that is not to be trusted; where a mistake of the whole swing is why,
+// Solution.Mistake says so and there is no error. The same input gives the same output,
 // bit for bit, from the same history of the Solver; a new Solver has none.
 func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error) {
 	if bad := check(&sw); bad != nil {
@@ -87,14 +88,18 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 		}
 	}
 	sol, err := s.cold(ctx, sw, p)
-	if sol, err = s.keep(ctx, sol, err); err != nil {
-		return sol, err
-	}
-	sol.Mistake, err = s.findMistake(ctx, given, sol)
-	if err != nil {
+	sol, err = s.keep(ctx, sol, err)
+	if sol == nil {
 		return nil, err
 	}
-	return sol, nil
+	var stop error
+	if sol.Mistake, stop = s.findMistake(ctx, given, sol); stop != nil {
+		return nil, stop
+	}
+	if sol.Mistake != nil && sol.spoilt() {
+		err = nil // why it did not settle, if it did not
+	}
+	return sol, err
 }
 
 func (s *Solver) keep(ctx context.Context, sol *Solution, err error) (*Solution, error) {
