@@ -2,16 +2,12 @@ package ui
 
 import (
 	"image"
-	"time"
 
 	"gioui.org/io/event"
 	"gioui.org/io/key"
 	"gioui.org/layout"
-	"gioui.org/op"
 	"gioui.org/op/clip"
 
-	"turngauge/annotations"
-	"turngauge/ui/bench"
 	"turngauge/ui/choose"
 	"turngauge/ui/compare"
 	curvespanel "turngauge/ui/curves/panel"
@@ -32,6 +28,8 @@ import (
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
+	"turngauge/ui/stage"
+	"turngauge/ui/strip"
 	"turngauge/ui/tour"
 	"turngauge/video"
 )
@@ -47,46 +45,40 @@ type App struct {
 	commands commandTable
 	buttons  []*namedButton
 
-	env           session.Env
-	desk          *session.Session // nil while no lesson is open
-	home          *home.Room
-	intake        *intake.Room
-	versions      *intake.Versions
-	chooser       *choose.Chooser
-	asked         func(paths []string) // who the chooser's answer is for
-	notices       kit.Notices
-	points        *points.Room
-	stick         stickPanel
-	strip         stripState
-	stopFollowing draw.Button
-	preferences   *preferences.Room
-	compare       *compare.Room
-	shots         *shots.Room
-	findings      *findings.Room
-	curves        *curvespanel.Room
-	standards     profile.Standards
-	explain       *explainpanel.Room
-	repeats       *repeats.Room
-	tour          *tour.Room
-	shelf         *worker.Client
-	library       *shelf.Room
-	sheet         sheet.Sheet
-	plan          *planpanel.Room
-	clip          clipboard
+	env         session.Env
+	desk        *session.Session // nil while no lesson is open
+	home        *home.Room
+	intake      *intake.Room
+	versions    *intake.Versions
+	chooser     *choose.Chooser
+	asked       func(paths []string) // who the chooser's answer is for
+	notices     kit.Notices
+	points      *points.Room
+	stage       *stage.Room
+	strip       *strip.Room
+	preferences *preferences.Room
+	compare     *compare.Room
+	shots       *shots.Room
+	findings    *findings.Room
+	curves      *curvespanel.Room
+	standards   profile.Standards
+	explain     *explainpanel.Room
+	repeats     *repeats.Room
+	tour        *tour.Room
+	shelf       *worker.Client
+	library     *shelf.Room
+	sheet       sheet.Sheet
+	plan        *planpanel.Room
+	clip        clipboard
 
-	stages     [bench.NumStages]stageView
-	alone      bool // only the active stage is shown
-	splits     splits
-	markBuffer []annotations.Mark
-
+	split    kit.Splitter    // between the pictures and the sheet
+	stagesAt image.Point     // where the stages lie
 	keysKept bool            // a card or a field kept the letters to itself in the last frame
 	ending   bool            // the program was told to end
 	desktop  desktop.Desktop // nil until it is joined
 
-	now      time.Time
-	lastTick time.Time
-	size     image.Point
-	tracer   tracer
+	size   image.Point
+	tracer tracer
 }
 
 // newApp makes the window's content without a window; wake asks for a frame.
@@ -111,7 +103,6 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 
 // frame is one frame: the mailbox, then what happened, then drawing.
 func (a *App) frame(gtx layout.Context) {
-	a.now = gtx.Now
 	a.size = image.Pt(int(float32(gtx.Constraints.Max.X)/gtx.Metric.PxPerDp), int(float32(gtx.Constraints.Max.Y)/gtx.Metric.PxPerDp))
 	a.work.Run()
 	a.preferences.FitText(a.size)
@@ -147,9 +138,7 @@ func (a *App) update(gtx layout.Context) {
 		a.desk.Update()
 		a.explain.Refresh()
 		a.sheet.At = a.desk.Show().Position // a key may have gone on
-		for i := range a.stages {
-			a.presentStage(i)
-		}
+		a.stage.Present()
 		a.plan.Refresh()
 	}
 }
@@ -164,33 +153,13 @@ func (a *App) updateDesk(gtx layout.Context) {
 		return
 	}
 	a.points.Update(gtx)
-	a.updateStick(gtx)
 	a.explain.Update(gtx)
-	a.updateFollowing(gtx)
 	a.curves.Update(gtx)
-	a.updateStrip(gtx)
+	a.strip.Update(gtx)
 	a.updateSheet(gtx)
 	a.findings.Update(gtx)
-	a.updateSplits(gtx)
-	for i := range a.stages {
-		a.updateStage(gtx, i)
-		a.updateRail(gtx, i)
-	}
-	a.play(gtx)
-}
-
-// play moves a playing clip on by the time since the last frame.
-func (a *App) play(gtx layout.Context) {
-	b := a.desk.Show()
-	if on, _ := b.Playing(); !on {
-		return
-	}
-	// After a pause of the whole window the clip goes on, it does not leap.
-	dt := min(gtx.Now.Sub(a.lastTick).Seconds(), 0.1)
-	a.lastTick = gtx.Now
-	if b.Tick(dt) {
-		gtx.Execute(op.InvalidateCmd{})
-	}
+	a.updateSplit(gtx)
+	a.stage.Update(gtx)
 }
 
 // updateFocus gives the keyboard to the window's own keys at the start.

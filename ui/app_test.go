@@ -74,7 +74,7 @@ func TestKeysStepAndSetPositions(t *testing.T) {
 	ref, ok := b.Swing().FrameOf("fo", geometry.Address)
 	require.True(t, ok)
 	assert.Equal(t, 47, ref.Index)
-	h.until("frame 47", func() bool { return h.a.stages[0].picture.index == 47 })
+	h.until("frame 47", func() bool { return h.a.stage.Frame(0) == 47 })
 }
 
 func TestMarkingByHand(t *testing.T) {
@@ -178,7 +178,7 @@ func TestSwingsOfALessonTakeTurns(t *testing.T) {
 	assert.Equal(t, "s2", h.a.desk.Bench.Swing().ID)
 	h.press(key.NamePageDown, key.ModCtrl)
 	assert.Equal(t, "s1", h.a.desk.Bench.Swing().ID)
-	h.until("the clips again", func() bool { return h.a.desk.Films[0] != nil && h.a.stages[0].picture.has })
+	h.until("the clips again", func() bool { return h.a.desk.Films[0] != nil && h.a.stage.Frame(0) >= 0 })
 }
 
 func TestEveryKeyIsBoundOnce(t *testing.T) {

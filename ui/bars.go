@@ -188,7 +188,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 		})
 	}
 	alone := draw.IconOneStage
-	if a.alone {
+	if a.stage.Alone() {
 		alone = draw.IconBothStages
 	}
 	curves, explain := "Curves", "Explain"
@@ -207,53 +207,19 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	return layout.Dimensions{Size: size}
 }
 
-func (a *App) playOrStop() {
-	b := a.desk.Show()
-	if on, _ := b.Playing(); on {
-		b.Pause()
-		return
+// layoutFitting draws the buttons that there is room for; the others have
+// their keys.
+func (a *App) layoutFitting(gtx layout.Context, buttons []kit.GuideButton) layout.Dimensions {
+	x := 0
+	for _, b := range buttons {
+		w, _ := a.theme.TextSize(gtx, draw.Small, font.Medium, b.Label)
+		if x+w.X+2*gtx.Sp(8) > gtx.Constraints.Max.X {
+			break
+		}
+		off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
+		d := a.commandButton(gtx, b.ID, draw.ButtonStyle{Label: b.Label, Compact: true, TipSide: draw.TipAbove})
+		off.Pop()
+		x += d.Size.X + gtx.Dp(draw.Gap)
 	}
-	a.notices.Tell(b.Play())
-	a.lastTick = a.now
-}
-
-func (a *App) nudge(dx, dy float64) {
-	b := a.desk.Bench
-	s, _ := b.Selected()
-	// A nudge is one pixel of the picture where that can be seen, else one of
-	// the window.
-	step := max(1/b.Stages[s.Stage].Port.Scale, 1)
-	if dx*dx+dy*dy < 0.5 {
-		step = 1
-	}
-	a.notices.Tell(b.Nudge(dx*step, dy*step))
-}
-
-func (a *App) fitOrFill() {
-	i := a.desk.Show().Active
-	v, st := &a.stages[i], &a.desk.Show().Stages[i]
-	size := v.stageSize()
-	fill := bench.Fill(st.Picture, size)
-	if v.filled = st.Port != fill; v.filled {
-		st.Port = fill
-	} else {
-		st.Port = bench.Fit(st.Picture, size)
-	}
-}
-
-func (a *App) zoomActive(factor float64) {
-	i := a.desk.Show().Active
-	v := &a.stages[i]
-	at := bench.ScreenPt{X: float64(v.size.X) / 2, Y: float64(v.size.Y) / 2}
-	if v.inside {
-		at = screenPt(v.pointer)
-	}
-	a.desk.Show().Zoom(i, at, factor, v.stageSize())
-}
-
-func (a *App) toggleAlone() { a.alone = !a.alone }
-
-func (a *App) toggleBones() {
-	a.settings.HideBones = !a.settings.HideBones
-	a.KeepSettings()
+	return layout.Dimensions{Size: image.Pt(x, gtx.Sp(draw.Compact))}
 }

@@ -16,6 +16,12 @@ import (
 	"turngauge/video"
 )
 
+// following reports whether marks are being proposed.
+func (h *harness) following() bool {
+	_, on := h.a.desk.Following()
+	return on
+}
+
 // driftX is how far the patch of openDrifting moves to the right, pixels a
 // frame.
 const driftX = 1.5
@@ -66,7 +72,7 @@ func (h *harness) openDrifting() {
 	path := filepath.Join(dir, "lesson.json")
 	require.NoError(h.t, annotations.Save(path, l))
 	h.a.openLesson(path)
-	h.until("the clip", func() bool { return h.a.desk.Films[0] != nil && h.a.stages[0].picture.has })
+	h.until("the clip", func() bool { return h.a.desk.Films[0] != nil && h.a.stage.Frame(0) >= 0 })
 }
 
 func TestMarksAreFollowedToTheNextKeyPosition(t *testing.T) {
@@ -83,7 +89,7 @@ func TestMarksAreFollowedToTheNextKeyPosition(t *testing.T) {
 	h.frame()
 	h.press("4", 0)
 	h.press("A", 0)
-	h.until("the point to be followed", func() bool { return !h.a.following() })
+	h.until("the point to be followed", func() bool { return !h.following() })
 	m, ok := b.Swing().Mark("fo", geometry.Top, geometry.Buckle)
 	require.True(t, ok, h.a.notices.Passing())
 	assert.Equal(t, geometry.Tracked, m.State, "offered, not placed")
@@ -114,7 +120,7 @@ func TestFollowingIsLeftWithEsc(t *testing.T) {
 	h.press("4", 0)
 	h.press("A", 0)
 	h.press(key.NameEscape, 0)
-	h.until("the end of it", func() bool { return !h.a.following() })
+	h.until("the end of it", func() bool { return !h.following() })
 	marks := b.Swing().MarksAt("fo", geometry.Top)
 	assert.LessOrEqual(t, len(marks), 1)
 	require.NoError(t, b.Lesson().Validate())
@@ -143,7 +149,7 @@ func TestMarksAreProposedAtEveryKeyPosition(t *testing.T) {
 	h.frame()
 	h.press("A", key.ModCtrl)
 	assert.Equal(t, 0, b.Stages[0].Frame, "the first key position is shown")
-	h.until("the point to be followed", func() bool { return !h.a.following() })
+	h.until("the point to be followed", func() bool { return !h.following() })
 	for frame, name := range map[int]geometry.PositionName{12: geometry.Top, 20: geometry.Impact} {
 		m, ok := b.Swing().Mark("fo", name, geometry.Buckle)
 		require.True(t, ok, name)

@@ -46,7 +46,7 @@ func (h *harness) openFullLesson() {
 	h.a.openLesson(path)
 	h.until("both clips to be shown", func() bool {
 		d := h.a.desk
-		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stages[0].picture.has && h.a.stages[1].picture.has
+		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stage.Frame(0) >= 0 && h.a.stage.Frame(1) >= 0
 	})
 	h.until("rest", func() bool { return len(h.woken) == 0 && h.a.notices.Passing() == "" })
 }

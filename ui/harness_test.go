@@ -126,7 +126,7 @@ func (h *harness) press(name key.Name, mods key.Modifiers) {
 // stagePoint returns where in the window a picture point of a stage is shown.
 func (h *harness) stagePoint(stage int, x, y float64) f32.Point {
 	b := h.a.desk.Bench
-	p := b.Stages[stage].Port.ToScreen(picturePt(x, y), h.a.stages[stage].stageSize())
+	p := b.Stages[stage].Port.ToScreen(picturePt(x, y), h.a.stage.Size(stage))
 	r := h.find(pictureLabel(stage, b))
 	return f32.Pt(float32(p.X)+float32(r.Min.X), float32(p.Y)+float32(r.Min.Y))
 }
@@ -179,7 +179,7 @@ func (h *harness) openLessonOf(write func(t testing.TB, path string, n, w, h int
 	h.a.openLesson(path)
 	h.until("both clips to be shown", func() bool {
 		d := h.a.desk
-		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stages[0].picture.has && h.a.stages[1].picture.has
+		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stage.Frame(0) >= 0 && h.a.stage.Frame(1) >= 0
 	})
 }
 

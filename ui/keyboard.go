@@ -25,10 +25,10 @@ type commandTable struct {
 
 func newCommandTable(own []kit.Command, rooms []kit.Room) commandTable {
 	t := commandTable{byID: make(map[string]*kit.Command), shown: make(map[string]string), bound: make(map[kit.Chord]string)}
-	for i := range own {
-		t.add(&own[i])
-	}
 	var rest []*kit.Command
+	for i := range own {
+		rest = append(rest, &own[i])
+	}
 	for _, r := range rooms {
 		list := r.Commands()
 		for i := range list {

@@ -3,89 +3,28 @@ package ui
 import (
 	"image"
 
-	"gioui.org/io/event"
 	"gioui.org/io/key"
-	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
-	"gioui.org/op"
-	"gioui.org/op/clip"
 	"gioui.org/unit"
 
-	"turngauge/ui/bench"
 	curvespanel "turngauge/ui/curves/panel"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/sheet"
+	"turngauge/ui/stage"
+	"turngauge/ui/strip"
 	"turngauge/ui/tour"
 )
 
-// The narrowest the parts of the window get, whatever the shares say.
-const (
-	leastSheet unit.Sp = 300
-	leastStage unit.Dp = 240
-	planShare          = 0.36 // of the height right of the stages
-)
+// leastSheet is the narrowest that the sheet gets, whatever its share.
+const leastSheet unit.Sp = 300
 
-// splits are the two edges that can be dragged: between the stages, and
-// between them and the sheet.
-type splits struct {
-	stage, sheet splitter
-}
+// planShare is the plan view's part of the height beside the stages.
+const planShare = 0.36
 
-type splitter struct {
-	held  bool
-	id    pointer.ID
-	bar   image.Rectangle // where it was laid out
-	whole image.Rectangle // what it divides
-}
-
-// update returns where along what it divides the splitter has been dragged to.
-func (s *splitter) update(gtx layout.Context) (share float32, moved bool) {
-	for {
-		ev, ok := gtx.Event(pointer.Filter{Target: s, Kinds: pointer.Press | pointer.Drag | pointer.Release | pointer.Cancel})
-		if !ok {
-			return share, moved
-		}
-		e, ok := ev.(pointer.Event)
-		if !ok {
-			continue
-		}
-		switch e.Kind {
-		case pointer.Press:
-			s.held, s.id = true, e.PointerID
-		case pointer.Drag:
-			if s.held && e.PointerID == s.id && s.whole.Dx() > 0 {
-				// The event's place is from the bar's own corner.
-				x := float32(s.bar.Min.X) + e.Position.X
-				share, moved = (x-float32(s.whole.Min.X))/float32(s.whole.Dx()), true
-			}
-		case pointer.Release, pointer.Cancel:
-			s.held = false
-		}
-	}
-}
-
-// layout draws the splitter; the bar is as wide as can be taken hold of.
-func (s *splitter) layout(gtx layout.Context, th *draw.Theme, bar, whole image.Rectangle) {
-	s.bar, s.whole = bar, whole
-	defer op.Offset(bar.Min).Push(gtx.Ops).Pop()
-	defer clip.Rect(image.Rectangle{Max: bar.Size()}).Push(gtx.Ops).Pop()
-	event.Op(gtx.Ops, s)
-	pointer.CursorColResize.Add(gtx.Ops)
-	c := th.Line
-	if s.held {
-		c = th.Accent
-	}
-	w := max(gtx.Dp(1), 1)
-	draw.Fill(gtx.Ops, image.Rect((bar.Dx()-w)/2, 0, (bar.Dx()-w)/2+w, bar.Dy()), c)
-}
-
-func (a *App) updateSplits(gtx layout.Context) {
-	if s, ok := a.splits.stage.update(gtx); ok {
-		a.settings.StageShare = min(max(s, 0.2), 0.8)
-	}
-	if s, ok := a.splits.sheet.update(gtx); ok {
+func (a *App) updateSplit(gtx layout.Context) {
+	if s, ok := a.split.Update(gtx); ok {
 		a.settings.SheetShare = min(max(1-s, 0.15), 0.5)
 	}
 }
@@ -113,7 +52,7 @@ func (a *App) showParts() {
 	a.desk.StopComparing()
 	a.explain.End()
 	a.findings.Close() // the sheet is in its place
-	a.alone = false
+	a.stage.ShowBoth()
 	a.notices.Tell(a.desk.Bench.LeaveBlind())
 }
 
@@ -150,39 +89,39 @@ func (a *App) layout(gtx layout.Context) {
 func (a *App) layoutDesk(gtx layout.Context) {
 	size := gtx.Constraints.Max
 	top := gtx.Sp(topBarHeight)
-	handle := gtx.Dp(7)
+	handle := gtx.Dp(kit.SplitterWidth)
 	right := min(max(int(a.settings.SheetShare*float32(size.X)), gtx.Sp(leastSheet)), size.X/2)
 	left := image.Rect(0, top, size.X-right-handle, size.Y)
 	kit.At(gtx, image.Rect(0, 0, size.X, top), a.layoutTopBar)
 
-	foot := gtx.Sp(stripHeight)
+	foot := gtx.Sp(strip.Height)
 	if a.curves.Shown() {
 		foot = max(foot, curvespanel.Height(gtx, size.Y))
 	}
-	strip := image.Rect(left.Min.X, left.Max.Y-foot, left.Max.X, left.Max.Y)
-	transport := image.Rect(left.Min.X, strip.Min.Y-gtx.Sp(transportHeight), left.Max.X, strip.Min.Y)
-	rail := gtx.Sp(railHeight)
+	cards := image.Rect(left.Min.X, left.Max.Y-foot, left.Max.X, left.Max.Y)
+	transport := image.Rect(left.Min.X, cards.Min.Y-gtx.Sp(transportHeight), left.Max.X, cards.Min.Y)
 	stages := image.Rect(left.Min.X, left.Min.Y, left.Max.X, transport.Min.Y)
 	if bar := a.explain.Bar(gtx, stages); bar > 0 {
 		a.tracer.region("explain", image.Rect(stages.Min.X, stages.Min.Y, stages.Max.X, stages.Min.Y+bar))
 		stages.Min.Y += bar
 	}
-	a.layoutStages(gtx, stages, rail, handle)
+	a.stagesAt = stages.Min
+	kit.At(gtx, stages, a.stage.Layout)
 	kit.At(gtx, transport, a.layoutTransport)
 
-	guide := strip
-	guide.Min.X = max(strip.Max.X-gtx.Sp(guideWidth), strip.Min.X+strip.Dx()*6/10)
-	if a.curves.Shown() && guide.Min.X < gtx.Sp(curvespanel.WidthAlone) && !a.guideBusy() {
+	guide := cards
+	guide.Min.X = max(cards.Max.X-gtx.Sp(strip.GuideWidth), cards.Min.X+cards.Dx()*6/10)
+	if a.curves.Shown() && guide.Min.X < gtx.Sp(curvespanel.WidthAlone) && !a.explain.On() && !a.strip.Busy() {
 		guide.Min.X = guide.Max.X
 	}
-	strip.Max.X = guide.Min.X
+	cards.Max.X = guide.Min.X
 	if a.curves.Shown() {
-		kit.At(gtx, strip, a.curves.Layout)
+		kit.At(gtx, cards, a.curves.Layout)
 		if plot := a.curves.Plot(); !plot.Empty() {
-			a.tracer.region("curves", plot.Add(strip.Min))
+			a.tracer.region("curves", plot.Add(cards.Min))
 		}
 	} else {
-		kit.At(gtx, strip, a.layoutStrip)
+		kit.At(gtx, cards, a.strip.Layout)
 	}
 	kit.At(gtx, guide, a.guideOf())
 	draw.Fill(gtx.Ops, image.Rect(guide.Min.X, guide.Min.Y+gtx.Dp(10), guide.Min.X+1, guide.Max.Y-gtx.Dp(10)), a.theme.Line)
@@ -202,53 +141,28 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	}
 	a.tracer.region("sheet", side)
 	a.tracer.region("plan view", plan)
-	a.splits.sheet.layout(gtx, a.theme,
+	a.split.Layout(gtx, a.theme,
 		image.Rect(left.Max.X, top, left.Max.X+handle, size.Y), image.Rect(0, top, size.X, size.Y))
 
 	a.tour.Place([tour.NumPanels]image.Rectangle{
-		tour.Stages: stages, tour.Strip: strip, tour.Guide: guide, tour.Sheet: side, tour.Plan: plan,
+		tour.Stages: stages, tour.Strip: cards, tour.Guide: guide, tour.Sheet: side, tour.Plan: plan,
 	})
 	if a.points.Shown() {
 		kit.At(gtx, image.Rect(0, top, guide.Max.X-gtx.Dp(8), guide.Min.Y-gtx.Dp(8)), a.points.Layout)
 	}
-	stages.Max.Y -= rail
+	stages.Max.Y -= gtx.Sp(stage.RailHeight)
 	a.notices.Layout(gtx, a.theme, stages)
 	a.tour.Layout(gtx)
 }
 
-// layoutStages places the two stages with their rails, or the active one
-// alone.
-func (a *App) layoutStages(gtx layout.Context, area image.Rectangle, rail, handle int) {
-	place := func(i int, r image.Rectangle) {
-		picture := image.Rect(r.Min.X, r.Min.Y, r.Max.X, r.Max.Y-rail)
-		kit.At(gtx, picture, func(gtx layout.Context) layout.Dimensions { return a.layoutStage(gtx, i) })
-		kit.At(gtx, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y), func(gtx layout.Context) layout.Dimensions {
-			return a.layoutRail(gtx, i)
-		})
-		name := a.desk.Show().Stages[i].View.String()
-		if a.desk.Comparing != nil {
-			name = [...]string{"of this swing", "of the other swing"}[i]
-		}
-		picture.Min.Y += gtx.Sp(stageHeader)
-		a.tracer.region("stage "+name, picture)
-		a.tracer.region("rail "+name, image.Rect(r.Min.X, r.Max.Y-rail, r.Max.X, r.Max.Y))
+// guideOf returns what stands beside the key positions: the guide to marking,
+// or what is compared or explained.
+func (a *App) guideOf() layout.Widget {
+	switch {
+	case a.compare.On():
+		return a.compare.Layout
+	case a.explain.On():
+		return a.explain.Layout
 	}
-	if a.alone {
-		place(a.desk.Show().Active, area)
-		return
-	}
-	least := gtx.Dp(leastStage)
-	cut := area.Min.X + int(a.settings.StageShare*float32(area.Dx()))
-	cut = min(max(cut, area.Min.X+least), area.Max.X-least)
-	bar := image.Rect(cut-handle/2, area.Min.Y, cut-handle/2+handle, area.Max.Y)
-	for i := range bench.NumStages {
-		r := area
-		if i == 0 {
-			r.Max.X = bar.Min.X
-		} else {
-			r.Min.X = bar.Max.X
-		}
-		place(i, r)
-	}
-	a.splits.stage.layout(gtx, a.theme, bar, area)
+	return a.strip.LayoutGuide
 }

@@ -68,13 +68,8 @@ func (h *harness) rest() {
 		if d == nil {
 			return true
 		}
-		for _, t := range h.a.strip.thumbs {
-			if !t.ready {
-				return false
-			}
-		}
-		return d.Result.Revision == d.Bench.Editor().Revision() && d.Result.Gains != nil && h.a.notices.Passing() == "" &&
-			h.a.stages[0].picture.index == d.Bench.Stages[0].Frame && h.a.stages[1].picture.index == d.Bench.Stages[1].Frame
+		return h.a.strip.Settled() && d.Result.Revision == d.Bench.Editor().Revision() && d.Result.Gains != nil && h.a.notices.Passing() == "" &&
+			h.a.stage.Frame(0) == d.Bench.Stages[0].Frame && h.a.stage.Frame(1) == d.Bench.Stages[1].Frame
 	})
 }
 

@@ -17,7 +17,7 @@ import (
 func (h *harness) railPoint(stage, frame int) f32.Point {
 	st := &h.a.desk.Bench.Stages[stage]
 	r := h.find("Time rail, " + st.View.String())
-	x := h.a.stages[stage].rail.xOf(float64(frame) / float64(st.Frames()-1))
+	x := h.a.stage.RailX(stage, frame)
 	return f32.Pt(float32(r.Min.X)+x, float32(r.Min.Y)+6)
 }
 

@@ -1,6 +1,8 @@
 package ui
 
 import (
+	"image"
+
 	"gioui.org/io/key"
 	"gioui.org/layout"
 
@@ -26,6 +28,8 @@ import (
 	"turngauge/ui/shelf/ranges"
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
+	"turngauge/ui/stage"
+	"turngauge/ui/strip"
 	"turngauge/ui/tour"
 )
 
@@ -94,7 +98,7 @@ func (a *App) furnish() {
 	})
 	a.curves = curvespanel.New(a, a.clip.copy)
 	a.explain = explainpanel.New(a, explainpanel.Doors{
-		Shown: a.stagesShown, Size: func(stage int) bench.Size { return a.stages[stage].stageSize() },
+		Shown: func() []int { return a.stage.Shown() }, Size: func(i int) bench.Size { return a.stage.Size(i) },
 		Button: a.commandButton, Buttons: a.layoutFitting,
 		Begun:   a.points.Close,
 		CopyPNG: func(data []byte) error { return a.clip.picture(data) },
@@ -102,6 +106,11 @@ func (a *App) furnish() {
 	a.compare = compare.New(a, a.shelf, a.dirs, compare.Doors{
 		Changes: func(on bool) { a.sheet.Changes = on }, Begun: a.points.Close, Buttons: a.layoutFitting,
 	})
+	a.stage = stage.New(a, stage.Doors{
+		Explain: a.explain, Followed: a.curves.Shown, Again: func() { a.work.Wake() },
+		Region: func(name string, r image.Rectangle) { a.tracer.region(name, r.Add(a.stagesAt)) },
+	})
+	a.strip = strip.New(a, strip.Doors{Buttons: a.layoutFitting})
 	a.rooms = []kit.Room{
 		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
 		lost,
@@ -116,28 +125,28 @@ func (a *App) furnish() {
 		overLessons,
 		drills.New(a, a.shelf),
 		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.standards.Base }, a.rangesChanged),
-		part{escape: a.notices.CloseAlert},
+		alerts{a},
 		a.library,
 		a.home,
 		a.points,
 		a.findings,
-		part{escape: a.escapeFollowing},
+		a.strip,
 		a.tour,
 		a.compare,
 		a.explain,
 		a.curves,
-		part{escape: a.escapeHand},
+		a.stage,
 	}
 }
 
-// part is what Esc finds in the window itself.
-type part struct{ escape func() bool }
+// alerts is what Esc closes of the notices; the window draws them itself.
+type alerts struct{ a *App }
 
-func (p part) Commands() []kit.Command                 { return nil }
-func (p part) Update(layout.Context)                   {}
-func (p part) Layout(layout.Context) layout.Dimensions { return layout.Dimensions{} }
-func (p part) Escape() bool                            { return p.escape() }
-func (p part) HoldsKeys() bool                         { return false }
+func (n alerts) Commands() []kit.Command                 { return nil }
+func (n alerts) Update(layout.Context)                   {}
+func (n alerts) Layout(layout.Context) layout.Dimensions { return layout.Dimensions{} }
+func (n alerts) Escape() bool                            { return n.a.notices.CloseAlert() }
+func (n alerts) HoldsKeys() bool                         { return false }
 
 // openCard is the uppermost card that is open, or nil.
 func (a *App) openCard() kit.Card {
@@ -178,17 +187,4 @@ func (a *App) putAway() {
 			l.LessonClosed()
 		}
 	}
-}
-
-func (a *App) escapeFollowing() bool {
-	return a.desk != nil && a.desk.StopFollowing()
-}
-
-// escapeHand lets go of the mark in hand.
-func (a *App) escapeHand() bool {
-	if a.desk == nil {
-		return false
-	}
-	a.notices.Tell(a.desk.Bench.LetGo())
-	return true
 }

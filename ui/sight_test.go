@@ -43,7 +43,7 @@ func (h *harness) openGolfer() {
 	path := filepath.Join(dir, "lesson.json")
 	require.NoError(h.t, annotations.Save(path, l))
 	h.a.openLesson(path)
-	h.until("the clip", func() bool { return h.a.desk.Films[0] != nil && h.a.stages[0].picture.has })
+	h.until("the clip", func() bool { return h.a.desk.Films[0] != nil && h.a.stage.Frame(0) >= 0 })
 }
 
 // TestMarksAreProposedInThePicture: with nothing marked, A proposes the joints
@@ -54,7 +54,7 @@ func TestMarksAreProposedInThePicture(t *testing.T) {
 	b := h.a.desk.Bench
 	h.press("1", 0)
 	h.press("A", 0)
-	h.until("the golfer to be found", func() bool { return !h.a.following() })
+	h.until("the golfer to be found", func() bool { return !h.following() })
 	marks := b.Swing().MarksAt("fo", geometry.Address)
 	assert.Contains(t, h.a.notices.Passing(), "points proposed")
 	require.Greater(t, len(marks), 12)
@@ -83,6 +83,6 @@ func TestMarksAreProposedInThePicture(t *testing.T) {
 	}
 	assert.Empty(t, b.Swing().MarksAt("fo", geometry.Address), "proposing is one step of undo")
 	h.press("A", 0)
-	h.until("the golfer again", func() bool { return !h.a.following() })
+	h.until("the golfer again", func() bool { return !h.following() })
 	assert.Len(t, b.Swing().MarksAt("fo", geometry.Address), len(marks))
 }

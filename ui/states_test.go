@@ -31,7 +31,7 @@ func (h *harness) secondSwing() {
 	h.until("the clip to be looked at", func() bool { return h.shows("Add to the lesson") && !h.shows("Looking at the clips …") })
 	h.click("Add to the lesson")
 	require.Len(h.t, h.a.desk.Bench.Lesson().Swings, 2)
-	h.until("the clip to be shown", func() bool { return h.a.desk.Films[0] != nil && h.a.stages[0].picture.has })
+	h.until("the clip to be shown", func() bool { return h.a.desk.Films[0] != nil && h.a.stage.Frame(0) >= 0 })
 }
 
 func TestUndoOfASwingGoesBackToTheOneBefore(t *testing.T) {
@@ -43,7 +43,7 @@ func TestUndoOfASwingGoesBackToTheOneBefore(t *testing.T) {
 	assert.Equal(t, "s1", h.a.desk.Bench.Swing().ID)
 	h.until("its clips to be shown again", func() bool {
 		f := h.a.desk.Films
-		return f[0] != nil && f[1] != nil && f[0].Frames() == 48 && h.a.stages[0].picture.has
+		return f[0] != nil && f[1] != nil && f[0].Frames() == 48 && h.a.stage.Frame(0) >= 0
 	})
 	h.press("Z", key.ModCtrl|key.ModShift)
 	assert.Len(t, h.a.desk.Bench.Lesson().Swings, 2)
@@ -57,7 +57,7 @@ func TestClipsComeBackWithRedo(t *testing.T) {
 	h.frame()
 	assert.Nil(t, h.a.desk.Films[1], "its film is closed")
 	h.press("Z", key.ModCtrl)
-	h.until("the clip", func() bool { return h.a.desk.Films[1] != nil && h.a.stages[1].picture.has })
+	h.until("the clip", func() bool { return h.a.desk.Films[1] != nil && h.a.stage.Frame(1) >= 0 })
 	h.press("Z", key.ModCtrl|key.ModShift)
 	assert.Nil(t, h.a.desk.Films[1])
 }
@@ -216,9 +216,8 @@ func TestUndoWhileATickIsDraggedLeavesIt(t *testing.T) {
 	h.press("D", key.ModShift)
 	h.press("2", 0)
 	rail := h.find("Time rail, face-on")
-	r := &h.a.stages[0].rail
 	at := func(frame int) f32.Point {
-		return f32.Pt(float32(rail.Min.X)+r.xOf(float64(frame)/47), float32(rail.Min.Y)+4)
+		return f32.Pt(float32(rail.Min.X)+h.a.stage.RailX(0, frame), float32(rail.Min.Y)+4)
 	}
 	h.point(pointer.Press, at(10), pointer.ButtonPrimary)
 	h.point(pointer.Move, at(20), pointer.ButtonPrimary)
@@ -242,7 +241,7 @@ func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h.press("1", 0)
 	h.placeAsked(3, 0, 0)
 	h.compareWith(other)
-	h.until("the other clip", func() bool { f := h.a.desk.Film(1); return f != nil && h.a.stages[1].picture.has })
+	h.until("the other clip", func() bool { f := h.a.desk.Film(1); return f != nil && h.a.stage.Frame(1) >= 0 })
 	films := h.a.desk.Other.Films
 	h.press("T", key.ModShift)
 	h.a.closeLesson()

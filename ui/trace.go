@@ -8,7 +8,6 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
-	"turngauge/ui/session"
 )
 
 // tracer tells a test that drives the real window what it shows.
@@ -95,7 +94,7 @@ func (t *tracer) flush(a *App) {
 		l.Revision, l.Measured = b.Editor().Revision(), d.Result.Revision
 		show := d.Show()
 		for i := range show.Stages {
-			l.Stages = append(l.Stages, traceOf(&show.Stages[i], &a.stages[i].picture, d.Film(i)))
+			l.Stages = append(l.Stages, traceOf(&show.Stages[i], a.stage.Frame(i)))
 		}
 		l.Comparing = d.Comparing != nil
 		l.Explaining, l.Drawings = a.explain.On(), len(b.Swing().Drawings)
@@ -118,11 +117,9 @@ func (t *tracer) flush(a *App) {
 	_, _ = t.out.Write(append(line, '\n'))
 }
 
-func traceOf(st *bench.Stage, p *stagePicture, f *session.Film) traceStage {
-	s := traceStage{Clip: st.Clip, Frame: st.Frame, Shown: -1, Scale: st.Port.Scale}
-	s.Centre = [2]float64{st.Port.Centre.X, st.Port.Centre.Y}
-	if f != nil && p.film == f && p.has {
-		s.Shown = p.index
+func traceOf(st *bench.Stage, shown int) traceStage {
+	return traceStage{
+		Clip: st.Clip, Frame: st.Frame, Shown: shown, Scale: st.Port.Scale,
+		Centre: [2]float64{st.Port.Centre.X, st.Port.Centre.Y},
 	}
-	return s
 }

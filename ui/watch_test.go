@@ -18,5 +18,5 @@ func TestClipThatVanishesWhileItIsOpenIsNoticed(t *testing.T) {
 	assert.Contains(t, h.a.notices.Alerts()[0], "face-on.mp4")
 	b := h.a.desk.Bench
 	b.GoTo(0, 40)
-	h.until("a frame of it", func() bool { return h.a.stages[0].picture.index == 40 })
+	h.until("a frame of it", func() bool { return h.a.stage.Frame(0) == 40 })
 }

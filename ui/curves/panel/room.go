@@ -57,10 +57,10 @@ func (p *Room) Commands() []kit.Command {
 		return c != nil && c.Fit != nil
 	}
 	return []kit.Command{
-		{ID: "curves", Group: "Lesson", Help: "Curves: the turns over time, followed between the key positions", Keys: kit.On("I"), Do: func() { p.open = !p.open },
+		{ID: "curves", Group: "Lesson", After: "help", Help: "Curves: the turns over time, followed between the key positions", Keys: kit.On("I"), Do: func() { p.open = !p.open },
 			Enabled: func() bool { return p.host.Session().Comparing == nil }},
-		{ID: "copy curves", Group: "Lesson", Help: "Copy the curves as a table (CSV)", Keys: kit.WithMod(key.ModCtrl, "I"), Do: p.copyTable, Enabled: has},
-		{ID: "save curves", Group: "Lesson", Help: "Save the curves as a table (CSV) beside the lesson", Keys: kit.WithMod(key.ModShift, "I"), Do: p.saveTable, Enabled: has},
+		{ID: "copy curves", Group: "Lesson", After: "curves", Help: "Copy the curves as a table (CSV)", Keys: kit.WithMod(key.ModCtrl, "I"), Do: p.copyTable, Enabled: has},
+		{ID: "save curves", Group: "Lesson", After: "copy curves", Help: "Save the curves as a table (CSV) beside the lesson", Keys: kit.WithMod(key.ModShift, "I"), Do: p.saveTable, Enabled: has},
 	}
 }
 

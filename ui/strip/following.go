@@ -1,4 +1,4 @@
-package ui
+package strip
 
 import (
 	"fmt"
@@ -10,14 +10,14 @@ import (
 )
 
 // layoutFollowing stands in the guide's place while marks are proposed.
-func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
-	s, _ := a.desk.Following()
+func (room *Room) layoutFollowing(gtx layout.Context) layout.Dimensions {
+	s, _ := room.host.Session().Following()
 	done, total := 0, 0
 	for i := range s.Done {
 		done, total = done+s.Done[i], total+s.Total[i]
 	}
 	part := float32(done) / float32(max(total, 1))
-	p := kit.BeginGuide(gtx, a.theme)
+	p := kit.BeginGuide(gtx, room.host.Theme())
 	p.Add(func(gtx layout.Context) layout.Dimensions {
 		text := "Looking for the golfer in the picture …"
 		switch {
@@ -27,14 +27,7 @@ func (a *App) layoutFollowing(gtx layout.Context) layout.Dimensions {
 			text = fmt.Sprintf("Looking for the golfer: picture %d of %d", min(s.Looked+1, s.Pictures), s.Pictures)
 			part = float32(s.Looked) / float32(s.Pictures)
 		}
-		return kit.Progress(gtx, a.theme, text, part, &a.stopFollowing)
+		return kit.Progress(gtx, room.host.Theme(), text, part, &room.stop)
 	})
-	return p.End(a.layoutFitting)
-}
-
-// updateFollowing stops following when the coach says so.
-func (a *App) updateFollowing(gtx layout.Context) {
-	if a.stopFollowing.Clicked(gtx) {
-		a.desk.StopFollowing()
-	}
+	return p.End(room.doors.Buttons)
 }

@@ -1,4 +1,4 @@
-package ui
+package strip
 
 import (
 	"image"
@@ -41,14 +41,14 @@ var cardTitles = func() (t [numCards]string) {
 }()
 
 // cardForm chooses the form of cards of a width.
-func (a *App) cardForm(gtx layout.Context, width int) cardForm {
+func (room *Room) cardForm(gtx layout.Context, width int) cardForm {
 	f := cardForm{pad: gtx.Dp(6), text: draw.Small}
-	if a.fitCards(gtx, &f, width) {
+	if room.fitCards(gtx, &f, width) {
 		return f
 	}
 	f.narrow, f.pad = true, gtx.Dp(4)
 	for _, f.text = range cardSizes {
-		if a.fitCards(gtx, &f, width) {
+		if room.fitCards(gtx, &f, width) {
 			break
 		}
 	}
@@ -56,17 +56,17 @@ func (a *App) cardForm(gtx layout.Context, width int) cardForm {
 }
 
 // fitCards reports whether every title and count fits, and measures the text.
-func (a *App) fitCards(gtx layout.Context, f *cardForm, width int) bool {
-	count, _ := a.theme.TextSize(gtx, f.text, font.Normal, "22/22")
+func (room *Room) fitCards(gtx layout.Context, f *cardForm, width int) bool {
+	count, _ := room.host.Theme().TextSize(gtx, f.text, font.Normal, "22/22")
 	f.line, f.lines = count.Y, 1
 	counts := 2*count.X + 3*f.pad
 	if f.narrow {
-		key, _ := a.theme.TextSize(gtx, f.text, font.Normal, "7")
+		key, _ := room.host.Theme().TextSize(gtx, f.text, font.Normal, "7")
 		counts = key.X + count.X + 3*f.pad
 	}
 	fits := counts <= width
 	for k := range cardTitles {
-		_, second, ok := a.wrapTitle(gtx, f, k, width)
+		_, second, ok := room.wrapTitle(gtx, f, k, width)
 		fits = fits && ok
 		if second != "" {
 			f.lines = 2
@@ -77,24 +77,24 @@ func (a *App) fitCards(gtx layout.Context, f *cardForm, width int) bool {
 
 // wrapTitle breaks a title that is wider than there is room for where the
 // first line is longest; second is empty where one line will do.
-func (a *App) wrapTitle(gtx layout.Context, f *cardForm, k, width int) (first, second string, ok bool) {
+func (room *Room) wrapTitle(gtx layout.Context, f *cardForm, k, width int) (first, second string, ok bool) {
 	title := cardTitles[k]
-	room := width - 2*f.pad
-	beside := room
+	full := width - 2*f.pad
+	beside := full
 	if !f.narrow {
-		key, _ := a.theme.TextSize(gtx, f.text, font.Normal, "7")
+		key, _ := room.host.Theme().TextSize(gtx, f.text, font.Normal, "7")
 		beside -= key.X + f.pad
 	}
-	fits := func(s string, room int) bool {
-		sz, _ := a.theme.TextSize(gtx, f.text, font.SemiBold, s)
-		return sz.X <= room
+	fits := func(s string, width int) bool {
+		sz, _ := room.host.Theme().TextSize(gtx, f.text, font.SemiBold, s)
+		return sz.X <= width
 	}
 	if fits(title, beside) {
 		return title, "", true
 	}
 	for i := len(title) - 1; i > 0; i-- {
 		if title[i] == ' ' && fits(title[:i], beside) {
-			return title[:i], title[i+1:], fits(title[i+1:], room)
+			return title[:i], title[i+1:], fits(title[i+1:], full)
 		}
 	}
 	return title, "", false
@@ -108,52 +108,52 @@ var cardKeys = func() (t [numCards]string) {
 	return t
 }()
 
-func (a *App) layoutCardFace(gtx layout.Context, f *cardForm, k int, name geometry.PositionName, size image.Point, set bool) {
-	th := a.theme
+func (room *Room) layoutCardFace(gtx layout.Context, f *cardForm, k int, name geometry.PositionName, size image.Point, set bool) {
+	th := room.host.Theme()
 	ink := th.Text
 	if !set {
 		ink = th.Dim
 	}
-	label := func(at image.Point, room int, s string) {
+	label := func(at image.Point, width int, s string) {
 		g := gtx
-		g.Constraints = layout.Constraints{Max: image.Pt(max(room, 0), f.line)}
+		g.Constraints = layout.Constraints{Max: image.Pt(max(width, 0), f.line)}
 		off := op.Offset(at).Push(gtx.Ops)
 		th.Label(g, f.text, font.SemiBold, ink, s)
 		off.Pop()
 	}
-	first, second, _ := a.wrapTitle(gtx, f, k, size.X)
-	room := size.X - 2*f.pad
+	first, second, _ := room.wrapTitle(gtx, f, k, size.X)
+	full := size.X - 2*f.pad
 	top := f.pad/2 + gtx.Dp(2)
 	if f.narrow {
 		th.TextAt(gtx, f32.Pt(float32(f.pad), float32(size.Y-f.pad/2)), 0, 1, f.text, font.Normal, th.Dim, cardKeys[k])
-		label(image.Pt(f.pad, top), room, first)
+		label(image.Pt(f.pad, top), full, first)
 	} else {
 		key := th.TextAt(gtx, f32.Pt(float32(size.X-f.pad), float32(top)), 1, 0, f.text, font.Normal, th.Dim, cardKeys[k])
 		label(image.Pt(f.pad, top), key.Min.X-2*f.pad, first)
 	}
-	label(image.Pt(f.pad, top+f.line), room, second)
+	label(image.Pt(f.pad, top+f.line), full, second)
 	top += f.lines*f.line + gtx.Dp(3)
 	area := image.Rect(f.pad, top, size.X-f.pad, size.Y-f.line-f.pad/2-gtx.Dp(2))
 	switch {
 	case !set:
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(area.Min.Y+area.Max.Y)/2), 0.5, 0.5, f.text, font.Normal, th.Dim, "not set")
 	case area.Dy() > 0:
-		a.layoutCardPictures(gtx, f, name, size, area)
+		room.layoutCardPictures(gtx, f, name, size, area)
 	}
 }
 
 // layoutCardPictures draws the small pictures of a position with how much is
 // marked of each; of a narrow card the one of the stage worked on.
-func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.PositionName, size image.Point, area image.Rectangle) {
-	th, b := a.theme, a.desk.Show()
+func (room *Room) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.PositionName, size image.Point, area image.Rectangle) {
+	th, b := room.host.Theme(), room.host.Session().Show()
 	n := bench.NumStages
 	if f.narrow {
 		n = 1
 	}
 	h := area.Dy()
 	w := h * thumbSize.X / thumbSize.Y
-	if room := (area.Dx() - (n-1)*f.pad) / n; w > room {
-		w = room
+	if widest := (area.Dx() - (n-1)*f.pad) / n; w > widest {
+		w = widest
 		h = w * thumbSize.Y / thumbSize.X
 	}
 	x := (size.X - n*w - (n-1)*f.pad) / 2
@@ -172,18 +172,18 @@ func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.
 		case !ok:
 			draw.RoundFrame(gtx.Ops, r, float32(gtx.Dp(3)), float32(gtx.Dp(1)), th.Line)
 		default:
-			a.drawThumb(gtx, a.thumbOf(i, tick.Frame), r)
+			room.drawThumb(gtx, room.thumbOf(i, tick.Frame), r)
 			if tick.Proposed {
 				draw.Fill(gtx.Ops, r, th.Scrim)
 			}
 		}
-		if proposed = proposed || tick.Proposed; !ok || tick.Proposed || a.desk.Comparing != nil {
+		if proposed = proposed || tick.Proposed; !ok || tick.Proposed || room.host.Session().Comparing != nil {
 			continue
 		}
-		done, useful := a.desk.Bench.Progress(i, name)
+		done, useful := room.host.Session().Bench.Progress(i, name)
 		allDone, allUseful = allDone+done, allUseful+useful
 		if !f.narrow {
-			a.layoutCount(gtx, f, f32.Pt(float32(at.X)+float32(w)/2, foot), 0.5, done, useful)
+			room.layoutCount(gtx, f, f32.Pt(float32(at.X)+float32(w)/2, foot), 0.5, done, useful)
 		}
 	}
 	switch {
@@ -196,15 +196,15 @@ func (a *App) layoutCardPictures(gtx layout.Context, f *cardForm, name geometry.
 	case proposed:
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, foot), 0.5, 1, f.text, font.Normal, th.Dim, "proposed")
 	case f.narrow && allUseful > 0:
-		a.layoutCount(gtx, f, f32.Pt(float32(size.X-f.pad), foot), 1, allDone, allUseful)
+		room.layoutCount(gtx, f, f32.Pt(float32(size.X-f.pad), foot), 1, allDone, allUseful)
 	}
 }
 
 // layoutCount writes how many of the useful points are marked.
-func (a *App) layoutCount(gtx layout.Context, f *cardForm, at f32.Point, anchor float32, done, useful int) {
-	c := a.theme.Dim
+func (room *Room) layoutCount(gtx layout.Context, f *cardForm, at f32.Point, anchor float32, done, useful int) {
+	c := room.host.Theme().Dim
 	if done == useful {
-		c = a.theme.Within
+		c = room.host.Theme().Within
 	}
-	a.theme.TextAt(gtx, at, anchor, 1, f.text, font.Normal, c, a.strip.count(done, useful))
+	room.host.Theme().TextAt(gtx, at, anchor, 1, f.text, font.Normal, c, room.count(done, useful))
 }

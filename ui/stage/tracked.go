@@ -1,4 +1,4 @@
-package ui
+package stage
 
 import (
 	"gioui.org/f32"
@@ -11,11 +11,11 @@ import (
 
 // layoutTracked draws, between key positions, where the points were followed to:
 // thin, and without the discs of marks that can be taken hold of.
-func (a *App) layoutTracked(gtx layout.Context, i int) {
-	if !a.curves.Shown() || a.settings.HideBones {
+func (room *Room) layoutTracked(gtx layout.Context, i int) {
+	if !room.doors.Followed() || room.host.Settings().HideBones {
 		return
 	}
-	b, v := a.desk.Bench, &a.stages[i]
+	b, v := room.host.Session().Bench, &room.views[i]
 	st := &b.Stages[i]
 	if _, key := b.PositionAt(i); key {
 		return
@@ -52,7 +52,7 @@ func (a *App) layoutTracked(gtx layout.Context, i int) {
 				}
 			}
 			if rim {
-				pen.Fill(draw.Alpha(a.theme.Outline, 0.5))
+				pen.Fill(draw.Alpha(room.host.Theme().Outline, 0.5))
 			} else {
 				pen.Fill(sideColour(side))
 			}

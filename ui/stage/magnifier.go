@@ -1,4 +1,4 @@
-package ui
+package stage
 
 import (
 	"image"
@@ -22,8 +22,8 @@ const (
 
 // layoutMagnifier shows what is under the hand, enlarged, while a point is
 // being placed or moved. It keeps clear of the pointer.
-func (a *App) layoutMagnifier(gtx layout.Context, i int) {
-	b, v, f := a.desk.Bench, &a.stages[i], a.desk.Films[i]
+func (room *Room) layoutMagnifier(gtx layout.Context, i int) {
+	b, v, f := room.host.Session().Bench, &room.views[i], room.host.Session().Films[i]
 	st := &b.Stages[i]
 	_, armed := b.Armed()
 	dragged, dragging := b.Dragging()
@@ -56,7 +56,7 @@ func (a *App) layoutMagnifier(gtx layout.Context, i int) {
 	defer op.Offset(at).Push(gtx.Ops).Pop()
 	r := image.Rect(0, 0, side, side)
 	area := clip.Ellipse(r).Push(gtx.Ops)
-	draw.Fill(gtx.Ops, r, a.theme.Surround)
+	draw.Fill(gtx.Ops, r, room.host.Theme().Surround)
 	v.magnified.draw(gtx.Ops)
 	area.Pop()
 	c, half := f32.Pt(float32(side)/2, float32(side)/2), float32(side)/2
@@ -73,12 +73,12 @@ func (a *App) layoutMagnifier(gtx layout.Context, i int) {
 		}
 		pen.Ring(c, half-1, pass.width+1)
 		if pass.dark {
-			pen.Fill(draw.Alpha(a.theme.Outline, 0.6))
+			pen.Fill(draw.Alpha(room.host.Theme().Outline, 0.6))
 		} else {
-			pen.Fill(a.pictureAccent())
+			pen.Fill(room.pictureAccent())
 		}
 	}
-	draw.Circle(gtx.Ops, c, 1, a.pictureAccent())
+	draw.Circle(gtx.Ops, c, 1, room.pictureAccent())
 }
 
 // magnifierPlace returns the top-left corner of the magnifier: to the upper

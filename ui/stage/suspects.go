@@ -1,4 +1,4 @@
-package ui
+package stage
 
 import (
 	"image"
@@ -22,13 +22,13 @@ const reasonWidth unit.Sp = 300
 
 // drawSuspects rings the marks that don't agree with the others; the one under
 // the pointer, else the one in hand, says why.
-func (a *App) drawSuspects(gtx layout.Context, stage int, position geometry.PositionName, at *[geometry.NumPoints]f32.Point, seen *[geometry.NumPoints]bool) {
-	b := a.desk.Bench
-	clip, v := b.Stages[stage].Clip, &a.stages[stage]
+func (room *Room) drawSuspects(gtx layout.Context, stage int, position geometry.PositionName, at *[geometry.NumPoints]f32.Point, seen *[geometry.NumPoints]bool) {
+	b := room.host.Session().Bench
+	clip, v := b.Stages[stage].Clip, &room.views[stage]
 	held, holding := b.Selected()
 	var told *session.Suspect
 	pointed := false
-	all := a.desk.Result.Suspects
+	all := room.host.Session().Result.Suspects
 	for i := range all {
 		s := &all[i]
 		if s.Clip != clip || s.Position != position || !seen[s.Point] {
@@ -45,14 +45,14 @@ func (a *App) drawSuspects(gtx layout.Context, stage int, position geometry.Posi
 		}
 	}
 	if told != nil {
-		a.drawReason(gtx, v.size, at[told.Point], bench.Title(told.Reason)+".")
+		room.drawReason(gtx, v.size, at[told.Point], bench.Title(told.Reason)+".")
 	}
 }
 
 // drawReason writes a reason on a plate under a mark, or above it where there
 // is no room below, inside the stage.
-func (a *App) drawReason(gtx layout.Context, stage image.Point, mark f32.Point, text string) {
-	th := a.theme
+func (room *Room) drawReason(gtx layout.Context, stage image.Point, mark f32.Point, text string) {
+	th := room.host.Theme()
 	pad := gtx.Sp(6)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(max(min(gtx.Sp(reasonWidth), stage.X-4*pad), 1), stage.Y)}

@@ -1,4 +1,4 @@
-package ui
+package stage
 
 import (
 	"image/color"
@@ -38,18 +38,18 @@ func sideColour(s geometry.Side) color.NRGBA {
 
 // layoutMarks draws the marks of the key position that a stage shows, with the
 // lines between them.
-func (a *App) layoutMarks(gtx layout.Context, i int) {
-	show := a.desk.Show()
+func (room *Room) layoutMarks(gtx layout.Context, i int) {
+	show := room.host.Session().Show()
 	position, ok := show.PositionAt(i)
 	if !ok {
 		return
 	}
-	st, v := &show.Stages[i], &a.stages[i]
-	marks := a.markBuffer[:0]
+	st, v := &show.Stages[i], &room.views[i]
+	marks := room.marks[:0]
 	var at [geometry.NumPoints]f32.Point
 	var seen [geometry.NumPoints]bool
-	if a.desk.Comparing == nil {
-		marks = a.desk.Bench.AppendMarks(marks, i, position)
+	if room.host.Session().Comparing == nil {
+		marks = room.host.Session().Bench.AppendMarks(marks, i, position)
 	} else {
 		marks = bench.AppendVisible(marks, show.SwingOn(i), st.Clip, position)
 	}
@@ -57,30 +57,30 @@ func (a *App) layoutMarks(gtx layout.Context, i int) {
 		p := st.Port.ToScreen(bench.PicturePt(marks[k].At), v.stageSize())
 		at[marks[k].Point], seen[marks[k].Point] = f32.Pt(float32(p.X), float32(p.Y)), true
 	}
-	a.markBuffer = marks
-	if !a.settings.HideBones {
-		a.drawBones(gtx, &at, &seen)
+	room.marks = marks
+	if !room.host.Settings().HideBones {
+		room.drawBones(gtx, &at, &seen)
 	}
 	for _, side := range [...]geometry.Side{geometry.Middle, geometry.Trail, geometry.Lead} {
-		a.drawMarks(gtx, marks, &at, side)
+		room.drawMarks(gtx, marks, &at, side)
 	}
-	if a.desk.Comparing != nil {
+	if room.host.Session().Comparing != nil {
 		return
 	}
-	if !a.desk.Bench.MarkingAgain() {
-		a.drawSuspects(gtx, i, position, &at, &seen)
+	if !room.host.Session().Bench.MarkingAgain() {
+		room.drawSuspects(gtx, i, position, &at, &seen)
 	}
-	if s, ok := a.desk.Bench.Selected(); ok && s.Stage == i && s.Position == position && seen[s.Point] {
+	if s, ok := room.host.Session().Bench.Selected(); ok && s.Stage == i && s.Position == position && seen[s.Point] {
 		p := at[s.Point]
-		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+5)), float32(gtx.Dp(2)), a.theme.Plate)
-		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+4)), float32(gtx.Dp(2)), a.pictureAccent())
-		a.theme.TextOnPicture(gtx, p.Add(f32.Pt(float32(gtx.Dp(14)), float32(-gtx.Dp(14)))), 0, 1, draw.Small, font.Normal, a.theme.PlateText, s.Point.String())
+		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+5)), float32(gtx.Dp(2)), room.host.Theme().Plate)
+		draw.Ring(gtx.Ops, p, float32(gtx.Dp(markRadius+4)), float32(gtx.Dp(2)), room.pictureAccent())
+		room.host.Theme().TextOnPicture(gtx, p.Add(f32.Pt(float32(gtx.Dp(14)), float32(-gtx.Dp(14)))), 0, 1, draw.Small, font.Normal, room.host.Theme().PlateText, s.Point.String())
 	}
 }
 
 // pictureAccent is the accent as it is drawn on pictures, the same in the dark
 // and the light window.
-func (a *App) pictureAccent() color.NRGBA { return draw.DarkPalette().Accent }
+func (room *Room) pictureAccent() color.NRGBA { return draw.DarkPalette().Accent }
 
 // boneSide is the side whose line style a bone has: that of both its ends, or
 // the middle.
@@ -91,7 +91,7 @@ func boneSide(e [2]geometry.Point) geometry.Side {
 	return geometry.Middle
 }
 
-func (a *App) drawBones(gtx layout.Context, at *[geometry.NumPoints]f32.Point, seen *[geometry.NumPoints]bool) {
+func (room *Room) drawBones(gtx layout.Context, at *[geometry.NumPoints]f32.Point, seen *[geometry.NumPoints]bool) {
 	w := float32(gtx.Dp(lineWidth))
 	on, off := float32(gtx.Dp(dashOn)), float32(gtx.Dp(dashOff))
 	line := func(p *draw.Pen, e [2]geometry.Point, side geometry.Side, width float32) {
@@ -109,7 +109,7 @@ func (a *App) drawBones(gtx layout.Context, at *[geometry.NumPoints]f32.Point, s
 			line(&pen, e, boneSide(e), w+float32(gtx.Dp(2)))
 		}
 	}
-	pen.Fill(draw.Alpha(a.theme.Outline, 0.7))
+	pen.Fill(draw.Alpha(room.host.Theme().Outline, 0.7))
 	for _, side := range [...]geometry.Side{geometry.Middle, geometry.Trail, geometry.Lead} {
 		pen.Begin(gtx.Ops)
 		for _, e := range geometry.Bones {
@@ -125,7 +125,7 @@ func (a *App) drawBones(gtx layout.Context, at *[geometry.NumPoints]f32.Point, s
 // the place itself; a proposed one has no dot; an unsure one has a second ring.
 // The ring is whole on the lead side and in the middle, broken on the trail
 // side.
-func (a *App) drawMarks(gtx layout.Context, marks []annotations.Mark, at *[geometry.NumPoints]f32.Point, side geometry.Side) {
+func (room *Room) drawMarks(gtx layout.Context, marks []annotations.Mark, at *[geometry.NumPoints]f32.Point, side geometry.Side) {
 	r, w := float32(gtx.Dp(markRadius)), float32(gtx.Dp(2))
 	var pen draw.Pen
 	pen.Begin(gtx.Ops)
@@ -137,7 +137,7 @@ func (a *App) drawMarks(gtx layout.Context, marks []annotations.Mark, at *[geome
 			}
 		}
 	}
-	pen.Fill(a.theme.Outline)
+	pen.Fill(room.host.Theme().Outline)
 	pen.Begin(gtx.Ops)
 	for k := range marks {
 		m := &marks[k]

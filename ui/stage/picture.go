@@ -1,4 +1,4 @@
-package ui
+package stage
 
 import (
 	"image"

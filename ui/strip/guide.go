@@ -1,4 +1,4 @@
-package ui
+package strip
 
 import (
 	"fmt"
@@ -11,7 +11,6 @@ import (
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
-	"gioui.org/unit"
 
 	"turngauge/annotations"
 	"turngauge/annotations/words"
@@ -21,15 +20,13 @@ import (
 	"turngauge/ui/kit"
 )
 
-const guideWidth unit.Sp = 344
-
 // z95 is the standard normal quantile of 97.5 %, by which a standard deviation
 // gives half a 95 % interval.
 const z95 = 1.959964
 
 // subject is the point the guide is about: the armed one, else the one in hand.
-func (a *App) subject() (p geometry.Point, inHand, ok bool) {
-	b := a.desk.Bench
+func (room *Room) subject() (p geometry.Point, inHand, ok bool) {
+	b := room.host.Session().Bench
 	if p, ok = b.Armed(); ok {
 		return p, false, true
 	}
@@ -39,26 +36,26 @@ func (a *App) subject() (p geometry.Point, inHand, ok bool) {
 
 // layoutGuide says which point to place next, where it is on the body and why
 // it matters now, with the buttons for what else can be done with it.
-func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
-	th := a.theme
+func (room *Room) layoutGuide(gtx layout.Context) layout.Dimensions {
+	th := room.host.Theme()
 	size := gtx.Constraints.Max
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
 	semantic.LabelOp("Guide").Add(gtx.Ops)
 	pad := gtx.Dp(10)
-	if a.layoutStickGuide(gtx, size) {
+	if room.layoutStickGuide(gtx, size) {
 		return layout.Dimensions{Size: size}
 	}
-	p, inHand, ok := a.subject()
+	p, inHand, ok := room.subject()
 	figure := image.Pt(gtx.Sp(64), size.Y-2*pad)
 	if size.X < gtx.Sp(300) {
 		figure.X = gtx.Sp(36)
 	}
 	x := pad
 	if ok {
-		a.layoutGuideFigure(gtx, p, image.Rectangle{Min: image.Pt(x, pad), Max: image.Pt(x, pad).Add(figure)})
+		room.layoutGuideFigure(gtx, p, image.Rectangle{Min: image.Pt(x, pad), Max: image.Pt(x, pad).Add(figure)})
 		x += figure.X + pad
 	}
-	title, text := a.guideText(p, inHand, ok)
+	title, text := room.guideText(p, inHand, ok)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(max(size.X-x-pad, 0), size.Y)}
 	y := gtx.Dp(8)
@@ -69,20 +66,20 @@ func (a *App) layoutGuide(gtx layout.Context) layout.Dimensions {
 	}
 	put(func(gtx layout.Context) layout.Dimensions {
 		d := th.Label(gtx, draw.Body, font.SemiBold, th.Text, title)
-		if m, held := a.desk.Bench.SelectedMark(); held && inHand && m.State != geometry.Hidden {
+		if m, held := room.host.Session().Bench.SelectedMark(); held && inHand && m.State != geometry.Hidden {
 			defer op.Offset(image.Pt(d.Size.X+gtx.Dp(10), 0)).Push(gtx.Ops).Pop()
 			th.Digits(gtx, draw.Small, font.Normal, th.Dim, coordinates(m.At))
 		}
 		return d
 	})
 	buttons := size.Y - pad - gtx.Sp(draw.Compact)
-	room := g
-	room.Constraints.Max.Y = max(buttons-y-gtx.Dp(4), 0)
+	body := g
+	body.Constraints.Max.Y = max(buttons-y-gtx.Dp(4), 0)
 	put(func(layout.Context) layout.Dimensions {
-		return th.Paragraph(room, draw.Small, font.Normal, th.Dim, text)
+		return th.Paragraph(body, draw.Small, font.Normal, th.Dim, text)
 	})
 	y = buttons
-	put(func(gtx layout.Context) layout.Dimensions { return a.layoutGuideButtons(gtx, inHand, ok) })
+	put(func(gtx layout.Context) layout.Dimensions { return room.layoutGuideButtons(gtx, inHand, ok) })
 	return layout.Dimensions{Size: size}
 }
 
@@ -96,12 +93,12 @@ func coordinates(p geometry.ImagePt) string {
 
 // layoutGuideFigure shows where a point is; a click on the drawing opens the
 // whole one, to choose another point.
-func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Rectangle) {
-	th, b := a.theme, &a.strip.figure
+func (room *Room) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Rectangle) {
+	th, b := room.host.Theme(), &room.figure
 	defer op.Offset(r.Min).Push(gtx.Ops).Pop()
 	gtx.Constraints = layout.Exact(r.Size())
-	mirror := a.desk.Bench.Lesson().Student.Handed == geometry.LeftHanded
-	if !a.Can("points") {
+	mirror := room.host.Session().Bench.Lesson().Student.Handed == geometry.LeftHanded
+	if !room.host.Can("points") {
 		th.BodyDiagram(gtx, p, mirror)
 		return
 	}
@@ -122,9 +119,9 @@ func (a *App) layoutGuideFigure(gtx layout.Context, p geometry.Point, r image.Re
 
 // layoutGuideButtons offers what else can be done with the point, or what to
 // do next.
-func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dimensions {
-	row := func(buttons ...kit.GuideButton) layout.Dimensions { return a.layoutFitting(gtx, buttons) }
-	b := a.desk.Bench
+func (room *Room) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dimensions {
+	row := func(buttons ...kit.GuideButton) layout.Dimensions { return room.doors.Buttons(gtx, buttons) }
+	b := room.host.Session().Bench
 	if s, on := b.Blind(); on {
 		if s.Done == s.Total {
 			return row(kit.GuideButton{ID: "accept", Label: "Compare the two"}, kit.GuideButton{ID: "let go", Label: "Leave"})
@@ -159,25 +156,8 @@ func (a *App) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dim
 	return row(kit.GuideButton{ID: "next point", Label: "Next point"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"}, kit.GuideButton{ID: "copy forward", Label: "Copy"}, kit.GuideButton{ID: "stick", Label: "Stick"})
 }
 
-// layoutFitting draws the buttons that there is room for; the others have
-// their keys.
-func (a *App) layoutFitting(gtx layout.Context, buttons []kit.GuideButton) layout.Dimensions {
-	x := 0
-	for _, b := range buttons {
-		w, _ := a.theme.TextSize(gtx, draw.Small, font.Medium, b.Label)
-		if x+w.X+2*gtx.Sp(8) > gtx.Constraints.Max.X {
-			break
-		}
-		off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
-		d := a.commandButton(gtx, b.ID, draw.ButtonStyle{Label: b.Label, Compact: true, TipSide: draw.TipAbove})
-		off.Pop()
-		x += d.Size.X + gtx.Dp(draw.Gap)
-	}
-	return layout.Dimensions{Size: image.Pt(x, gtx.Sp(draw.Compact))}
-}
-
-func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) {
-	b := a.desk.Bench
+func (room *Room) guideText(p geometry.Point, inHand, ok bool) (title, text string) {
+	b := room.host.Session().Bench
 	view := b.Stages[b.Active].View
 	position, at := b.PositionAt(b.Active)
 	if s, on := b.Blind(); on {
@@ -194,7 +174,7 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 		case m.LowConfidence(view):
 			state = "Taken as proposed, " + words.Pixels(z95*m.SDPx) + ": dragging it places it by hand. "
 		}
-		for _, s := range a.desk.Result.Suspects {
+		for _, s := range room.host.Session().Result.Suspects {
 			if s.Clip == m.Clip && s.Position == m.Position && s.Point == m.Point {
 				state += "Ringed: " + s.Reason + ". "
 			}
@@ -208,13 +188,13 @@ func (a *App) guideText(p geometry.Point, inHand, ok bool) (title, text string) 
 			title = fmt.Sprintf("Place the %s by hand", p)
 			text = "It stands as proposed, " + words.Pixels(z95*m.SDPx) + ": click its place, or itself where it is right; Skip leaves it."
 		}
-		if why := a.desk.Why(annotations.MarkKey{Clip: b.Stages[b.Active].Clip, Position: position, Point: p}); why != "" {
+		if why := room.host.Session().Why(annotations.MarkKey{Clip: b.Stages[b.Active].Clip, Position: position, Point: p}); why != "" {
 			text += " " + bench.Title(why) + "."
 		}
 		return title, text
 	case ok:
 		return fmt.Sprintf("Next: %s", p), "This frame is no key position. Press 1 to 7 to make it one; then click the point."
-	case !at && (a.desk.Searching()):
+	case !at && (room.host.Session().Searching()):
 		return "Looking for key positions …", "Address and the top are being looked for in the motion. You need not wait: scrub on, and press 1 to 7 where you see one."
 	case !at && b.Proposals() > 0:
 		return "Look at the proposed key positions", "The hollow ticks come from sound and motion. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all; drag a tick's number to correct it."
@@ -265,30 +245,4 @@ func blindText(s bench.Blind, p geometry.Point, inHand, ok bool) (title, text st
 		return "Again: " + p.String(), done + "Arrows move it a pixel, with Shift a tenth."
 	}
 	return fmt.Sprintf("Mark %s again", s.Position), done + "Press N to be asked for the next point."
-}
-
-// guideOf returns what stands beside the key positions: the guide to marking,
-// or what is compared.
-func (a *App) guideOf() func(layout.Context) layout.Dimensions {
-	if a.desk.Comparing != nil {
-		return a.compare.Layout
-	}
-	if a.explain.On() {
-		return a.explain.Layout
-	}
-	if a.following() {
-		return a.layoutFollowing
-	}
-	return a.layoutGuide
-}
-
-// following reports whether marks are being proposed.
-func (a *App) following() bool {
-	_, on := a.desk.Following()
-	return on
-}
-
-// guideBusy reports whether something else than the guide stands in its place.
-func (a *App) guideBusy() bool {
-	return a.explain.On() || a.following() || a.desk.Bench.MarkingAgain()
 }

@@ -1,4 +1,4 @@
-package ui
+package stage
 
 import (
 	"image"
@@ -8,7 +8,6 @@ import (
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/io/event"
-	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
@@ -18,9 +17,11 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 )
 
-const railHeight unit.Sp = 46
+// RailHeight is the height of a time rail.
+const RailHeight unit.Sp = 46
 
 // railView is the time rail under a stage.
 type railView struct {
@@ -47,13 +48,13 @@ const (
 )
 
 // tickAt returns the key position whose number is under the pointer.
-func (a *App) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.PositionName, bool) {
-	r, st := &a.stages[i].rail, &a.desk.Show().Stages[i]
+func (room *Room) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.PositionName, bool) {
+	r, st := &room.views[i].rail, &room.host.Session().Show().Stages[i]
 	if at.Y > float32(gtx.Sp(railTop)) || st.Frames() < 2 {
 		return "", false
 	}
 	best, name := float32(gtx.Dp(tickReach)), geometry.PositionName("")
-	for _, t := range a.desk.Show().Ticks(i) {
+	for _, t := range room.host.Session().Show().Ticks(i) {
 		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
 		if d := max(at.X-x, x-at.X); d <= best {
 			best, name = d, t.Name
@@ -63,16 +64,16 @@ func (a *App) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.Position
 }
 
 // holdTick deals with what the pointer does to a key position's number.
-func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
-	r, b := &a.stages[i].rail, a.desk.Bench
+func (room *Room) holdTick(gtx layout.Context, i int, e pointer.Event) {
+	r, b := &room.views[i].rail, room.host.Session().Bench
 	switch e.Kind {
 	case pointer.Drag:
 		dx := e.Position.X - r.tick.from
-		if a.desk.Comparing != nil || a.explain.On() {
+		if room.host.Session().Comparing != nil || room.doors.Explain.On() {
 			return
 		}
 		if b.MarkingAgain() {
-			a.notices.Tell(b.Busy())
+			room.host.Tell(b.Busy())
 			return
 		}
 		if !r.tick.moved && max(dx, -dx) > float32(gtx.Dp(3)) {
@@ -84,10 +85,10 @@ func (a *App) holdTick(gtx layout.Context, i int, e pointer.Event) {
 		}
 	case pointer.Release:
 		if r.tick.moved {
-			a.notices.Tell(b.DropTick())
+			room.host.Tell(b.DropTick())
 		} else {
-			a.desk.Show().Activate(i)
-			a.desk.GoTo(r.tick.name)
+			room.host.Session().Show().Activate(i)
+			room.host.Session().GoTo(r.tick.name)
 		}
 		r.tick = tickHold{}
 	case pointer.Cancel:
@@ -113,9 +114,9 @@ func (r *railView) xOf(fraction float64) float32 {
 
 // updateRail scrubs: the frame follows the pointer, and a request that was
 // overtaken is dropped by the reader.
-func (a *App) updateRail(gtx layout.Context, i int) {
-	r := &a.stages[i].rail
-	st := &a.desk.Show().Stages[i]
+func (room *Room) updateRail(gtx layout.Context, i int) {
+	r := &room.views[i].rail
+	st := &room.host.Session().Show().Stages[i]
 	for {
 		ev, ok := gtx.Event(pointer.Filter{
 			Target:  r,
@@ -130,35 +131,35 @@ func (a *App) updateRail(gtx layout.Context, i int) {
 			continue
 		}
 		if r.tick.on && e.PointerID == r.id {
-			a.holdTick(gtx, i, e)
+			room.holdTick(gtx, i, e)
 			continue
 		}
 		switch e.Kind {
 		case pointer.Press:
 			r.id = e.PointerID
-			a.desk.Show().Pause()
-			if name, ok := a.tickAt(gtx, i, e.Position); ok {
-				gtx.Execute(key.FocusCmd{Tag: a})
+			room.host.Session().Show().Pause()
+			if name, ok := room.tickAt(gtx, i, e.Position); ok {
+				kit.ReleaseKeys(gtx, room.host)
 				r.tick = tickHold{on: true, name: name, from: e.Position.X}
 				continue
 			}
 			r.held = true
-			a.desk.Show().Activate(i)
-			gtx.Execute(key.FocusCmd{Tag: a})
-			a.desk.Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+			room.host.Session().Show().Activate(i)
+			kit.ReleaseKeys(gtx, room.host)
+			room.host.Session().Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
 		case pointer.Drag:
 			if r.held && e.PointerID == r.id {
-				a.desk.Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+				room.host.Session().Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
 			}
 		case pointer.Release, pointer.Cancel:
 			r.held = false
 		case pointer.Scroll:
-			a.desk.Show().Pause()
-			a.desk.Show().Activate(i)
+			room.host.Session().Show().Pause()
+			room.host.Session().Show().Activate(i)
 			if e.Scroll.Y > 0 {
-				a.desk.Show().Step(1)
+				room.host.Session().Show().Step(1)
 			} else if e.Scroll.Y < 0 {
-				a.desk.Show().Step(-1)
+				room.host.Session().Show().Step(-1)
 			}
 		}
 	}
@@ -166,17 +167,17 @@ func (a *App) updateRail(gtx layout.Context, i int) {
 
 // layoutRail draws the clip from end to end: sound, what is decoded already,
 // the strike, the key positions and the frame shown.
-func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
-	th, v := a.theme, &a.stages[i]
+func (room *Room) layoutRail(gtx layout.Context, i int) layout.Dimensions {
+	th, v := room.host.Theme(), &room.views[i]
 	r := &v.rail
-	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(railHeight))
+	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(RailHeight))
 	r.width, r.pad = size.X, gtx.Dp(draw.Pad)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	semantic.LabelOp("Time rail, " + a.desk.Show().Stages[i].View.String()).Add(gtx.Ops)
+	semantic.LabelOp("Time rail, " + room.host.Session().Show().Stages[i].View.String()).Add(gtx.Ops)
 	event.Op(gtx.Ops, r)
 	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
-	st := &a.desk.Show().Stages[i]
-	f := a.desk.Film(i)
+	st := &room.host.Session().Show().Stages[i]
+	f := room.host.Session().Film(i)
 	if f == nil || st.Frames() < 2 {
 		return layout.Dimensions{Size: size}
 	}
@@ -185,7 +186,7 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 	top, bottom := float32(gtx.Sp(railTop)), float32(size.Y-gtx.Dp(8))
 	mid := (top + bottom) / 2
 	draw.Fill(gtx.Ops, image.Rect(r.pad, int(mid)-gtx.Dp(1), size.X-r.pad, int(mid)+gtx.Dp(1)), th.Track)
-	if from, to, ok := a.desk.Show().Repeat(i); ok {
+	if from, to, ok := room.host.Session().Show().Repeat(i); ok {
 		x0, x1 := int(r.xOf(float64(from)/last)), int(r.xOf(float64(to)/last))+1
 		draw.Fill(gtx.Ops, image.Rect(x0, int(top), x1, int(bottom)), draw.Alpha(th.Accent, 0.22))
 		w := max(gtx.Dp(2), 1)
@@ -196,12 +197,12 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 		x0, x1 := r.xOf(float64(run[0])/last), r.xOf(float64(run[1])/last)
 		draw.Fill(gtx.Ops, image.Rect(int(x0), int(bottom)+gtx.Dp(3), int(x1)+1, int(bottom)+gtx.Dp(5)), th.Edge)
 	}
-	a.drawWave(gtx, i, mid, (bottom-top)/2)
+	room.drawWave(gtx, i, mid, (bottom-top)/2)
 	if st.StrikeHeard {
 		x := r.xOf(float64(st.Film.FrameAt(st.Strike)) / last)
 		draw.Circle(gtx.Ops, f32.Pt(x, bottom+float32(gtx.Dp(4))), float32(gtx.Dp(3)), th.Text)
 	}
-	a.drawTicks(gtx, i, top, bottom)
+	room.drawTicks(gtx, i, top, bottom)
 	x := r.xOf(float64(st.Frame) / last)
 	half := float32(gtx.Dp(1))
 	draw.Fill(gtx.Ops, image.Rect(int(x-half), 0, int(x+half)+1, size.Y), th.Accent)
@@ -210,9 +211,9 @@ func (a *App) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 }
 
 // drawWave draws the level of the clip's sound, faintly.
-func (a *App) drawWave(gtx layout.Context, i int, mid, half float32) {
-	wave := a.desk.Wave(i)
-	r := &a.stages[i].rail
+func (room *Room) drawWave(gtx layout.Context, i int, mid, half float32) {
+	wave := room.host.Session().Wave(i)
+	r := &room.views[i].rail
 	if len(wave) == 0 {
 		return
 	}
@@ -233,14 +234,14 @@ func (a *App) drawWave(gtx layout.Context, i int, mid, half float32) {
 		x := float32(r.pad + k*step)
 		pen.Line(f32.Pt(x, mid-h), f32.Pt(x, mid+h), float32(step)*0.6)
 	}
-	pen.Fill(draw.Alpha(a.theme.Dim, 0.45))
+	pen.Fill(draw.Alpha(room.host.Theme().Dim, 0.45))
 }
 
 // drawTicks marks the key positions with the number of their key: a line
 // where one is set, a hollow bar and a ringed number where it is proposed.
-func (a *App) drawTicks(gtx layout.Context, i int, top, bottom float32) {
-	th, b := a.theme, a.desk.Show()
-	st, r := &b.Stages[i], &a.stages[i].rail
+func (room *Room) drawTicks(gtx layout.Context, i int, top, bottom float32) {
+	th, b := room.host.Theme(), room.host.Session().Show()
+	st, r := &b.Stages[i], &room.views[i].rail
 	for _, t := range b.Ticks(i) {
 		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
 		c := th.Dim

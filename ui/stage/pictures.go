@@ -1,0 +1,156 @@
+package stage
+
+import (
+	"fmt"
+	"image"
+	"strconv"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/io/event"
+	"gioui.org/io/pointer"
+	"gioui.org/io/semantic"
+	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/op/clip"
+
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+)
+
+// layoutStage draws one stage: its heading, and the picture with its marks.
+func (room *Room) layoutStage(gtx layout.Context, i int) layout.Dimensions {
+	size := gtx.Constraints.Max
+	h := gtx.Sp(stageHeader)
+	room.layoutStageHeader(gtx, i, image.Pt(size.X, h))
+	off := op.Offset(image.Pt(0, h)).Push(gtx.Ops)
+	room.layoutPicture(gtx, i, image.Pt(size.X, max(size.Y-h, 1)))
+	off.Pop()
+	return layout.Dimensions{Size: size}
+}
+
+func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point) {
+	th, b := room.host.Theme(), room.host.Session().Show()
+	st := &b.Stages[i]
+	active := b.Active == i
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Panel)
+	ink := th.Dim
+	if active {
+		ink = th.Text
+		draw.Fill(gtx.Ops, image.Rect(0, 0, size.X, gtx.Dp(2)), th.Accent)
+	}
+	pad, mid := float32(gtx.Dp(draw.Pad)), float32(size.Y)/2
+	title := bench.Title(st.View.String())
+	if room.host.Session().Comparing != nil {
+		title = "This swing, " + st.View.String()
+		if i == 1 {
+			title = room.host.Session().Other.Title(room.host.Session().Bench.Lesson()) + ", " + st.View.String()
+		}
+	}
+	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, title)
+	if name, ok := b.PositionAt(i); ok {
+		r = th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
+	}
+	if f := room.host.Session().Film(i); f != nil {
+		text := fmt.Sprintf("frame %d of %d   %.3f s", st.Frame+1, st.Frames(), f.Seconds(st.Frame))
+		free := size.X - r.Max.X - int(2*pad)
+		if w, _ := th.TextSize(gtx, draw.Small, font.Normal, text); w.X > free {
+			text = strconv.Itoa(st.Frame + 1)
+		}
+		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, text)
+	}
+}
+
+func (room *Room) layoutPicture(gtx layout.Context, i int, size image.Point) {
+	th, b, v := room.host.Theme(), room.host.Session().Bench, &room.views[i]
+	st := &room.host.Session().Show().Stages[i]
+	if v.size != size {
+		v.size = size
+		room.doors.Again() // the picture was made for the size before
+	}
+	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
+	semantic.LabelOp(bench.Title(st.View.String()) + " picture").Add(gtx.Ops)
+	draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
+	f := room.host.Session().Film(i)
+	if f == nil {
+		room.layoutEmptyStage(gtx, i, size)
+		return
+	}
+	event.Op(gtx.Ops, v)
+	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && room.host.Session().Comparing == nil && !room.doors.Explain.On() {
+		pointer.CursorCrosshair.Add(gtx.Ops)
+	}
+	late := v.picture.has && v.picture.index != st.Frame
+	v.picture.draw(gtx.Ops)
+	if late {
+		draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
+		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)-float32(gtx.Dp(16))), 0.5, 1, draw.Small, font.Normal, th.PlateText,
+			fmt.Sprintf("showing frame %d while frame %d is on its way", v.picture.index+1, st.Frame+1))
+	}
+	if f.Err != "" {
+		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.PlateText, f.Err)
+	}
+	if room.host.Session().Comparing != nil {
+		room.layoutMarks(gtx, i)
+		return
+	}
+	if room.doors.Explain.On() {
+		room.doors.Explain.Paint(gtx, i, v.inside)
+		return
+	}
+	room.layoutSticks(gtx, i)
+	room.layoutMarks(gtx, i)
+	room.layoutTracked(gtx, i)
+	room.layoutMagnifier(gtx, i)
+}
+
+// layoutEmptyStage says what is missing on a stage and what to do.
+func (room *Room) layoutEmptyStage(gtx layout.Context, i int, size image.Point) {
+	th := room.host.Theme()
+	st := &room.host.Session().Show().Stages[i]
+	text := room.host.Session().Trouble(i)
+	switch {
+	case text != "":
+	case st.Clip == "" && room.host.Session().Comparing != nil:
+		text = fmt.Sprintf("This swing was not filmed %s.", st.View)
+	case st.Clip == "":
+		text = fmt.Sprintf("No %s clip yet. Drop one here, or press Ctrl+O.", st.View)
+	default:
+		text = "Opening the clip …"
+	}
+	w := min(size.X-gtx.Dp(40), gtx.Sp(420))
+	if w <= 0 {
+		return
+	}
+	m := op.Record(gtx.Ops)
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(w, size.Y)}
+	d := th.Paragraph(g, draw.Body, font.Normal, th.Dim, text)
+	call := m.Stop()
+	defer op.Offset(image.Pt((size.X-d.Size.X)/2, (size.Y-d.Size.Y)/2)).Push(gtx.Ops).Pop()
+	defer clip.Rect(image.Rectangle{Max: d.Size}).Push(gtx.Ops).Pop()
+	semantic.LabelOp(text).Add(gtx.Ops)
+	call.Add(gtx.Ops)
+}
+
+// presentStage asks for the frame a stage is to show and renders what is there
+// of it. It is the last step before laying out.
+func (room *Room) presentStage(i int) {
+	v, f := &room.views[i], room.host.Session().Film(i)
+	st := &room.host.Session().Show().Stages[i]
+	if f == nil || v.size.X < 1 || v.size.Y < 1 {
+		return
+	}
+	if st.Port.Scale == 0 { // the clip is new on the stage
+		v.filled = true
+		st.Port = bench.Fill(st.Picture, v.stageSize())
+	}
+	f.Want(st.Frame)
+	fr := f.Frame(st.Frame)
+	if fr != nil {
+		defer fr.Release()
+	}
+	if err := v.picture.update(f, fr, st.Port.Visible(st.Picture, v.stageSize())); err != nil {
+		f.Err = err.Error()
+	}
+}
