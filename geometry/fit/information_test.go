@@ -125,30 +125,6 @@ func TestNextMarkLeads(t *testing.T) {
 	assert.Nil(t, miss, "forty marks asked for and no pelvis turn")
 }
 
-// Filming from the other view too is expected to help as much as it does.
-func TestWithView(t *testing.T) {
-	o := fullFilm
-	f := anyFilm(14, o)
-	both := solve(t, f.swing)
-	one := f.swing
-	one.Clips = f.swing.Clips[:1]
-	one.Marks = nil
-	for _, m := range f.swing.Marks {
-		if m.Clip == 0 {
-			one.Marks = append(one.Marks, m)
-		}
-	}
-	sol := solve(t, one)
-	g, ok := sol.WithView(geometry.DownTheLine, "pelvis turn", geometry.Top)
-	require.True(t, ok)
-	assert.InDelta(t, geometry.Z95*sigmaOf(sol, "pelvis turn", geometry.Top), g.HalfWidthNow, 1e-9)
-	assert.InEpsilon(t, geometry.Z95*sigmaOf(both, "pelvis turn", geometry.Top), g.HalfWidthThen, 0.25)
-	_, ok = both.WithView(geometry.FaceOn, "pelvis turn", geometry.Top)
-	assert.False(t, ok, "it is there")
-	_, ok = sol.WithView(geometry.DownTheLine, "hat size", geometry.Top)
-	assert.False(t, ok)
-}
-
 // TestRoughMarks: a mark that the program proposed and nobody moved is asked for
 // by hand where that tells more, and what is expected of it comes true. One that
 // a coach made or is unsure of is not asked for again.

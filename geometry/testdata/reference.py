@@ -5,7 +5,6 @@ Made by general-purpose libraries on seeded random input:
   scipy.spatial.transform.Rotation   intrinsic Euler sequences, rotation vectors
   cv2.projectPoints                  pinhole with one radial term
   cv2.triangulatePoints              linear triangulation
-  cv2.findHomography                 least-squares homography
   cv2.solvePnP                       pose from points (iterative)
 Debian 12 packages python3-scipy, python3-opencv. Run:
   /usr/bin/python3 geometry/testdata/reference.py > geometry/testdata/reference.json
@@ -77,14 +76,6 @@ for _ in range(10):
     tri.append({"focal": [ps[0][0], ps[1][0]], "rotation": [lst(ps[0][1]), lst(ps[1][1])],
                 "position": [lst(ps[0][2]), lst(ps[1][2])], "pixels": lst(m), "point": lst(got[:3] / got[3])})
 out["triangulations"] = tri
-
-homs = []
-for n in (4, 4, 4, 4):
-    a = np.array([[0, 0], [1.2, 0], [1.2, 0.9], [0, 0.9]]) + rng.normal(size=(4, 2)) * 0.05
-    b = np.array([[300, 800], [1500, 820], [1300, 600], [450, 590]]) + rng.normal(size=(4, 2)) * 30
-    h, _ = cv2.findHomography(a, b, 0)
-    homs.append({"from": lst(a), "to": lst(b), "h": lst(h)})
-out["homographies"] = homs
 
 json.dump(out, sys.stdout, indent=1)
 print()

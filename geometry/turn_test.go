@@ -9,68 +9,48 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 )
 
-const (
-	deg = math.Pi / 180
-	// The worked matrices are printed with six decimals.
-	tolPrinted = 6e-7
-)
+const deg = math.Pi / 180
 
-func assertMatrix(t *testing.T, want, got [3][3]float64) {
-	t.Helper()
-	for i := range want {
-		for j := range want {
-			assert.InDelta(t, want[i][j], got[i][j], tolPrinted, "row %d column %d", i, j)
-		}
+// segmentOf is a segment turned by a rotation matrix in the axes of the
+// International Society of Biomechanics (x forward, y up, z right; columns are the
+// segment's axes): its direction to the lead side and up, in the world.
+func segmentOf(m [3][3]float64) (lead, up dvec) {
+	world := func(j int, sign float64) dvec { // X = z, Y = y, Z = −x
+		return dvec{num(-sign * m[2][j]), num(sign * m[1][j]), num(sign * m[0][j])}
 	}
+	return world(2, -1), world(1, 1)
 }
 
 // Worked example: flexion 30, adduction 10, axial 5 degrees in the order of
 // Grood & Suntay 1983 (derived from the paper's axes; ../shared/design/facts.md
-// C1).
-func TestGroodSuntayWorkedExample(t *testing.T) {
-	m := [3][3]float64{
+// C1). The turn about the own axis is the axial one, positive away.
+func TestAxialAngleWorkedExample(t *testing.T) {
+	lead, up := segmentOf([3][3]float64{
 		{0.855163, -0.492404, 0.161973},
 		{0.511204, 0.852869, -0.106234},
 		{-0.085832, 0.173648, 0.981060},
-	}
-	a := GroodSuntay(m)
-	assert.InDelta(t, 30, a.Flexion/deg, 1e-4)
-	assert.InDelta(t, 10, a.Adduction/deg, 1e-4)
-	assert.InDelta(t, 5, a.Axial/deg, 1e-4)
-	assertMatrix(t, m, JointAngles{30 * deg, 10 * deg, 5 * deg}.Matrix())
+	})
+	assert.InDelta(t, -5, axialAngle(lead, up).degrees().v, 1e-4)
 }
 
 // Worked example: rotation 50, obliquity 10, tilt −15 degrees in the clinical
-// order (Baker 2001; facts.md C1), and the same matrix read in the other
-// order.
+// order (Baker 2001; facts.md C1). The heading of the line between the hips is the
+// rotation, positive away, its slope the obliquity; in the other order the axial
+// angle is 50.53.
 func TestClinicalOrderWorkedExample(t *testing.T) {
-	m := [3][3]float64{
+	lead, up := segmentOf([3][3]float64{
 		{0.586456, 0.294855, 0.754407},
 		{-0.254887, 0.951251, -0.173648},
 		{-0.768831, -0.090451, 0.633022},
-	}
-	a := Clinical(m)
-	assert.InDelta(t, 50, a.Rotation/deg, 1e-4)
-	assert.InDelta(t, 10, a.Obliquity/deg, 1e-4)
-	assert.InDelta(t, -15, a.Tilt/deg, 1e-4)
-	assertMatrix(t, m, ClinicalAngles{50 * deg, 10 * deg, -15 * deg}.Matrix())
-	b := GroodSuntay(m)
-	assert.InDelta(t, -17.22, b.Flexion/deg, 0.005)
-	assert.InDelta(t, -5.19, b.Adduction/deg, 0.005)
-	assert.InDelta(t, 50.53, b.Axial/deg, 0.005)
+	})
+	assert.InDelta(t, -50, datan2(lead.z, lead.x).degrees().v, 1e-4)
+	assert.InDelta(t, 10, datan2(lead.y, dhypot(lead.x, lead.z)).degrees().v, 1e-4)
+	assert.InDelta(t, -50.53, axialAngle(lead, up).degrees().v, 0.005)
 }
 
-func TestSequencesAtGimbalLock(t *testing.T) {
-	for _, s := range []float64{1, -1} {
-		j := JointAngles{20 * deg, s * 90 * deg, 15 * deg}
-		assertMatrix(t, j.Matrix(), GroodSuntay(j.Matrix()).Matrix())
-		c := ClinicalAngles{20 * deg, s * 90 * deg, 15 * deg}
-		assertMatrix(t, c.Matrix(), Clinical(c.Matrix()).Matrix())
-	}
-}
-
-// Worked examples derived with Rodrigues' formula (facts.md C1), and checked
-// here against turning a vector with gonum's r3.
+// Worked examples derived with Rodrigues' formula (facts.md C1): a turn about the
+// spine, which leans forward, and the heading and the slope of the shoulder line
+// that come of it.
 func TestTurnAboutTiltedAxis(t *testing.T) {
 	for _, c := range []struct{ axial, lean, heading, slope float64 }{
 		{60, 40, 53.00, 33.83},
@@ -78,29 +58,27 @@ func TestTurnAboutTiltedAxis(t *testing.T) {
 		{100, 40, 102.96, 39.27},
 		{90, 40, 90, 40},
 	} {
-		g := TurnAboutTiltedAxis(c.axial*deg, c.lean*deg)
-		assert.InDelta(t, c.heading, g.Heading/deg, 0.005)
-		assert.InDelta(t, c.slope, g.Slope/deg, 0.005)
-
 		axis := r3.Vec{Y: math.Cos(c.lean * deg), Z: math.Sin(c.lean * deg)}
-		v := r3.NewRotation(-c.axial*deg, axis).Rotate(r3.Vec{X: 1})
-		assert.InDelta(t, v.X, g.FaceOn, 1e-12)
-		assert.InDelta(t, v.Z, g.DownTheLine, 1e-12)
-		assert.InDelta(t, math.Abs(v.Y), g.Height, 1e-12)
-		assert.InDelta(t, math.Atan2(v.Z, v.X), g.Heading, 1e-12)
+		body := func(axial float64) (p [NumPoints]WorldPt) {
+			hip := r3.Vec{Y: 0.9}
+			mid := r3.Add(hip, r3.Scale(0.5, axis))
+			line := r3.NewRotation(-axial*deg, axis).Rotate(r3.Vec{X: 0.18})
+			p[LeadHip], p[TrailHip] = r3.Add(hip, r3.Vec{X: 0.09}), r3.Sub(hip, r3.Vec{X: 0.09})
+			p[LeadShoulder], p[TrailShoulder] = r3.Add(mid, line), r3.Sub(mid, line)
+			return p
+		}
+		turned := body(c.axial)
+		d := r3.Sub(turned[LeadShoulder], turned[TrailShoulder])
+		assert.InDelta(t, c.slope, math.Abs(math.Asin(d.Y/r3.Norm(d)))/deg, 0.005)
+		for _, m := range MeasuresOf(Golfer{}, []Position{{Name: Address}, {Name: Top}}, [][NumPoints]WorldPt{body(0), turned}) {
+			switch {
+			case m.Position == Top && m.Name == "torso turn":
+				assert.InDelta(t, c.heading, m.Value, 0.005)
+			case m.Position == Top && m.Name == "torso turn about the spine":
+				assert.InDelta(t, c.axial, m.Value, 1e-9)
+			}
+		}
 	}
-}
-
-// Worked example: hip (100,100), knee (140,200), ankle (120,300); facts.md C1.
-func TestPlanarAngle(t *testing.T) {
-	a := PlanarAngle(ImagePt{100, 100}, ImagePt{140, 200}, ImagePt{120, 300})
-	assert.InDelta(t, 146.889, a/deg, 0.0005)
-}
-
-// Worked example: two ends 200 px apart, 2 px each: 0.810 degrees (facts.md
-// C7).
-func TestLineAngleSigma(t *testing.T) {
-	assert.InDelta(t, 0.810, LineAngleSigma(200, 2)/deg, 0.0005)
 }
 
 // The gap between two turns of "the same" golfer (facts.md B2): segments built
