@@ -112,6 +112,7 @@ func TestTheCoachsClickErrorIsFound(t *testing.T) {
 // TestErrorOfMeasurementAgreesWithMarkingAgain compares the propagated error
 // with what it stands for: the spread of the measures over many markings.
 func TestErrorOfMeasurementAgreesWithMarkingAgain(t *testing.T) {
+	t.Parallel()
 	l := filmed(geometry.RightHanded)
 	rng := rand.New(rand.NewPCG(9, 10))
 	// As far off as the fit expects of marks; it trusts better ones more than

@@ -285,6 +285,7 @@ func editUntilKilled(path string) {
 // random moments. The document must load each time, and hold every edit that
 // the program said was on the disk. Run it longer with -kills 1000.
 func TestKillLosesNothingAcknowledged(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	path := filepath.Join(dir, "lesson.json")
 	require.NoError(t, Save(path, fullLesson()))

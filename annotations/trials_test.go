@@ -134,6 +134,7 @@ func countUp(path string) {
 // by turns, and kills them. A number that one of them acknowledged is never
 // written by the other too: nothing of either is overwritten.
 func TestTwoProgramsOnOneLessonLoseNothing(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	path := filepath.Join(dir, "lesson.json")
 	require.NoError(t, Save(path, NewLesson()))

@@ -172,6 +172,7 @@ func requireNear(t testing.TB, want, got []byte, msg string, args ...any) {
 }
 
 func TestExactFrames(t *testing.T) {
+	t.Parallel()
 	for _, k := range clipKinds {
 		t.Run(k.name, func(t *testing.T) { checkExact(t, clip(t, k.name)) })
 	}
@@ -205,6 +206,7 @@ var brokenFiles = map[string]error{
 var damagedFiles = map[string]bool{"sample_with_invalid_nalu.mp4": true, "no_timescale.mp4": false}
 
 func TestExactFramesOfRealFiles(t *testing.T) {
+	t.Parallel()
 	needFFmpeg(t)
 	files, err := filepath.Glob(filepath.Join(dataDir(t), "*", "*.*"))
 	require.NoError(t, err)

@@ -15,6 +15,7 @@ import (
 // is open, by its index and by its name. The frames that come are those that the
 // ffmpeg command line decodes, though nothing was read from end to end for them.
 func TestFurtherReadersShareOneIndex(t *testing.T) {
+	t.Parallel()
 	for _, k := range clipKinds {
 		t.Run(k.name, func(t *testing.T) {
 			path := clip(t, k.name)

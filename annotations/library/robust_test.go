@@ -97,6 +97,7 @@ func recordUntilKilled(dir string) error {
 // moments. The library must be sound each time, and hold each lesson, with its
 // copy, that the program said was in it. Run it longer with -kills 1000.
 func TestKillLosesNothingAcknowledged(t *testing.T) {
+	t.Parallel()
 	ctx, dir := context.Background(), filepath.Join(t.TempDir(), "library")
 	total := -1
 	for range *kills {
@@ -155,6 +156,7 @@ func recordMany(dir string) error {
 }
 
 func TestTwoProgramsWriteAtOnce(t *testing.T) {
+	t.Parallel()
 	dir := filepath.Join(t.TempDir(), "library")
 	l := openAt(t, dir) // a third one
 	var wait sync.WaitGroup
@@ -331,6 +333,7 @@ func TestWithoutABackupTheLibraryIsMadeFromCopies(t *testing.T) {
 }
 
 func TestCheckMendsALargeLibraryWhileItIsOpenInTwoWindows(t *testing.T) {
+	t.Parallel()
 	ctx, dir := context.Background(), t.TempDir()
 	folder := filepath.Join(dir, "library")
 	l := openAt(t, folder)
@@ -359,6 +362,7 @@ func TestCheckMendsALargeLibraryWhileItIsOpenInTwoWindows(t *testing.T) {
 }
 
 func TestBackupsRotate(t *testing.T) {
+	t.Parallel()
 	ctx := context.Background()
 	l := openAt(t, filepath.Join(t.TempDir(), "library"))
 	for d := range 500 {

@@ -164,6 +164,7 @@ func TestAClockThatJumpsLosesNothing(t *testing.T) {
 // TestADiskThatFillsLosesNothing keeps a library on a small disk that fills up
 // and becomes read-only at random moments.
 func TestADiskThatFillsLosesNothing(t *testing.T) {
+	t.Parallel()
 	disk := faultfs.Mounted(t, "6m", "0 lost", "-trials", strconv.Itoa(*trials))
 	if disk == "" {
 		return
@@ -280,6 +281,7 @@ func recordFor(dir string) error {
 // TestTwoProgramsOnOneLibraryLoseNothing lets two programs record at once and
 // kills them.
 func TestTwoProgramsOnOneLibraryLoseNothing(t *testing.T) {
+	t.Parallel()
 	ctx, dir := context.Background(), filepath.Join(t.TempDir(), "library")
 	acknowledged := 0
 	for range *trials {

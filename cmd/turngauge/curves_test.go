@@ -20,6 +20,7 @@ import (
 // the curves against the truth of the golfer it was filmed of, at the key positions
 // and between.
 func TestCurvesOfTheDemoSwing(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
 	require.NoError(t, err)
@@ -100,6 +101,7 @@ func TestCurvesSayWhatIsWrong(t *testing.T) {
 // TestCoachReadsCurves opens the panel in the real window, waits until the marks
 // are followed, and scrubs both clips in the plot.
 func TestCoachReadsCurves(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
 	require.NoError(t, err)

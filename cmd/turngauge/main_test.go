@@ -60,6 +60,7 @@ func write(t *testing.T, name, text string) string {
 }
 
 func TestCommandLine(t *testing.T) {
+	t.Parallel()
 	faulty := write(t, "faulty.json", `{"kind":"turngauge-lesson","version":1,"student":{"handed":"both"},"swings":[{"id":"a","clips":[{"id":"c","view":"face-on","width":100,"height":100}],"positions":[{"name":"top"}],"marks":[{"clip":"c","position":"top","point":"left hip","x":1,"y":2}]}]}`)
 	newer := write(t, "newer.json", `{"kind":"turngauge-lesson","version":9}`)
 	cut := write(t, "cut.json", `{"kind":"turngauge-`)

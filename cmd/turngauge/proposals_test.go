@@ -22,6 +22,7 @@ const tolProposal = 3
 // TestMotionFindsTheDemoSwing proposes key positions from each demo clip's
 // sound and pictures and reports how far they lie from the truth.
 func TestMotionFindsTheDemoSwing(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
 	require.NoError(t, err)

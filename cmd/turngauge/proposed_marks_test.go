@@ -339,6 +339,7 @@ func (v *compared) good() bool {
 // the intervals. A point that the program asks for and he can't see he says so of;
 // that is counted apart.
 func TestHandCorrectionsOfTheDemoSwing(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	type visit struct {
 		name, truth, lesson string
@@ -401,6 +402,7 @@ func TestHandCorrectionsOfTheDemoSwing(t *testing.T) {
 // both views, and the ball at address, against the truth. Down the line the shaft points at the camera
 // when it is level and at the top: there nothing is to be said.
 func TestClubOfTheDemoSwing(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
 	require.NoError(t, err)

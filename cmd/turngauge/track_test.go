@@ -35,6 +35,7 @@ type trackError struct {
 // lie from the truth wherever the point can be seen. A stretch counts whose
 // marks on both sides can be placed.
 func TestTracksOfTheDemoSwing(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
 	require.NoError(t, err)

@@ -229,6 +229,7 @@ func TestAccuracyTable(t *testing.T) {
 // The small run: the same golfers, fewer, held to what the full tables show
 // within the scatter of so few.
 func TestSmallMonteCarlo(t *testing.T) {
+	t.Parallel()
 	if testing.Short() {
 		t.Skip("a Monte Carlo run")
 	}

@@ -42,6 +42,7 @@ func seenFilm(seed uint64, stays, own float64) *film {
 // what is counted since address errs less and its intervals are narrower by as
 // much, and they contain the truth as often as they say.
 func TestStays(t *testing.T) {
+	t.Parallel()
 	since := []string{"sway", "lift", "thrust", "pelvis turn", "head travel up"}
 	here := []string{"forward bend", "trail knee flex", "torso side bend"}
 	var info, untold, width [2]float64 // mean square errors in units of the told sd; widths of the others

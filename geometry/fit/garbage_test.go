@@ -16,6 +16,7 @@ import (
 // in a solution, in ErrNotConverged or in reasons, never in a hang or in
 // numbers that are none.
 func TestGarbageEnds(t *testing.T) {
+	t.Parallel()
 	for seed := uint64(0); seed < 12; seed++ {
 		r := rand.New(rand.NewPCG(seed, 99))
 		o := fullFilm

@@ -15,6 +15,7 @@ import (
 // What Suggest expects of a mark is what the interval becomes once it is
 // placed where the fit expects it.
 func TestSuggestKeepsItsPromise(t *testing.T) {
+	t.Parallel()
 	for _, name := range []string{"pelvis turn", "torso turn", "forward bend"} {
 		o := fullFilm
 		f := anyFilm(8, o)

@@ -104,6 +104,7 @@ func stepBy(p *problem, st *state, x []float64) *state {
 // Every derivative of every residual against central differences
 // (gonum/diff/fd), at random states of films of one view and two.
 func TestResidualDerivatives(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name  string
 		seed  uint64

@@ -71,6 +71,7 @@ func capturedSwing(t *testing.T, r *rand.Rand, at geometry.PositionName, scatter
 // misses the truth, the class is named there, or one of its marks. The hips are off
 // in the capture itself, so that both views agree on it, or in each view by itself.
 func TestMisfitsAreCoveredOrNamed(t *testing.T) {
+	t.Parallel()
 	n := 6
 	if *accuracy {
 		n = *accuracyN

@@ -186,6 +186,7 @@ func TestAccuracyWithMistakes(t *testing.T) {
 // A few swings of each mistake that is to be named, and sound ones, which are not:
 // the full table is that of make accuracy.
 func TestMistakesAreNamedAndMended(t *testing.T) {
+	t.Parallel()
 	for k := range mistakeRows {
 		row := &mistakeRows[k]
 		switch row.name {

@@ -79,6 +79,7 @@ func mocapFrames(t *testing.T, frames []int) [][geometry.NumPoints]geometry.Worl
 }
 
 func TestMocapGolfer(t *testing.T) {
+	t.Parallel()
 	b, err := os.ReadFile(dataFile(t, "mocap/golf_skeleton_cmu_truth.json"))
 	require.NoError(t, err)
 	var truth struct {

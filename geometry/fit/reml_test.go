@@ -86,6 +86,7 @@ func TestAccuracyWithNoise(t *testing.T) {
 // The scales of the classes come out as the films were marked, on average, and the
 // intervals of the scales hold them.
 func TestScalesAreFound(t *testing.T) {
+	t.Parallel()
 	const films = 5
 	for _, scale := range []float64{0.5, 2} {
 		var sum [geometry.NumClasses]float64

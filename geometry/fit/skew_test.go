@@ -75,6 +75,7 @@ func TestThirdDerivativesOfSegments(t *testing.T) {
 // A leg seen from the front alone: over many golfers the most probable knees are
 // too bent, and the mean is not.
 func TestKneesSeenFromOneSideAreNotTooBent(t *testing.T) {
+	t.Parallel()
 	o := accuracyBase
 	o.views = []geometry.View{geometry.FaceOn}
 	var errors []float64

@@ -65,6 +65,7 @@ func TestMeasuresAreComplete(t *testing.T) {
 // Marks without error, of a golfer from other ranges than the priors', are
 // fitted to within the pull of the priors: a fraction of the stated sigma.
 func TestCleanMarks(t *testing.T) {
+	t.Parallel()
 	for seed := uint64(1); seed <= 5; seed++ {
 		f := anyFilm(seed, fullFilm)
 		sol := solve(t, f.clean)
@@ -125,6 +126,7 @@ func TestDeterminism(t *testing.T) {
 // A solve after a mark has moved starts from the last solution and ends where
 // a solve from nothing does.
 func TestWarmEqualsCold(t *testing.T) {
+	t.Parallel()
 	for _, views := range [][]geometry.View{bothViews, {geometry.FaceOn}} {
 		o := fullFilm
 		o.views = views
@@ -248,6 +250,7 @@ func (c *countdown) Err() error {
 
 // A mark put far off is named, with its place, and does not drag the rest.
 func TestSuspectsAreNamed(t *testing.T) {
+	t.Parallel()
 	named, tries := 0, 0
 	for seed := uint64(20); seed < 40; seed++ {
 		f := anyFilm(seed, fullFilm)
@@ -281,6 +284,7 @@ func TestSuspectsAreNamed(t *testing.T) {
 
 // Clean marking names nobody, fat tails hardly anybody.
 func TestSuspectsAreFew(t *testing.T) {
+	t.Parallel()
 	marks, named := 0, 0
 	for seed := uint64(40); seed < 60; seed++ {
 		f := anyFilm(seed, fullFilm)
@@ -338,6 +342,7 @@ func TestReasons(t *testing.T) {
 // Any subset of marks works or says why not; nothing panics, and every number
 // is finite.
 func TestAnySubset(t *testing.T) {
+	t.Parallel()
 	r := rand.New(rand.NewPCG(1, 9))
 	for i := 0; i < 60; i++ {
 		o := filmOptions{positions: geometry.KeyPositions, views: [][]geometry.View{bothViews, {geometry.FaceOn}, {geometry.DownTheLine}, {geometry.DownTheLine, geometry.FaceOn}, {geometry.FaceOn, geometry.FaceOn}}[r.IntN(5)],

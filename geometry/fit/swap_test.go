@@ -34,6 +34,7 @@ func swapMarks(t *testing.T, sw *geometry.Swing, clip int, pos geometry.Position
 
 // Lead marked for trail in one clip is said in one sentence that names both.
 func TestSwappedSidesAreNamed(t *testing.T) {
+	t.Parallel()
 	said, tries := 0, 0
 	for seed := uint64(60); seed < 66; seed++ {
 		for _, c := range []struct {
@@ -72,6 +73,7 @@ func TestSwappedSidesAreNamed(t *testing.T) {
 
 // Marks that are where they belong are never said to be swapped.
 func TestNothingSwapped(t *testing.T) {
+	t.Parallel()
 	for seed := uint64(40); seed < 60; seed++ {
 		for _, s := range solve(t, anyFilm(seed, fullFilm).swing).Suspects {
 			assert.False(t, s.Swapped)

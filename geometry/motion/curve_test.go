@@ -159,6 +159,7 @@ func golfers(t *testing.T, few int) int {
 // is known because they were made. The bounds of a small run are wide; -accuracy
 // makes a large one.
 func TestCurvesOfMadeGolfers(t *testing.T) {
+	t.Parallel()
 	n := golfers(t, 5)
 	s := runCurves(t, n, 1, madeMotion, full)
 	s.log(t)
@@ -170,6 +171,7 @@ func TestCurvesOfMadeGolfers(t *testing.T) {
 // that of a golfer and not of golfers; his forward bend comes out 3 to 4 degrees
 // short, as it does at the key positions.
 func TestCurvesOfACapturedGolfer(t *testing.T) {
+	t.Parallel()
 	m := capturedMotion(t)
 	n := golfers(t, 3)
 	s := runCurves(t, n, 2, func(*rand.Rand) motion { return m }, full)
@@ -180,6 +182,7 @@ func TestCurvesOfACapturedGolfer(t *testing.T) {
 // TestCurvesAreSharp holds the pelvis turn to what is asked for, 2 degrees root mean
 // square at the key positions, for made golfers and for the captured one.
 func TestCurvesAreSharp(t *testing.T) {
+	t.Parallel()
 	m := capturedMotion(t)
 	for _, c := range []struct {
 		name string

@@ -21,6 +21,7 @@ import (
 // The marks move the same way in the picture of a left-hander; and what a program is
 // off by alike in both, here 3 px, stays as it was.
 func TestLevelled(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		handed geometry.Handed
 		bias   float64
@@ -146,6 +147,7 @@ func mirror(sw *geometry.Swing) {
 // TestCurveGradient compares the gradient of the whole cost with differences, at
 // a state away from the solution.
 func TestCurveGradient(t *testing.T) {
+	t.Parallel()
 	in := curveExample(t)
 	f, err := newProblem(&in)
 	require.NoError(t, err)
@@ -192,6 +194,7 @@ func TestCurveGradient(t *testing.T) {
 
 // TestCurvesOfALeftHander measures the same golfer in the mirror.
 func TestCurvesOfALeftHander(t *testing.T) {
+	t.Parallel()
 	in := curveExample(t)
 	want, err := Fit(context.Background(), in)
 	require.NoError(t, err)
@@ -216,6 +219,7 @@ func TestCurvesOfALeftHander(t *testing.T) {
 // TestCurvesLost takes all points of the pelvis away for a while: the band
 // widens, and where it is too wide there is no curve.
 func TestCurvesLost(t *testing.T) {
+	t.Parallel()
 	in := curveExample(t)
 	whole, err := Fit(context.Background(), in)
 	require.NoError(t, err)

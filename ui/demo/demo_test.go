@@ -32,6 +32,7 @@ func create(t *testing.T, dir string, o Options) string {
 }
 
 func TestCreate(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	var last, total int
 	path, err := CreateWith(t.Context(), dir, small, func(done, all int) {
@@ -144,6 +145,7 @@ func checkLessons(t *testing.T, dir string, truth *Truth) {
 }
 
 func TestCreateAgain(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	path := create(t, dir, tiny)
 	stat := func(name string) os.FileInfo {
@@ -197,6 +199,7 @@ func TestCancel(t *testing.T) {
 }
 
 func TestSecondVisit(t *testing.T) {
+	t.Parallel()
 	dir := t.TempDir()
 	o := tiny
 	o.Second = true

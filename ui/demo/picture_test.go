@@ -80,6 +80,7 @@ func centroid(im *image.RGBA, about geometry.ImagePt, reach int, weight func(r, 
 // TestBall compares the middle of the white disc with the projection of the
 // ball's centre at rest, before the club comes near, in both views.
 func TestBall(t *testing.T) {
+	t.Parallel()
 	for view := range 2 {
 		p := newPictures(view)
 		im, pose, at := p.at(t, golfer.TopTime)

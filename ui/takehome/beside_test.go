@@ -37,6 +37,7 @@ func slower(n int) int { return n - n*n/200 }
 // frame; between two of them each runs evenly from its own frame to its own, which
 // is what numpy.interp (NumPy 1.24) gives for the frames in between.
 func TestTwoSwingsBesideEachOther(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	found(l)
 	other := before(t, l, path)
@@ -170,6 +171,7 @@ func TestTwoSwingsOfOneLesson(t *testing.T) {
 // FFmpeg's own prober and the program's reader agree that each side of the
 // written clip shows its own swing's frame.
 func TestTheClipOfTwoSwingsIsWritten(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	other := before(t, l, path)
 	out := filepath.Join(t.TempDir(), "before and after.mp4")
@@ -218,6 +220,7 @@ func TestTheClipOfTwoSwingsIsWritten(t *testing.T) {
 }
 
 func TestSwingsThatCantStandBesideEachOther(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	write := func(x *Beside) error {
 		_, err := Write(context.Background(), Request{Lesson: l, Path: path, MP4: filepath.Join(t.TempDir(), "x.mp4"), Beside: x})

@@ -130,6 +130,7 @@ func TestAFindingsPictureIsItsFrame(t *testing.T) {
 }
 
 func TestSheetsOfLittle(t *testing.T) {
+	t.Parallel()
 	t.Run("one view", func(t *testing.T) {
 		l, path := fixture(t)
 		oneView(found(l), geometry.DownTheLine)

@@ -19,6 +19,7 @@ import (
 // FFmpeg's own prober reads the clip, and its frames are those of the lesson's
 // clips, in order, with the lines on them where it stands still.
 func TestTheAnnotatedClip(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	found(l)
 	for _, c := range []struct {

@@ -143,6 +143,7 @@ func TestInksCanBeRead(t *testing.T) {
 
 // Chromium opens the page, prints it and has nothing to complain of.
 func TestChromiumOpensThePage(t *testing.T) {
+	t.Parallel()
 	browser := xtest.Need(t, "chromium")
 	_, data := fullHTML(t)
 	dir := t.TempDir()

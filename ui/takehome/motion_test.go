@@ -19,6 +19,7 @@ import (
 // picture and are lost half way: the written frames show the line where they
 // are, and nothing once they are lost.
 func TestTheClipDrawsWhatWasFollowed(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	s := &l.Swings[0]
 	face := s.Clip("fo")

@@ -76,6 +76,7 @@ func (s *Sheet) words() []string {
 
 // Poppler reads the PDF: its words, its pages, its fonts and its pictures.
 func TestPopplerReadsThePDF(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	before := earlier(l)
 	found(l)
@@ -234,6 +235,7 @@ func look(t *testing.T, file string, pages int) {
 
 // Whatever the lesson holds, the sheet stays on its pages.
 func TestPagesOfAllKinds(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	for _, c := range []struct {
 		name  string
@@ -275,6 +277,7 @@ func TestPagesOfAllKinds(t *testing.T) {
 // Many findings take no more pages: those that matter most are set in full, with
 // their pictures, the others in a line each, and none is left out.
 func TestManyFindings(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	whole := func(l *annotations.Lesson) *annotations.Lesson { return shot(manyFound(t, l, 14)) }
 	for _, c := range []struct {

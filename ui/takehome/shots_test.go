@@ -44,6 +44,7 @@ func shot(l *annotations.Lesson) *annotations.Lesson {
 // data set "sleep": means 0.75 and 2.33, Welch's interval of the difference
 // -3.365 to 0.205 (earlier less later).
 func TestShotsOnTheSheet(t *testing.T) {
+	t.Parallel()
 	l, path := fixture(t)
 	s := build(t, Request{Lesson: shot(l), Path: path})
 	require.NotNil(t, s.Shots)
