@@ -93,7 +93,7 @@ func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense 
 // order of CameraUnknowns. To the posterior's it adds what misplacements that stay
 // with the body do to the cameras: they are the same at all positions and do not
 // average out.
-func (s *Solution) CameraCovariance() *mat.Dense {
+func (s *Solution) CameraCovariance() *mat.SymDense {
 	n := geometry.CameraUnknowns * len(s.p.clips)
 	q := s.post
 	common := make([][geometry.NumBody][3]float64, n)
@@ -110,16 +110,16 @@ func (s *Solution) CameraCovariance() *mat.Dense {
 			}
 		}
 	}
-	cov := mat.NewDense(n, n, nil)
+	cov := mat.NewSymDense(n, nil)
 	for i := range n {
-		for j := range n {
+		for j := i; j < n; j++ {
 			v := q.covG[i*q.nG+j]
 			for pt := range common[i] {
 				for k := range common[i][pt] {
 					v += sq(lastingSigmaM(geometry.Point(pt))) * common[i][pt][k] * common[j][pt][k]
 				}
 			}
-			cov.Set(i, j, v)
+			cov.SetSym(i, j, v)
 		}
 	}
 	return cov

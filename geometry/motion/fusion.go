@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 
+	"gonum.org/v1/gonum/mat"
+
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
 )
@@ -75,20 +77,20 @@ type fusedMark struct {
 // prior. marks are the anchors' own.
 func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 	k := len(t.Anchors)
-	h, b := make([]float64, k*k), make([][2]float64, k)
+	h, b := mat.NewSymDense(k, nil), make([][2]float64, k)
+	add := func(i, j int, w float64) { h.SetSym(i, j, h.At(i, j)+w) }
 	out := make([]fusedMark, k)
 	for i := range t.Anchors {
 		a := &t.Anchors[i]
-		h[i*k+i] += 1 / sq(s.ClickSigmaPx(t.Clip, t.Point, marks[i]))
+		add(i, i, 1/sq(s.ClickSigmaPx(t.Clip, t.Point, marks[i])))
 		if i+1 == k || !(a.MissSigmaPx > 0) {
 			continue
 		}
 		out[i].linked, out[i+1].linked = true, true
 		w := 1 / sq(a.MissSigmaPx)
-		h[i*k+i] += w
-		h[(i+1)*k+i+1] += w
-		h[i*k+i+1] -= w
-		h[(i+1)*k+i] -= w
+		add(i, i, w)
+		add(i+1, i+1, w)
+		add(i, i+1, -w)
 		missed := [2]float64{a.Missed.X, a.Missed.Y}        // the error of this one less that of the next
 		if s.Swing().Golfer.Handed == geometry.LeftHanded { // the fit's pictures are mirrored
 			missed[0] = -missed[0]
@@ -98,7 +100,11 @@ func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 			b[i+1][c] -= w * miss
 		}
 	}
-	inv := inverseOf(h, k)
+	var chol mat.Cholesky
+	var inv mat.SymDense
+	if !chol.Factorize(h) || chol.InverseTo(&inv) != nil {
+		return make([]fusedMark, k) // nothing is said of any
+	}
 	// What the linked ones have in common is their mean.
 	var linked []int
 	for i := range out {
@@ -111,11 +117,11 @@ func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 	common := 0.0
 	for i := range k {
 		for _, j := range linked {
-			with[i] += inv[i*k+j] / n
+			with[i] += inv.At(i, j) / n
 		}
 		for j := range k {
 			for c := range b[j] {
-				out[i].error[c] += inv[i*k+j] * b[j][c]
+				out[i].error[c] += inv.At(i, j) * b[j][c]
 			}
 		}
 	}
@@ -123,7 +129,7 @@ func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 		common += with[i] / n
 	}
 	for _, i := range linked {
-		out[i].sigma = math.Sqrt(math.Max(inv[i*k+i]-2*with[i]+common, sq(leastFusedPx)))
+		out[i].sigma = math.Sqrt(math.Max(inv.At(i, i)-2*with[i]+common, sq(leastFusedPx)))
 		out[i].bias = math.Sqrt(common)
 	}
 	return out
@@ -132,31 +138,6 @@ func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 // leastFusedPx is the least error that is left in a mark made one with others,
 // pixels.
 const leastFusedPx = 0.4
-
-// inverseOf inverts a small symmetric positive matrix by Gauss-Jordan
-// elimination.
-func inverseOf(h []float64, n int) []float64 {
-	a, inv := append([]float64(nil), h...), make([]float64, n*n)
-	for i := range n {
-		inv[i*n+i] = 1
-	}
-	for i := range n {
-		p := 1 / a[i*n+i]
-		for c := range n {
-			a[i*n+c] *= p
-			inv[i*n+c] *= p
-		}
-		for r := range n {
-			if f := a[r*n+i]; r != i && f != 0 {
-				for c := range n {
-					a[r*n+c] -= f * a[i*n+c]
-					inv[r*n+c] -= f * inv[i*n+c]
-				}
-			}
-		}
-	}
-	return inv
-}
 
 // around returns the anchors before and after a spot and how far it leans on
 // the later one.

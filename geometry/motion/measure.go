@@ -1,15 +1,12 @@
 package motion
 
 import (
-	"cmp"
 	"context"
 	"math"
-	"slices"
 
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
-	"turngauge/geometry/fit"
 )
 
 // limits are the standard deviations beyond which a measure is not shown,
@@ -25,67 +22,6 @@ var dofsOfMeasure = [numCurves][]int{
 	curveLeadKnee:  {0, 1, 2, 3, 4, 5, dofLeadKnee, dofLeadKnee + 1, dofLeadKnee + 2, dofLeadAnkle, dofLeadAnkle + 1, dofLeadAnkle + 2},
 	curveTrailKnee: {0, 1, 2, 3, 4, 5, dofTrailKnee, dofTrailKnee + 1, dofTrailKnee + 2, dofTrailAnkle, dofTrailAnkle + 1, dofTrailAnkle + 2},
 	curveBend:      {1, 2, segmentDofs + 1, segmentDofs + 2},
-}
-
-// unseenSeconds is how long the points of a part of the body may be out of sight
-// before and after an instant: in the downswing, and else. What the motion prior
-// would make of a longer time is a guess.
-const unseenSeconds, unseenDown = 0.15, 0.08
-
-// sightings are the times at which each part of the body is seen, by the first
-// degree of freedom of the part.
-func (f *problem) sightings() map[int][]float64 {
-	out := map[int][]float64{}
-	for i := range f.observations {
-		dof := carrierOf(Points[f.observations[i].pt]).dof
-		out[dof] = append(out[dof], f.observations[i].seconds)
-	}
-	for i := range f.keyPriors { // marks are sightings too
-		p := &f.keyPriors[i]
-		for _, pt := range Points {
-			if f.key.Marked(p.position, pt) {
-				dof := carrierOf(pt).dof
-				out[dof] = append(out[dof], f.times[p.at])
-			}
-		}
-	}
-	for dof := range out {
-		slices.Sort(out[dof])
-	}
-	return out
-}
-
-// unseen reports whether a part of the body that a measure needs is out of sight at
-// an instant.
-func (f *problem) unseen(k, i int, seen map[int][]float64) bool {
-	most := unseenSeconds
-	if f.phases[i] == &down {
-		most = unseenDown
-	}
-	for _, d := range dofsOfMeasure[k] {
-		part := d
-		switch {
-		case d < segmentDofs:
-			part = 0
-		case d < dofLeadKnee:
-			part = segmentDofs
-		default:
-			part = d - d%3
-		}
-		at := seen[part]
-		j, _ := slices.BinarySearch(at, f.times[i])
-		near := math.Inf(1)
-		if j < len(at) {
-			near = at[j] - f.times[i]
-		}
-		if j > 0 {
-			near = math.Min(near, f.times[i]-at[j-1])
-		}
-		if near > most {
-			return true
-		}
-	}
-	return false
 }
 
 // sinceAddress says whether a measure is counted since address.
@@ -191,54 +127,6 @@ func (c *Curves) evaluate(ctx context.Context) error {
 		c.Curves = append(c.Curves, curve)
 	}
 	return nil
-}
-
-// takeKeySigmas takes over how sure the fit at key positions is of each measure.
-// How far one bends hangs on how level the phones stand, of which following tells
-// nothing: of that the marks alone are as sure as can be.
-func (f *problem) takeKeySigmas(marked *fit.Solution) {
-	for pos, name := range f.keyNames {
-		if !geometry.Finite(f.keyTimes[pos]) {
-			continue
-		}
-		k := positionSigma{seconds: f.keyTimes[pos]}
-		for i := range k.sigma {
-			from := f.key
-			if i == curveBend {
-				from = marked
-			}
-			if m, miss := from.Measure(names[i], name); miss == nil {
-				k.sigma[i] = m.Sigma
-			}
-		}
-		f.keySigmas = append(f.keySigmas, k)
-	}
-	slices.SortFunc(f.keySigmas, func(a, b positionSigma) int { return cmp.Compare(a.seconds, b.seconds) })
-}
-
-// positionSigma is how sure the fit at a key position is of the measures, standard
-// deviations; 0 for what it does not tell.
-type positionSigma struct {
-	seconds float64
-	sigma   [numCurves]float64
-}
-
-// keySigma is the least that a measure's standard deviation can be at a time: what
-// the fit at key positions has of it, at the one before and the one after. The
-// tracks between say how the golfer gets from one to the other, and not where he
-// was there.
-func (f *problem) keySigma(k int, seconds float64) float64 {
-	if len(f.keySigmas) == 0 {
-		return 0
-	}
-	i, _ := slices.BinarySearchFunc(f.keySigmas, seconds, func(a positionSigma, t float64) int { return cmp.Compare(a.seconds, t) })
-	b := &f.keySigmas[min(i, len(f.keySigmas)-1)]
-	a := &f.keySigmas[max(i-1, 0)]
-	if !(b.seconds > a.seconds) || seconds > b.seconds {
-		return b.sigma[k]
-	}
-	part := math.Max((seconds-a.seconds)/(b.seconds-a.seconds), 0)
-	return (1-part)*a.sigma[k] + part*b.sigma[k]
 }
 
 // value is one measure at one instant, where it is sure enough.
@@ -358,76 +246,4 @@ func headingBy(x []float64, half float64) (out [3]float64) {
 		out[i] = (d.X*axis.Z - d.Z*axis.X) / rho2
 	}
 	return out
-}
-
-// At returns a curve's value at a time on the common clock; it is not known
-// outside the instants, nor next to one where there is none.
-func (c *Curves) At(curve int, seconds float64) Value {
-	f := c.problem
-	if curve < 0 || curve >= len(c.Curves) || !(seconds >= c.Seconds[0] && seconds <= c.Seconds[len(c.Seconds)-1]) {
-		return Value{}
-	}
-	h := f.hermiteAt(seconds)
-	a, b := &c.Curves[curve].Values[h.i], &c.Curves[curve].Values[h.i+1]
-	part := (seconds - c.Seconds[h.i]) / (c.Seconds[h.i+1] - c.Seconds[h.i])
-	switch {
-	case part <= 1e-9:
-		return *a
-	case part >= 1-1e-9:
-		return *b
-	case !a.Known || !b.Known:
-		return Value{}
-	}
-	v := Value{Known: true}
-	p := [4]float64{a.Value, a.Rate, b.Value, b.Rate}
-	for j := range p {
-		v.Value += h.value[j] * p[j]
-		v.Rate += h.speed[j] * p[j]
-	}
-	mix := func(p, q float64) float64 { return (1-part)*p + part*q }
-	v.Sigma, v.RateSigma = mix(a.Sigma, b.Sigma), mix(a.RateSigma, b.RateSigma)
-	v.Low95, v.High95 = v.Value-geometry.Z95*v.Sigma, v.Value+geometry.Z95*v.Sigma
-	v.RateLow95, v.RateHigh95 = v.Rate-geometry.Z95*v.RateSigma, v.Rate+geometry.Z95*v.RateSigma
-	return v
-}
-
-// Measures returns the curves' values at the key positions, as measures whose
-// method says that they come from the fit through time.
-func (c *Curves) Measures() []geometry.Measure {
-	var out []geometry.Measure
-	for i, name := range c.positionNames {
-		if !geometry.Finite(c.Positions[i]) {
-			continue
-		}
-		for k := range c.Curves {
-			d := geometry.DefinitionOf(c.Curves[k].Name)
-			if v := c.At(k, c.Positions[i]); v.Known && d.AppliesTo(name) {
-				out = append(out, d.Measure(name, v.Value, v.Sigma, "tracked, fit through time"))
-			}
-		}
-	}
-	return out
-}
-
-// PointsAt returns where the golfer's pelvis, chest, knees and ankles are at a
-// time on the common clock, metres; ok is false outside the instants.
-func (c *Curves) PointsAt(seconds float64) (out [len(Points)]geometry.WorldPt, ok bool) {
-	if !(seconds >= c.Seconds[0] && seconds <= c.Seconds[len(c.Seconds)-1]) {
-		return out, false
-	}
-	f := c.problem
-	h := f.hermiteAt(seconds)
-	for i, pt := range Points {
-		k := carrierOf(pt)
-		var x, v [segmentDofs]float64
-		if k.shape < 0 {
-			h.mix(f.st.x, k.dof, 3, x[:], v[:])
-			out[i] = r3.Vec{X: x[0], Y: x[1], Z: x[2]}
-			continue
-		}
-		h.mix(f.st.x, k.dof, segmentDofs, x[:], v[:])
-		pose := poseOf(x[:])
-		out[i] = r3.Add(pose.at, weighted(&pose.axes, k.placeIn(f.st.g[f.oShape:])))
-	}
-	return out, true
 }

@@ -3,6 +3,7 @@ package motion
 import (
 	"math"
 
+	"gonum.org/v1/gonum/mat"
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
@@ -10,7 +11,7 @@ import (
 
 // start makes the first state: the golfer of the fit at key positions, moved
 // evenly from one to the next.
-func (f *problem) start() {
+func (f *problem) start() error {
 	key := f.key
 	st := &state{g: make([]float64, f.nG)}
 	for i := range key.Cameras {
@@ -97,7 +98,7 @@ func (f *problem) start() {
 		}
 		st.x = append(st.x, x)
 	}
-	f.cameraPrior()
+	return f.cameraPrior()
 }
 
 // cameraInflation multiplies the cameras' covariance as it comes from the fit at key
@@ -109,7 +110,7 @@ const cameraInflation = 2
 // cameraPrior takes the cameras' covariance from the fit at key positions (see
 // fit.Solution.CameraCovariance). The distance between the cameras is the measure of
 // all lengths.
-func (f *problem) cameraPrior() {
+func (f *problem) cameraPrior() error {
 	cov := f.key.CameraCovariance()
 	if f.nC > 1 {
 		d := r3.Sub(f.key.Cameras[1].Camera.Position, f.key.Cameras[0].Camera.Position)
@@ -123,12 +124,10 @@ func (f *problem) cameraPrior() {
 		}
 		f.scaleSigma = math.Sqrt(v) / r3.Norm2(d)
 	}
-	n := geometry.CameraUnknowns * f.nC
-	info := make([]float64, n*n)
-	for i := range n {
-		for j := range n {
-			info[i*n+j] = cameraInflation * cov.At(i, j)
-		}
+	cov.ScaleSym(cameraInflation, cov)
+	var chol mat.Cholesky
+	if !chol.Factorize(cov) || chol.InverseTo(&f.camInfo) != nil {
+		return geometry.ErrNotConverged
 	}
-	f.camInfo = inverseOf(info, n)
+	return nil
 }

@@ -1,0 +1,116 @@
+package motion
+
+import (
+	"math"
+
+	"turngauge/geometry"
+)
+
+// The error model of what is followed.
+const (
+	// leastSpotPx is the least standard deviation of a spot.
+	leastSigmaPx = 0.3
+	// clipPlacingM is how far apart the places are, on the body, that a coach
+	// takes for one point in two clips: what is not shared of the misplacement.
+	clipPlacingM = 0.004
+	// lengthLasts is how long a segment that looks too long stays so, seconds.
+	lengthLasts = 0.25
+	jointSigmaM = 0.010
+	trunkSigmaM = 0.020
+	shapeSideM  = 0.010 // of buckle and the others out of the middle
+	shapeUpM    = 0.030
+	shapeFrontM = 0.022
+	shapeGaugeM = 0.004 // buckle and tailbone are level in the pelvis's frame by definition
+	firstPlaceM = 0.5
+	firstAngle  = 1.0
+	firstSpeed  = 0.3
+)
+
+// observe adds the spots of a track between its anchors, freed of the anchors'
+// errors: those are what the fit at key positions leaves.
+func (f *problem) observe(in *Input, t *Track, pt int) {
+	marks := t.marksOf(in.Key)
+	type anchor struct{ x, y, variance float64 }
+	anchors := make([]anchor, len(marks))
+	for i, k := range marks {
+		anchors[i].variance = sq(in.Key.ClickSigmaPx(t.Clip, t.Point, k))
+		if k < 0 {
+			continue
+		}
+		want, variance, ok := in.Key.Expected(t.Clip, in.Key.Swing().Marks[k].Position, t.Point)
+		if !ok {
+			continue
+		}
+		at := f.upright(in, t, t.Anchors[i].Observation)
+		anchors[i] = anchor{at.X - want.X, at.Y - want.Y, variance}
+	}
+	address, top := f.swingTimes()
+	side := 1.0
+	if in.Swing.Clips[t.Clip].View == geometry.DownTheLine && t.Point.Side() == geometry.Lead {
+		side = geometry.FarSideFactor
+	}
+	f.offsetSigma[t.Clip][pt] = clipPlacingM * side
+	for i := range t.Observations {
+		s := &t.Observations[i]
+		a, b, w := t.around(i)
+		if t.Anchors[a].Observation == i && marks[a] >= 0 {
+			continue // the fit at key positions has it
+		}
+		was := f.upright(in, t, i)
+		x := was.X - (1-w)*anchors[a].x - w*anchors[b].x
+		y := was.Y - (1-w)*anchors[a].y - w*anchors[b].y
+		// What lasts over frames counts once for as long as it lasts: half the
+		// way from anchor to anchor, or what the fit averages over.
+		at := s.Seconds + f.shift[t.Clip]
+		lasts := math.Min(float64(t.between(a, b))/2, phaseAt(at, address, top).lasts*t.rate())
+		drift := sq(s.DriftPx) + (1-w)*anchors[a].variance + w*anchors[b].variance
+		v := sq(math.Max(s.SigmaPx, leastSigmaPx)) + drift*math.Max(lasts, 1)
+		if !geometry.Finite(x, y, v, s.Seconds) {
+			continue
+		}
+		f.observations = append(f.observations, observation{t.Clip, pt, at, x, y, 1 / v})
+	}
+}
+
+// upright is where a spot lies in the picture as the fit sees it: mirrored for a
+// left-hander.
+func (f *problem) upright(in *Input, t *Track, spot int) geometry.ImagePt {
+	at := t.Observations[spot].At
+	if in.Swing.Golfer.Handed == geometry.LeftHanded {
+		at.X = float64(in.Swing.Clips[t.Clip].Width) - at.X
+	}
+	return at
+}
+
+// swingTimes returns when the swing starts and turns round, as far as known.
+func (f *problem) swingTimes() (address, top float64) {
+	address, top = f.keyTime(geometry.Address), f.keyTime(geometry.Top)
+	if !geometry.Finite(top) {
+		top = -usualDown
+	}
+	return address, top
+}
+
+// rate is how many spots there are in a second.
+func (t *Track) rate() float64 {
+	n := len(t.Observations)
+	if n < 2 {
+		return 1
+	}
+	return float64(n-1) / math.Max(t.Observations[n-1].Seconds-t.Observations[0].Seconds, 1e-3)
+}
+
+// between counts the spots from one anchor to the next, or to the end of the
+// track where there is no other.
+func (t *Track) between(a, b int) int {
+	switch {
+	case a != b:
+		return t.Anchors[b].Observation - t.Anchors[a].Observation
+	case a+1 < len(t.Anchors):
+		return t.Anchors[a+1].Observation - t.Anchors[a].Observation
+	case a > 0:
+		return t.Anchors[a].Observation - t.Anchors[a-1].Observation
+	default:
+		return len(t.Observations)
+	}
+}
