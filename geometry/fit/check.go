@@ -10,7 +10,7 @@ import (
 // lie, in widths of the picture.
 const pixelSpan = 2
 
-// check returns what movesWithBody a swing from being fitted, or nil.
+// check returns what keeps a swing from being fitted, or nil.
 func check(sw *geometry.Swing) *geometry.Insufficient {
 	var bad []geometry.Missing
 	say := func(f geometry.InputFault) { bad = append(bad, geometry.Missing{Why: geometry.BadInput, Fault: &f}) }

@@ -53,8 +53,7 @@ func newEngine(p *problem, st *state) *engine {
 }
 
 // minimise runs Levenberg-Marquardt on the active positions and, unless fixedG,
-// the global block, improving st in place. It returns the cost, the number of
-// iterations and whether it converged.
+// the global block, improving st in place.
 func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG bool, maxIter int) (levmar.Result, error) {
 	e.st, e.active, e.fixedG = st, active, fixedG
 	e.m.SetActive(active)
@@ -75,14 +74,14 @@ func (e *engine) minimise(ctx context.Context, st *state, active []bool, fixedG 
 // Cost is the cost of the current state.
 func (e *engine) Cost() float64 { return e.p.total(e.st, e.active, !e.fixedG, nil) }
 
-// Linearise sums the normal matrix.
+// Linearise sums the normal matrix and the second derivatives of the lengths.
 func (e *engine) Linearise() {
 	e.m.Clear()
 	e.p.total(e.st, e.active, !e.fixedG, e.m)
 }
 
 // Factor factorises Newton's matrix or, where that is not positive definite,
-// Gauss-Newton's.
+// Gauss-Newton's, which by its priors always is.
 func (e *engine) Factor(lambda float64) bool {
 	return e.m.Factor(lambda, e.fixedG, true) || e.m.Factor(lambda, e.fixedG, false)
 }
@@ -102,7 +101,8 @@ func (e *engine) Scale(k float64) {
 	}
 }
 
-// Try moves the trial state.
+// Try moves the trial state. The current one is left as it is, to be gone back
+// to.
 func (e *engine) Try() float64 {
 	e.trial.copyFrom(e.st)
 	e.trial.step(e.dG, e.dP)
@@ -113,7 +113,8 @@ func (e *engine) Try() float64 {
 func (e *engine) Accept() { e.st.copyFrom(e.trial) }
 
 // startAt works out one, hardly damped, step of everything from st, and returns
-// the cost there; ok is false where there is none.
+// the cost there; ok is false where there is none. The step is left in the
+// engine: Try takes it.
 func (e *engine) startAt(st *state, all []bool) (cost float64, ok bool) {
 	e.st, e.active, e.fixedG = st, all, false
 	e.m.SetActive(all)

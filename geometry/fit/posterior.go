@@ -9,16 +9,27 @@ import (
 	"turngauge/geometry/levmar"
 )
 
-// posterior is the information matrix of a fit at its solution, factorised:
-// the inverse of it is the covariance of all unknowns (Bayesian linearisation;
-// see for instance Triggs et al. 2000, Bundle Adjustment, section 9).
+// posterior is the information matrix of a fit at its solution, factorised: the
+// inverse of it is the covariance of all unknowns (Bayesian linearisation; see
+// for instance Triggs et al. 2000, Bundle Adjustment, section 9). With H the
+// second derivatives of the cost at the most probable values, the density near
+// them is
+//
+//	p(x | marks) ≈ N(x̂, H⁻¹).
+//
+// H is Newton's matrix where that is positive definite, as it should be at a
+// minimum, and Gauss-Newton's else. All priors are in it, so that an unknown
+// without marks has the variance that it has of any golfer, and nothing needs a
+// pseudo-inverse.
 type posterior struct {
 	m     *levmar.Arrow
 	nG    int
 	covG  []float64 // see covariances
 	block []blockCovariance
-	xG    []float64 // work space of solveFor
-	xP    [][]float64
+	// The work space makes the methods of a Solution unfit for several
+	// goroutines.
+	xG []float64 // work space of solveFor
+	xP [][]float64
 }
 
 // newPosterior factorises the normal matrix at st into storage of its own.
@@ -30,6 +41,9 @@ func newPosterior(e *engine, st *state) *posterior {
 // is used again.
 func (e *engine) posteriorAt(st *state) *posterior { return factorised(e, st, e.m) }
 
+// factorised sums and factorises the matrix in m. Weights of marks are capped
+// at one (evaluator.cautious): a mark that happens to lie near the middle of
+// the t distribution is no better than others.
 func factorised(e *engine, st *state, m *levmar.Arrow) *posterior {
 	n := len(e.p.names)
 	active := everyPosition(n)
@@ -49,8 +63,8 @@ func factorised(e *engine, st *state, m *levmar.Arrow) *posterior {
 	return q
 }
 
-// gradient is the derivative of a scalar by the unknowns of a few
-// positions and by global unknowns.
+// gradient is the derivative of a scalar by the unknowns of a few positions and
+// by global unknowns, Unit of the scalar per unit of the unknown.
 type gradient struct {
 	pos [geometry.NumSlots]int // −1 where unused
 	p   [geometry.NumSlots][]float64
@@ -58,7 +72,11 @@ type gradient struct {
 }
 
 // solveFor computes covariance times gradient into xG and xP, for the positions
-// wanted (nil: only the gradient's own), and returns gradientᵀ·cov·gradient.
+// wanted (nil: only the gradient's own), and returns gradientᵀ·cov·gradient:
+// the variance of the scalar to first order (JCGM 100:2008, 5.2). Element i of
+// xG and xP is then the covariance of the scalar with unknown i, which is what
+// leverage, advice and the marking variance are made from. It is +Inf where the
+// matrix could not be factorised.
 func (q *posterior) solveFor(gr *gradient, all bool) float64 {
 	if q.m == nil {
 		return math.Inf(1)
@@ -141,7 +159,7 @@ func (q *posterior) covariances() {
 }
 
 // globalCovariance returns the 3×3 covariance of three global unknowns that
-// start at index o.
+// start at index o, m² for the ball.
 func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
 	for i := range out {
 		for j := range out {
@@ -155,9 +173,14 @@ func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
 	return out
 }
 
-// pixelCovariance is the 2×2 covariance of the picture of a point whose
-// derivatives are pr, in a clip; pos is −1 and o the first index for a point
-// of the global block.
+// pixelCovariance is the 2×2 covariance, px², of the picture of a point whose
+// derivatives are pr, in a clip; pos is −1 and o the first index for a point of
+// the global block. With J_g the derivatives by the camera, the time of the
+// frame and the shared bias, and J_p those by the point,
+//
+//	C = J_g C_gg J_gᵀ + J_g C_gp J_pᵀ + (…)ᵀ + J_p C_pp J_pᵀ.
+//
+// Indices 0 of a time or a bias that is not there meet derivatives of zero.
 func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.Point, o int) (out [2][2]float64) {
 	nG := q.nG
 	const n = geometry.CameraUnknowns + 3 // the camera, the time of the frame, what a mark is off by
@@ -208,7 +231,9 @@ func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.P
 }
 
 // undetermined counts the directions in which a point's variance is more than
-// half that of its wide prior: those the marks say next to nothing about.
+// half that of its wide prior: those the marks say next to nothing about. They
+// are the eigenvectors of its 3×3 covariance c, m². The trace bounds the
+// largest eigenvalue and mostly decides.
 func undetermined(c [3][3]float64, prior float64) int {
 	if spread(c) < math.Sqrt(prior)*0.4 {
 		return 0 // no eigenvalue of c exceeds its trace

@@ -6,78 +6,136 @@ import (
 	"turngauge/geometry"
 )
 
-// The prior knowledge that is not a segment length. All are standard
-// deviations, wide enough that a golfer or a phone on a stand seldom lies
-// outside two of them (common practice, no source, unless noted).
+// The prior knowledge that is not a segment length. Sigmas are standard
+// deviations, wide enough that a golfer or a phone on a stand seldom lies outside
+// two of them (common practice, no source, unless noted). They are there for what
+// the marks leave open: next to a mark, which is good to a centimetre, most weigh a
+// tenth or less. None may be zero, for then the normal matrix need not be
+// positive definite.
+
+// How a golfer stands at address.
 const (
-	squareSigmaRad    = 5.5 * math.Pi / 180 // pelvis and shoulders at address
-	stanceSigmaRad    = 4 * math.Pi / 180   // the line between the ankles
-	originSigmaM      = 0.002               // the origin is where the ankles are at address
-	shoeHeightM       = 0.022               // of the marked heel and toe above the ground
-	shoeHeightSigmaM  = 0.012
-	shoeApartSigmaM   = 0.0055 // of one of them about their mean
-	ankleFraction     = 0.039  // Drillis & Contini, of stature, barefoot
+	// Pelvis and shoulders are about square to the target line, radians of
+	// heading.
+	squareSigmaRad = 5.5 * math.Pi / 180
+	// The line between the ankles too, and better: most stand along a stick.
+	stanceSigmaRad = 4 * math.Pi / 180
+	// The origin is where the middle of the ankles is at address. This is the
+	// gauge of the world frame along x and z; a sigma of zero would do as well.
+	originSigmaM = 0.002
+	// The clubhead rests on the ground: its marked place is about the middle of
+	// the face.
+	clubheadHeightM = 0.020
+	clubheadSigmaM  = 0.015
+	// Nobody stands with the centre of mass outside the feet. It is this far in
+	// front of the ankles, which is about the middle of the foot.
+	balanceM      = 0.07
+	balanceSigmaM = 0.045
+)
+
+// The ground, which is the plane y = 0.
+const (
+	// Height of the marked heels and toes: of all of one golfer's, and of one of
+	// them about their mean. A shoe is as thick at one end as at the other but
+	// for a heel or a tongue that is taken for the toe.
+	shoeHeightM      = 0.022
+	shoeHeightSigmaM = 0.012
+	shoeApartSigmaM  = 0.0055
+	// Height of the ankle joint: a fraction of stature, barefoot (Drillis &
+	// Contini 1966), and the sole.
+	ankleFraction     = 0.039
 	soleM             = 0.025
 	ankleHeightSigmaM = 0.030
-	ballRadiusM       = 0.02135 // Rules of Golf: diameter not below 42.67 mm
-	ballHeightSigmaM  = 0.006   // grass, or a low tee
-	clubheadHeightM   = 0.020   // at address, soled
-	clubheadSigmaM    = 0.015
-	wideSigmaM        = 0.5 // of a point about its place in the template figure
-	wideHandSigmaM    = 0.9
-	hingeSigma        = 0.02  // m, of a constraint such as "knees bend forward"
-	chestBelowM       = 0.085 // breastbone and upper back below the shoulders, along the spine
-	ChestSigmaM       = 0.035
-	// The shoulder line against the spine, radians: a captured swing (CMU
-	// motion capture database, see mocap_test.go) is 2.5 degrees off square at
-	// address, 12 at the top and at impact, and 7.4 in root mean square over
+	// Half the least diameter of a ball, 42.67 mm (Rules of Golf, Equipment
+	// Rules part 4), and how far grass or a low tee lifts it.
+	ballRadiusM      = 0.02135
+	ballHeightSigmaM = 0.006
+)
+
+// Where points lie on the body, beside the lengths between them, which leave
+// mirror images.
+const (
+	// A point that nothing else holds stays this near to the template figure
+	// (template.go); elbows, hands and the club go further.
+	wideSigmaM     = 0.5
+	wideHandSigmaM = 0.9
+	// Breastbone and upper back lie this far below the middle of the shoulders,
+	// along the spine.
+	chestBelowM = 0.085
+	ChestSigmaM = 0.035
+	// The shoulder line against the square of the spine, radians: a captured
+	// swing (CMU motion capture database, see mocap_test.go) is 2.5 degrees off
+	// at address, 12 at the top and at impact, and 7.4 in root mean square over
 	// the swing.
 	shouldersAddressSigma = 0.09
 	ShouldersSquareSigma  = 0.13
-	// The belt above the hips: its front lower than its rear, as a golfer tips
-	// the pelvis forward by some 15 degrees.
-	buckleAboveM       = 0.055
-	tailboneAboveM     = 0.095
-	beltSigmaM         = 0.045
-	turnHingeSigmaRad  = 6 * math.Pi / 180
-	kneeForwardM       = 0.08 // in front of the line hip to ankle, toward the toes
-	kneeStraightM      = 0.05 // as the legs straighten through the ball
-	kneeForwardSigmaM  = 0.07
-	kneeAsideSigmaM    = 0.05
-	cameraRollSigma    = 0.04
-	cameraPitchSigma   = 0.20
-	cameraYawSigma     = 0.12
+	// The belt lies this far above the hips: its front lower than its rear, as a
+	// golfer tips the pelvis forward by some 15 degrees.
+	buckleAboveM   = 0.055
+	tailboneAboveM = 0.095
+	beltSigmaM     = 0.045
+	// A knee lies this far in front of the line from hip to ankle, toward the
+	// toes, less as the legs straighten through the ball, and not far aside of it.
+	kneeForwardM      = 0.08
+	kneeStraightM     = 0.05
+	kneeForwardSigmaM = 0.07
+	kneeAsideSigmaM   = 0.05
+)
+
+// One-sided constraints: the cost is that of a normal prior outside, and none
+// inside.
+const (
+	// What bends or lies only one way, metres: knees, front points.
+	hingeSigma = 0.02
+	// Headings outside turnRange, radians.
+	turnHingeSigmaRad = 6 * math.Pi / 180
+)
+
+// Cameras: a phone on a stand, filming by the book.
+const (
+	// Directions of the camera, radians: the right direction is level, the axis
+	// looks down as much as the nominal camera's and runs along the view's own
+	// line.
+	cameraRollSigma  = 0.04
+	cameraPitchSigma = 0.20
+	cameraYawSigma   = 0.12
+	// Places of the lens: height above the ground, distance along the view's line
+	// from the aim and off that line, metres.
 	cameraHeightM      = 1.05
 	cameraHeightSigmaM = 0.40
-	cameraSideSigmaM   = 0.50
-	offLineSideM       = 3.0 // of a camera that is said to be off its line
-	offLineYaw         = 0.6
 	cameraAwayM        = 4.0
 	cameraAwaySigmaM   = 2.0
-	k1Sigma            = 0.01
-	// A phone's main camera has 26 mm equivalent, 0.751 of the long side of
-	// the picture (diagonal rule), and the crop for stabilising adds up to a
-	// fifth.
+	cameraSideSigmaM   = 0.50
+	// The same of a camera that is said to be off its line (geometry.Clip.OffLine).
+	offLineSideM = 3.0
+	offLineYaw   = 0.6
+	// The radial term of phones, which correct their lenses themselves.
+	k1Sigma = 0.01
+	// Focal length as a fraction of the long side of the picture, and relative
+	// standard deviations. A phone's main camera has 26 mm equivalent. By the
+	// diagonal rule (43.27 mm for 35 mm film) that is 26/34.6 = 0.751 of the long
+	// side of its 4:3 sensor, the whole of which a 16:9 video keeps; the crop for
+	// stabilising adds up to a fifth.
 	phoneFocal         = 0.775
 	phoneFocalSigma    = 0.08
 	metadataFocalSigma = 0.05
-	// The balance prior: nobody stands at address with the centre of mass
-	// outside the feet.
-	balanceM      = 0.07 // in front of the ankles: about the middle of the foot
-	balanceSigmaM = 0.045
 )
 
 // How well statures and club lengths are known.
 const (
-	typicalStatureLogSigma = 0.055 // of adults about TypicalStatureM
-	statedStatureSigmaM    = 0.015 // of a stature the student states
-	clubLengthLogSigma     = 0.015 // of a club length from a maker's list
+	// Logarithm of an adult's stature about TypicalStatureM.
+	typicalStatureLogSigma = 0.055
+	// A stature that the student states, metres.
+	statedStatureSigmaM = 0.015
+	// Logarithm of a club length from a maker's list.
+	clubLengthLogSigma = 0.015
 )
 
 // plantedSigma is how far a point of a foot strays from its shared place at a
 // position: sideways and in height (metres, one standard deviation). Heels
 // rise, and at the finish the trail foot turns on its toe.
 func plantedSigma(name geometry.PositionName, pt geometry.Point) (across, up float64) {
+	// The shared place is where the foot is at address, but for its own marks.
 	if name == geometry.Address {
 		return 0.002, 0.002
 	}
@@ -86,6 +144,7 @@ func plantedSigma(name geometry.PositionName, pt geometry.Point) (across, up flo
 	switch name {
 	case geometry.ClubLevelBack, geometry.LeadArmLevel, geometry.Top:
 		switch {
+		// Back: the lead heel may lift, the trail foot bears the weight.
 		case toe:
 			return 0.010, 0.006
 		case trail:
@@ -95,6 +154,7 @@ func plantedSigma(name geometry.PositionName, pt geometry.Point) (across, up flo
 		}
 	case geometry.Delivery, geometry.Impact:
 		switch {
+		// Through: the trail heel lifts and the foot rolls in.
 		case toe:
 			return 0.016, 0.012
 		case trail:
@@ -104,6 +164,8 @@ func plantedSigma(name geometry.PositionName, pt geometry.Point) (across, up flo
 		}
 	default:
 		switch {
+		// Finish, or a position of the coach's own: the trail foot is on its
+		// toe and may have swivelled by a quarter.
 		case toe && trail:
 			return 0.10, 0.05
 		case trail:
@@ -128,10 +190,14 @@ func (p *problem) heelRise(pos int, pt geometry.Point) float64 {
 	return lift[0] * p.statureM / 2
 }
 
-// turnRange is how far, in degrees from square, pelvis and torso may be turned
-// at a position before the fit holds against it: outside, a mirror image is
-// meant. The ranges are half as wide again as any golfer's (common practice,
-// no source). ok is false where nothing is known.
+// turnRange is how far, in degrees from square and positive away from the
+// target, pelvis and torso may be turned at a position before the fit holds
+// against it: outside, a mirror image is meant. The ranges are half as wide
+// again as any golfer's (common practice, no source), so that they exclude the
+// wrong minimum of a position that one picture shows and say next to nothing
+// within the right one. Without them the marks of a fully turned chest seen
+// face-on fit a chest turned as far the other way as well. ok is false where
+// nothing is known, as at a position of the coach's own.
 func turnRange(name geometry.PositionName) (pelvis, torso [2]float64, ok bool) {
 	switch name {
 	case geometry.ClubLevelBack:

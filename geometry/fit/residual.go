@@ -19,16 +19,28 @@ type projection struct {
 	biasPx float64    // the derivative by that
 }
 
-// sink receives the residuals of a problem, one by one, with their
-// derivatives. pos is −1 for a residual of global unknowns alone.
+// sink receives the residuals of a problem, one by one, with their derivatives:
+// the normal matrix, or a test that writes them down. pos is −1 for a residual
+// of global unknowns alone, else the index of the position whose block it
+// touches.
 type sink interface {
+	// Add takes a residual res with derivatives r. w is the inverse of its
+	// variance, times the weight of its loss.
 	Add(pos int, r *levmar.Row, res, w float64)
 	// Curve adds k·h to the second derivatives by two points of a position, whose
 	// first unknowns are i and j.
 	Curve(pos, i, j int, k float64, h *[3][3]float64)
 }
 
-// evaluator computes the cost of a state and, with a sink, the derivatives.
+// evaluator computes the cost of a state and, with a sink, the derivatives. All
+// terms of the cost are methods of it; each fills the row r and emits its
+// residual:
+//
+//	cost = ½ Σ (prior residuals/sigma)² + Σ robust(marks),
+//
+// with lengths in metres, angles in radians and marks in pixels. Nothing is
+// allocated: an evaluation of a full swing is some 1300 residuals, and a solve
+// asks for a hundred of them.
 type evaluator struct {
 	*problem
 	st   *state
@@ -41,6 +53,8 @@ type evaluator struct {
 	cautious bool
 }
 
+// emit adds a residual with normal errors of standard deviation sigma, whose
+// derivatives are in e.r.
 func (e *evaluator) emit(pos int, res, sigma float64) {
 	w := 1 / (sigma * sigma)
 	e.cost += 0.5 * w * res * res
@@ -69,18 +83,24 @@ func (e *evaluator) emitHeavy(pos int, res, sigma float64) {
 	e.out.Add(pos, &e.r, res, w*iw)
 }
 
+// localVec enters the derivative by a point of the position, d per metre of
+// each coordinate.
 func (e *evaluator) localVec(pt geometry.Point, d r3.Vec) {
 	e.r.Local(3*int(pt), d.X)
 	e.r.Local(3*int(pt)+1, d.Y)
 	e.r.Local(3*int(pt)+2, d.Z)
 }
 
-// total is the cost of a state over the given positions and the global terms.
+// total is the cost of a state over the active positions and, where global, the
+// terms of the shared unknowns alone. With out the residuals go there as well.
+// The order of the terms is fixed, so that the same state has the same cost to
+// the last bit.
 func (p *problem) total(st *state, active []bool, global bool, out sink) float64 {
 	e := evaluator{problem: p, st: st, out: out}
 	return e.run(active, global)
 }
 
+// run adds up the cost.
 func (e *evaluator) run(active []bool, global bool) float64 {
 	if global {
 		e.globalTerms()
@@ -93,7 +113,8 @@ func (e *evaluator) run(active []bool, global bool) float64 {
 	return e.cost
 }
 
-// cameraRow fills the global part of a mark's row for coordinate i.
+// cameraRow fills the global part of a mark's row for coordinate i: the
+// derivatives by the camera of its clip.
 func (e *evaluator) cameraRow(clip int, pr *geometry.Projection, i int) {
 	o := clip * geometry.CameraUnknowns
 	for j, v := range pr.ByCamera(i) {
@@ -101,8 +122,15 @@ func (e *evaluator) cameraRow(clip int, pr *geometry.Projection, i int) {
 	}
 }
 
-// pixel adds a mark of the world point w. The callback fills the row's part that
-// belongs to the point, given the derivative by it.
+// pixel adds a mark of the world point w. The callback fills the row's part
+// that belongs to the point, given the derivative d by it, pixels per metre: a
+// point of the golfer is local, the ball and the ends of sticks are global.
+//
+// The residual is the picture less the mark, with the shared bias that the fit
+// finds in it. Both coordinates have one weight, by their squared distance
+// together, so that the loss has no preferred direction. Of a robust loss only
+// the first derivatives are taken: the curvature that its weight has along the
+// residual is negative and would spoil the matrix.
 func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) {
 	pr, ok := e.st.cams[m.clip].Linearise(w, e.out != nil)
 	if !ok {
@@ -131,7 +159,8 @@ func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) 
 	}
 }
 
-// positionTerms adds everything that touches the points of one position.
+// positionTerms adds everything that touches the points of one position: its
+// marks, the lengths of its segments and what is known of posture beforehand.
 func (e *evaluator) positionTerms(pos int) {
 	st := e.st
 	for i := range e.marks[pos] {
@@ -182,9 +211,16 @@ func (e *evaluator) positionTerms(pos int) {
 	}
 }
 
-// curvature is k times the second derivative of the length n of d. It is
-// negative across a segment that is squeezed: without it a segment that lies
-// square to a single camera's view looks stiffer than it is.
+// curvature is k times the second derivative of the length n = |d| of a segment
+// by its vector d, with u = d/n
+//
+//	∂²n/∂d² = (I − uuᵀ)/n,
+//
+// to be added to the normal matrix for k = (n−L)/σ², the derivative of the cost
+// by n. It is negative across a segment that is squeezed: without it a segment
+// that lies square to a single camera's view looks stiffer than it is, and
+// depth, which there enters by its square alone, as if it were known. By both
+// ends the blocks are h, h and −h.
 func curvature(d r3.Vec, n, k float64) (h [3][3]float64) {
 	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
 	for i := range h {
@@ -197,7 +233,8 @@ func curvature(d r3.Vec, n, k float64) (h [3][3]float64) {
 }
 
 // midLength ties the midpoint of the first two points to the midpoint of the
-// rest by a shared length.
+// rest by a shared length: with coefficients c of the points, d = Σ c p, and
+// the second derivatives by two of them are cᵢcⱼ times those by d.
 func (e *evaluator) midLength(pos, length int, pts [4]geometry.Point, n int) {
 	st := e.st
 	var d r3.Vec
@@ -226,6 +263,8 @@ func (e *evaluator) midLength(pos, length int, pts [4]geometry.Point, n int) {
 	}
 }
 
+// midCoefficient is the coefficient of point i of n: the difference of two
+// midpoints, or of a midpoint and a point.
 func midCoefficient(i, n int) float64 {
 	switch {
 	case i < 2:
@@ -237,7 +276,9 @@ func midCoefficient(i, n int) float64 {
 	}
 }
 
-// figureTerms are the very wide priors about the template figure.
+// figureTerms are the very wide priors about the template figure. They make the
+// posterior proper where nothing is marked, and are what PointEstimate.Known is
+// measured by.
 func (e *evaluator) figureTerms(pos int) {
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
 		d := r3.Sub(e.st.at(pos, pt), e.figure[pos][pt])
@@ -259,7 +300,8 @@ func wideSigma(pt geometry.Point) float64 {
 	}
 }
 
-// footTerms tie the feet to their shared places.
+// footTerms tie the feet to their shared places: the point at this position
+// less its planted place, less what a heel has risen, by axis.
 func (e *evaluator) footTerms(pos int) {
 	for k, pt := range plantedPoints {
 		across, up := plantedSigma(e.names[pos], pt)
@@ -278,6 +320,8 @@ func (e *evaluator) footTerms(pos int) {
 }
 
 // hinge adds a one-sided constraint value ≥ least whose row has been filled.
+// Its cost has a continuous first derivative; the second jumps, which
+// Levenberg-Marquardt takes.
 func (e *evaluator) hinge(pos int, value, least, sigma float64) {
 	if value < least {
 		e.emit(pos, value-least, sigma)

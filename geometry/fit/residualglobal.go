@@ -10,6 +10,14 @@ import (
 
 // globalTerms adds what touches the shared unknowns alone: lengths, cameras,
 // the ground, the ball and the feet's shared places.
+//
+// Lengths are logarithms. Body proportions hang on stature h, so that the prior
+// of a segment of the golfer is
+//
+//	log L − log h ~ N(log fraction, logSigma²),  log h ~ N(log of what is said, …),
+//
+// and one long thigh says a little of the other lengths through h. The club's
+// is by itself.
 func (e *evaluator) globalTerms() {
 	st := e.st
 	stature := st.g[e.oStature]
@@ -27,6 +35,9 @@ func (e *evaluator) globalTerms() {
 		e.r.Global(e.oStature, -1)
 		e.emitHeavy(-1, st.g[e.oLengths+l]-stature-math.Log(prior.Fraction), prior.LogSigma)
 	}
+	// Heights of the feet's shared places. Those of an ankle are by stature;
+	// those of heels and toes hang together as y = mean + own, the mean a
+	// quarter of each.
 	for k, pt := range plantedPoints {
 		o := e.oPlanted + 3*k
 		e.r.Reset()

@@ -16,7 +16,7 @@ const (
 	maxJointIterations = 100
 )
 
-// Solver fits swings. It movesWithBody its last solution, so that a solve after a
+// Solver fits swings. It keeps its last solution, so that a solve after a
 // small change starts from there. A Solver must not be used by two goroutines
 // at once.
 type Solver struct {

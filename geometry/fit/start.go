@@ -8,9 +8,9 @@ import (
 	"turngauge/geometry"
 )
 
-// firstState is where a cold solve begins: a template figure of the prior
-// lengths, and each camera placed by the size and the place of the marks of
-// the position that has most of them.
+// firstState is where a cold solve begins: the template figure of each position
+// with prior lengths, and each camera placed by the size and the place of the
+// marks of the position that has most of them.
 func (p *problem) firstState() *state {
 	st := &state{cams: append([]geometry.Camera(nil), p.nominal...), g: make([]float64, p.nG)}
 	for i := range p.names {
@@ -40,8 +40,8 @@ func (p *problem) firstState() *state {
 	return st
 }
 
-// firstPosition is the position a cold solve starts from: the address if it
-// has marks, else the one with most.
+// firstPosition is the position a cold solve starts from: the address if it has
+// marks, since it is where most is known beforehand, else the one with most.
 func (p *problem) firstPosition() int {
 	if p.address >= 0 && len(p.marks[p.address]) > 0 {
 		return p.address
@@ -56,7 +56,14 @@ func (p *problem) firstPosition() int {
 }
 
 // placeCamera puts a camera at the distance at which the template figure is as
-// large as the marks, aimed so that the two have the same centre.
+// large as the marks, aimed so that the two have the same centre. For points p
+// of the figure and marks m about their means, a pinhole far away pictures ‖m‖
+// = (f/z)‖p⊥‖, so that
+//
+//	z = f √(Σ‖p⊥‖² / Σ‖m‖²),
+//
+// p⊥ the part square to the axis: along the camera's right direction, and
+// vertically.
 func (p *problem) placeCamera(st *state, c int) {
 	best, most := -1, 0
 	for i := range p.marks {
@@ -66,6 +73,7 @@ func (p *problem) placeCamera(st *state, c int) {
 				n++
 			}
 		}
+		// The figure is at its best there.
 		if i == p.address {
 			n *= 2
 		}
@@ -96,6 +104,7 @@ func (p *problem) placeCamera(st *state, c int) {
 		}
 	}
 	away := cameraAwayM
+	// Fewer or bunched marks tell no size; 1.2 to 25 m is where phones stand.
 	if n >= 3 && image > 100 && world > 0.01 {
 		away = min(max(cam.FocalPx*math.Sqrt(world/image), 1.2), 25)
 	}
@@ -114,8 +123,8 @@ func (p *problem) placeCamera(st *state, c int) {
 	}
 }
 
-// placeLines puts the ends of a clip's sticks where their rays meet the
-// ground.
+// placeLines puts the ends of a clip's sticks where their rays meet the ground,
+// y = 0, at most 15 m off; rays that do not fall get 4 m.
 func (p *problem) placeLines(st *state, c int) {
 	cam := &st.cams[c]
 	for k := range p.clips[c].GroundLines {
@@ -131,9 +140,10 @@ func (p *problem) placeLines(st *state, c int) {
 	}
 }
 
-// seed places the points of a position: where the rays of two clips meet, or
-// as near as a ray passes to the figure given; the figure itself where nothing
-// is marked.
+// seed places the points of a position: where the rays of two clips meet, or as
+// near as a ray passes to the figure given; the figure itself where nothing is
+// marked. Every marked point then projects onto its mark, and only lengths and
+// posture are off.
 func (p *problem) seed(st *state, pos int, fig *[geometry.NumBody]r3.Vec) {
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
 		st.set(pos, pt, fig[pt])
@@ -162,7 +172,10 @@ func (p *problem) seed(st *state, pos int, fig *[geometry.NumBody]r3.Vec) {
 }
 
 // setSigmas gives every mark its standard deviation, and every point its
-// motion, at the scale of the cameras of st.
+// motion, at the scale of the cameras of st. A misplacement of 8 mm is as many
+// pixels as the camera is near, so that the variances hang on the unknowns;
+// they are held during a minimisation and set between. Letting them follow
+// would reward a camera for moving away.
 func (p *problem) setSigmas(sw *geometry.Swing, st *state) {
 	click := sw.ClickSigmaPx
 	if click <= 0 {
@@ -217,7 +230,9 @@ func (p *problem) inSeveralClips(pos int) bool {
 }
 
 // oneViewed reports whether the turn of a position hangs on one picture: some
-// pair of the pelvis or the torso is not marked in two clips.
+// pair of the pelvis or the torso is not marked in two clips. Such a position
+// may have mirror images (mode.go), and depths that enter by their squares
+// (curvature.go, skew.go).
 func (p *problem) oneViewed(pos int) bool {
 	var seen [geometry.NumBody]int
 	for _, m := range p.marks[pos] {
@@ -229,9 +244,12 @@ func (p *problem) oneViewed(pos int) bool {
 }
 
 // figures lists the postures a position is started from: the usual one and,
-// where the turn hangs on one picture, the ones that look alike in it. Seen
-// face-on a turn looks like the same turn the other way; seen down the line it
-// looks like its supplement to half a turn.
+// where the turn hangs on one picture, the ones that look the same in it. Seen
+// face-on a width is the cosine of the turn, so that a turn looks like the same
+// turn the other way; seen down the line it is the sine, so that a turn looks
+// like its supplement to half a turn. Pelvis and torso may be mirrored together
+// or each by itself; what turnRange rules out by more than 10 degrees is not
+// tried.
 func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
 	s := stanceFor(p.names[pos])
 	h, club := math.Exp(st.g[p.oStature]), math.Exp(st.g[p.oLengths+geometry.SegmentClub])

@@ -6,17 +6,28 @@ import (
 	"gonum.org/v1/gonum/lapack/lapack64"
 )
 
-// Band is a normal matrix of blocks in a chain: one block for each instant, which
-// touches the next one, and a border of what all share.
+// Band is a normal matrix of blocks in a chain: one block for each instant,
+// which touches the next one, and a border of what all share.
 //
-//	| D0   E0            B0 |
-//	| E0ᵀ  D1   E1       B1 |
-//	|      E1ᵀ  D2   …   B2 |
-//	| B0ᵀ  B1ᵀ  B2ᵀ  …   G  |
+//	| D0   E0            B0 |   | x0 |   | r0 |
+//	| E0ᵀ  D1   E1       B1 |   | x1 |   | r1 |
+//	|      E1ᵀ  D2   …   B2 | · | x2 | = | r2 |
+//	|           …    …   ⋮  |   | ⋮  |   | ⋮  |
+//	| B0ᵀ  B1ᵀ  B2ᵀ  …   G  |   | xG |   | rG |
 //
-// Its Cholesky factor has the same shape, so that everything takes a time that
-// grows linearly with the number of instants.
+// A residual may touch two neighbouring blocks and the border, which is what a
+// Markov motion prior and an observation between two instants need. The
+// Cholesky factor has the same shape,
+//
+//	UᵢᵀUᵢ = Dᵢ − Wᵢ₋₁ᵀWᵢ₋₁,  Wᵢ = Uᵢ⁻ᵀEᵢ,  Vᵢ = Uᵢ⁻ᵀ(Bᵢ − Wᵢ₋₁ᵀVᵢ₋₁),  S = G − Σ VᵢᵀVᵢ,
+//
+// so that everything takes a time that grows linearly with the number of
+// instants: it is a Kalman smoother in information form, with the unknowns that
+// do not change over time in the border (Särkkä & Svensson 2023, Bayesian
+// Filtering and Smoothing, ch. 12; Golub & Van Loan, Matrix Computations, 4.3
+// and 4.5).
 type Band struct {
+	// Number of blocks, their size and that of the border.
 	n, nB, nG int
 	d, e, b   [][]float64 // nB×nB upper triangle, nB×nB, nB×nG
 	g         []float64   // nG×nG, upper triangle
@@ -63,7 +74,10 @@ func (m *Band) Clear() {
 	}
 }
 
-// Add accumulates a residual with weight w that touches the blocks i and i+1.
+// Add accumulates a residual with derivatives r and weight w that touches the
+// blocks i and i+1: local index k of r is unknown k of block i below nB, and
+// unknown k−nB of block i+1 from there on. i must be below the last block
+// unless no index is beyond it.
 func (m *Band) Add(i int, r *Row, res, w float64) {
 	nB, nG := m.nB, m.nG
 	for a := range r.nl {
@@ -112,16 +126,19 @@ func (m *Band) AddBorder(i, j int, v float64) { m.g[i*m.nG+j] += v }
 // i.
 func (m *Band) AddBorderGradient(i int, v float64) { m.rhsG[i] -= v }
 
+// general is a row-major matrix as BLAS takes it.
 func general(rows, cols int, data []float64) blas64.General {
 	return blas64.General{Rows: rows, Cols: cols, Stride: cols, Data: data}
 }
 
+// upper is an n×n upper triangle as BLAS takes it.
 func upper(n int, data []float64) blas64.Triangular {
 	return blas64.Triangular{Uplo: blas.Upper, Diag: blas.NonUnit, N: n, Stride: n, Data: data}
 }
 
 // Factor factorises the matrix with lambda times its diagonal added. It reports
-// false when the matrix is not numerically positive definite.
+// false when the matrix is not numerically positive definite, which by a proper
+// prior of every unknown only rounding can bring about.
 func (m *Band) Factor(lambda float64) bool {
 	nB, nG := m.nB, m.nG
 	copy(m.s, m.g)
@@ -138,6 +155,7 @@ func (m *Band) Factor(lambda float64) bool {
 		for k := range nB {
 			u[k*nB+k] *= 1 + lambda
 		}
+		// What the block before has left of this one.
 		if i > 0 {
 			w := general(nB, nB, m.w[i-1])
 			blas64.Syrk(blas.Trans, -1, w, 1, sym(nB, u))
@@ -158,7 +176,9 @@ func (m *Band) Factor(lambda float64) bool {
 }
 
 // Solve replaces right-hand sides, k columns each, by the solution of the
-// factorised system: x holds a block of nB rows for each instant, xG one of nG.
+// factorised system: x holds a block of nB rows for each instant, xG one of nG,
+// all row major. Forward substitution down the chain, then the border, then
+// back up.
 func (m *Band) Solve(x [][]float64, xG []float64, k int) {
 	nB, nG := m.nB, m.nG
 	if k == 1 {
@@ -177,7 +197,7 @@ func (m *Band) Solve(x [][]float64, xG []float64, k int) {
 	m.Backward(x, xG, k)
 }
 
-// solveOne is solve for one column.
+// solveOne is Solve for one column, by matrix-vector products.
 func (m *Band) solveOne(x [][]float64, xG []float64) {
 	nB, nG := m.nB, m.nG
 	for i := range x {
@@ -198,8 +218,11 @@ func (m *Band) solveOne(x [][]float64, xG []float64) {
 	}
 }
 
-// Backward turns k columns of u⁻ᵀ times right-hand sides into the solution.
-// Given independent standard normal numbers it gives draws from the posterior.
+// Backward turns k columns of U⁻ᵀ times right-hand sides into the solution. If
+// F is the whole factor, it computes F⁻¹ξ, and Cov(F⁻¹ξ) = (FᵀF)⁻¹ for ξ of
+// unit covariance: given independent standard normal numbers it gives draws
+// from the posterior (Rue & Held 2005, Gaussian Markov Random Fields, alg.
+// 2.4).
 func (m *Band) Backward(x [][]float64, xG []float64, k int) {
 	nB, nG := m.nB, m.nG
 	g := general(nG, k, xG)
@@ -215,7 +238,7 @@ func (m *Band) Backward(x [][]float64, xG []float64, k int) {
 }
 
 // Columns returns a block of zeros for each instant and for the border, k
-// Columns wide.
+// columns wide, as Solve takes them.
 func (m *Band) Columns(k int) (x [][]float64, xG []float64) {
 	for range m.n {
 		x = append(x, make([]float64, m.nB*k))
@@ -224,10 +247,15 @@ func (m *Band) Columns(k int) (x [][]float64, xG []float64) {
 }
 
 // Blocks returns the covariance of each instant with itself (nB×nB) and with
-// the border (nB×nG), and that of the border, exactly: with z all that comes
-// after an instant, x = u⁻¹(ξ − w z₁ − v g), so that
+// the border (nB×nG), and that of the border (nG×nG), exactly, without
+// inverting the whole. With z all that comes after an instant, which is the
+// next block and the border, x = U⁻¹(ξ − W z₁ − V g), so that going up from the
+// last instant
 //
-//	Cov(x, x) = u⁻¹u⁻ᵀ + a Cov(z, z) aᵀ,  a = u⁻¹[w v].
+//	Cov(x, x) = U⁻¹U⁻ᵀ + A Cov(z, z) Aᵀ,  Cov(x, z) = −A Cov(z, z),  A = U⁻¹[W V].
+//
+// These are the entries of the inverse that lie where the factor has any
+// (Takahashi, Fagan & Chin 1973; Erisman & Tinney 1975, Comm ACM 18:177).
 func (m *Band) Blocks() (own, border [][]float64, g []float64) {
 	nB, nG := m.nB, m.nG
 	own, border = make([][]float64, m.n), make([][]float64, m.n)
@@ -240,6 +268,7 @@ func (m *Band) Blocks() (own, border [][]float64, g []float64) {
 		}
 	}
 	nZ := nB + nG
+	// The covariance of what comes after: the next block, then the border.
 	z, a, az := make([]float64, nZ*nZ), make([]float64, nB*nZ), make([]float64, nB*nZ)
 	for i := m.n - 1; i >= 0; i-- {
 		clear(a)

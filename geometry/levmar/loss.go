@@ -10,14 +10,20 @@ const Nu = 6
 
 // Robust returns the cost of an observation of two coordinates at squared
 // distance s, in squared standard deviations, and the weight its two residuals
-// carry in the normal equations: the cost of the t distribution, written so that
-// it is s/2 to first order but for the factor (ν+2)/ν, and the weight
-// 2·d(cost)/ds.
+// carry in the normal equations. The density of a bivariate t distribution with
+// ν degrees of freedom is proportional to (1+s/ν)^−(ν+2)/2, so that
 //
-// Sigma stands for the scale of the distribution, which is a little smaller than
-// its standard deviation: a residual is smaller than the error of its
-// observation, by what the observation pulls the fit toward itself, and this
-// makes up for it.
+//	cost(s) = (ν+2)/2 · log(1 + s/ν),   weight(s) = 2 dcost/ds = (ν+2)/(ν+s).
+//
+// The influence weight·√s of an observation is largest at s = ν, 2.4 standard
+// deviations off, and falls beyond; with weights held during a step this is
+// iteratively reweighted least squares.
+//
+// Sigma stands for the scale of the distribution, which is a little smaller
+// than its standard deviation: a residual is smaller than the error of its
+// observation, by what the observation draws the fit toward itself, and this
+// makes up for it. The weight at the middle is (ν+2)/ν = 4/3; where a
+// covariance is wanted it is capped at 1.
 func Robust(s float64) (cost, weight float64) {
 	return 0.5 * (Nu + 2) * math.Log1p(s/Nu), (Nu + 2) / (Nu + s)
 }

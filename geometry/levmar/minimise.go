@@ -6,7 +6,13 @@ import (
 )
 
 // Problem is a least-squares problem at a current state. It holds the state, a
-// trial state, a step between the two, and the normal equations.
+// trial state, a step between the two, and the normal equations; Minimise calls
+// its methods in the order
+//
+//	Cost, then again and again Linearise, (Factor, Step, Try)+, Accept
+//
+// and sees nothing of the unknowns themselves, so that rotations may be stepped
+// in their tangent space.
 type Problem interface {
 	// Cost is the cost of the current state.
 	Cost() float64

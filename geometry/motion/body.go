@@ -9,7 +9,13 @@ import (
 )
 
 // legs ties hip to knee, knee to ankle, and hips to shoulders by lengths that
-// all instants share.
+// all instants share: the residual is the distance n = |d| less exp of the
+// logarithm, with the derivative d/n by the ends.
+//
+// A segment that looks too long at one instant, by cloth or a joint that gives,
+// does so at the next one too, so that residuals of instants step seconds apart
+// are not independent: their variance is multiplied by the number of instants
+// in lengthLasts.
 func (e *evaluator) legs(i int) {
 	step := e.phases[i].step
 	lasts := math.Max(lengthLasts/step, 1)
@@ -28,6 +34,7 @@ func (e *evaluator) legs(i int) {
 		e.r.Global(e.oShape+length, -l)
 		e.emit(i, n-l, sq(sigma)*lasts)
 	}
+	// A joint's three coordinates from dof on.
 	three := func(dof int, u r3.Vec) {
 		e.r.Local(dof, u.X)
 		e.r.Local(dof+1, u.Y)
@@ -61,7 +68,9 @@ func (e *evaluator) legs(i int) {
 // direction: as the fit at key positions has it.
 const spineSquareSigma, spineLeanSigma = fit.ShouldersSquareSigma, fit.ChestSigmaM / 0.115
 
-// spine says that the chest stands about square on the spine.
+// spine says that the chest stands about square on the spine: with u the unit
+// vector from mid-hip to mid-shoulder, the cosines of its angle to the chest's
+// axes to the lead side and to the front are about zero.
 func (e *evaluator) spine(i int) {
 	x := e.st.x[i]
 	lasts := math.Max(lengthLasts/e.phases[i].step, 1)

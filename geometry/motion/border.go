@@ -12,16 +12,22 @@ import (
 // key positions says the rest. Only scale is left to be found.
 const heldUnknowns = 6
 
-// border adds what is known of the shared unknowns beforehand.
+// border adds what is known of the shared unknowns beforehand: the cameras by
+// the fit at key positions, a full matrix; the second clip's time by the
+// frames; the body's shape by stature; misplacements by the marking model, as
+// far as the two clips do not share them.
 func (e *evaluator) border() {
 	g, h := e.st.g, e.stature
 	n := geometry.CameraUnknowns * e.nC
+	// A unit on the diagonal keeps the matrix positive definite; its row has no
+	// derivatives.
 	for i := range heldUnknowns {
 		if e.m != nil {
 			e.m.AddBorder(i, i, 1)
 		}
 	}
 	for i := heldUnknowns; i < n; i++ { // the cameras' prior is a full matrix
+		// Of ½ gᵀΛg the gradient is Λg.
 		var gradient float64
 		for j := range n {
 			gradient += e.camInfo.At(i, j) * g[j]
@@ -44,9 +50,14 @@ func (e *evaluator) border() {
 		one(e.oTime+c-1, 0, e.timeSigma)
 	}
 	s := e.oShape
+	// Half widths: hips and shoulders lie on both sides of the origin of their
+	// segment.
 	hips, shoulders := &geometry.SegmentPriors[geometry.SegmentHipWidth], &geometry.SegmentPriors[geometry.SegmentShoulderWidth]
 	one(s+shapePelvisWidth, hips.Fraction/2*h, hips.Fraction/2*h*hips.LogSigma)
 	one(s+shapeChestWidth, shoulders.Fraction/2*h, shoulders.Fraction/2*h*shoulders.LogSigma)
+	// The four points at the front and the rear, in metres along the segment's
+	// axes: level by level with the belt and the armpits, as in the template
+	// figure of package fit.
 	for _, p := range [4]struct {
 		at        int
 		up, front float64
@@ -55,6 +66,8 @@ func (e *evaluator) border() {
 		one(s+p.at+1, p.up*h, shapeUpM)
 		one(s+p.at+2, p.front*h, shapeFrontM)
 	}
+	// How far a segment leans is told by its front and rear points, so that
+	// their common tilt in its frame is no fact but a gauge: they are level.
 	for _, p := range [2]int{shapeBuckle, shapeBreastbone} {
 		e.r.Reset()
 		e.r.Global(s+p+1, 1)

@@ -14,7 +14,7 @@ type Observation struct {
 	At      geometry.ImagePt // upright pixels of the clip as filmed
 	SigmaPx float64          // standard deviation of finding it in this frame, anew in each; one coordinate
 	DriftPx float64          // standard deviation of what following adds, which lasts over frames
-	// Part is how far, from 0 to 1, the spot leans on the anchor after it rather
+	// Part is how far, from 0 to 1, the observation leans on the anchor after it rather
 	// than on the one before: a track that is bent to pass through its anchors
 	// carries (1 − Part) of the error of the one before and Part of the other's.
 	Part float64
@@ -30,8 +30,10 @@ type Anchor struct {
 	MissSigmaPx float64
 }
 
-// Track is one point of the golfer followed through one clip, from its
-// marks. Frames in which it was lost are left out.
+// Track is one point of the golfer followed through one clip, from its marks: a
+// sequence of observations, some of which are anchors. Frames in which the
+// point was lost are left out. Clocks are the clip's own and places those of
+// the clip as filmed; a left-hander's are mirrored by the fit.
 type Track struct {
 	Clip         int // index into Swing.Clips
 	Point        geometry.Point
@@ -39,7 +41,9 @@ type Track struct {
 	Anchors      []Anchor      // in order of time
 }
 
-// Value is a measure at one instant.
+// Value is a measure at one instant, in the unit of its Curve, and its change
+// per second. Sigmas are standard deviations, intervals those of a normal
+// distribution.
 type Value struct {
 	// Known says that there is a value. Where the tracks were lost for too long
 	// there is none.
@@ -66,7 +70,8 @@ type Curve struct {
 	Lost bool
 }
 
-// Curves is the result of a fit through time.
+// Curves is the result of a fit through time. It does not change after Fit
+// returns, and its methods may be called from several goroutines.
 type Curves struct {
 	// Seconds are the instants, ascending, on a clock that reads 0 at impact.
 	Seconds []float64
@@ -117,6 +122,8 @@ var Points = [...]geometry.Point{
 }
 
 // clipShifts returns what to add to each clip's clock so that impact is at 0.
+// ok is false unless every clip has a frame of impact: nothing else ties the
+// two clocks together to within a frame.
 func clipShifts(sw *geometry.Swing) ([]float64, bool) {
 	for i := range sw.Positions {
 		p := &sw.Positions[i]
@@ -139,13 +146,23 @@ func clipShifts(sw *geometry.Swing) ([]float64, bool) {
 // chest, the knees and the ankles at every instant, with the shape of each
 // segment, the cameras and the misplacement of each landmark shared by all.
 //
-// First the marks of the key positions are made one by what following says of them
-// (see fuse), and fitted anew. That fit says where the golfer is at
-// the key positions, and the tracks how he gets from each to the next.
+// First the marks of the key positions are made one by what following says of
+// them (see fuse), and fitted anew. That fit says where the golfer is at the
+// key positions, and the tracks how he gets from each to the next. The most
+// probable motion is
 //
-// It returns *NoCurves when something is missing, ctx.Err() when ctx ends first,
-// and ErrNotConverged where no answer is to be trusted. The same input gives the
-// same output, bit for bit.
+//	argmin ½ Σ motion² + Σ robust(observations) + ½ Σ bodies² + ½ Σ key positions² + ½ xGᵀ Λ xG,
+//
+// the motion prior between neighbouring instants (prior.go), each observation
+// in its picture (residual.go), lengths and joints at every instant (body.go),
+// the normal priors of the key positions (keyprior.go) and those of the border
+// (border.go). Each term touches at most two neighbouring instants and the
+// border, so that the normal matrix is a levmar.Band: its
+// factorisation takes a time in proportion to the number of instants, some 150.
+//
+// It returns *NoCurves when something is missing, ctx.Err() when ctx ends
+// first, and ErrNotConverged where no answer is to be trusted. The same input
+// gives the same output, bit for bit.
 func Fit(ctx context.Context, in Input) (*Curves, error) {
 	if lacks := Missing(&in.Swing); len(lacks) > 0 {
 		return nil, &NoCurves{lacks}
@@ -165,6 +182,8 @@ func Fit(ctx context.Context, in Input) (*Curves, error) {
 	if err != nil {
 		return nil, err
 	}
+	// How sure the curves can be is by the marks as they were, too: fusing them
+	// has used the tracks already.
 	f.takeKeySigmas(marked)
 	progress := func(part float64) {
 		if in.Progress != nil {

@@ -139,12 +139,12 @@ func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 // pixels.
 const leastFusedPx = 0.4
 
-// around returns the anchors before and after a spot and how far it leans on
+// around returns the anchors before and after an observation and how far it leans on
 // the later one.
-func (t *Track) around(spot int) (before, after int, part float64) {
+func (t *Track) around(index int) (before, after int, part float64) {
 	before, after = -1, -1
 	for i := range t.Anchors {
-		if t.Anchors[i].Observation <= spot {
+		if t.Anchors[i].Observation <= index {
 			before = i
 		} else {
 			after = i
@@ -152,11 +152,11 @@ func (t *Track) around(spot int) (before, after int, part float64) {
 		}
 	}
 	switch {
-	case before >= 0 && t.Anchors[before].Observation == spot || after < 0:
+	case before >= 0 && t.Anchors[before].Observation == index || after < 0:
 		return before, before, 0
 	case before < 0:
 		return after, after, 0
 	default:
-		return before, after, math.Min(math.Max(t.Observations[spot].Part, 0), 1)
+		return before, after, math.Min(math.Max(t.Observations[index].Part, 0), 1)
 	}
 }

@@ -8,7 +8,7 @@ import (
 
 // The error model of what is followed.
 const (
-	// leastSpotPx is the least standard deviation of a spot.
+	// leastSigmaPx is the least standard deviation of an observation.
 	leastSigmaPx = 0.3
 	// clipPlacingM is how far apart the places are, on the body, that a coach
 	// takes for one point in two clips: what is not shared of the misplacement.
@@ -26,8 +26,21 @@ const (
 	firstSpeed  = 0.3
 )
 
-// observe adds the spots of a track between its anchors, freed of the anchors'
-// errors: those are what the fit at key positions leaves.
+// observe adds the observations of a track between its anchors, freed of the
+// anchors' errors: those are what the fit at key positions leaves. A track from
+// anchor a to anchor b is bent to pass through both, so that at its part w of
+// the way it is off by
+//
+//	(1−w) eₐ + w e_b,
+//
+// e an anchor's click error, which the residual of its mark in the fit at key
+// positions estimates, with the variance of the fitted point's picture left
+// over.
+//
+// The variance of an observation is σ² of finding the point in the frame plus
+// what lasts. What lasts over n frames, drift and the anchors' rest, would be
+// taken n times for new; multiplied by the number of frames that the motion
+// prior averages over, n of them together weigh as much as one.
 func (f *problem) observe(in *Input, t *Track, pt int) {
 	marks := t.marksOf(in.Key)
 	type anchor struct{ x, y, variance float64 }
@@ -53,6 +66,7 @@ func (f *problem) observe(in *Input, t *Track, pt int) {
 	for i := range t.Observations {
 		s := &t.Observations[i]
 		a, b, w := t.around(i)
+		// A mark comes in with the key positions, not twice.
 		if t.Anchors[a].Observation == i && marks[a] >= 0 {
 			continue // the fit at key positions has it
 		}
@@ -72,17 +86,19 @@ func (f *problem) observe(in *Input, t *Track, pt int) {
 	}
 }
 
-// upright is where a spot lies in the picture as the fit sees it: mirrored for a
+// upright is where an observation lies in the picture as the fit sees it: mirrored for a
 // left-hander.
-func (f *problem) upright(in *Input, t *Track, spot int) geometry.ImagePt {
-	at := t.Observations[spot].At
+func (f *problem) upright(in *Input, t *Track, index int) geometry.ImagePt {
+	at := t.Observations[index].At
 	if in.Swing.Golfer.Handed == geometry.LeftHanded {
 		at.X = float64(in.Swing.Clips[t.Clip].Width) - at.X
 	}
 	return at
 }
 
-// swingTimes returns when the swing starts and turns round, as far as known.
+// swingTimes returns when the swing starts and turns round on the common clock,
+// as far as known: NaN for an address that is not set, the usual length of a
+// downswing for a top.
 func (f *problem) swingTimes() (address, top float64) {
 	address, top = f.keyTime(geometry.Address), f.keyTime(geometry.Top)
 	if !geometry.Finite(top) {
@@ -91,7 +107,7 @@ func (f *problem) swingTimes() (address, top float64) {
 	return address, top
 }
 
-// rate is how many spots there are in a second.
+// rate is how many observations there are in a second, on average.
 func (t *Track) rate() float64 {
 	n := len(t.Observations)
 	if n < 2 {
@@ -100,7 +116,7 @@ func (t *Track) rate() float64 {
 	return float64(n-1) / math.Max(t.Observations[n-1].Seconds-t.Observations[0].Seconds, 1e-3)
 }
 
-// between counts the spots from one anchor to the next, or to the end of the
+// between counts the observations from one anchor to the next, or to the end of the
 // track where there is no other.
 func (t *Track) between(a, b int) int {
 	switch {

@@ -19,8 +19,20 @@ type observation struct {
 	weight   float64 // 1/px²
 }
 
-// problem is the least-squares problem of the fit through time.
+// problem is the least-squares problem of the fit through time: what was
+// observed, the instants at which the pose is sought, the layout of the
+// unknowns, the state and the normal matrix. It is a levmar.Problem (solve.go).
+//
+// Each instant has a block of blockSize unknowns, the degrees of freedom and
+// their speeds (pose.go). The border has, in this order,
+//
+//	cameras   CameraUnknowns a clip  how far they are from their prior; the first's place and direction are held
+//	times     1 a clip but the first seconds: by how much its clock is off at impact
+//	shape     17                     metres and logarithms (pose.go)
+//	offsets   3 a track              metres: where on the body the coach takes the point to be in this clip
 type problem struct {
+	// What the fit at key positions hands over, and the common clock: seconds
+	// with impact at 0; shift is what is added to each clip's own.
 	key          *fit.Solution
 	nC           int // clips
 	times        []float64
@@ -34,6 +46,7 @@ type problem struct {
 
 	// The border: cameras, time offset of the second clip, shape, and the offset
 	// of each followed point in each clip.
+	// First indices into the border, and its size.
 	oTime, oShape, nG int
 	oOffset           [][len(Points)]int // −1 for none
 	offsetSigma       [][len(Points)]float64
@@ -52,6 +65,8 @@ type problem struct {
 	cautious  bool // see evaluator
 }
 
+// newProblem lays out the unknowns, turns tracks into observations and makes
+// the first state. The swing must lack nothing (Missing).
 func newProblem(in *Input) (*problem, error) {
 	f := &problem{key: in.Key, nC: len(in.Swing.Clips)}
 	f.shift, _ = clipShifts(&in.Swing)
@@ -71,8 +86,11 @@ func newProblem(in *Input) (*problem, error) {
 	return f, nil
 }
 
-// setTimes puts the key positions on the common clock, and says how far the
-// clips may be apart in time: each impact lies anywhere within half a frame.
+// setTimes puts the key positions on the common clock, the mean of what the
+// clips say, and says how far the clips may be apart in time: each impact lies
+// anywhere within half a frame, with a variance of a twelfth of a frame
+// squared, and so does the difference of the two with the sum. Where no frame
+// lasts any time known, 240 frames a second are assumed.
 func (f *problem) setTimes(in *Input) {
 	for i := range in.Swing.Positions {
 		p := &in.Swing.Positions[i]
@@ -97,6 +115,8 @@ func (f *problem) setTimes(in *Input) {
 	}
 }
 
+// keyTime is when a key position is on the common clock, NaN where it is not
+// set.
 func (f *problem) keyTime(name geometry.PositionName) float64 {
 	for i, n := range f.keyNames {
 		if n == name {
@@ -107,6 +127,9 @@ func (f *problem) keyTime(name geometry.PositionName) float64 {
 }
 
 // layout numbers the border's unknowns and turns tracks into observations.
+// Tracks are taken in order of clip and point, so that the result does not hang
+// on the order in which they were followed; of two of one point in one clip the
+// first counts.
 func (f *problem) layout(in *Input) {
 	n := geometry.CameraUnknowns * f.nC
 	f.oTime = n
@@ -144,7 +167,8 @@ func (f *problem) layout(in *Input) {
 	f.nG = n
 }
 
-// limitTimes lays out the instants over the time that is seen.
+// limitTimes lays out the instants over the time that is seen, from the first
+// observation or key position to the last, and says which is the address.
 func (f *problem) limitTimes() {
 	first, last := math.Inf(1), math.Inf(-1)
 	for i := range f.observations {

@@ -9,7 +9,9 @@ import (
 	"turngauge/geometry/levmar"
 )
 
-// total is the cost of a state; with m its normal matrix is added up.
+// total is the cost of a state; with m its normal matrix is added up. The order
+// of the terms is fixed, so that the same state has the same cost to the last
+// bit.
 func (f *problem) total(st *state, m *levmar.Band) float64 {
 	e := evaluator{problem: f, st: st, m: m}
 	for i := range f.observations {
@@ -26,7 +28,8 @@ func (f *problem) total(st *state, m *levmar.Band) float64 {
 	return e.cost
 }
 
-// evaluator adds up the residuals of a state.
+// evaluator adds up the residuals of a state. Each term fills the row r, whose
+// local entries are of an instant and the next one, and emits its residual.
 type evaluator struct {
 	*problem
 	st   *state
@@ -35,6 +38,9 @@ type evaluator struct {
 	cost float64
 }
 
+// emit adds a residual of instant i, and the next one, with a variance. A
+// residual of the last instant alone comes with i = n−1; those of the border
+// alone with any.
 func (e *evaluator) emit(i int, res, variance float64) {
 	w := 1 / variance
 	e.cost += 0.5 * w * res * res
@@ -43,7 +49,15 @@ func (e *evaluator) emit(i int, res, variance float64) {
 	}
 }
 
-// observe adds one observation, with the robust loss of marks.
+// observe adds one observation, with the robust loss of marks. A point of a
+// segment is
+//
+//	w = at + axes·(q + off),
+//
+// at and axes the segment's pose between the instants at the time of the frame,
+// q the point's place in the segment's frame (shape) and off what the coach is
+// off in this clip; a knee or an ankle is a joint by itself, w = x + off. The
+// clip's time offset moves w by its speed.
 func (e *evaluator) observe(s *observation) {
 	pt := Points[s.pt]
 	c := carrierOf(pt)
@@ -89,6 +103,8 @@ func (e *evaluator) observe(s *observation) {
 		d := pr.ByPoint[k]
 		r := &e.r
 		r.Reset()
+		// Of the place and the angles, of shape and offset, of time and of the
+		// camera.
 		speed = r3.Vec{X: v[0], Y: v[1], Z: v[2]}
 		for j, g := range [3]float64{d.X, d.Y, d.Z} {
 			h.put(r, c.dof+j, g)
@@ -126,11 +142,24 @@ func (e *evaluator) observe(s *observation) {
 	}
 }
 
-// motion adds the motion prior between neighbouring instants. Of the Wiener
-// velocity process the two residuals here are independent.
+// motion adds the motion prior between neighbouring instants: each degree of
+// freedom is a Wiener velocity process, whose speed v gains a variance of q a
+// second. Over dt the increments of value and speed have the covariance
 //
-// Places are counted in units of the golfer's own legs: in metres a smaller golfer
-// would move less, and the most probable motion would be that of one too small.
+//	q | dt³/3  dt²/2 |
+//	  | dt²/2  dt    |
+//
+// (Särkkä & Solin 2019, ch. 6), of which the two residuals
+//
+//	x₁ − x₀ − dt (v₀+v₁)/2 ~ N(0, q dt³/12),   v₁ − v₀ ~ N(0, q dt)
+//
+// are independent.
+//
+// Places are counted in units of the golfer's own legs: in metres a smaller
+// golfer would move less, and the most probable motion would be that of one too
+// small. So a residual of places is multiplied by unit = exp((legsLog − log
+// thigh − log shank)/2), whose derivative by each of the two logarithms is −½
+// of itself.
 func (e *evaluator) motion() {
 	thigh, shank := e.oShape+shapeThigh, e.oShape+shapeShank
 	unit := math.Exp((e.legsLog - e.st.g[thigh] - e.st.g[shank]) / 2)
@@ -166,7 +195,8 @@ func (e *evaluator) motion() {
 }
 
 // first says next to nothing of where the golfer is at first, and that he moves
-// slowly.
+// slowly: it makes the chain's prior proper. Half a metre about mid-hip and
+// knees at their usual heights, a radian of angles.
 func (e *evaluator) first() {
 	for d := range numDofs {
 		sigma, want := firstPlaceM, 0.0

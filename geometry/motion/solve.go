@@ -9,13 +9,16 @@ import (
 	"turngauge/geometry/levmar"
 )
 
-// state is a value of all unknowns.
+// state is a value of all unknowns. Cameras are kept as such and moved in their
+// tangent space; the border has by how much they have moved, which their prior
+// is about.
 type state struct {
 	x    [][]float64 // by instant, blockSize each
 	cams []geometry.Camera
 	g    []float64 // the border; the cameras' part is how far they are from their prior
 }
 
+// clone returns a copy that shares nothing.
 func (s *state) clone() *state {
 	c := &state{cams: append([]geometry.Camera(nil), s.cams...), g: append([]float64(nil), s.g...)}
 	for _, x := range s.x {
@@ -24,7 +27,7 @@ func (s *state) clone() *state {
 	return c
 }
 
-// stepFrom makes s what o becomes by a step.
+// stepFrom makes s what o becomes by a step, without allocating.
 func (s *state) stepFrom(o *state, dX [][]float64, dG []float64) {
 	for i := range s.x {
 		for j, v := range o.x[i] {
@@ -100,7 +103,10 @@ func (f *problem) Try() float64 {
 // Accept takes the trial state over.
 func (f *problem) Accept() { f.st, f.trial = f.trial, f.st }
 
-// finish factorises the normal matrix at the solution, as the covariance needs.
+// finish factorises the normal matrix at the solution, as the covariance needs:
+// with the weights of observations capped at one (see fit's evaluator),
+// undamped. All unknowns have proper priors, so that the rank is that of the
+// unknowns.
 func (f *problem) finish() error {
 	f.cautious = true
 	f.Linearise()
