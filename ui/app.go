@@ -22,16 +22,13 @@ import (
 	"turngauge/ui/points"
 	"turngauge/ui/preferences"
 	"turngauge/ui/profile"
-	"turngauge/ui/repeats"
 	"turngauge/ui/session"
 	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/worker"
-	"turngauge/ui/shots"
 	"turngauge/ui/stage"
 	"turngauge/ui/strip"
 	"turngauge/ui/tour"
-	"turngauge/video"
 )
 
 // App is the window and everything in it. It belongs to one goroutine.
@@ -40,45 +37,52 @@ type App struct {
 	theme    *draw.Theme
 	dirs     profile.Dirs
 	settings profile.Settings
-	budget   *video.Budget
 	rooms    []kit.Room // from the top of the window down
 	commands commandTable
-	buttons  []*namedButton
+	files    fileDialog
+	notices  kit.Notices
+	clip     clipboard
+	desktop  desktop.Desktop // nil until it is joined
 
-	env         session.Env
-	desk        *session.Session // nil while no lesson is open
+	env  session.Env
+	desk *session.Session // nil while no lesson is open
+
+	// The rooms that others lead to, or that the window draws by itself.
 	home        *home.Room
 	intake      *intake.Room
 	versions    *intake.Versions
-	chooser     *choose.Chooser
-	asked       func(paths []string) // who the chooser's answer is for
-	notices     kit.Notices
-	points      *points.Room
-	stage       *stage.Room
-	strip       *strip.Room
 	preferences *preferences.Room
-	compare     *compare.Room
-	shots       *shots.Room
-	findings    *findings.Room
-	curves      *curvespanel.Room
-	standards   profile.Standards
-	explain     *explainpanel.Room
-	repeats     *repeats.Room
-	tour        *tour.Room
-	shelf       *worker.Client
 	library     *shelf.Room
-	sheet       sheet.Sheet
-	plan        *planpanel.Room
-	clip        clipboard
+	panels
 
-	split    kit.Splitter    // between the pictures and the sheet
-	stagesAt image.Point     // where the stages lie
-	keysKept bool            // a card or a field kept the letters to itself in the last frame
-	ending   bool            // the program was told to end
-	desktop  desktop.Desktop // nil until it is joined
+	shelf     *worker.Client
+	standards profile.Standards
 
-	size   image.Point
+	size   image.Point // of the window, dp
+	ending bool        // the program was told to end
 	tracer tracer
+}
+
+// panels are the rooms that have a place of their own in the window while a lesson
+// is open.
+type panels struct {
+	stage    *stage.Room
+	strip    *strip.Room
+	points   *points.Room
+	compare  *compare.Room
+	explain  *explainpanel.Room
+	curves   *curvespanel.Room
+	findings *findings.Room
+	plan     *planpanel.Room
+	tour     *tour.Room
+	sheet    sheet.Sheet
+	split    kit.Splitter // between the pictures and the sheet
+}
+
+// fileDialog asks for files, for one room at a time.
+type fileDialog struct {
+	*choose.Chooser
+	asked func(paths []string) // who the answer is for
 }
 
 // newApp makes the window's content without a window; wake asks for a frame.
@@ -87,12 +91,11 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.work.Wake, a.work.Alert, a.work.Faults = wake, a.notices.Alert, d.Faults()
 	a.theme.SetDark(!a.settings.Light)
 	a.theme.SetTextScale(a.settings.TextScale)
-	a.budget = video.NewBudget(preferences.CacheBytes(a.settings))
 	a.env = a.newEnv()
 	a.clip.picture = func([]byte) error { return desktop.ErrNoPictures }
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
-	a.chooser = choose.New(wake, intake.AnyFile...)
+	a.files.Chooser = choose.New(wake, intake.AnyFile...)
 	var problems []string
 	a.standards, problems = d.Standards()
 	for _, text := range problems {
@@ -120,11 +123,11 @@ func (a *App) frame(gtx layout.Context) {
 func (a *App) update(gtx layout.Context) {
 	a.notices.Update(gtx)
 	a.updateFocus(gtx)
-	if paths, done := a.chooser.Update(gtx); done {
+	if paths, done := a.files.Update(gtx); done {
 		a.chosen(paths)
 	}
 	switch card := a.openCard(); {
-	case a.chooser.Visible():
+	case a.files.Visible():
 	case card != nil:
 		card.Update(gtx)
 	case a.desk == nil:
@@ -148,18 +151,16 @@ func (a *App) updateDesk(gtx layout.Context) {
 	if a.desk == nil { // a button closed the lesson
 		return
 	}
-	a.tour.Update(gtx)
-	if a.desk == nil {
-		return
+	for _, r := range a.rooms {
+		if _, card := r.(kit.Card); card || r == kit.Room(a.home) {
+			continue
+		}
+		if r.Update(gtx); a.desk == nil {
+			return
+		}
 	}
-	a.points.Update(gtx)
-	a.explain.Update(gtx)
-	a.curves.Update(gtx)
-	a.strip.Update(gtx)
 	a.updateSheet(gtx)
-	a.findings.Update(gtx)
 	a.updateSplit(gtx)
-	a.stage.Update(gtx)
 }
 
 // updateFocus gives the keyboard to the window's own keys at the start.
@@ -171,8 +172,8 @@ func (a *App) updateFocus(gtx layout.Context) {
 
 // chosen hands what was chosen in the dialog to whoever asked for it.
 func (a *App) chosen(paths []string) {
-	then := a.asked
-	a.asked = nil
+	then := a.files.asked
+	a.files.asked = nil
 	if len(paths) > 0 && then != nil {
 		then(paths)
 	}

@@ -37,13 +37,13 @@ func (a *App) commandButton(gtx layout.Context, id string, s draw.ButtonStyle) l
 
 // buttonOf returns the state of a command's button.
 func (a *App) buttonOf(id string) *draw.Button {
-	for _, b := range a.buttons {
+	for _, b := range a.commands.buttons {
 		if b.id == id {
 			return &b.button
 		}
 	}
 	b := &namedButton{id: id}
-	a.buttons = append(a.buttons, b)
+	a.commands.buttons = append(a.commands.buttons, b)
 	return &b.button
 }
 
@@ -54,7 +54,7 @@ type namedButton struct {
 
 // updateButtons does the commands whose buttons were clicked.
 func (a *App) updateButtons(gtx layout.Context) {
-	for _, b := range a.buttons {
+	for _, b := range a.commands.buttons {
 		for b.button.Clicked(gtx) {
 			a.Run(b.id)
 		}

@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/repeats"
 	"turngauge/ui/session"
 )
 
@@ -56,17 +57,17 @@ func TestMarkingAgainBlindInTheWindow(t *testing.T) {
 	}
 	h.find("Every point is marked again")
 	h.press(key.NameReturn, 0)
-	require.True(t, h.a.repeats.IsOpen())
+	require.True(t, roomIn[*repeats.Room](h.a).IsOpen())
 	h.until("the comparison", func() bool { return h.begins("Use ") })
 	h.click(h.labelled("Use "))
-	assert.False(t, h.a.repeats.IsOpen())
+	assert.False(t, roomIn[*repeats.Room](h.a).IsOpen())
 	// Each point strays by 1 px in x: √(Σd²/4n) = 0.5, lead and trail alike
 	// face-on. A place is rounded to a window pixel.
 	assert.InDelta(t, 0.5, b.Lesson().ClickSDPx, 0.15)
 	assert.InDelta(t, b.Lesson().ClickSDPx, h.a.dirs.Settings().ClickSDPx, 1e-9, "kept for new lessons")
 
 	h.press("M", key.ModShift)
-	require.True(t, h.a.repeats.IsOpen(), "the comparison can be looked at again")
+	require.True(t, roomIn[*repeats.Room](h.a).IsOpen(), "the comparison can be looked at again")
 	h.until("the comparison", func() bool { return h.begins("Back to ") })
 	h.click("Throw the second marks away")
 	assert.Empty(t, b.Swing().Repeats)

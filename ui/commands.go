@@ -13,7 +13,6 @@ func ownCommands(a *App) []kit.Command {
 		return func() { a.notices.Tell(do(a.desk.Bench)) }
 	}
 	return []kit.Command{
-		{ID: "accept", Group: "Marks", After: "follow all", Help: "Take what is proposed as it is", Keys: []kit.Chord{{Key: key.NameReturn}, {Key: key.NameEnter}}, Do: a.accept},
 		{ID: "let go", Group: "Marks", After: "repeatability", Help: "Let go of the mark, end the guided pass, close what is open", Keys: kit.On(key.NameEscape), Do: a.escape, Anywhere: true},
 		{ID: "undo", Group: "Lesson", After: "ranges", Help: "Undo", Keys: kit.WithMod(key.ModCtrl, "Z"), Do: note((*bench.Bench).Undo),
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanUndo(); return ok }},

@@ -6,13 +6,15 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
+	"turngauge/ui/preferences"
 	"turngauge/ui/session"
+	"turngauge/video"
 )
 
 // newEnv is what the window gives the lessons opened in it.
 func (a *App) newEnv() session.Env {
 	return session.Env{
-		Work: &a.work, Tell: a.notices.Tell, Budget: a.budget,
+		Work: &a.work, Tell: a.notices.Tell, Budget: video.NewBudget(preferences.CacheBytes(a.settings)),
 		Terms: func() session.Terms {
 			return session.Terms{Imperial: a.settings.Imperial, Targets: a.standards.Targets, Rules: a.standards.Rules}
 		},

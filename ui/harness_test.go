@@ -78,6 +78,16 @@ func (h *harness) until(what string, so func() bool) {
 	}
 }
 
+// roomIn returns the room of a kind that the window has.
+func roomIn[R kit.Room](a *App) (found R) {
+	for _, r := range a.rooms {
+		if r, ok := r.(R); ok {
+			return r
+		}
+	}
+	panic("ui: no such room")
+}
+
 // find returns where the control or text with a semantic label is.
 func (h *harness) find(label string) image.Rectangle {
 	h.t.Helper()

@@ -40,10 +40,10 @@ func (a *App) Post(do func()) { a.work.Post(do) }
 
 // Ask asks for files; then is called with what was chosen.
 func (a *App) Ask(f kit.Files, then func(paths []string)) {
-	if a.chooser.Visible() {
+	if a.files.Visible() {
 		return // it is being answered
 	}
-	a.asked = then
-	a.chooser.Look(f.Kinds...)
-	a.chooser.Open(f.Title, f.Many, f.Dir)
+	a.files.asked = then
+	a.files.Look(f.Kinds...)
+	a.files.Open(f.Title, f.Many, f.Dir)
 }

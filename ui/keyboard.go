@@ -21,6 +21,9 @@ type commandTable struct {
 	// while a card is open apart, and whose they are.
 	all, always []event.Filter
 	bound       map[kit.Chord]string
+	kept        bool // a card or a field kept the letters to itself in the last frame
+
+	buttons []*namedButton
 }
 
 func newCommandTable(own []kit.Command, rooms []kit.Room) commandTable {
@@ -96,15 +99,15 @@ func (a *App) updateKeys(gtx layout.Context) {
 	}
 	// A key is a command from the frame on that follows the one in which it was
 	// first asked for: that one must not wait for the key.
-	if kept := a.keepsKeys(); again || kept != a.keysKept {
-		a.keysKept = kept
+	if kept := a.keepsKeys(); again || kept != a.commands.kept {
+		a.commands.kept = kept
 		gtx.Execute(op.InvalidateCmd{})
 	}
 }
 
 // keepsKeys reports whether a card or a field keeps the letters to itself.
 func (a *App) keepsKeys() bool {
-	return a.chooser.Visible() || slices.ContainsFunc(a.rooms, kit.Room.HoldsKeys)
+	return a.files.Visible() || slices.ContainsFunc(a.rooms, kit.Room.HoldsKeys)
 }
 
 // Shortcut returns the first chord of a command, for buttons and tooltips.
@@ -143,4 +146,21 @@ func (a *App) Can(id string) bool {
 		return false
 	}
 	return !a.breaksBlind(c) && (c.Enabled == nil || c.Enabled())
+}
+
+// breaksBlind reports whether a command has to wait for the end of a second
+// marking: it would show the first marks, or change something else.
+func (a *App) breaksBlind(c *kit.Command) bool {
+	if a.desk == nil {
+		return false
+	}
+	s, on := a.desk.Bench.Blind()
+	if !on {
+		return false
+	}
+	switch c.ID {
+	case "points", "telling mark", "unsure", "copy forward", "follow", "follow all", "stick", "compare", "choose other", "next swing":
+		return true
+	}
+	return c.Group == "Explain" || c.Group == "Key positions" && c.ID != "go to "+string(s.Position)
 }

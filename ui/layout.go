@@ -73,8 +73,8 @@ func (a *App) layout(gtx layout.Context) {
 		a.layoutDesk(under)
 	}
 	switch card := a.openCard(); {
-	case a.chooser.Visible():
-		a.chooser.Layout(gtx, a.theme)
+	case a.files.Visible():
+		a.files.Layout(gtx, a.theme)
 	case card != nil:
 		card.Layout(gtx)
 	}
@@ -105,7 +105,7 @@ func (a *App) layoutDesk(gtx layout.Context) {
 		a.tracer.region("explain", image.Rect(stages.Min.X, stages.Min.Y, stages.Max.X, stages.Min.Y+bar))
 		stages.Min.Y += bar
 	}
-	a.stagesAt = stages.Min
+	a.tracer.stages = stages.Min
 	kit.At(gtx, stages, a.stage.Layout)
 	kit.At(gtx, transport, a.layoutTransport)
 

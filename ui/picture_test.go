@@ -15,6 +15,7 @@ import (
 	"turngauge/geometry/golfer"
 	"turngauge/ui/draw/drawtest"
 	"turngauge/ui/help"
+	"turngauge/ui/repeats"
 )
 
 // staged is a window's content with a small marked lesson on the desk, always
@@ -117,7 +118,7 @@ func TestWindowPictures(t *testing.T) {
 		{"help-read", large, false, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(3) }},
 		{"help-measures", large, true, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(4) }},
 		{"repeats", small, false, 1, staged, func(h *harness) {
-			h.a.repeats.Present(geometry.Address, &annotations.RepeatReport{
+			roomIn[*repeats.Room](h.a).Present(geometry.Address, &annotations.RepeatReport{
 				Position: geometry.Address, Here: 22, Enough: true, Click: geometry.Repeatability{Pairs: 22, ClickSigmaPx: 1.6},
 				ShiftX: geometry.Agreement{Bias: -0.4}, ShiftY: geometry.Agreement{Bias: 0.9},
 				Largest: annotations.Repeat{Clip: "fo", Point: geometry.TrailToe}, LargestPx: 12.3,

@@ -77,7 +77,7 @@ func TestPreferencesAreKept(t *testing.T) {
 	h.click("512 MB")
 	h.click("Done")
 	assert.False(t, h.a.modal())
-	assert.Equal(t, int64(512<<20), h.a.budget.Limit())
+	assert.Equal(t, int64(512<<20), h.a.env.Budget.Limit())
 	s := h.a.dirs.Settings()
 	assert.True(t, s.Imperial)
 	assert.Equal(t, int64(512), s.CacheMB)

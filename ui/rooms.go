@@ -35,8 +35,8 @@ import (
 
 // furnish makes the rooms, from the top of the window down.
 func (a *App) furnish() {
-	a.shots = shots.New(a, a.dirs.Config)
-	a.points, a.repeats, a.plan = points.New(a), repeats.New(a), planpanel.New(a)
+	shotLog := shots.New(a, a.dirs.Config)
+	a.points, a.plan = points.New(a), planpanel.New(a)
 	a.shelf = worker.NewClient(&a.work, a.notices.Alert)
 	lesson := func(path string) { // instead of the library
 		a.library.PutAway()
@@ -48,7 +48,7 @@ func (a *App) furnish() {
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
-		}, Table: a.shots.ReadTable,
+		}, Table: shotLog.ReadTable,
 		Export: func(path string) bool {
 			if !a.shelf.Started() {
 				return false
@@ -80,7 +80,7 @@ func (a *App) furnish() {
 	})
 	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
-		LimitCache: func(bytes int64) { a.budget.SetLimit(bytes) },
+		LimitCache: func(bytes int64) { a.env.Budget.SetLimit(bytes) },
 		UnitsChanged: func() {
 			if a.desk != nil {
 				a.desk.SolveAnew() // the sheet is to be written anew
@@ -108,7 +108,7 @@ func (a *App) furnish() {
 	})
 	a.stage = stage.New(a, stage.Doors{
 		Explain: a.explain, Followed: a.curves.Shown, Again: func() { a.work.Wake() },
-		Region: func(name string, r image.Rectangle) { a.tracer.region(name, r.Add(a.stagesAt)) },
+		Region: func(name string, r image.Rectangle) { a.tracer.region(name, r.Add(a.tracer.stages)) },
 	})
 	a.strip = strip.New(a, strip.Doors{Buttons: a.layoutFitting})
 	a.rooms = []kit.Room{
@@ -117,11 +117,11 @@ func (a *App) furnish() {
 		student,
 		a.intake,
 		a.compare.Card(),
-		a.shots,
+		shotLog,
 		a.explain.SaveCard(),
 		a.preferences,
 		a.versions,
-		a.repeats,
+		repeats.New(a),
 		overLessons,
 		drills.New(a, a.shelf),
 		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.standards.Base }, a.rangesChanged),
@@ -159,7 +159,7 @@ func (a *App) openCard() kit.Card {
 }
 
 // modal reports whether a card is open that everything else waits for.
-func (a *App) modal() bool { return a.chooser.Visible() || a.openCard() != nil }
+func (a *App) modal() bool { return a.files.Visible() || a.openCard() != nil }
 
 // noticesOver reports whether a card is open over which notices are shown.
 func (a *App) noticesOver() bool {

@@ -11,6 +11,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/help"
+	"turngauge/ui/repeats"
 )
 
 // shown lays the window out at a size, as it is seen when nothing moves any more.
@@ -154,7 +155,7 @@ func TestPagesOfTheHelp(t *testing.T) {
 
 func TestErrorOfTheOwnClicksIsTold(t *testing.T) {
 	h := staged(t)
-	h.a.repeats.Present(geometry.Address, &annotations.RepeatReport{
+	roomIn[*repeats.Room](h.a).Present(geometry.Address, &annotations.RepeatReport{
 		Position: geometry.Address, Here: 22, Enough: true, Click: geometry.Repeatability{Pairs: 22, ClickSigmaPx: 1.6},
 		ShiftX: geometry.Agreement{Bias: -0.4}, ShiftY: geometry.Agreement{Bias: 0.9},
 		Largest: annotations.Repeat{Clip: "fo", Point: geometry.TrailToe}, LargestPx: 12.3,

@@ -16,6 +16,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/help"
+	"turngauge/ui/repeats"
 )
 
 // These tests put the window into states that exclude each other, or end one
@@ -153,8 +154,8 @@ func TestClosingTheLessonWhileComparing(t *testing.T) {
 
 func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 	for name, open := range map[string]func(*App){
-		"compare": func(a *App) { a.compare.Card().Choose() }, "shots": func(a *App) { a.shots.Open() }, "still": func(a *App) { a.Run("save still") },
-		"repeats": func(a *App) { a.repeats.Show(geometry.Address) },
+		"compare": func(a *App) { a.compare.Card().Choose() }, "shots": func(a *App) { a.Run("shots") }, "still": func(a *App) { a.Run("save still") },
+		"repeats": func(a *App) { roomIn[*repeats.Room](a).Show(geometry.Address) },
 		"clips":   func(a *App) { a.intake.Open([]string{"not there.mp4"}) },
 	} {
 		t.Run(name, func(t *testing.T) {
@@ -310,8 +311,8 @@ func TestKeysWorkAtOnceAfterACardCloses(t *testing.T) {
 	h.openTestLesson()
 	for name, open := range map[string]func(*App){
 		"help": func(a *App) { roomOf[*help.Room](a).Show(0) }, "preferences": func(a *App) { a.Run("preferences") },
-		"compare": func(a *App) { a.compare.Card().Choose() }, "shots": func(a *App) { a.shots.Open() },
-		"repeats": func(a *App) { a.repeats.Show(geometry.Address) },
+		"compare": func(a *App) { a.compare.Card().Choose() }, "shots": func(a *App) { a.Run("shots") },
+		"repeats": func(a *App) { roomIn[*repeats.Room](a).Show(geometry.Address) },
 	} {
 		t.Run(name, func(t *testing.T) {
 			open(h.a)

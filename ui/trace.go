@@ -16,6 +16,7 @@ type tracer struct {
 	started bool
 	regions map[string][4]int
 	last    string
+	stages  image.Point // where the stages lie
 }
 
 // begin starts a frame.

@@ -50,7 +50,7 @@ func Main(ctx context.Context, o Options) error {
 	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
 	a.startLibrary()
 	desktop := explorer.NewExplorer(w)
-	a.chooser.Desktop = desktop
+	a.files.Desktop = desktop
 	a.tracer.out, a.work.Version = o.Trace, o.Version
 	a.tellOfStop()
 	width, height := firstWidth, firstHeight

@@ -45,9 +45,11 @@ type state struct {
 // New makes the room, closed.
 func New(host kit.Host) *Room { return &Room{host: host} }
 
-// Commands begin the second marking of the key position shown, and open the card.
+// Commands begin the second marking of the key position shown, take what is
+// marked, and open the card.
 func (r *Room) Commands() []kit.Command {
 	return []kit.Command{
+		{ID: "accept", Group: "Marks", After: "follow all", Help: "Take what is proposed as it is", Keys: []kit.Chord{{Key: key.NameReturn}, {Key: key.NameEnter}}, Do: r.accept},
 		{ID: "mark again", Group: "Marks", After: "stick", Help: "Mark this key position again, blind: shows how well your marks repeat", Keys: kit.On("M"),
 			Do: func() { r.host.Tell(r.host.Session().Bench.StartBlind()) }},
 		{ID: "repeatability", Group: "Marks", After: "mark again", Help: "How well your marks repeat", Keys: kit.WithMod(key.ModShift, "M"), Do: r.showAny},
@@ -69,6 +71,17 @@ func (r *Room) Escape() bool {
 
 // LessonClosed closes the card and forgets what it showed.
 func (r *Room) LessonClosed() { r.state = state{} }
+
+// accept takes a proposed mark; at the end of a second marking it shows what
+// came of it.
+func (r *Room) accept() {
+	b := r.host.Session().Bench
+	if position, done := b.FinishBlind(); done {
+		r.Show(position)
+		return
+	}
+	r.host.Tell(b.Accept())
+}
 
 // showAny shows how well the marks repeat at the key position shown,
 // else at one that was marked twice.
