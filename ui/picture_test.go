@@ -15,7 +15,6 @@ import (
 	"turngauge/geometry/golfer"
 	"turngauge/ui/draw/drawtest"
 	"turngauge/ui/help"
-	"turngauge/ui/repeats"
 )
 
 // staged is a window's content with a small marked lesson on the desk, always
@@ -96,6 +95,8 @@ func (h *harness) picture(t *testing.T, size image.Point, dark bool, scale float
 
 func firstWindow(t *testing.T) *harness { return newHarness(t) }
 
+// TestWindowPictures holds the four pictures that show how things lie; what the window
+// says is held on the semantics tree.
 func TestWindowPictures(t *testing.T) {
 	small, large := image.Pt(1100, 700), image.Pt(1600, 1000)
 	for _, c := range []struct {
@@ -106,31 +107,10 @@ func TestWindowPictures(t *testing.T) {
 		begin func(t *testing.T) *harness
 		then  func(h *harness)
 	}{
-		{"home", small, true, 1, firstWindow, nil},
 		{"home-light-large-text", large, false, 2, firstWindow, nil},
 		{"desk", large, true, 1, staged, nil},
 		{"desk-small-large-text", small, false, 1.375, staged, nil},
-		{"points", small, true, 1, staged, func(h *harness) { h.a.Run("points") }},
-		{"help", large, true, 1, staged, func(h *harness) { roomOf[*help.Room](h.a).Show(0) }},
 		{"help-small", small, false, 1, staged, func(h *harness) { roomOf[*help.Room](h.a).Show(0) }},
-		{"help-film", large, true, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(1) }},
-		{"help-mark-small-large-text", small, false, 1.375, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(2) }},
-		{"help-read", large, false, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(3) }},
-		{"help-measures", large, true, 1, firstWindow, func(h *harness) { roomOf[*help.Room](h.a).Show(4) }},
-		{"repeats", small, false, 1, staged, func(h *harness) {
-			roomIn[*repeats.Room](h.a).Present(geometry.Address, &annotations.RepeatReport{
-				Position: geometry.Address, Here: 22, Enough: true, Click: geometry.Repeatability{Pairs: 22, ClickSigmaPx: 1.6},
-				ShiftX: geometry.Agreement{Bias: -0.4}, ShiftY: geometry.Agreement{Bias: 0.9},
-				Largest: annotations.Repeat{Clip: "fo", Point: geometry.TrailToe}, LargestPx: 12.3,
-				Measures: []annotations.RepeatedMeasure{
-					{Name: "forward bend", Unit: geometry.Degrees, First: 33.4, Second: 32.9, SEM: 0.6, MDC95: geometry.MDC95(0.6)},
-					{Name: "stance width", Unit: geometry.Centimetres, First: 37.6, Second: 38, SEM: 0.4, MDC95: geometry.MDC95(0.4)},
-					{Name: "lead foot flare", Unit: geometry.Degrees, First: 18.3, Second: 20.1, SEM: 1.7, MDC95: geometry.MDC95(1.7)},
-				},
-			})
-		}},
-		{"tour", large, true, 1, staged, func(h *harness) { h.a.tour.Start(); h.a.tour.Show(2) }},
-		{"tour-small", small, false, 1, staged, func(h *harness) { h.a.tour.Start(); h.a.tour.Show(3) }},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			h := c.begin(t)
