@@ -20,6 +20,9 @@ type Options struct {
 	// by; nil does neither.
 	Targets Targets
 	Rules   Rules
+	// Decided is the probability from which on a verdict is given; 0 takes
+	// geometry.Decided.
+	Decided float64
 	// Imperial writes the lengths in proposed findings in inches.
 	Imperial bool
 	// Previous is the swing compared with, nil for none.
@@ -70,11 +73,8 @@ type Fit struct {
 // Measured is a measure with all it was held against.
 type Measured struct {
 	geometry.Measure
-	Target *Target // the range it is judged against, nil for none
-	// Verdict is "" without a target, and Below, Within and Above, the
-	// probabilities that the true value lies there, are then 0.
-	Verdict              geometry.Verdict
-	Below, Within, Above float64
+	Target             *Target // the range it is judged against, nil for none
+	geometry.Judgement         // by the target; its Verdict is "" without one
 	// Before is the measure of the swing compared with, and Change what has
 	// become of it since; nil where there is none.
 	Before *geometry.Measure
@@ -140,7 +140,7 @@ func (r *Result) judge(measures []geometry.Measure, o *Options) []Measured {
 	for i := range measures {
 		m := Measured{Measure: measures[i]}
 		if t, ok := o.Targets.Find(m.Name, m.Position, r.Swing().Club.Group(), r.Lesson.Student.Sex); ok {
-			m.JudgeBy(t)
+			m.JudgeBy(t, o.Decided)
 		}
 		if b := o.Previous.Find(m.Name, m.Position); b != nil {
 			m.CompareWith(&b.Measure)
@@ -150,10 +150,10 @@ func (r *Result) judge(measures []geometry.Measure, o *Options) []Measured {
 	return out
 }
 
-// JudgeBy holds a measure against a target range.
-func (m *Measured) JudgeBy(t Target) {
+// JudgeBy holds a measure against a target range. decided is as in Options.
+func (m *Measured) JudgeBy(t Target, decided float64) {
 	m.Target = &t
-	m.Verdict, m.Below, m.Within, m.Above = geometry.Judge(m.Value, m.Sigma, t.Range)
+	m.Judgement = geometry.Judge(m.Value, m.Sigma, t.Range, decided)
 }
 
 // CompareWith holds a measure against what it was in another lesson. The two are

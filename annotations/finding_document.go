@@ -31,6 +31,7 @@ var unitWords = []word[geometry.Unit]{
 var verdictWords = []word[geometry.Verdict]{
 	{string(geometry.Within), geometry.Within}, {string(geometry.Below), geometry.Below},
 	{string(geometry.Above), geometry.Above}, {string(geometry.CantTell), geometry.CantTell},
+	{string(geometry.NotBelow), geometry.NotBelow}, {string(geometry.NotAbove), geometry.NotAbove},
 }
 
 func (r *reader) finding(o object) Finding {

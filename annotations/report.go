@@ -65,7 +65,10 @@ type MeasureReport struct {
 	Method     string                `json:"method"`
 	Target     *TargetReport         `json:"target,omitempty"`
 	Verdict    geometry.Verdict      `json:"verdict,omitempty"` // absent without a target
-	Advice     string                `json:"advice,omitempty"`  // where the verdict is can't tell
+	// Probability is the posterior one that the verdict is true; absent where it
+	// can't be told.
+	Probability float64 `json:"probability,omitempty"`
+	Advice      string  `json:"advice,omitempty"` // where the verdict is not two-sided
 }
 
 // TargetReport is a target range; an open end is absent.

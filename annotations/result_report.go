@@ -19,11 +19,11 @@ func ReportOf(l *Lesson, results []*Result) *Report {
 }
 
 // Report returns the result as it is printed, with what would settle the verdicts
-// that can't be told.
+// that can't be told, or are told of one end only.
 func (r *Result) Report() SwingReport {
 	out := SwingReport{ID: r.Swing().ID, Label: r.Swing().Label, Fit: r.fitReport(), Measures: r.measureReports(), Missing: r.missingReports()}
 	for i := range r.Measures {
-		if r.Measures[i].Verdict != geometry.CantTell {
+		if m := &r.Measures[i]; m.Target == nil || m.Verdict.TwoSided() {
 			continue
 		}
 		if s, ok := r.Suggest(&r.Measures[i]); ok {
@@ -46,7 +46,7 @@ func (r *Result) measureReports() []MeasureReport {
 		m := r.Measures[i].Rounded()
 		out[i] = MeasureReport{
 			Name: m.Name, Definition: m.Definition, Position: m.Position, Group: m.Group, Unit: m.Unit, Method: m.Method,
-			Value: m.Value, SD: m.Sigma, Low95: m.Low95, High95: m.High95, Verdict: m.Verdict,
+			Value: m.Value, SD: m.Sigma, Low95: m.Low95, High95: m.High95, Verdict: m.Verdict, Probability: rounded(m.Probability),
 		}
 		if t := m.Target; t != nil {
 			out[i].Target = &TargetReport{Low: end(t.Range.Low), High: end(t.Range.High), Source: t.Source}

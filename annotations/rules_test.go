@@ -12,7 +12,7 @@ import (
 func measured(name string, position geometry.PositionName, unit geometry.Unit, value, half, low, high float64) Measured {
 	m := Measured{Measure: geometry.Measure{Name: name, Position: position, Unit: unit, Value: value, Low95: value - half, High95: value + half,
 		Sigma: half / 1.96}}
-	m.JudgeBy(Target{Range: geometry.Range{Low: low, High: high}, Source: "test"})
+	m.JudgeBy(Target{Range: geometry.Range{Low: low, High: high}, Source: "test"}, 0)
 	return m
 }
 

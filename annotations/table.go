@@ -48,7 +48,7 @@ func (r *SwingReport) table(b *strings.Builder, s *Swing) {
 	b.WriteString("\n")
 	if len(r.Measures) > 0 {
 		r.rows(b)
-		b.WriteString("\n  Turn is positive away from the target. A verdict needs a probability of 90 %; without it, it is \"can't tell\".\n")
+		b.WriteString("\n  Turn is positive away from the target. Of a hundred verdicts that are likely at least 66 are true, 90 of the very likely, 99 of the virtually certain.\n")
 	}
 	r.advice(b)
 	if f := r.Fit; f != nil {
@@ -79,7 +79,7 @@ func (r *SwingReport) rows(b *strings.Builder) {
 			_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
 			last = h
 		}
-		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), m.Unit, m.Target, m.Verdict)
+		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), m.Unit, m.Target, words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
 	}
 	_ = t.Flush() // a strings.Builder takes everything
 	for _, line := range strings.SplitAfter(text.String(), "\n") {

@@ -7,9 +7,9 @@ import (
 )
 
 func ExampleJudge() {
-	verdict, _, within, _ := geometry.Judge(38.2, 2.9, geometry.Range{Low: 40, High: 60})
-	fmt.Printf("%s (%.0f %% within)\n", verdict, 100*within)
-	// Output: can't tell (27 % within)
+	j := geometry.Judge(38.2, 2.9, geometry.Range{Low: 40, High: 60}, geometry.Decided)
+	fmt.Printf("%s, %.0f %% sure (%.0f %% within)\n", j.Verdict, 100*j.Probability, 100*j.Within)
+	// Output: not above, 100 % sure (27 % within)
 }
 
 // A coach marks the same frames again, blind: how well does he repeat himself,

@@ -31,3 +31,6 @@ func WrapAngle(a float64) float64 {
 
 // sq is the square of a number.
 func sq(x float64) float64 { return x * x }
+
+// NormalCDF is the standard normal distribution function.
+func NormalCDF(z float64) float64 { return 0.5 * math.Erfc(-z/math.Sqrt2) }

@@ -142,37 +142,55 @@ func TestCentreOfMassUpright(t *testing.T) {
 }
 
 // Verdicts follow the normal distribution: table values of its function (from
-// memory: Φ(1.2816) = 0.9, Φ(1.96) = 0.975).
+// memory: Φ(0.8416) = 0.8, Φ(1.2816) = 0.9, Φ(1.96) = 0.975).
 func TestJudge(t *testing.T) {
+	target := Range{40, 60}
 	for _, c := range []struct {
 		name         string
 		value, sigma float64
+		r            Range
+		decided      float64
 		want         Verdict
+		sure         float64
 	}{
-		{"well inside", 50, 3, Within},
-		{"on the edge", 40, 3, CantTell},
-		{"just surely below", 40 - 1.2816*3, 3, Below},
-		{"not yet surely below", 40 - 1.27*3, 3, CantTell},
-		{"just surely above", 60 + 1.2816*3, 3, Above},
-		{"too vague", 50, 8, CantTell},
-		{"exact", 60, 0, Within},
-		{"exact above", 60.01, 0, Above},
+		{"well inside", 50, 3, target, 0.9, Within, 0.99914},
+		{"on the edge", 40, 3, target, 0.9, NotAbove, 1},
+		{"just surely below", 40 - 1.2816*3, 3, target, 0.9, Below, 0.9},
+		{"not yet surely below", 40 - 1.27*3, 3, target, 0.9, NotAbove, 1},
+		{"just surely above", 60 + 1.2816*3, 3, target, 0.9, Above, 0.9},
+		{"just not below", 40 + 0.8417*20, 20, target, 0, NotBelow, 0.8},
+		{"just not above", 60 - 0.8417*20, 20, target, 0, NotAbove, 0.8},
+		{"neither end", 50, 20, target, 0, CantTell, 0},
+		{"both ends alike", 50, 10, target, 0, NotBelow, 0.8413},
+		{"as sure as usual", 50, 7.8, target, 0, Within, 0.8},
+		{"exact", 60, 0, target, 0.9, Within, 1},
+		{"exact above", 60.01, 0, target, 0.9, Above, 1},
+		{"at least, met", 50, 1, Range{40, math.Inf(1)}, 0, Within, 1},
+		{"at least, open", 40, 3, Range{40, math.Inf(1)}, 0, CantTell, 0},
+		{"at most, open", 40, 3, Range{math.Inf(-1), 40}, 0, CantTell, 0},
+		{"at most, not met", 50, 3, Range{math.Inf(-1), 40}, 0, Above, 0.99957},
+		{"not a number", math.NaN(), 1, target, 0, CantTell, 0},
+		{"no range", 50, 1, Range{60, 40}, 0, CantTell, 0},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			v, b, w, a := Judge(c.value, c.sigma, Range{40, 60})
-			assert.Equal(t, c.want, v)
-			assert.InDelta(t, 1, a+b+w, 1e-12)
+			j := Judge(c.value, c.sigma, c.r, c.decided)
+			assert.Equal(t, c.want, j.Verdict)
+			assert.InDelta(t, c.sure, j.Probability, 2e-4)
+			if !math.IsNaN(j.Within) {
+				assert.InDelta(t, 1, j.Below+j.Within+j.Above, 1e-12)
+			}
 		})
 	}
-	v, _, w, _ := Judge(50, 5.1, Range{40, 60})
-	assert.Equal(t, Within, v)
-	assert.InDelta(t, 0.95, w, 0.001)
-	v, _, _, _ = Judge(math.NaN(), 1, Range{40, 60})
-	assert.Equal(t, CantTell, v)
-	v, _, _, _ = Judge(50, 1, Range{60, 40})
-	assert.Equal(t, CantTell, v)
-	v, _, _, _ = Judge(50, 1, Range{math.Inf(-1), 60})
-	assert.Equal(t, Within, v)
+}
+
+func TestVerdictsAreTrueOrNot(t *testing.T) {
+	r := Range{40, 60}
+	for v, want := range map[Verdict][3]bool{ // of 30, 50 and 70
+		Below: {true, false, false}, Within: {false, true, false}, Above: {false, false, true},
+		NotBelow: {false, true, true}, NotAbove: {true, true, false}, CantTell: {true, true, true},
+	} {
+		assert.Equal(t, want, [3]bool{v.True(30, r), v.True(50, r), v.True(70, r)}, v)
+	}
 }
 
 // A change is real only if its interval excludes zero.
@@ -182,7 +200,13 @@ func TestChanged(t *testing.T) {
 	assert.InDelta(t, 10, c.Value, 1e-12)
 	assert.InDelta(t, MDC95(2.5), c.High95-c.Value, 1e-9)
 	assert.False(t, Changed(38, 2.5, 48, 2.5, 3).Real)
-	assert.False(t, Changed(38, 2.5, 44, 2.5, 0).Real)
+	six := Changed(38, 2.5, 44, 2.5, 0)
+	assert.False(t, six.Real)
+	assert.InDelta(t, 0.9552, six.Probability, 1e-3) // Φ(1.697)
+	assert.True(t, six.Told(0))
+	assert.False(t, six.Told(0.96))
+	still := Changed(38, 2.5, 38, 2.5, 0)
+	assert.False(t, still.Told(0.5), "no change has no direction")
 }
 
 // Repeated marks: n pairs whose coordinates differ by exactly d have a

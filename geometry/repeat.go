@@ -91,7 +91,18 @@ func MDC95(sem float64) float64 { return Z95 * math.Sqrt2 * sem }
 type Change struct {
 	Value, Sigma  float64 // later − earlier
 	Low95, High95 float64
-	Real          bool // the interval excludes zero
+	// Probability is the posterior one that the true change has the sign of Value.
+	Probability float64
+	Real        bool // the interval excludes zero
+}
+
+// Told reports whether the direction of the change is settled: its probability is
+// decided at least, 0 taking Decided.
+func (c *Change) Told(decided float64) bool {
+	if decided == 0 {
+		decided = Decided
+	}
+	return c.Value != 0 && c.Probability >= decided
 }
 
 // Changed compares an earlier and a later value, each with its standard
@@ -102,6 +113,10 @@ type Change struct {
 func Changed(earlier, earlierSigma, later, laterSigma, repeatSigma float64) Change {
 	c := Change{Value: later - earlier, Sigma: math.Sqrt(sq(earlierSigma) + sq(laterSigma) + 2*sq(repeatSigma))}
 	c.Low95, c.High95 = c.Value-Z95*c.Sigma, c.Value+Z95*c.Sigma
+	c.Probability = 1
+	if c.Sigma > 0 {
+		c.Probability = NormalCDF(math.Abs(c.Value) / c.Sigma)
+	}
 	c.Real = c.Low95 > 0 || c.High95 < 0
 	return c
 }

@@ -1,63 +1,110 @@
 package geometry
 
-import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-)
+import "math"
 
 // Range is a target range of a measure, in the measure's own unit. An end may
 // be infinite.
 type Range struct{ Low, High float64 }
 
-// Verdict says how a measured value stands to a target range.
+// Verdict says what is known of a true value and a target range.
 type Verdict string
 
-// The verdicts. CantTell is the answer whenever no other has a probability of
-// at least VerdictProbability.
+// The verdicts. The one-sided NotBelow and NotAbove say which end of a range is
+// settled where no two-sided one is; CantTell is the answer where neither end is.
 const (
 	Within   Verdict = "within"
 	Below    Verdict = "below"
 	Above    Verdict = "above"
+	NotBelow Verdict = "not below"
+	NotAbove Verdict = "not above"
 	CantTell Verdict = "can't tell"
 )
 
-// VerdictProbability is the posterior probability a verdict needs.
-const VerdictProbability = 0.9
+// TwoSided reports whether a verdict says where the value lies, not only where
+// it does not.
+func (v Verdict) TwoSided() bool { return v == Within || v == Below || v == Above }
+
+// Decided is the posterior probability from which on a verdict is given, where a
+// coach has not said otherwise. Ours: one statement in five of the least sure kind
+// may be wrong, and each says how sure it is.
+const Decided = 0.8
+
+// Judgement is what is known of a measured value and a target range.
+type Judgement struct {
+	Verdict Verdict
+	// Probability is the posterior one that the verdict is true; 0 for CantTell.
+	Probability float64
+	// Below, Within and Above are the posterior probabilities that the true value
+	// lies there; they sum to one, and are NaN where nothing can be judged.
+	Below, Within, Above float64
+}
 
 // Judge compares a measured value, with standard deviation sigma in the same
-// unit, with a target range. It returns the verdict and the probabilities that
-// the true value lies below, within and above the range, which sum to one; the
-// value's distribution is taken as normal. With a sigma of zero the comparison
-// is exact and the ends count as within. A NaN, a negative sigma or a range
-// whose Low exceeds its High gives CantTell and NaN probabilities.
-func Judge(value, sigma float64, r Range) (v Verdict, pBelow, pWithin, pAbove float64) {
+// unit, with a target range. A verdict is given where its probability is decided
+// at least (0 takes Decided): a two-sided one if there is one, else the more
+// probable of those one-sided ones whose end is finite. The value's distribution
+// is taken as normal. With a sigma of zero the comparison is exact and the ends
+// count as within. A NaN, a negative or infinite sigma or a range whose Low
+// exceeds its High gives CantTell and NaN probabilities.
+func Judge(value, sigma float64, r Range, decided float64) Judgement {
 	if math.IsNaN(value) || !(sigma >= 0) || math.IsInf(sigma, 0) || !(r.Low <= r.High) {
 		nan := math.NaN()
-		return CantTell, nan, nan, nan
+		return Judgement{Verdict: CantTell, Below: nan, Within: nan, Above: nan}
 	}
-	if sigma == 0 {
-		switch {
-		case value < r.Low:
-			return Below, 1, 0, 0
-		case value > r.High:
-			return Above, 0, 0, 1
-		default:
-			return Within, 0, 1, 0
-		}
+	if decided == 0 {
+		decided = Decided
 	}
-	pBelow = distuv.UnitNormal.CDF((r.Low - value) / sigma)
-	pAbove = distuv.UnitNormal.CDF((value - r.High) / sigma)
-	pWithin = math.Max(0, 1-pBelow-pAbove)
+	var j Judgement
 	switch {
-	case pWithin >= VerdictProbability:
-		v = Within
-	case pBelow >= VerdictProbability:
-		v = Below
-	case pAbove >= VerdictProbability:
-		v = Above
+	case sigma > 0:
+		j.Below = NormalCDF((r.Low - value) / sigma)
+		j.Above = NormalCDF((value - r.High) / sigma)
+		j.Within = math.Max(0, 1-j.Below-j.Above)
+	case value < r.Low:
+		j.Below = 1
+	case value > r.High:
+		j.Above = 1
 	default:
-		v = CantTell
+		j.Within = 1
 	}
-	return v, pBelow, pWithin, pAbove
+	notBelow, notAbove := 1-j.Below, 1-j.Above
+	if math.IsInf(r.Low, -1) {
+		notBelow = 0 // that it is not below no end says nothing
+	}
+	if math.IsInf(r.High, 1) {
+		notAbove = 0
+	}
+	switch {
+	case j.Within >= decided:
+		j.Verdict, j.Probability = Within, j.Within
+	case j.Below >= decided:
+		j.Verdict, j.Probability = Below, j.Below
+	case j.Above >= decided:
+		j.Verdict, j.Probability = Above, j.Above
+	case notBelow >= decided && notBelow >= notAbove:
+		j.Verdict, j.Probability = NotBelow, notBelow
+	case notAbove >= decided:
+		j.Verdict, j.Probability = NotAbove, notAbove
+	default:
+		j.Verdict = CantTell
+	}
+	return j
+}
+
+// True reports whether the verdict holds for a value that is known.
+func (v Verdict) True(value float64, r Range) bool {
+	switch v {
+	case Within:
+		return value >= r.Low && value <= r.High
+	case Below:
+		return value < r.Low
+	case Above:
+		return value > r.High
+	case NotBelow:
+		return value >= r.Low
+	case NotAbove:
+		return value <= r.High
+	default:
+		return true
+	}
 }

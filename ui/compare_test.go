@@ -72,10 +72,10 @@ func TestComparingSaysWhichChangesAreReal(t *testing.T) {
 	h.until("both swings to be measured", h.compared)
 	arm, _ := h.a.desk.Result.Sheet.Find("lead arm height @ top")
 	require.True(t, arm.HasPrevious)
-	assert.True(t, arm.ChangeReal, arm.Change)
+	assert.True(t, arm.ChangeTold, arm.Change)
 	stance, _ := h.a.desk.Result.Sheet.Find("stance width @ address")
 	require.True(t, stance.HasPrevious)
-	assert.False(t, stance.ChangeReal, stance.Change)
+	assert.False(t, stance.ChangeTold, stance.Change)
 
 	assert.NotNil(t, h.a.desk.Comparing)
 	h.press("4", key.ModAlt)

@@ -16,7 +16,7 @@ func (a *App) newEnv() session.Env {
 	return session.Env{
 		Work: &a.work, Tell: a.notices.Tell, Budget: video.NewBudget(preferences.CacheBytes(a.settings)),
 		Terms: func() session.Terms {
-			return session.Terms{Imperial: a.settings.Imperial, Targets: a.standards.Targets, Rules: a.standards.Rules}
+			return session.Terms{Imperial: a.settings.Imperial, Targets: a.standards.Targets, Rules: a.standards.Rules, Decided: a.settings.Decided}
 		},
 		Edited: func(path string, l *annotations.Lesson) {
 			a.shelf.Touch(path, l, false, false)

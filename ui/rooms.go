@@ -81,7 +81,7 @@ func (a *App) furnish() {
 	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
 		LimitCache: func(bytes int64) { a.env.Budget.SetLimit(bytes) },
-		UnitsChanged: func() {
+		JudgeAnew: func() {
 			if a.desk != nil {
 				a.desk.SolveAnew() // the sheet is to be written anew
 			}

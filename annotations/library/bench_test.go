@@ -78,7 +78,7 @@ func benchResult() []*annotations.Result {
 			m := annotations.Measured{Measure: geometry.Measure{Name: d.Name, Position: p, Unit: d.Unit, Value: float64(n), Sigma: 2,
 				Low95: float64(n) - 4, High95: float64(n) + 4, Method: "joint fit, 2 views"}}
 			if n%10 == 0 {
-				m.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "a source of some length, as they are"})
+				m.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "a source of some length, as they are"}, 0)
 			}
 			r.Measures = append(r.Measures, m)
 		}

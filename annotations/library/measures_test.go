@@ -19,7 +19,7 @@ func resultOf(value, sd float64) []*annotations.Result {
 		Name: "pelvis turn", Position: geometry.Top, Unit: geometry.Degrees, Value: value, Sigma: sd,
 		Low95: value - 1.959964*sd, High95: value + 1.959964*sd, Method: "joint fit, 2 views",
 	}}
-	m.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "a range"})
+	m.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "a range"}, 0)
 	l := &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1"}}}
 	return []*annotations.Result{{Lesson: l, Measures: []annotations.Measured{m}}}
 }

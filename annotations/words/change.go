@@ -2,21 +2,43 @@ package words
 
 import "turngauge/geometry"
 
-// ChangeWord says whether a change is real and, where there is a target range,
-// whether it led toward it; called is what the range is called.
-func ChangeWord(c *geometry.Change, before, now float64, target *geometry.Range, called string) string {
-	if !c.Real {
-		return "within the noise"
+// ChangeWord says in which direction a measure has changed and how sure that is,
+// "very likely more", or that it can't be told; and, where there is a target range,
+// whether the change led toward it. decided is the probability from which on it is
+// told (0 takes geometry.Decided), called is what the range is called.
+func ChangeWord(c *geometry.Change, before, now float64, target *geometry.Range, called string, decided float64) string {
+	if !c.Told(decided) {
+		return CantTell
 	}
+	word := likely(c.Probability, direction(c))
 	if target == nil {
-		return "real"
+		return word
 	}
 	outside := func(v float64) float64 { return max(target.Low-v, v-target.High, 0) }
 	switch was, is := outside(before), outside(now); {
 	case is < was:
-		return "real: closer to " + called
+		return word + ": closer to " + called
 	case is > was:
-		return "real: farther from " + called
+		return word + ": farther from " + called
 	}
-	return "real"
+	return word
+}
+
+// CantTell is said where the interval leaves a question open.
+const CantTell = string(geometry.CantTell)
+
+func direction(c *geometry.Change) string {
+	if c.Value < 0 {
+		return "less"
+	}
+	return "more"
+}
+
+// ChangeInBrief says beside a change, whose sign tells the direction, how sure it
+// is.
+func ChangeInBrief(c *geometry.Change, decided float64) string {
+	if !c.Told(decided) {
+		return CantTell
+	}
+	return Likelihood(c.Probability)
 }

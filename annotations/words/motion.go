@@ -50,8 +50,11 @@ func untold(w motion.Untold) string {
 	return "the points of pelvis or chest are lost about the top; mark them there, or at positions nearer to it"
 }
 
-// Reversal tells in a sentence in which order pelvis and torso turn round. It is
-// told from the probability on that a verdict needs.
+// orderTold is the probability from which on the order of turning round is told:
+// "very likely".
+const orderTold = 0.9
+
+// Reversal tells in a sentence in which order pelvis and torso turn round.
 func Reversal(r *motion.Reversal) string {
 	if !r.Known {
 		return "Whether pelvis or torso turns round first can't be told: " + untold(r.Why) + "."
@@ -66,7 +69,7 @@ func Reversal(r *motion.Reversal) string {
 	if p > 0.99 {
 		percent = "over 99 %"
 	}
-	if p < geometry.VerdictProbability {
+	if p < orderTold {
 		return fmt.Sprintf("Can't tell whether pelvis or torso turns round first: the %s with a probability of %s, from %.0f ms before the %s to %.0f ms after it.",
 			first, percent, hi, second, -lo)
 	}

@@ -166,14 +166,7 @@ func TestAccuracyWithMistakes(t *testing.T) {
 				if math.Abs(m.Value-truth) > geometry.Z95*m.Sigma {
 					missed++
 				}
-				v, _, _, _ := geometry.Judge(m.Value, m.Sigma, target)
-				is := geometry.Within
-				if truth < target.Low {
-					is = geometry.Below
-				} else if truth > target.High {
-					is = geometry.Above
-				}
-				asserted = asserted || v != geometry.CantTell && v != is
+				asserted = asserted || !geometry.Judge(m.Value, m.Sigma, target, geometry.Decided).Verdict.True(truth, target)
 			}
 			if asserted {
 				wrong++

@@ -18,6 +18,8 @@ const (
 	Below             // triangle pointing down, amber
 	Above             // triangle pointing up, amber
 	CantTell          // hollow ring, grey
+	NotBelow          // hollow ring standing on a bar, grey
+	NotAbove          // hollow ring under a bar, grey
 )
 
 // String returns the verdict's word, or "" for NoVerdict.
@@ -31,15 +33,23 @@ func (v Verdict) String() string {
 		return "above"
 	case CantTell:
 		return "can't tell"
+	case NotBelow:
+		return "not below"
+	case NotAbove:
+		return "not above"
 	default:
 		return ""
 	}
 }
 
+// TwoSided reports whether the verdict says where a value lies, not only where it
+// does not.
+func (v Verdict) TwoSided() bool { return v == Within || v == Below || v == Above }
+
 // ParseVerdict returns the verdict that word names; any other word, the empty
 // one included, is NoVerdict.
 func ParseVerdict(word string) Verdict {
-	for v := Within; v <= CantTell; v++ {
+	for v := Within; v <= NotAbove; v++ {
 		if v.String() == word {
 			return v
 		}
@@ -75,6 +85,14 @@ func (th *Theme) Verdict(ops *op.Ops, at f32.Point, r float32, v Verdict) {
 		p.Triangle(at.Add(f32.Pt(0, r*0.22)), r*1.08, true)
 	case CantTell:
 		p.Ring(at, r*0.7, r*0.32)
+	case NotBelow, NotAbove: // the bar is the end that it is known not to pass
+		side := float32(1)
+		if v == NotAbove {
+			side = -1
+		}
+		p.Ring(at.Sub(f32.Pt(0, side*r*0.22)), r*0.6, r*0.3)
+		bar := at.Y + side*r*0.82
+		p.RoundRect(at.X-r*0.9, bar-r*0.16, at.X+r*0.9, bar+r*0.16, 0)
 	}
 	p.Fill(th.VerdictColour(v))
 }

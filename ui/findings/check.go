@@ -108,7 +108,7 @@ func (p *Room) checkedFindings() []checked {
 				if t, ok := p.doors.Terms().Targets.Find(m.Name, m.Position, sw.Club.Group(), p.host.Session().Bench.Lesson().Student.Sex); ok {
 					target = &t.Range
 				}
-				c.word = words.ChangeWord(&change, f.Value, m.Value, target, "the target range")
+				c.word = words.ChangeWord(&change, f.Value, m.Value, target, "the target range", p.host.Settings().Decided)
 			}
 			out = append(out, c)
 		}
@@ -152,7 +152,7 @@ func (p *Room) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, un
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {
 			text = name + ": " + x.then + " then, " + x.now + " now, " + words.Told(x.finding.Unit, p.host.Settings().Imperial).Change(x.change) + ": " + x.word
-			if x.change.Real {
+			if x.change.Told(p.host.Settings().Decided) {
 				ink = th.Accent
 			}
 		}

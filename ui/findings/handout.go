@@ -50,7 +50,7 @@ func (p *Room) makeHandout() {
 	stem := strings.TrimSuffix(place.FreeName(filepath.Join(filepath.Dir(d.Path), name+".pdf"), ".html", ".mp4"), ".pdf")
 	ctx, cancel := context.WithCancel(d.Context())
 	r := takehome.Request{
-		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: p.doors.Terms().Targets, Imperial: p.host.Settings().Imperial,
+		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: p.doors.Terms().Targets, Imperial: p.host.Settings().Imperial, Decided: p.host.Settings().Decided,
 		PDF: stem + ".pdf", HTML: stem + ".html",
 		Progress: func(done, total int) {
 			p.host.Post(func() {

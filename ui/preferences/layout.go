@@ -7,6 +7,7 @@ import (
 	"gioui.org/font"
 	"gioui.org/layout"
 
+	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/video"
@@ -27,12 +28,17 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		for i, t := range textChoices {
 			sizes[i] = fmt.Sprintf("%.0f %%", 100*t)
 		}
+		decided := make([]string, len(decidedChoices))
+		for i, p := range decidedChoices {
+			decided[i] = words.Percent(p)
+		}
 		caches := []string{fmt.Sprintf("automatic: %s", gigabytes(video.DefaultCacheBytes()>>20))}
 		for _, mb := range cacheChoicesMB[1:] {
 			caches = append(caches, gigabytes(mb))
 		}
 		col.Add(kit.Choice(th, "Window", &r.ground, index(s.Light), "dark", "light"))
 		col.Add(kit.Choice(th, "Lengths", &r.units, index(s.Imperial), "centimetres", "inches"))
+		col.Add(kit.Choice(th, "A verdict counts from", &r.decided, decidedIndex(s), decided...))
 		col.Add(kit.Choice(th, "Text", &r.text, slices.Index(textChoices, s.TextScale), sizes...))
 		col.Add(kit.Choice(th, "Paper of take-home sheets", &r.paper, index(s.LetterPaper), "A4", "Letter"))
 		col.Add(kit.Choice(th, "Memory for decoded pictures", &r.cache, slices.Index(cacheChoicesMB, s.CacheMB), caches...))

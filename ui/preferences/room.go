@@ -4,10 +4,12 @@ package preferences
 
 import (
 	"image"
+	"slices"
 
 	"gioui.org/io/key"
 	"gioui.org/layout"
 
+	"turngauge/geometry"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
@@ -25,6 +27,7 @@ type Room struct {
 
 	open                              bool
 	ground, units, text, paper, cache draw.Segmented
+	decided                           draw.Segmented
 	library                           draw.Field // folder of the library
 	libraryIs                         string     // that it has been put to
 	move                              draw.Button
@@ -37,8 +40,8 @@ type Room struct {
 type Doors struct {
 	// LimitCache bounds the memory that decoded pictures take.
 	LimitCache func(bytes int64)
-	// UnitsChanged has what is written in lengths written anew.
-	UnitsChanged func()
+	// JudgeAnew has what is measured judged and written anew.
+	JudgeAnew func()
 	// Help says what a command does.
 	Help func(id string) string
 }
@@ -83,6 +86,18 @@ func (r *Room) toggleDark() {
 // program's own choice.
 var cacheChoicesMB = []int64{0, 512, 1024, 2048, 4096}
 
+// decidedChoices are the probabilities offered from which on a verdict is given;
+// they begin with "likely" and hold "very likely", see words.Likelihood.
+var decidedChoices = []float64{0.66, geometry.Decided, 0.9, 0.95}
+
+// decidedIndex is the choice that counts.
+func decidedIndex(s *profile.Settings) int {
+	if s.Decided == 0 {
+		return slices.Index(decidedChoices, geometry.Decided)
+	}
+	return slices.Index(decidedChoices, s.Decided)
+}
+
 // textChoices are the text sizes offered; keys go in between.
 var textChoices = []float32{0.8, 1, 1.25, 1.5, 2}
 
@@ -101,6 +116,9 @@ func (r *Room) Update(gtx layout.Context) {
 		s.TextScale = textChoices[i]
 		r.fitText()
 	}
+	if i, ok := r.decided.Update(gtx); ok {
+		s.Decided = decidedChoices[i]
+	}
 	if i, ok := r.paper.Update(gtx); ok {
 		s.LetterPaper = i == 1
 	}
@@ -114,8 +132,8 @@ func (r *Room) Update(gtx layout.Context) {
 	r.updateLibraryPlace(gtx)
 	if *s != before {
 		r.host.KeepSettings()
-		if s.Imperial != before.Imperial {
-			r.doors.UnitsChanged()
+		if s.Imperial != before.Imperial || s.Decided != before.Decided {
+			r.doors.JudgeAnew()
 		}
 	}
 }

@@ -30,7 +30,7 @@ func newTest(t *testing.T) *test {
 		h.shelf = shelftest.Client(w)
 		h.r = New(w, h.shelf, Doors{
 			LimitCache:   func(bytes int64) { h.limit = bytes },
-			UnitsChanged: func() { h.rewrote++ },
+			JudgeAnew: func() { h.rewrote++ },
 			Help:         func(id string) string { return id },
 		})
 		return h.r

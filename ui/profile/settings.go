@@ -13,6 +13,9 @@ type Settings struct {
 	StageShare float32 `json:"stage_share,omitempty"`
 	CacheMB    int64   `json:"cache_mb,omitempty"`
 	Imperial   bool    `json:"imperial,omitempty"`
+	// Decided is the probability from which on a verdict or the direction of a
+	// change is told; 0 for the usual one.
+	Decided float64 `json:"decided,omitempty"`
 	// LetterPaper is for take-home sheets; A4 else.
 	LetterPaper bool `json:"letter_paper,omitempty"`
 	// ClickSDPx is the coach's own click error, pixels, once it is known; new

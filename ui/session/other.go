@@ -57,9 +57,9 @@ func (s *Session) CompareWith(path string, l *annotations.Lesson, swing string) 
 	s.CompareWithNone()
 	o := &Other{Path: path, Lesson: l, swing: swing}
 	s.Other = o
-	index, targets := l.SwingIndex(swing), s.env.Terms().Targets
+	index, terms := l.SwingIndex(swing), s.env.Terms()
 	s.env.Go("Measuring the swing to compare with", func() {
-		result, err := annotations.Evaluate(s.ctx, l, index, annotations.Options{Targets: targets})
+		result, err := annotations.Evaluate(s.ctx, l, index, annotations.Options{Targets: terms.Targets, Decided: terms.Decided})
 		s.env.Post(func() {
 			if s.closed || s.Other != o {
 				return

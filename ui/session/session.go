@@ -38,6 +38,7 @@ type Terms struct {
 	Imperial bool
 	Targets  annotations.Targets
 	Rules    annotations.Rules
+	Decided  float64 // as in annotations.Options
 }
 
 // Session is an open lesson.

@@ -26,7 +26,7 @@ func telling(s *geometry.Suggestion, imperial bool) string {
 func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *adviser) {
 	out := r.result()
 	result, err := annotations.Evaluate(ctx, r.lesson, r.lesson.SwingIndex(r.swing), annotations.Options{
-		Solver: solver, Targets: r.Targets, Rules: r.Rules, Imperial: r.Imperial, Previous: r.previous,
+		Solver: solver, Targets: r.Targets, Rules: r.Rules, Imperial: r.Imperial, Decided: r.Decided, Previous: r.previous,
 	})
 	if err != nil {
 		return out, nil // overtaken
@@ -64,7 +64,7 @@ func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *advise
 		out.Missing = append(out.Missing, m)
 	}
 	in := sheet.Input{
-		Measures: result.Measures, Missing: out.Missing, Imperial: r.Imperial,
+		Measures: result.Measures, Missing: out.Missing, Imperial: r.Imperial, Decided: r.Decided,
 		Why: out.Problem, Proposed: proposedMarks(&result.Problem),
 	}
 	out.Sheet = sheet.Build(in)

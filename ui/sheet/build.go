@@ -26,6 +26,9 @@ type Input struct {
 	Imperial bool
 	// Proposed is how many of the marks the coach has not taken yet.
 	Proposed int
+	// Decided is the probability from which on a change is told; 0 takes
+	// geometry.Decided.
+	Decided float64
 	// Why says why nothing is measured, where the marks tell no more.
 	Why string
 }
@@ -169,14 +172,20 @@ func (in *Input) measured(i int) Row {
 		r.TargetLow, r.TargetHigh = n.Shown(t.Range.Low), n.Shown(t.Range.High)
 		r.Target = n.Range(t.Range)
 		r.Verdict = draw.ParseVerdict(string(x.Verdict))
-		r.Chances = chances(x.Below, x.Within, x.Above)
+		r.Says, r.Chances = words.Verdict(&x.Judgement), words.Chances(&x.Judgement)
 		s = s.include(t.Range.Low).include(t.Range.High)
 	}
 	if p := x.Before; p != nil {
 		r.HasPrevious = true
 		r.Previous, r.PreviousLow, r.PreviousHigh = n.Shown(p.Value), n.Shown(p.Low95), n.Shown(p.High95)
 		r.PreviousNumber = n.Number(p.Value) + " " + half(p)
-		r.Delta, r.Change, r.ChangeReal = n.Signed(x.Change.Value), n.Change(x.Change), x.Change.Real
+		r.Delta, r.Change, r.ChangeTold = n.Signed(x.Change.Value), n.Change(x.Change), x.Change.Told(in.Decided)
+		var target *geometry.Range
+		if x.Target != nil {
+			target = &x.Target.Range
+		}
+		r.ChangeSays = words.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
+		r.ChangeBrief = words.ChangeInBrief(x.Change, in.Decided)
 		s = s.include(p.Value)
 	}
 	s = s.include(x.Value)
@@ -212,20 +221,7 @@ func (r *Row) finish() {
 	}
 	if r.HasPrevious {
 		add("Before", r.PreviousNumber, false)
-		add("Change", r.Change+", "+r.ChangeWord(), false)
+		add("Change", r.Change+", "+r.ChangeSays, false)
 	}
 	add("Method", r.Method, false)
-}
-
-func chances(below, within, above float64) string {
-	var parts []string
-	for _, c := range []struct {
-		p    float64
-		word string
-	}{{below, "below"}, {within, "within"}, {above, "above"}} {
-		if c.p >= 0.005 {
-			parts = append(parts, words.Percent(c.p)+" "+c.word)
-		}
-	}
-	return strings.Join(parts, ", ")
 }

@@ -103,11 +103,11 @@ func (s *Sheet) cardText(gtx layout.Context, th *draw.Theme, r *Row, width int) 
 		h := d.Size.Y
 		if r.Verdict != draw.NoVerdict {
 			x, mid := d.Size.X+d2.Size.X+gtx.Sp(26), float32(h)/2+1
-			if word, _ := th.TextSize(gtx, draw.Body, font.Normal, r.Verdict.String()); x+word.X+gtx.Sp(16) > w {
+			if word, _ := th.TextSize(gtx, draw.Body, font.Normal, r.Says); x+word.X+gtx.Sp(16) > w {
 				x, mid = 0, float32(h+gtx.Sp(12))
 				h += gtx.Sp(22)
 			}
-			s.cardVerdict(gtx, th, x, mid, r.Verdict)
+			s.cardVerdict(gtx, th, x, mid, r)
 		}
 		t.Pop()
 		y += h + gtx.Sp(6)
@@ -124,10 +124,10 @@ func (s *Sheet) cardText(gtx layout.Context, th *draw.Theme, r *Row, width int) 
 	return y + gtx.Sp(8)
 }
 
-func (s *Sheet) cardVerdict(gtx layout.Context, th *draw.Theme, x int, mid float32, v draw.Verdict) {
+func (s *Sheet) cardVerdict(gtx layout.Context, th *draw.Theme, x int, mid float32, r *Row) {
 	rad := gtx.Sp(5)
-	th.Verdict(gtx.Ops, f32.Pt(float32(x+rad), mid), float32(rad), v)
-	th.TextAt(gtx, f32.Pt(float32(x+2*rad+gtx.Sp(6)), mid), 0, 0.5, draw.Body, font.Normal, th.VerdictColour(v), v.String())
+	th.Verdict(gtx.Ops, f32.Pt(float32(x+rad), mid), float32(rad), r.Verdict)
+	th.TextAt(gtx, f32.Pt(float32(x+2*rad+gtx.Sp(6)), mid), 0, 0.5, draw.Body, font.Normal, th.VerdictColour(r.Verdict), r.Says)
 }
 
 func (s *Sheet) fact(gtx layout.Context, th *draw.Theme, x, y, w int, f *fact) int {

@@ -4,6 +4,7 @@ import (
 	"gioui.org/font"
 	"gioui.org/layout"
 
+	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 )
 
@@ -71,14 +72,14 @@ func (s *Sheet) measureColumns(gtx layout.Context, th *draw.Theme, width int) co
 	}
 	c.changes = s.Changes && s.built.model.Compared
 	number := whole + rest + gtx.Sp(7) + pmWhole + pmRest
-	word, _ := th.TextSize(gtx, draw.Small, font.Normal, draw.CantTell.String())
-	verdict := 2*c.glyph + gtx.Sp(6) + word.X
+	word := s.widest(gtx, th, draw.CantTell.String(), draw.NotBelow.String(), draw.NotAbove.String())
+	verdict := 2*c.glyph + gtx.Sp(6) + word
 	deltaWhole := 0
 	if c.changes {
 		var deltaRest int
 		deltaWhole, deltaRest = s.deltaSize(gtx, th)
-		word, _ = th.TextSize(gtx, draw.Small, font.Normal, noise)
-		verdict = deltaWhole + deltaRest + gtx.Sp(6) + word.X
+		word = s.widest(gtx, th, words.CantTell, words.Likelihood(1))
+		verdict = deltaWhole + deltaRest + gtx.Sp(6) + word
 	}
 	inner := width - 2*c.pad
 	switch {
@@ -110,12 +111,22 @@ func (s *Sheet) measureColumns(gtx layout.Context, th *draw.Theme, width int) co
 		c.row = 2*c.line + c.small + 2*c.lineGp + gtx.Sp(16)
 	}
 	c.delta = c.verdict + deltaWhole
-	c.deltaWord = width - c.pad - word.X
+	c.deltaWord = width - c.pad - word
 	c.numberStart = c.numberEnd - number
 	c.point = c.numberStart + whole
 	c.pmPoint = c.numberEnd - pmRest
 	c.head = c.line + gtx.Sp(18)
 	return c
+}
+
+// widest returns the width of the widest of some small texts.
+func (s *Sheet) widest(gtx layout.Context, th *draw.Theme, texts ...string) int {
+	w := 0
+	for _, text := range texts {
+		sz, _ := th.TextSize(gtx, draw.Small, font.Normal, text)
+		w = max(w, sz.X)
+	}
+	return w
 }
 
 // deltaSize returns how far changes reach left and right of their decimal

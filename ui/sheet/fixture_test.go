@@ -74,7 +74,7 @@ func lessonInput() Input {
 		}
 		m := annotations.Measured{Measure: v}
 		if r, ok := targets[Key(x.name, x.pos)]; ok {
-			m.JudgeBy(annotations.Target{Range: r, Source: "common practice, no source"})
+			m.JudgeBy(annotations.Target{Range: r, Source: "common practice, no source"}, 0)
 		}
 		if x.pos == geometry.Top || x.pos == geometry.Address {
 			p := v

@@ -47,6 +47,7 @@ type Row struct {
 	Target                string  // "40 to 60°"
 	Source                string
 	Verdict               draw.Verdict
+	Says                  string // "very likely within"
 	Chances               string // "27 % below, 73 % within"
 
 	HasPrevious                         bool
@@ -54,7 +55,9 @@ type Row struct {
 	PreviousNumber                      string // "31.0° ± 5.2"
 	Change                              string // "+7.2° ± 7.7"
 	Delta                               string // "+7.2°"
-	ChangeReal                          bool   // the change's interval excludes zero
+	ChangeTold                          bool   // the change's direction is settled
+	ChangeSays                          string // "very likely more: closer to the target range"
+	ChangeBrief                         string // "very likely"
 
 	Definition, Positive, Method string
 	Advice                       string // what would sharpen the number

@@ -25,13 +25,13 @@ func TestEveryMeasureHasAScale(t *testing.T) {
 }
 
 // One row worked by hand, from the example output in the lesson format: value
-// 38.2, sd 2.9, interval 32.5 to 43.9, target 40 to 60, verdict can't tell.
+// 38.2, sd 2.9, interval 32.5 to 43.9, target 40 to 60: surely not above.
 func TestRowOfTheExample(t *testing.T) {
 	x := annotations.Measured{Measure: geometry.Measure{
 		Name: "pelvis turn", Position: geometry.Top, Unit: geometry.Degrees,
 		Value: 38.2, Sigma: 2.9, Low95: 32.5, High95: 43.9, Method: "joint fit, 2 views",
 	}}
-	x.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "…"})
+	x.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "…"}, 0)
 	m := Build(Input{Measures: []annotations.Measured{x}})
 	r, ok := m.Find("pelvis turn @ top")
 	require.True(t, ok)
@@ -40,7 +40,8 @@ func TestRowOfTheExample(t *testing.T) {
 	assert.Equal(t, "± 5.7", r.PlusMinus)
 	assert.Equal(t, "32.5 to 43.9°", r.Interval)
 	assert.Equal(t, "40 to 60°", r.Target)
-	assert.Equal(t, draw.CantTell, r.Verdict)
+	assert.Equal(t, draw.NotAbove, r.Verdict)
+	assert.Equal(t, "virtually certainly not above", r.Says)
 	// P(x < 40) with z = (40 - 38.2)/2.9 = 0.6207 is 0.7326 (standard normal
 	// table).
 	assert.Equal(t, "73 % below, 27 % within", r.Chances)
@@ -74,21 +75,24 @@ func TestInches(t *testing.T) {
 	assert.Equal(t, deg1.Number, deg2.Number)
 }
 
-// A change is real only if its interval excludes zero: with standard
-// deviations 3 and 4 its own is 5 (independent variances add, JCGM 100:2008,
-// 5.1.2), so 95 % is 9.8.
+// With standard deviations 3 and 4 the change's own is 5 (independent variances
+// add, JCGM 100:2008, 5.1.2), so 95 % is 9.8; its direction is as sure as the
+// standard normal distribution of the ratio (from memory: Φ(1.96) = 0.975,
+// Φ(1.2816) = 0.9, Φ(0.8416) = 0.8).
 func TestChange(t *testing.T) {
 	at := func(v, sd float64) *geometry.Measure {
 		return &geometry.Measure{Name: "pelvis turn", Position: geometry.Top, Unit: geometry.Degrees, Value: v, Sigma: sd, Low95: v - 1.96*sd, High95: v + 1.96*sd}
 	}
 	for _, c := range []struct {
 		now, before float64
-		real        bool
-		text        string
+		told        bool
+		text, says  string
 	}{
-		{49.9, 40, true, "+9.9° ± 9.8"},
-		{49.7, 40, false, "+9.7° ± 9.8"},
-		{30, 40, true, "−10.0° ± 9.8"},
+		{49.9, 40, true, "+9.9° ± 9.8", "very likely more"},
+		{46.3, 40, true, "+6.3° ± 9.8", "likely more"},
+		{44.3, 40, true, "+4.3° ± 9.8", "likely more"},
+		{44.1, 40, false, "+4.1° ± 9.8", "can't tell"},
+		{28, 40, true, "−12.0° ± 9.8", "virtually certainly less"},
 	} {
 		x := annotations.Measured{Measure: *at(c.now, 3)}
 		x.CompareWith(at(c.before, 4))
@@ -96,8 +100,9 @@ func TestChange(t *testing.T) {
 		r, ok := m.Find("pelvis turn @ top")
 		require.True(t, ok)
 		assert.True(t, m.Compared)
-		assert.Equal(t, c.real, r.ChangeReal, c.text)
+		assert.Equal(t, c.told, r.ChangeTold, c.text)
 		assert.Equal(t, c.text, r.Change)
+		assert.Equal(t, c.says, r.ChangeSays)
 	}
 }
 
@@ -160,7 +165,7 @@ func TestText(t *testing.T) {
 	m := Build(lessonInput())
 	text := m.Text()
 	assert.Contains(t, text, "Set-up, address\n")
-	assert.Contains(t, text, "Pelvis turn\ttop\t38.2° ± 5.7\t95 % interval 32.5 to 43.9°\ttarget 40 to 60°\tcan't tell")
+	assert.Contains(t, text, "Pelvis turn\ttop\t38.2° ± 5.7\t95 % interval 32.5 to 43.9°\ttarget 40 to 60°\tvirtually certainly not above")
 	assert.Contains(t, text, "Balance\taddress\tnot measured: mark the heels and toes at address\n")
 	assert.Equal(t, 30+len(m.Groups)+len(m.Groups)-1, strings.Count(text, "\n"))
 	var none *Model

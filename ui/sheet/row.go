@@ -137,25 +137,22 @@ func (s *Sheet) verdict(gtx layout.Context, th *draw.Theme, c *columns, r *Row, 
 	t.Pop()
 }
 
-// noise is the short word for a change whose interval holds zero.
-const noise = "noise"
-
-// change writes the change since the previous lesson and whether it is real.
+// change writes the change since the previous lesson and how sure its direction is.
 func (s *Sheet) change(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y int) {
 	if !r.HasPrevious {
 		return
 	}
-	if c.glyphOnly { // a filled dot is real, a ring is not
+	if c.glyphOnly { // a filled dot is told, a ring is not
 		v := draw.CantTell
-		if r.ChangeReal {
+		if r.ChangeTold {
 			v = draw.Within
 		}
 		th.Verdict(gtx.Ops, f32.Pt(float32(c.verdict+c.glyph), float32(y)), float32(c.glyph), v)
 		return
 	}
-	ink, word := th.Dim, noise
-	if r.ChangeReal {
-		ink, word = th.Text, "real"
+	ink := th.Dim
+	if r.ChangeTold {
+		ink = th.Text
 	}
 	t := at(gtx, 0, y, c.small)
 	th.Decimal(gtx, c.delta, draw.Small, font.Medium, ink, r.Delta)
@@ -163,7 +160,7 @@ func (s *Sheet) change(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y
 	t = at(gtx, c.deltaWord, y, c.small)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(c.width, c.small)}
-	th.Label(g, draw.Small, font.Normal, ink, word)
+	th.Label(g, draw.Small, font.Normal, ink, r.ChangeBrief)
 	t.Pop()
 }
 
@@ -212,7 +209,7 @@ func (s *Sheet) scale(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y 
 		p.Fill(th.Ghost)
 	}
 	ink := th.Text
-	if r.Verdict != draw.NoVerdict && r.Verdict != draw.CantTell {
+	if r.Verdict.TwoSided() {
 		ink = th.VerdictColour(r.Verdict)
 	}
 	ground := th.Panel

@@ -11,20 +11,12 @@ func (r *Row) Text() string {
 	}
 	cols = append(cols, r.Number+" "+r.PlusMinus, "95 % interval "+r.Interval)
 	if r.HasTarget {
-		cols = append(cols, "target "+r.Target, r.Verdict.String())
+		cols = append(cols, "target "+r.Target, r.Says)
 	}
 	if r.HasPrevious {
-		cols = append(cols, "change "+r.Change+" ("+r.ChangeWord()+")")
+		cols = append(cols, "change "+r.Change+" ("+r.ChangeSays+")")
 	}
 	return strings.Join(cols, "\t")
-}
-
-// ChangeWord says whether the change since the previous lesson is real.
-func (r *Row) ChangeWord() string {
-	if r.ChangeReal {
-		return "real"
-	}
-	return "within the noise"
 }
 
 // Text returns the whole sheet as plain text, a line for each row.

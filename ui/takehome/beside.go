@@ -159,16 +159,16 @@ func (b *builder) comparisons(called [2]string, position geometry.PositionName) 
 	tell := func(p *pair) {
 		was := b.told(p.old.Unit, p.old.Value, p.old.Low95, p.old.High95)
 		is := b.told(p.now.Unit, p.now.Value, p.now.Low95, p.now.High95)
-		out = append(out, &tale{p.now.Name, fmt.Sprintf("%s, %s: %s; %s: %s. The difference, %s, is %s.",
+		out = append(out, &tale{p.now.Name, fmt.Sprintf("%s, %s: %s; %s: %s. The difference: %s, %s.",
 			p.change.Name, called[0], was, called[1], is, p.change.Change, p.change.Word), []string{was, is}})
 	}
 	others := 0
 	for i := range pairs {
 		p := &pairs[i]
-		switch real := p.change.Real && p.now.Target != nil; {
+		switch told := p.change.Known && p.now.Target != nil; {
 		case p.found:
 			tell(p)
-		case real && others < mostCompared:
+		case told && others < mostCompared:
 			others++
 			tell(p)
 		}
@@ -180,7 +180,7 @@ func (b *builder) comparisons(called [2]string, position geometry.PositionName) 
 		tell(&pairs[i])
 		return out
 	}
-	return []*tale{{text: "No difference here is more than the marks can tell."}}
+	return []*tale{{text: "No difference here is sure enough to tell."}}
 }
 
 // alwaysTold are the key positions at which something is told even where nothing
@@ -228,19 +228,19 @@ func (b *builder) compared() (head string, lines []string) {
 	for _, p := range all {
 		switch {
 		case p.now.Target == nil && !p.found:
-		case !p.change.Real:
+		case !p.change.Known:
 			noise++
 		case len(lines) < mostSummed:
-			lines = append(lines, fmt.Sprintf("%s: %s, then %s (%s)", p.change.Name, p.change.Before, p.change.Now, p.change.Change))
+			lines = append(lines, fmt.Sprintf("%s: %s, then %s (%s, %s)", p.change.Name, p.change.Before, p.change.Now, p.change.Change, p.change.Brief))
 		}
 	}
 	switch {
 	case len(all) == 0:
 		return "", nil
 	case len(lines) == 0:
-		return "What differs", []string{"Nothing that the marks can tell: every difference is within the noise."}
+		return "What differs", []string{"Nothing that is sure enough to tell."}
 	case noise > 0:
-		lines = append(lines, sentence(oneOf(noise, "other measure differs", "other measures differ"))+" by no more than the noise.")
+		lines = append(lines, sentence(oneOf(noise, "other measure differs", "other measures differ"))+" in a way that can't be told.")
 	}
-	return "What differs for sure", lines
+	return "What differs", lines
 }

@@ -262,7 +262,7 @@ func (b *builder) next() {
 		}
 	}
 	for i := range b.now.Measures {
-		if m := &b.now.Measures[i]; m.Verdict == geometry.CantTell {
+		if m := &b.now.Measures[i]; m.Target != nil && !m.Verdict.TwoSided() {
 			if mark, ok := b.now.Suggest(m); ok {
 				add(strings.TrimSuffix(nameAt(m.Name, m.Position), ".") + ": " + words.Advice(&mark, b.request.Imperial))
 			}
@@ -274,7 +274,7 @@ func (b *builder) next() {
 		}
 	}
 	s.Next = append(s.Next, advice...)
-	open := slices.ContainsFunc(s.Numbers, func(n Number) bool { return n.Verdict == geometry.CantTell })
+	open := slices.ContainsFunc(s.Numbers, func(n Number) bool { return !n.Verdict.TwoSided() })
 	if len(s.Next) == 0 && (open || len(s.Numbers) == 0) {
 		s.Next = []string{"Film the swing once more, the golfer filling the height of the picture, in good light, with the phone still on a stand: sharper marks make the intervals narrower."}
 	}

@@ -43,10 +43,10 @@ func TestTheSheetSaysWhatTheCoachFound(t *testing.T) {
 	// that does not rest on it has.
 	require.NotEmpty(t, s.Changes)
 	assert.Equal(t, "Lead foot flare at address", s.Changes[0].Name)
-	assert.True(t, s.Changes[0].Real)
+	assert.True(t, s.Changes[0].Known)
 	for _, c := range s.Changes[1:] {
-		assert.False(t, c.Real, c.Name)
-		assert.Equal(t, "within the noise", c.Word)
+		assert.False(t, c.Known, c.Name)
+		assert.Equal(t, "can't tell", c.Word)
 	}
 	assert.Contains(t, s.Cautions, "licensed professional")
 	assert.Equal(t, 2, strings.Count(s.How, ". ")+1, "two sentences: %s", s.How)

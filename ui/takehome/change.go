@@ -15,12 +15,12 @@ const lookedFor = "what we look for"
 const mostChanges = 10
 
 // changes compares what has a target range or a finding with the lesson before:
-// the real changes first.
+// those whose direction is told first.
 func (b *builder) changes() {
 	if b.before == nil {
 		return
 	}
-	var real, noise []Change
+	var told, open []Change
 	for i := range b.now.numbers {
 		m := &b.now.numbers[i]
 		old := b.before.number(m.Name, m.Position)
@@ -29,13 +29,13 @@ func (b *builder) changes() {
 			continue
 		}
 		c := b.change(m, old)
-		if !c.Real {
-			noise = append(noise, c)
+		if !c.Known {
+			open = append(open, c)
 			continue
 		}
-		real = append(real, c)
+		told = append(told, c)
 	}
-	all := append(real, noise...)
+	all := append(told, open...)
 	b.sheet.Changes = all[:min(len(all), mostChanges)]
 }
 
@@ -46,7 +46,8 @@ func (b *builder) change(now, old *annotations.Measured) Change {
 	c := Change{
 		Name:   sentence(nameAt(now.Name, now.Position)),
 		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.Change(&change),
-		Real: change.Real, Word: words.ChangeWord(&change, old.Value, now.Value, rangeOf(now), lookedFor),
+		Known: change.Told(b.request.Decided), Word: words.ChangeWord(&change, old.Value, now.Value, rangeOf(now), lookedFor, b.request.Decided),
+		Brief: words.ChangeInBrief(&change, b.request.Decided),
 	}
 	return c
 }

@@ -15,8 +15,8 @@ import (
 // Course is a measure over the student's lessons.
 type Course struct {
 	Name string // "Pelvis turn at the top"
-	Word string // what came of it: "+9° ± 7° since 2 May 2026: real, closer to what we look for"
-	Real bool   // the change from the first lesson to the last is
+	Word string // what came of it: "+9° ± 7° since 2 May 2026: very likely more, closer to what we look for"
+	Told bool   // the direction of the change from the first lesson to the last is
 	Plot Drawing
 }
 
@@ -29,17 +29,17 @@ func (b *builder) courses() {
 		if len(series) < 2 {
 			continue
 		}
-		b.sheet.Courses = append(b.sheet.Courses, courseOf(series, b.request.Imperial))
+		b.sheet.Courses = append(b.sheet.Courses, courseOf(series, b.request.Imperial, b.request.Decided))
 	}
 }
 
-func courseOf(series []library.Value, imperial bool) Course {
+func courseOf(series []library.Value, imperial bool, decided float64) Course {
 	first, last := &series[0], &series[len(series)-1]
 	change := geometry.Changed(first.Value, first.SD, last.Value, last.SD, 0)
-	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Real: change.Real}
+	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Told: change.Told(decided)}
 	c.Word = words.Told(last.Unit, imperial).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
-	c.Word += strings.Replace(words.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor), ": ", ", ", 1)
-	c.Plot = coursePlot(series, imperial)
+	c.Word += strings.Replace(words.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor, decided), ": ", ", ", 1)
+	c.Plot = coursePlot(series, imperial, decided)
 	c.Plot.Says = c.Name + ". " + c.Word
 	return c
 }
@@ -56,7 +56,7 @@ const courseWidth, courseHeight = 236.0, 104.0
 
 // coursePlot draws the values with their intervals over the target range, in
 // the order of the lessons, spaced in time as far as there is room.
-func coursePlot(series []library.Value, imperial bool) Drawing {
+func coursePlot(series []library.Value, imperial bool, decided float64) Drawing {
 	d := Drawing{Width: courseWidth, Height: courseHeight}
 	const left, right, top, bottom, small = 30.0, 14.0, 8.0, 16.0, 7.5
 	low, high := math.Inf(1), math.Inf(-1)
@@ -100,7 +100,7 @@ func coursePlot(series []library.Value, imperial bool) Drawing {
 		x := left + 10 + xs[i]
 		if i > 0 {
 			before := left + 10 + xs[i-1]
-			if v.Change != nil && v.Change.Real {
+			if v.Change != nil && v.Change.Told(decided) {
 				d.line(Pt{before, y(series[i-1].Value)}, Pt{x, y(v.Value)}, 1.6, false, paper.Accent)
 			} else {
 				d.line(Pt{before, y(series[i-1].Value)}, Pt{x, y(v.Value)}, 1, true, paper.Ghost)

@@ -28,15 +28,20 @@ func lessonsOf(name string, values ...float64) []library.Value {
 	return out
 }
 
-// TestCourseOverLessons holds the word to the minimal detectable change of Weir
-// 2005, J Strength Cond Res 19:231: 1.96·√2·2° = 5.5°.
+// TestCourseOverLessons holds the words to the standard normal table (from memory:
+// Φ(2.12) = 0.983, Φ(1.77) = 0.962, Φ(0.71) = 0.761): the difference of two values
+// with a standard deviation of 2° has one of 2.83°.
 func TestCourseOverLessons(t *testing.T) {
-	real := courseOf(lessonsOf("pelvis turn", 31, 33, 34, 37), false)
-	assert.Equal(t, "+6° ± 6° since 2 November 2025: real, closer to what we look for", real.Word)
-	assert.True(t, real.Real)
-	noise := courseOf(lessonsOf("pelvis turn", 41, 44, 39, 46), false)
-	assert.Equal(t, "+5° ± 6° since 2 November 2025: within the noise", noise.Word)
-	for _, s := range real.Plot.Shapes {
+	more := courseOf(lessonsOf("pelvis turn", 31, 33, 34, 37), false, 0)
+	assert.Equal(t, "+6° ± 6° since 2 November 2025: very likely more, closer to what we look for", more.Word)
+	assert.True(t, more.Told)
+	within := courseOf(lessonsOf("pelvis turn", 41, 44, 39, 46), false, 0)
+	assert.Equal(t, "+5° ± 6° since 2 November 2025: very likely more", within.Word)
+	assert.Contains(t, courseOf(lessonsOf("pelvis turn", 41, 44, 39, 46), false, 0.97).Word, "can't tell")
+	open := courseOf(lessonsOf("pelvis turn", 41, 44, 39, 43), false, 0)
+	assert.Equal(t, "+2° ± 6° since 2 November 2025: can't tell", open.Word)
+	assert.False(t, open.Told)
+	for _, s := range more.Plot.Shapes {
 		for _, step := range s.Path {
 			p := step.P[2]
 			assert.True(t, step.Do == ClosePath || p.X >= 0 && p.X <= courseWidth && p.Y >= 0 && p.Y <= courseHeight, "%v", p)

@@ -38,7 +38,7 @@ func (s *Sheet) HTML(paper Paper) ([]byte, error) {
 	var b bytes.Buffer
 	err := pageTemplate.Execute(&b, map[string]any{
 		"Sheet": s, "Title": s.Title(), "Facts": s.facts(), "Items": s.items(), "Paper": template.CSS(paper.String()),
-		"Verdicts": []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.CantTell},
+		"Verdicts": []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.NotBelow, geometry.NotAbove, geometry.CantTell},
 		"Ink":      inksOf(), "TurnSign": turnSign,
 		"CoursesNote": coursesNote(len(s.Courses)),
 	})

@@ -19,7 +19,7 @@ func verdictInk(v geometry.Verdict) color.NRGBA {
 		return paper.Within
 	case geometry.Below, geometry.Above:
 		return paper.Outside
-	case geometry.CantTell:
+	case geometry.CantTell, geometry.NotBelow, geometry.NotAbove:
 		return paper.Unknown
 	}
 	return paper.Text
@@ -41,6 +41,14 @@ func (d *Drawing) verdict(at Pt, r float64, v geometry.Verdict) {
 		triangle(1)
 	case geometry.CantTell:
 		d.ring(at, 0.7*r, 0.32*r, ink)
+	case geometry.NotBelow, geometry.NotAbove: // the bar is the end that it is known not to pass
+		side := 1.0
+		if v == geometry.NotAbove {
+			side = -1
+		}
+		d.ring(Pt{at.X, at.Y - 0.22*side*r}, 0.6*r, 0.3*r, ink)
+		bar := at.Y + 0.82*side*r
+		d.add(Shape{Fill: ink, Path: polyline(true, Pt{at.X - 0.9*r, bar - 0.16*r}, Pt{at.X + 0.9*r, bar - 0.16*r}, Pt{at.X + 0.9*r, bar + 0.16*r}, Pt{at.X - 0.9*r, bar + 0.16*r})})
 	}
 }
 
@@ -60,6 +68,10 @@ func verdictWords(v geometry.Verdict) string {
 		return "below the range we look for"
 	case geometry.Above:
 		return "above the range we look for"
+	case geometry.NotBelow:
+		return "not below the range we look for"
+	case geometry.NotAbove:
+		return "not above the range we look for"
 	case geometry.CantTell:
 		return "can't tell yet"
 	}

@@ -27,7 +27,7 @@ func (r *Request) measure(ctx context.Context, l *annotations.Lesson, index int)
 	}
 	if m.Result == nil {
 		var err error
-		if m.Result, err = annotations.Evaluate(ctx, l, index, annotations.Options{Targets: r.targets()}); err != nil {
+		if m.Result, err = annotations.Evaluate(ctx, l, index, annotations.Options{Targets: r.targets(), Decided: r.Decided}); err != nil {
 			return nil, err
 		}
 	}

@@ -277,14 +277,14 @@ func (p *page) changes() {
 	}
 	list, noise := s.Changes, 0
 	if p.trim >= trimNoise {
-		list = slices.DeleteFunc(slices.Clone(list), func(c Change) bool { return !c.Real })
+		list = slices.DeleteFunc(slices.Clone(list), func(c Change) bool { return !c.Known })
 		noise = len(s.Changes) - len(list)
 	}
 	p.title("Since "+s.Earlier, p.table(len(list)))
 	if noise > 0 {
 		defer func() {
 			p.y += 5
-			p.par(sentence(oneOf(noise, "other measure has", "other measures have"))+" not changed by more than the noise.", small)
+			p.par("Of "+oneOf(noise, "other measure", "other measures")+" it can't be told whether they changed.", small)
 		}()
 	}
 	if len(list) == 0 {
@@ -298,7 +298,7 @@ func (p *page) changeRows(columns []column, list []Change) {
 	for _, c := range list {
 		st := cell
 		v := geometry.CantTell
-		if c.Real {
+		if c.Known {
 			st, v = cellBold, geometry.Within
 		}
 		d := changeSign(v)
@@ -306,7 +306,7 @@ func (p *page) changeRows(columns []column, list []Change) {
 	}
 }
 
-// changeSign is a filled dot for a real change, a ring for one within the noise.
+// changeSign is a filled dot for a change whose direction is told, else a ring.
 func changeSign(v geometry.Verdict) Drawing {
 	d := Drawing{Width: 9, Height: 9}
 	if v == geometry.Within {
@@ -356,7 +356,7 @@ func (p *page) numbers() {
 // legend says what the signs of verdicts and of turns mean.
 func (p *page) legend() {
 	x := p.left
-	for _, v := range []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.CantTell} {
+	for _, v := range []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.NotBelow, geometry.NotAbove, geometry.CantTell} {
 		d := sign(v)
 		d.Says = "" // the word follows
 		p.draw(&d, x, p.y+1.2)

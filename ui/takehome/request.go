@@ -30,7 +30,10 @@ type Request struct {
 	// Results are of swings that are evaluated already, by their lesson and
 	// index; others are evaluated now. Nobody else may use their Solutions the
 	// while.
-	Results  []*annotations.Result
+	Results []*annotations.Result
+	// Decided is the probability from which on verdicts and changes are told; 0
+	// takes geometry.Decided.
+	Decided  float64
 	Imperial bool // lengths in inches, flights in yards, speeds in miles an hour
 
 	// PDF and HTML are the files to write; "" for none. A file that is there is

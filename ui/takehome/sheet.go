@@ -71,8 +71,9 @@ type Number struct {
 // Change is a measure now and at an earlier lesson.
 type Change struct {
 	Name, Before, Now, Change string
-	Real                      bool   // its 95 % interval excludes zero
-	Word                      string // "real: closer to what we look for", "within the noise"
+	Known                     bool   // its direction is told
+	Word                      string // "very likely more: closer to what we look for", "can't tell"
+	Brief                     string // "very likely", "can't tell"
 }
 
 // Title is the title of the document.

@@ -26,22 +26,24 @@ func (b *builder) lead() string {
 	if len(b.now.numbers) == 0 {
 		return "Nothing could be measured in this swing yet. Below stands what to film or mark so that it can be."
 	}
-	var count [3]int // within, outside, can't tell
+	var count [4]int // within, outside, told of one end, can't tell
 	for _, n := range s.Numbers {
 		switch n.Verdict {
 		case geometry.Within:
 			count[0]++
 		case geometry.Below, geometry.Above:
 			count[1]++
-		default:
+		case geometry.NotBelow, geometry.NotAbove:
 			count[2]++
+		default:
+			count[3]++
 		}
 	}
 	all := len(s.Numbers)
 	switch {
 	case all == 0:
 		return fmt.Sprintf("%s measured, none of which has a target range: there is nothing to judge.", sentence(wasWere(len(b.now.numbers))))
-	case count[2] == all:
+	case count[3] == all:
 		return fmt.Sprintf("Nothing can be told yet: for %s the 95 %% interval leaves open whether it lies within the range we look for. Below stands what would settle it.", allOf(all))
 	}
 	var parts []string
@@ -52,7 +54,8 @@ func (b *builder) lead() string {
 	}
 	add(count[0], "lies within it", "lie within it")
 	add(count[1], "lies outside", "lie outside")
-	add(count[2], "can't be told yet", "can't be told yet")
+	add(count[2], "is sure of one end only", "are sure of one end only")
+	add(count[3], "can't be told yet", "can't be told yet")
 	return fmt.Sprintf("Your coach has taken no finding from this swing. Of %s with a range we look for, %s.", oneOf(all, "number", "numbers"), listed(parts))
 }
 

@@ -54,7 +54,7 @@ func (r *Room) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 	area := clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops)
 	p.click.Add(gtx.Ops)
-	semantic.LabelOp(plotWords(k, series, r.host.Settings().Imperial)).Add(gtx.Ops)
+	semantic.LabelOp(plotWords(k, series, r.host.Settings().Imperial, r.host.Settings().Decided)).Add(gtx.Ops)
 	area.Pop()
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	pad := gtx.Dp(12)
@@ -139,13 +139,13 @@ func (r *Room) plotBand(gtx layout.Context, in image.Rectangle, spots []f32.Poin
 	}
 }
 
-// plotChanges joins the points: a real change with a whole line, noise with a
-// broken one.
+// plotChanges joins the points: a change whose direction is told with a
+// whole line, else with a broken one.
 func (r *Room) plotChanges(gtx layout.Context, spots []f32.Point, series []library.Value) {
 	th := r.host.Theme()
 	w := float32(gtx.Dp(2))
 	for j := 1; j < len(series); j++ {
-		if series[j].Change.Real {
+		if c := series[j].Change; c.Told(r.host.Settings().Decided) {
 			draw.Line(gtx.Ops, spots[j-1], spots[j], w, th.Accent)
 			if dx := spots[j].X - spots[j-1].X; dx > float32(gtx.Dp(90)) {
 				mid := spots[j-1].Add(spots[j]).Mul(0.5)
@@ -153,7 +153,7 @@ func (r *Room) plotChanges(gtx layout.Context, spots []f32.Point, series []libra
 				if spots[j].Y < spots[j-1].Y {
 					aside, anchor = -aside, 1
 				}
-				th.TextAt(gtx, mid.Add(f32.Pt(aside, -float32(gtx.Dp(8)))), anchor, 0.5, draw.Small, font.SemiBold, th.Accent, "real")
+				th.TextAt(gtx, mid.Add(f32.Pt(aside, -float32(gtx.Dp(8)))), anchor, 0.5, draw.Small, font.SemiBold, th.Accent, words.ChangeInBrief(c, r.host.Settings().Decided))
 			}
 		} else {
 			draw.DashedLine(gtx.Ops, spots[j-1], spots[j], w*0.7, float32(gtx.Dp(5)), float32(gtx.Dp(5)), th.Ghost)
@@ -236,25 +236,21 @@ func (r *Room) changeWords(series []library.Value) (string, color.NRGBA) {
 	}
 	v, before := &series[n-1], &series[n-2]
 	text := "since " + words.Day(before.Date) + ": " + words.Told(v.Unit, r.host.Settings().Imperial).Change(v.Change) + ", " +
-		words.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range")
-	if !v.Change.Real {
+		words.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range", r.host.Settings().Decided)
+	if !v.Change.Told(r.host.Settings().Decided) {
 		return text, th.Dim
 	}
 	return text, th.Accent
 }
 
 // plotWords tells a plot to those who can't see it.
-func plotWords(k measureAt, series []library.Value, imperial bool) string {
+func plotWords(k measureAt, series []library.Value, imperial bool, decided float64) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Progress of %s", kit.Joined(k.name, string(k.position)))
-	for _, v := range series {
+	for i, v := range series {
 		fmt.Fprintf(&b, "; %s: %s, %s", v.Date, words.Told(v.Unit, imperial).Value(v.Value), words.Told(v.Unit, imperial).Interval(v.Low95, v.High95))
 		if v.Change != nil {
-			word := "within the noise"
-			if v.Change.Real {
-				word = "a real change"
-			}
-			b.WriteString(", " + word)
+			b.WriteString(", " + words.ChangeWord(v.Change, series[i-1].Value, v.Value, v.Target, "the target range", decided))
 		}
 	}
 	return b.String()

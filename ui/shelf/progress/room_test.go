@@ -17,7 +17,7 @@ import (
 	"turngauge/ui/shelf/worker"
 )
 
-func TestProgressSaysWhatIsRealAndWhatIsNoise(t *testing.T) {
+func TestProgressSaysWhatHasChanged(t *testing.T) {
 	source, _, err := annotations.Load("../../../testdata/lessons/marked.json")
 	require.NoError(t, err)
 	later := source.Clone()
@@ -42,7 +42,7 @@ func TestProgressSaysWhatIsRealAndWhatIsNoise(t *testing.T) {
 	w.Frame()
 	told := false
 	for _, n := range w.Nodes() {
-		told = told || strings.HasPrefix(n.Desc.Label, "Progress of "+kit.Joined(r.shown[0].name, string(r.shown[0].position))) && strings.HasSuffix(n.Desc.Label, "within the noise")
+		told = told || strings.HasPrefix(n.Desc.Label, "Progress of "+kit.Joined(r.shown[0].name, string(r.shown[0].position))) && strings.HasSuffix(n.Desc.Label, "can't tell")
 	}
 	assert.True(t, told)
 
