@@ -159,8 +159,8 @@ func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
 		}
 	}
 	require.Len(t, told, 2)
-	assert.True(t, strings.HasSuffix(told[0], ": within the noise"), told[0])
-	assert.Contains(t, told[1], ": real")
+	assert.True(t, strings.HasSuffix(told[0], ": can't tell"), told[0])
+	assert.Contains(t, told[1], ": virtually certainly more")
 	h.click("Prescribe the same again")
 	p := &h.a.desk.Bench.Lesson().Prescription
 	assert.Equal(t, before.Prescription.SetUp, p.SetUp)

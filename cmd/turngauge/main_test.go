@@ -254,7 +254,7 @@ func TestMeasureJSONHasTheFieldsOfTheFormat(t *testing.T) {
 			}
 			Measures []struct {
 				Name, Definition, Position, Unit, Method, Verdict, Advice string
-				Value, SD, Low95, High95                                  float64
+				Value, SD, Low95, High95, Probability                     float64
 				Target                                                    *struct {
 					Low, High float64
 					Source    string

@@ -143,7 +143,7 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		return th.Paragraph(gtx, draw.Body, font.SemiBold, th.Text, "Compared with "+s.Other.Title(s.Bench.Lesson()))
 	})
 	p.Add(func(gtx layout.Context) layout.Dimensions {
-		text := "The sheet says which changes are real and which are within the noise of marking."
+		text := "The sheet says what is more or less than there, and how surely."
 		if !s.Other.Measured {
 			text = "The other swing is being measured …"
 		}

@@ -67,10 +67,10 @@ var mark = []passage{
 }
 
 var readIt = []passage{
-	{"A number with its interval", "40.7 ± 11.5 degrees: with these marks the true value lies between 29.2 and 52.2 with a probability of 95 %. The line in the picture is that interval, the dot the number, the band the target range."},
-	{"Four verdicts", "Within, below and above are said only where their probability is 90 % or more. Else the verdict is can't tell, and the row says which mark or which second view would tell."},
+	{"A number with its interval", "40.1 ± 8.0 degrees: with these marks the true value lies between 32.2 and 48.1 with a probability of 95 %. The line in the picture is that interval, the dot the number, the band the target range."},
+	{"Six verdicts", "Within, below and above say where the number lies; not below and not above, that one end of the range is settled. Each is said only from the probability on that you choose, 80 % unless you do, and with how sure it is: likely from 66 %, very likely from 90, virtually certain from 99. Else it is can't tell, and the row says which mark or which second view would tell."},
 	{"One view", "A turn toward and away from one camera look alike, and near zero the width of the hips is blind to it. From one view the depth of a point is known only as far as the body is known. Where the picture leaves a number open it is not given at all, and what to mark is said in its place."},
-	{"A change", "Two lessons differ for certain only where the interval of the change leaves out zero. Your own click error is part of it. Smaller changes may be real as well; the marks can't show it."},
+	{"A change", "More or less is said with how sure it is, by the same words. Your own click error is part of it. Where it says can't tell, the swing may have changed as well; the marks can't show it."},
 	{"Target ranges", "They are starting points with a source each, some of them only common practice without one. They are yours to change, for all, for a club or for one student; the sheet names the source of each beside the number."},
 	{"Care", "Pain or an injury: stop, and see a licensed professional. A coach's judgement comes first. This is no medical device."},
 }
@@ -149,9 +149,11 @@ func verdicts(gtx layout.Context, th *draw.Theme, side int) {
 		{draw.Within, 0.53, 0.09, "within"},
 		{draw.Below, 0.22, 0.09, "below"},
 		{draw.Above, 0.84, 0.09, "above"},
-		{draw.CantTell, 0.44, 0.24, "can't tell"},
+		{draw.NotBelow, 0.6, 0.16, "not below"},
+		{draw.NotAbove, 0.46, 0.16, "not above"},
+		{draw.CantTell, 0.5, 0.3, "can't tell"},
 	} {
-		y := f * (0.17 + 0.21*float32(i))
+		y := f * (0.13 + 0.15*float32(i))
 		colour := th.VerdictColour(c.v)
 		draw.Line(gtx.Ops, f32.Pt((c.at-c.reach)*f, y), f32.Pt((c.at+c.reach)*f, y), 3*thin, colour)
 		th.Verdict(gtx.Ops, f32.Pt(c.at*f, y), 6*thin, c.v)

@@ -29,9 +29,9 @@ func newTest(t *testing.T) *test {
 	h.Window = kittest.New(t, nil, func(w *kittest.Window) kit.Room {
 		h.shelf = shelftest.Client(w)
 		h.r = New(w, h.shelf, Doors{
-			LimitCache:   func(bytes int64) { h.limit = bytes },
-			JudgeAnew: func() { h.rewrote++ },
-			Help:         func(id string) string { return id },
+			LimitCache: func(bytes int64) { h.limit = bytes },
+			JudgeAnew:  func() { h.rewrote++ },
+			Help:       func(id string) string { return id },
 		})
 		return h.r
 	})
