@@ -45,10 +45,13 @@ type traceLine struct {
 	Selected string            `json:"selected,omitempty"`
 	Revision uint64            `json:"revision,omitempty"` // of the lesson
 	Measured uint64            `json:"measured,omitempty"` // the revision the numbers belong to
-	Measures []traceMeasure    `json:"measures,omitempty"`
-	Notice   string            `json:"notice,omitempty"`
-	Alert    string            `json:"alert,omitempty"`
-	Modal    bool              `json:"modal,omitempty"`
+	// Settled says that the numbers are those of the marks alone, however the hand
+	// came to them.
+	Settled  bool           `json:"settled,omitempty"`
+	Measures []traceMeasure `json:"measures,omitempty"`
+	Notice   string         `json:"notice,omitempty"`
+	Alert    string         `json:"alert,omitempty"`
+	Modal    bool           `json:"modal,omitempty"`
 	// Comparing says that the stages show two swings.
 	Comparing bool `json:"comparing,omitempty"`
 	// Explaining says that lines and drawings take the place of the marks.
@@ -93,6 +96,7 @@ func (t *tracer) flush(a *App) {
 			l.Selected = s.Point.String()
 		}
 		l.Revision, l.Measured = b.Editor().Revision(), d.Result.Revision
+		l.Settled = len(d.Result.Measures) > 0 && !d.Result.Summary.Warm
 		show := d.Show()
 		for i := range show.Stages {
 			l.Stages = append(l.Stages, traceOf(&show.Stages[i], a.stage.Frame(i)))

@@ -42,6 +42,7 @@ type seen struct {
 	Active   int    `json:"active"`
 	Revision uint64 `json:"revision"`
 	Measured uint64 `json:"measured"`
+	Settled  bool   `json:"settled"`
 	Measures []struct {
 		Name     string  `json:"name"`
 		Position string  `json:"position"`
@@ -273,7 +274,7 @@ func TestCoachMeasuresTheDemoSwing(t *testing.T) {
 		j.mark(pos, 0)
 		j.picture("marked-" + string(p.name))
 	}
-	done := j.until("the measures of everything marked", func(s seen) bool { return s.Measured == s.Revision })
+	done := j.until("the measures of everything marked", func(s seen) bool { return s.Measured == s.Revision && s.Settled })
 	want := truth.Position(geometry.Top).Measures["pelvis turn"]
 	got := find(t, done, "pelvis turn", "top")
 	assert.GreaterOrEqual(t, want, got.Low, "pelvis turn %v", got)
