@@ -183,8 +183,8 @@ func TestStepsOfTheTour(t *testing.T) {
 		says  []string
 	}{
 		{2, largeWindow, "Choose another point", []string{"Step 3 of 5", "Marking"}},
-		{3, smallWindow, "Pelvis turn", []string{"Step 4 of 5", "The sheet",
-			"Every number comes with its interval, and is judged against a target range only when that is certain: can't tell is an answer. What is still missing says which point to mark."}},
+		{3, smallWindow, "Pelvis turn, top", []string{"Step 4 of 5", "The sheet",
+			"What is known stands first: what lies outside or within its target range, or is settled at one end, and how surely; can't tell is an answer. Whole swing lists every number with its interval, and which point to mark for what is missing."}},
 	} {
 		h := staged(t)
 		h.a.tour.Start()

@@ -69,6 +69,7 @@ func Build(in Input) *Model {
 	for _, p := range parts {
 		m.Groups = append(m.Groups, group(p, rows[p]))
 	}
+	m.findKnown()
 	return m
 }
 
@@ -172,7 +173,7 @@ func (in *Input) measured(i int) Row {
 		r.TargetLow, r.TargetHigh = n.Shown(t.Range.Low), n.Shown(t.Range.High)
 		r.Target = n.Range(t.Range)
 		r.Verdict = draw.ParseVerdict(string(x.Verdict))
-		r.Says, r.Chances = words.Verdict(&x.Judgement), words.Chances(&x.Judgement)
+		r.Probability, r.Says, r.Chances = x.Probability, words.Verdict(&x.Judgement), words.Chances(&x.Judgement)
 		s = s.include(t.Range.Low).include(t.Range.High)
 	}
 	if p := x.Before; p != nil {
@@ -185,7 +186,7 @@ func (in *Input) measured(i int) Row {
 			target = &x.Target.Range
 		}
 		r.ChangeSays = words.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
-		r.ChangeBrief = words.ChangeInBrief(x.Change, in.Decided)
+		r.ChangeProbability, r.ChangeBrief = x.Change.Probability, words.ChangeInBrief(x.Change, in.Decided)
 		s = s.include(p.Value)
 	}
 	s = s.include(x.Value)

@@ -92,13 +92,9 @@ func (s *Sheet) layoutFilters(gtx layout.Context, th *draw.Theme, m *Model, y in
 	pad := gtx.Dp(draw.Pad)
 	gtx.Constraints.Max.X -= 2 * pad
 	x, h := pad, 0
-	place := func(seg *draw.Segmented, name string, on bool, first, second string) {
-		i := 0
-		if on {
-			i = 1
-		}
+	place := func(seg *draw.Segmented, name string, chosen int, choices ...string) {
 		rec := op.Record(gtx.Ops)
-		d := th.Segmented(gtx, seg, name, i, first, second)
+		d := th.Segmented(gtx, seg, name, chosen, choices...)
 		call := rec.Stop()
 		if x > pad && x+d.Size.X > pad+gtx.Constraints.Max.X {
 			x, y = pad, y+h+gtx.Dp(6)
@@ -109,10 +105,18 @@ func (s *Sheet) layoutFilters(gtx layout.Context, th *draw.Theme, m *Model, y in
 		x, h = x+d.Size.X+gtx.Dp(8), d.Size.Y
 	}
 	if s.At != "" {
-		place(&s.which, "Rows shown", s.OnlyAt, "Whole swing", s.atLabel())
+		view := s.View
+		if view == Known && !s.inShort { // nothing is judged yet
+			view = Whole
+		}
+		place(&s.which, "Rows shown", int(view), "Known", "Whole swing", s.atLabel())
 	}
 	if m.Compared {
-		place(&s.last, "Last column", s.Changes, "Verdict", "Change")
+		changes := 0
+		if s.Changes {
+			changes = 1
+		}
+		place(&s.last, "Last column", changes, "Verdict", "Change")
 	}
 	if h == 0 {
 		return y
@@ -128,6 +132,9 @@ func (s *Sheet) layoutList(gtx layout.Context, th *draw.Theme, m *Model, size im
 		return
 	}
 	c := s.measureColumns(gtx, th, size.X)
+	if s.inShort {
+		c.row = c.line + gtx.Sp(10)
+	}
 	y := 0
 	for i := range s.items {
 		it := &s.items[i]
@@ -256,7 +263,7 @@ func (s *Sheet) layoutEmpty(gtx layout.Context, th *draw.Theme, m *Model, size i
 	text := "Nothing is measured yet."
 	switch {
 	case m == nil:
-	case m.Asked > 0 && s.OnlyAt:
+	case m.Asked > 0 && s.View == AtNow:
 		text = "Nothing is measured at this position. Choose the whole swing to see the other rows."
 	case m.Asked > 0:
 		text = "Nothing is measured yet. Show the rows that are not measured to see what to mark."

@@ -17,6 +17,9 @@ type Model struct {
 	Empty string
 
 	counted string // "9 of 30 measured"
+	// known and knownChanges are the judged and the compared rows by what is known
+	// of them.
+	known, knownChanges []knownGroup
 }
 
 // Group is one part of the sheet: the measures of one position.
@@ -47,6 +50,7 @@ type Row struct {
 	Target                string  // "40 to 60°"
 	Source                string
 	Verdict               draw.Verdict
+	Probability           float64
 	Says                  string // "very likely within"
 	Chances               string // "27 % below, 73 % within"
 
@@ -56,6 +60,7 @@ type Row struct {
 	Change                              string // "+7.2° ± 7.7"
 	Delta                               string // "+7.2°"
 	ChangeTold                          bool   // the change's direction is settled
+	ChangeProbability                   float64
 	ChangeSays                          string // "very likely more: closer to the target range"
 	ChangeBrief                         string // "very likely"
 

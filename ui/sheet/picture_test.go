@@ -28,11 +28,17 @@ func TestPictures(t *testing.T) {
 		{"narrow-dark-15", true, 1.5, 300, 640, all},
 		{"stacked-light-2", false, 2, 300, 640, all},
 		{"changes-dark", true, 1, 380, 640, all},
+		{"known-dark", true, 1, 416, 640, all},
+		{"known-changes-light", false, 1, 416, 640, all},
+		{"known-narrow-dark-15", true, 1.5, 300, 640, all},
 		{"empty-dark", true, 1, 340, 300, Build(Input{})},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			th := draw.NewFixedTheme(c.dark, c.text)
-			s := Sheet{At: geometry.Top, Changes: strings.HasPrefix(c.name, "changes")}
+			s := Sheet{At: geometry.Top, View: Whole, Changes: strings.Contains(c.name, "changes")}
+			if strings.HasPrefix(c.name, "known") {
+				s.View = Known
+			}
 			s.Select(Key("pelvis turn", geometry.Top))
 			img := drawtest.Picture(t, c.w, c.h, 1, th.Panel, func(gtx layout.Context) {
 				s.Layout(gtx, th, c.model)

@@ -45,6 +45,10 @@ func (s *Sheet) layoutRow(gtx layout.Context, th *draw.Theme, c *columns, r *Row
 	if selected && focused {
 		draw.RoundFrame(gtx.Ops, box.Inset(gtx.Dp(1)), float32(gtx.Dp(4)), float32(gtx.Dp(2)), th.Accent)
 	}
+	if s.inShort {
+		s.layoutKnown(gtx, th, c, r)
+		return
+	}
 	switch c.form {
 	case wide:
 		mid := c.row / 2

@@ -19,8 +19,9 @@ type Sheet struct {
 	// At is the position on the stages. When it changes, its rows come into
 	// view; the coach may choose to see them only.
 	At geometry.PositionName
-	// OnlyAt shows the rows of At only; OnlyMeasured hides missing rows.
-	OnlyAt, OnlyMeasured bool
+	// View is which rows are shown; OnlyMeasured hides missing rows.
+	View         View
+	OnlyMeasured bool
 	// Changes shows the change since the previous lesson in place of the
 	// verdict, where there is a previous lesson.
 	Changes bool
@@ -43,10 +44,11 @@ type Sheet struct {
 	cardMore   int    // how far the card can scroll
 	cardKey    string // the row the card was last scrolled for
 
-	items  []item
-	built  shown
-	offset int // of the list, pixels
-	lastAt geometry.PositionName
+	items   []item
+	inShort bool // they say what is known, a line each
+	built   shown
+	offset  int // of the list, pixels
+	lastAt  geometry.PositionName
 
 	lastMetric unit.Metric
 
@@ -60,9 +62,10 @@ type Sheet struct {
 
 // shown is what items was made from.
 type shown struct {
-	model                *Model
-	at                   geometry.PositionName
-	onlyAt, onlyMeasured bool
+	model                 *Model
+	at                    geometry.PositionName
+	view                  View
+	onlyMeasured, changes bool
 }
 
 // item is one line of the list: a group's header (row nil) or a row.
@@ -129,7 +132,7 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 		s.OnlyMeasured = !s.OnlyMeasured
 	}
 	if i, ok := s.which.Update(gtx); ok {
-		s.OnlyAt = i == 1
+		s.View, s.offset = View(i), 0
 	}
 	if i, ok := s.last.Update(gtx); ok {
 		s.Changes = i == 1
@@ -144,7 +147,7 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 
 // build makes the list of items again where what it shows has changed.
 func (s *Sheet) build(m *Model) {
-	now := shown{m, s.At, s.OnlyAt, s.OnlyMeasured}
+	now := shown{m, s.At, s.View, s.OnlyMeasured, s.Changes}
 	if s.built == now {
 		return
 	}
@@ -153,13 +156,25 @@ func (s *Sheet) build(m *Model) {
 	if m == nil {
 		return
 	}
+	s.inShort = false
+	known := s.knownNow(m)
+	for g := range known {
+		s.inShort = true
+		s.items = append(s.items, item{group: &known[g].Group})
+		for _, r := range known[g].rows {
+			s.items = append(s.items, item{row: r})
+		}
+	}
+	if s.inShort {
+		return
+	}
 	for g := range m.Groups {
 		group := &m.Groups[g]
 		head := len(s.items)
 		s.items = append(s.items, item{group: group})
 		for i := range group.Rows {
 			r := &group.Rows[i]
-			if s.OnlyMeasured && r.Missing != "" || s.OnlyAt && s.At != "" && r.Position != s.At {
+			if s.OnlyMeasured && r.Missing != "" || s.View == AtNow && s.At != "" && r.Position != s.At {
 				continue
 			}
 			s.items = append(s.items, item{row: r})

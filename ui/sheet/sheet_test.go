@@ -26,6 +26,7 @@ type rig struct {
 
 func newRig(t *testing.T, w, h int) *rig {
 	r := &rig{model: Build(lessonInput())}
+	r.sheet.View = Whole
 	th := draw.NewFixedTheme(true, 1)
 	r.Driver = drawtest.NewDriver(t, w, h, func(gtx layout.Context) {
 		for {
@@ -142,7 +143,7 @@ func TestFilters(t *testing.T) {
 	r.Frame()
 	assert.True(t, r.Shows("Pelvis turn, impact"), "the rows of the stages' position come into view")
 	r.Click("Impact")
-	assert.True(t, r.sheet.OnlyAt)
+	assert.Equal(t, AtNow, r.sheet.View)
 	for _, it := range r.sheet.items {
 		if it.row != nil {
 			assert.Equal(t, geometry.Impact, it.row.Position)
@@ -155,6 +156,49 @@ func TestFilters(t *testing.T) {
 	assert.Empty(t, r.sheet.items)
 	r.Click("Whole swing")
 	assert.Len(t, r.sheet.items, 30+len(r.model.Groups))
+}
+
+// What is known stands first: what lies outside, the surest before the others,
+// then what lies within, then what is settled at one end.
+func TestWhatIsKnownStandsFirst(t *testing.T) {
+	r := newRig(t, 416, 1100)
+	r.sheet.View, r.sheet.At = Known, geometry.Top
+	r.Frame()
+	r.Frame()
+	var titles []string
+	last, judged := draw.Verdict(0), 0
+	sure := 1.0
+	for _, it := range r.sheet.items {
+		if it.row == nil {
+			titles, sure = append(titles, it.group.Title), 1
+			continue
+		}
+		judged++
+		assert.LessOrEqual(t, it.row.Probability, sure, "%s", it.row.Key)
+		sure, last = it.row.Probability, it.row.Verdict
+	}
+	assert.Equal(t, []string{"Outside the range", "Within the range", "One end is settled"}, titles)
+	assert.False(t, last.TwoSided())
+	want := 0
+	for _, g := range r.model.Groups {
+		for i := range g.Rows {
+			if g.Rows[i].Verdict != draw.NoVerdict {
+				want++
+			}
+		}
+	}
+	assert.Equal(t, want, judged, "every judged row, and no other")
+
+	r.Click("Stance width, address")
+	assert.Equal(t, Key("stance width", geometry.Address), r.last(t).Row.Key)
+	r.Click("Change")
+	assert.Equal(t, "Changed", r.sheet.items[0].group.Title)
+	assert.True(t, r.sheet.items[1].row.ChangeTold)
+
+	// Where nothing is judged yet, what to mark is shown.
+	r.model = Build(Input{Missing: []geometry.Missing{{Name: "balance", Position: geometry.Address}}})
+	r.Frame()
+	assert.True(t, r.Shows("Balance, address"))
 }
 
 func TestScrollStaysInsideTheList(t *testing.T) {

@@ -48,7 +48,7 @@ func (r *Room) steps() [5]step {
 			"place the point it asks for",
 			func(then, now moment) bool { return now.marks > then.marks }},
 		{Sheet, "The sheet",
-			"Every number comes with its interval, and is judged against a target range only when that is certain: can't tell is an answer. What is still missing says which point to mark.",
+			"What is known stands first: what lies outside or within its target range, or is settled at one end, and how surely; can't tell is an answer. Whole swing lists every number with its interval, and which point to mark for what is missing.",
 			"point at a row to see what it means and what would sharpen it",
 			func(then, now moment) bool { return now.row != "" && now.row != then.row }},
 		{Plan, "Seen from above",

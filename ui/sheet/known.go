@@ -1,0 +1,134 @@
+package sheet
+
+import (
+	"cmp"
+	"image"
+	"image/color"
+	"slices"
+	"strconv"
+
+	"gioui.org/f32"
+	"gioui.org/font"
+	"gioui.org/layout"
+	"gioui.org/unit"
+
+	"turngauge/annotations/words"
+	"turngauge/ui/draw"
+)
+
+// View is which rows the sheet shows.
+type View uint8
+
+// The views. Where nothing is judged yet, Known shows the whole swing: what to
+// mark stands there.
+const (
+	Known View = iota // what is known about the swing, in short
+	Whole             // every row
+	AtNow             // the rows of Sheet.At
+)
+
+// knownGroup is a part of what is known: rows with one kind of answer, the surest
+// first.
+type knownGroup struct {
+	Group // its Rows are left empty
+	rows  []*Row
+}
+
+// findKnown sorts the rows that were judged, and those that are compared, by what
+// is known of them.
+func (m *Model) findKnown() {
+	var judged [4][]*Row  // outside, within, one end, open
+	var changed [2][]*Row // told, open
+	for g := range m.Groups {
+		rows := m.Groups[g].Rows
+		for i := range rows {
+			r := &rows[i]
+			switch r.Verdict {
+			case draw.Below, draw.Above:
+				judged[0] = append(judged[0], r)
+			case draw.Within:
+				judged[1] = append(judged[1], r)
+			case draw.NotBelow, draw.NotAbove:
+				judged[2] = append(judged[2], r)
+			case draw.CantTell:
+				judged[3] = append(judged[3], r)
+			}
+			switch {
+			case !r.HasPrevious || !r.HasTarget:
+			case r.ChangeTold:
+				changed[0] = append(changed[0], r)
+			default:
+				changed[1] = append(changed[1], r)
+			}
+		}
+	}
+	group := func(title string, rows []*Row, sure func(*Row) float64) []knownGroup {
+		if len(rows) == 0 {
+			return nil
+		}
+		slices.SortStableFunc(rows, func(a, b *Row) int { return cmp.Compare(sure(b), sure(a)) })
+		return []knownGroup{{Group{Title: title, At: strconv.Itoa(len(rows))}, rows}}
+	}
+	for i, title := range []string{"Outside the range", "Within the range", "One end is settled", "Can't tell yet"} {
+		m.known = append(m.known, group(title, judged[i], func(r *Row) float64 { return r.Probability })...)
+	}
+	for i, title := range []string{"Changed", "Can't tell whether it changed"} {
+		m.knownChanges = append(m.knownChanges, group(title, changed[i], func(r *Row) float64 { return r.ChangeProbability })...)
+	}
+}
+
+// knownNow are the groups that Known shows, nil where there are none.
+func (s *Sheet) knownNow(m *Model) []knownGroup {
+	switch {
+	case m == nil || s.View != Known:
+		return nil
+	case s.Changes && m.Compared:
+		return m.knownChanges
+	}
+	return m.known
+}
+
+// inShort is what a row's verdict says beside its header and sign.
+func (r *Row) inShort() string {
+	switch r.Verdict {
+	case draw.Within:
+		return words.Likelihood(r.Probability)
+	case draw.Below, draw.Above:
+		return r.Says
+	case draw.NotBelow, draw.NotAbove:
+		return r.Verdict.String()
+	}
+	return ""
+}
+
+// layoutKnown draws a row of what is known on one line: the sign, the name, how
+// sure it is, the number.
+func (s *Sheet) layoutKnown(gtx layout.Context, th *draw.Theme, c *columns, r *Row) {
+	y := c.row / 2
+	number, half, brief, ink := r.Number, r.PlusMinus, r.inShort(), th.VerdictColour(r.Verdict)
+	sign := r.Verdict
+	if c.changes {
+		number, half, brief, ink, sign = r.Delta, "", r.ChangeBrief, th.Dim, draw.CantTell
+		if r.ChangeTold {
+			ink, sign = th.Text, draw.Within
+		}
+	}
+	th.Verdict(gtx.Ops, f32.Pt(float32(c.pad+c.glyph), float32(y)), float32(c.glyph), sign)
+	x := c.width - c.pad
+	write := func(size unit.Sp, weight font.Weight, ink color.NRGBA, text string) {
+		if text != "" {
+			x = th.TextAt(gtx, f32.Pt(float32(x), float32(y)), 1, 0.5, size, weight, ink, text).Min.X - c.gap/2
+		}
+	}
+	write(draw.Body, font.Normal, th.Dim, half)
+	write(draw.Body, font.Medium, th.Text, number)
+	nameAt := c.pad + 2*c.glyph + gtx.Sp(8)
+	if sz, _ := th.TextSize(gtx, draw.Small, font.Normal, brief); x-sz.X-c.gap-nameAt >= gtx.Sp(nameLeast) {
+		write(draw.Small, font.Normal, ink, brief)
+	}
+	g := gtx
+	g.Constraints = layout.Constraints{Max: image.Pt(max(x-c.gap/2-nameAt, 0), c.line)}
+	t := at(gtx, nameAt, y, c.line)
+	th.Label(g, draw.Body, font.Normal, th.Text, r.label)
+	t.Pop()
+}
