@@ -68,6 +68,9 @@ type Fit struct {
 	// Suspects are marks that do not agree with the others, by their indices in
 	// Result.Problem; Result.Refs leads to those of the swing.
 	Suspects []geometry.Suspect
+	Marking  geometry.Marking
+	// Mistake is a mistake of the whole swing, nil for none.
+	Mistake *geometry.Mistake
 }
 
 // Measured is a measure with all it was held against.
@@ -97,7 +100,10 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 	}
 	r := &Result{Lesson: l, Index: swing, Problem: problem, Refs: refs, Err: err}
 	if solution != nil {
-		r.Fit = &Fit{Summary: solution.Summary, Cameras: solution.Cameras, Suspects: solution.Suspects}
+		r.Fit = &Fit{
+			Summary: solution.Summary, Cameras: solution.Cameras, Suspects: solution.Suspects,
+			Marking: solution.Marking(), Mistake: solution.Mistake,
+		}
 	}
 	var insufficient *geometry.Insufficient
 	switch {
@@ -165,6 +171,15 @@ func (m *Measured) CompareWith(before *geometry.Measure) {
 
 // Swing returns the swing that was measured.
 func (r *Result) Swing() *Swing { return &r.Lesson.Swings[r.Index] }
+
+// Mistake returns the mistake of the whole swing that the fit found, or nil. r may
+// be nil.
+func (r *Result) Mistake() *geometry.Mistake {
+	if r == nil || r.Fit == nil {
+		return nil
+	}
+	return r.Fit.Mistake
+}
 
 // Find returns a measure at a position, or nil. r may be nil.
 func (r *Result) Find(name string, position geometry.PositionName) *Measured {

@@ -30,6 +30,44 @@ type FitReport struct {
 	Rank         int             `json:"rank"`
 	Cameras      []CameraReport  `json:"cameras"`
 	Suspects     []SuspectReport `json:"suspect_marks"`
+	// Noise is how well each class of points is marked; 1 is the usual error.
+	Noise []ScaleReport `json:"noise,omitempty"`
+	// ToldPx is how well the marks agree, pixels, with its 95 % interval; absent
+	// where they are too few to say.
+	ToldPx     *float64       `json:"told_px,omitempty"`
+	ToldLow95  *float64       `json:"told_px_low95,omitempty"`
+	ToldHigh95 *float64       `json:"told_px_high95,omitempty"`
+	Misfits    []MisfitReport `json:"misfits,omitempty"` // worst first
+	Mistake    *MistakeReport `json:"mistake,omitempty"`
+}
+
+// ScaleReport is how well one class of points is marked: the factor on the usual
+// marking error, with its 95 % interval.
+type ScaleReport struct {
+	Class  string  `json:"class"`
+	Scale  float64 `json:"scale"`
+	Low95  float64 `json:"low95"`
+	High95 float64 `json:"high95"`
+}
+
+// MisfitReport is a class of points that fits the body less well at one position
+// than the rest, by the factor Times.
+type MisfitReport struct {
+	Class    string                `json:"class"`
+	Position geometry.PositionName `json:"position"`
+	Times    float64               `json:"times"`
+	Reason   string                `json:"reason"`
+}
+
+// MistakeReport is a mistake of the whole swing. Ask says what mends it.
+type MistakeReport struct {
+	What     geometry.MistakeKind  `json:"what"`
+	Ask      string                `json:"ask"`
+	Reason   string                `json:"reason"`
+	Clip     string                `json:"clip,omitempty"`
+	Position geometry.PositionName `json:"position,omitempty"`
+
+	all bool // every measure is withheld
 }
 
 // CameraReport is a fitted camera in the golfer's own frame; for a left-hander
@@ -93,4 +131,16 @@ func (r *Report) Measured() bool {
 		}
 	}
 	return false
+}
+
+// Mistakes says of each swing with a mistake of the whole what it is, without full
+// stops.
+func (r *Report) Mistakes() []string {
+	var out []string
+	for i := range r.Swings {
+		if f := r.Swings[i].Fit; f != nil && f.Mistake != nil {
+			out = append(out, f.Mistake.Reason)
+		}
+	}
+	return out
 }

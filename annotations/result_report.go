@@ -112,7 +112,42 @@ func (r *Result) fitReport() *FitReport {
 			ResidualPx: rounded(x.ResidualPx), Reason: words.Suspect(&r.Problem, x),
 		})
 	}
+	f.addMarking(r)
+	f.Mistake = r.mistakeReport()
 	return f
+}
+
+// addMarking adds how well the swing is marked.
+func (f *FitReport) addMarking(r *Result) {
+	m := &r.Fit.Marking
+	for _, c := range m.Classes {
+		f.Noise = append(f.Noise, ScaleReport{c.Class.String(), rounded(c.Scale), rounded(c.Low95), rounded(c.High95)})
+	}
+	if m.Told() {
+		px, lo, hi := rounded(m.AgreePx), rounded(m.AgreeLow95), rounded(m.AgreeHigh95)
+		f.ToldPx, f.ToldLow95, f.ToldHigh95 = &px, &lo, &hi
+	}
+	for i := range m.Misfits {
+		x := &m.Misfits[i]
+		f.Misfits = append(f.Misfits, MisfitReport{
+			x.Class.String(), r.Problem.Positions[x.Position].Name, rounded(x.Times), words.Misfit(&r.Problem, x),
+		})
+	}
+}
+
+func (r *Result) mistakeReport() *MistakeReport {
+	m := r.Mistake()
+	if m == nil {
+		return nil
+	}
+	out := &MistakeReport{What: m.What, Ask: words.MistakeAsk(&r.Problem, m), Reason: words.Mistake(&r.Problem, m), all: m.WithholdsAll()}
+	if m.Clip >= 0 {
+		out.Clip = r.Swing().Clips[m.Clip].ID
+	}
+	if m.Position >= 0 {
+		out.Position = r.Problem.Positions[m.Position].Name
+	}
+	return out
 }
 
 // rounded returns v to a ten-thousandth, with no negative zero.

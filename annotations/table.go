@@ -46,6 +46,7 @@ func (r *SwingReport) table(b *strings.Builder, s *Swing) {
 		fmt.Fprintf(b, ": %s", r.Label)
 	}
 	b.WriteString("\n")
+	r.mistake(b)
 	if len(r.Measures) > 0 {
 		r.rows(b)
 		b.WriteString("\n  Turn is positive away from the target. Of a hundred verdicts that are likely at least 66 are true, 90 of the very likely, 99 of the virtually certain.\n")
@@ -53,7 +54,8 @@ func (r *SwingReport) table(b *strings.Builder, s *Swing) {
 	r.advice(b)
 	if f := r.Fit; f != nil {
 		fmt.Fprintf(b, "\n  Fit: %s after %d steps; %d observations, %d unknowns, rank %d.\n", f.Status, f.Iterations, f.Observations, f.Unknowns, f.Rank)
-		if len(f.Suspects) > 0 {
+		f.marking(b)
+		if len(f.Suspects) > 0 && !f.spoilt() {
 			b.WriteString("  Look at these marks again:\n")
 			for _, x := range f.Suspects {
 				fmt.Fprintf(b, "    %s at %s, %s: %s\n", x.Point, x.Position, s.viewOf(x.Clip), x.Reason)
@@ -61,6 +63,32 @@ func (r *SwingReport) table(b *strings.Builder, s *Swing) {
 		}
 	}
 	r.missing(b)
+}
+
+// mistake says what is the matter with the whole swing.
+func (r *SwingReport) mistake(b *strings.Builder) {
+	if r.Fit == nil || r.Fit.Mistake == nil {
+		return
+	}
+	m := r.Fit.Mistake
+	fmt.Fprintf(b, "\n  %s.\n  %s.\n", words.Sentence(m.Reason), words.Sentence(m.Ask))
+	if m.all {
+		b.WriteString("  Until then no number of this swing is given.\n")
+	}
+}
+
+// spoilt reports whether a mistake makes every number wrong. f may be nil.
+func (f *FitReport) spoilt() bool { return f != nil && f.Mistake != nil && f.Mistake.all }
+
+// marking says how well the swing is marked.
+func (f *FitReport) marking(b *strings.Builder) {
+	if f.ToldPx == nil || f.spoilt() {
+		return
+	}
+	fmt.Fprintf(b, "  %s.\n", words.Sentence(words.Agreement(*f.ToldPx, *f.ToldLow95, *f.ToldHigh95)))
+	for i := range f.Misfits {
+		fmt.Fprintf(b, "  %s.\n", words.Sentence(f.Misfits[i].Reason))
+	}
 }
 
 // rows prints the measures in aligned columns, under a heading for each part
@@ -115,7 +143,7 @@ func (r *SwingReport) advice(b *strings.Builder) {
 
 // missing lists what was not measured, measures with one reason together.
 func (r *SwingReport) missing(b *strings.Builder) {
-	if len(r.Missing) == 0 {
+	if len(r.Missing) == 0 || r.Fit.spoilt() {
 		return
 	}
 	b.WriteString("\n  Not measured:\n")

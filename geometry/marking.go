@@ -24,6 +24,13 @@ type Marking struct {
 	Evidence MarkingEvidence
 }
 
+// leastFreedom is how much there must be to learn from for a scale to be the
+// marks' own more than the prior's.
+const leastFreedom = 20
+
+// Told reports whether the marks say how well they agree.
+func (m *Marking) Told() bool { return m.Freedom >= leastFreedom && m.AgreePx > 0 }
+
 // ClassScale is how well one class of points is marked.
 type ClassScale struct {
 	Class PointClass

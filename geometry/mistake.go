@@ -90,3 +90,9 @@ func mirrorClip(sw *Swing, clip int) {
 // Withholds reports whether the numbers of a swing with the mistake are wrong. A
 // camera off its line is found where it stands, so that they are right.
 func (m *Mistake) Withholds() bool { return m.What != CameraOffLine }
+
+// WithholdsAll reports whether every number is wrong: a position of another
+// instant spoils only the measures that read it. m may be nil.
+func (m *Mistake) WithholdsAll() bool {
+	return m != nil && m.Withholds() && m.What != OtherInstant
+}

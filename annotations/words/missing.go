@@ -62,26 +62,6 @@ func missing(m *geometry.Missing, imperial bool, write func(Notation, float64) s
 	return "there is no such measure at this position"
 }
 
-// mistaken says for which mistake of the whole swing a measure is withheld.
-func mistaken(m *geometry.Mistake) string {
-	switch m.What {
-	case geometry.ViewsSwapped:
-		return "the marks fit one golfer only with the views the other way round"
-	case geometry.OtherHand:
-		return "the marks fit only a golfer who plays the other way round, or pictures in the mirror"
-	case geometry.ClipMirrored:
-		return "the marks fit one golfer only with one clip in the mirror, as a selfie camera films"
-	case geometry.OtherInstant:
-		return "one clip shows another instant here: choose its frame again"
-	case geometry.NotOneSwing:
-		return "the clips do not show one swing"
-	case geometry.CameraOffLine:
-		return "a camera stood far off its line"
-	default:
-		return "the marks do not fit one body: check them"
-	}
-}
-
 func wanted(w *geometry.Wanted) string {
 	at := make([]string, len(w.Positions))
 	for i, p := range w.Positions {

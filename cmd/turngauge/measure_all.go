@@ -1,13 +1,9 @@
 package main
 
 import (
-	"encoding/csv"
-	"encoding/json"
 	"fmt"
-	"strconv"
 
 	"turngauge/annotations"
-	"turngauge/geometry"
 )
 
 // measurement is one document, measured.
@@ -60,7 +56,7 @@ func measureAll(r *run, files []string, targets annotations.Targets, jobs int, o
 			return r.fail(fmt.Errorf("the measures can't be written: %w", err), exitFailed)
 		}
 		if !m.report.Measured() {
-			out.nothing(r, m.path)
+			out.nothing(r, &m)
 			code = max(code, exitNothing)
 		}
 	}
@@ -90,7 +86,7 @@ func measureOne(r *run, path string, targets annotations.Targets) measurement {
 type printer interface {
 	begin() error
 	print(m *measurement) error
-	nothing(r *run, path string) // says that a document had nothing to measure
+	nothing(r *run, m *measurement) // says that a document had nothing to measure
 }
 
 // tables prints for people.
@@ -109,115 +105,17 @@ func (t *tables) print(m *measurement) error {
 	return m.report.WriteTable(t.run.stdout, m.lesson)
 }
 
-func (t *tables) nothing(r *run, path string) { r.say("nothing could be measured in %s", path) }
+func (t *tables) nothing(r *run, m *measurement) { r.say("nothing could be measured in %s", m.path) }
 
 // objects prints the JSON output of the lesson format.
 type objects struct{ run *run }
 
 func (o *objects) begin() error               { return nil }
 func (o *objects) print(m *measurement) error { return writeJSON(o.run, m.report) }
-func (o *objects) nothing(r *run, path string) {
-	r.say("nothing could be measured in %s; \"missing\" says what to mark", path)
-}
-
-// row is one measure of one swing, for a study over many lessons. A number that
-// is not there is absent.
-type row struct {
-	File       string                `json:"file"`
-	Lesson     string                `json:"lesson,omitempty"`
-	Title      string                `json:"title,omitempty"`
-	Date       string                `json:"date,omitempty"`
-	Student    string                `json:"student,omitempty"`
-	Swing      string                `json:"swing"`
-	Label      string                `json:"label,omitempty"`
-	Club       string                `json:"club,omitempty"`
-	Measure    string                `json:"measure"`
-	Position   geometry.PositionName `json:"position,omitempty"`
-	Unit       geometry.Unit         `json:"unit"`
-	Value      float64               `json:"value"`
-	Low95      float64               `json:"low95"`
-	High95     float64               `json:"high95"`
-	SD         float64               `json:"sd"`
-	TargetLow  *float64              `json:"target_low,omitempty"`
-	TargetHigh *float64              `json:"target_high,omitempty"`
-	Verdict    geometry.Verdict      `json:"verdict,omitempty"`
-	Method     string                `json:"method"`
-}
-
-func rowsOf(m *measurement) []row {
-	var out []row
-	l := m.lesson
-	for i := range m.report.Swings {
-		s := &m.report.Swings[i]
-		club := ""
-		if sw := l.Swing(s.ID); sw != nil {
-			club = sw.Club.Name
-		}
-		for k := range s.Measures {
-			x := &s.Measures[k]
-			w := row{
-				File: m.path, Lesson: l.ID, Title: l.Title, Date: l.Date, Student: l.Student.Name, Swing: s.ID, Label: s.Label, Club: club,
-				Measure: x.Name, Position: x.Position, Unit: x.Unit, Value: x.Value, Low95: x.Low95, High95: x.High95, SD: x.SD,
-				Verdict: x.Verdict, Method: x.Method,
-			}
-			if x.Target != nil {
-				w.TargetLow, w.TargetHigh = x.Target.Low, x.Target.High
-			}
-			out = append(out, w)
-		}
+func (o *objects) nothing(r *run, m *measurement) {
+	if len(m.report.Mistakes()) > 0 {
+		r.say("nothing could be measured in %s; \"mistake\" says why", m.path)
+		return
 	}
-	return out
+	r.say("nothing could be measured in %s; \"missing\" says what to mark", m.path)
 }
-
-// csvRows prints rows as CSV (RFC 4180, with line feeds), with a heading.
-type csvRows struct{ w *csv.Writer }
-
-func (c *csvRows) begin() error {
-	return c.write([]string{"file", "lesson", "title", "date", "student", "swing", "label", "club", "measure", "position", "unit",
-		"value", "low95", "high95", "sd", "target_low", "target_high", "verdict", "method"})
-}
-
-func (c *csvRows) write(fields []string) error {
-	if err := c.w.Write(fields); err != nil {
-		return err
-	}
-	c.w.Flush()
-	return c.w.Error()
-}
-
-func (c *csvRows) print(m *measurement) error {
-	number := func(v float64) string { return strconv.FormatFloat(v, 'f', -1, 64) }
-	end := func(v *float64) string {
-		if v == nil {
-			return ""
-		}
-		return number(*v)
-	}
-	for _, x := range rowsOf(m) {
-		if err := c.write([]string{x.File, x.Lesson, x.Title, x.Date, x.Student, x.Swing, x.Label, x.Club, x.Measure, string(x.Position), string(x.Unit),
-			number(x.Value), number(x.Low95), number(x.High95), number(x.SD), end(x.TargetLow), end(x.TargetHigh), string(x.Verdict), x.Method}); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (c *csvRows) nothing(r *run, path string) { r.say("nothing could be measured in %s", path) }
-
-// jsonRows prints rows as JSON, one a line.
-type jsonRows struct{ run *run }
-
-func (j *jsonRows) begin() error { return nil }
-
-func (j *jsonRows) print(m *measurement) error {
-	e := json.NewEncoder(j.run.stdout)
-	e.SetEscapeHTML(false)
-	for _, x := range rowsOf(m) {
-		if err := e.Encode(x); err != nil {
-			return err
-		}
-	}
-	return nil
-}
-
-func (j *jsonRows) nothing(r *run, path string) { r.say("nothing could be measured in %s", path) }

@@ -81,9 +81,7 @@ func (s *Solution) mistaken(name string, position geometry.PositionName) geometr
 }
 
 // spoilt reports whether a mistake of the whole swing makes every number wrong.
-func (s *Solution) spoilt() bool {
-	return s.Mistake != nil && s.Mistake.Withholds() && s.Mistake.What != geometry.OtherInstant
-}
+func (s *Solution) spoilt() bool { return s.Mistake.WithholdsAll() }
 
 // withheld reports whether a mistake spoils a measure at a position: one of another
 // instant those that read that position.

@@ -1,0 +1,124 @@
+package words
+
+import (
+	"fmt"
+
+	"turngauge/geometry"
+)
+
+// Mistake says what is the matter with a whole swing, without a full stop.
+func Mistake(sw *geometry.Swing, m *geometry.Mistake) string {
+	agree := func(px float64) string { return digits(px, 0) + " px" }
+	switch m.What {
+	case geometry.ViewsSwapped:
+		if len(sw.Clips) == 1 {
+			return fmt.Sprintf("this clip looks filmed %s, not %s: the marks fit one golfer only so", otherView(sw.Clips[0].View), sw.Clips[0].View)
+		}
+		return "the two views look swapped: the marks fit one golfer only with the views the other way round"
+	case geometry.OtherHand:
+		return fmt.Sprintf("the marks fit a %s golfer, but the student is set down as %s", hand(otherHand(sw)), hand(sw.Golfer.Handed))
+	case geometry.ClipMirrored:
+		return fmt.Sprintf("the %s clip looks like a mirror image, as some selfie cameras film", sw.Clips[m.Clip].View)
+	case geometry.OtherInstant:
+		return fmt.Sprintf("%s the %s clip shows another instant than the other clip", sw.Positions[m.Position].Name.At(), sw.Clips[m.Clip].View)
+	case geometry.NotOneSwing:
+		return fmt.Sprintf("the two clips do not show one swing: marks agree to %s in each clip by itself, to %s in both together", agree(m.MendedPx), agree(m.AgreePx))
+	case geometry.CameraOffLine:
+		return fmt.Sprintf("the camera of the %s clip stood far off its line", sw.Clips[m.Clip].View)
+	}
+	text := "the marks do not fit one body: they agree to no better than " + agree(m.AgreePx)
+	if m.Clip >= 0 && m.Position >= 0 {
+		text += fmt.Sprintf(", and least %s in the %s clip", sw.Positions[m.Position].Name.At(), sw.Clips[m.Clip].View)
+	}
+	return text
+}
+
+// MistakeAsk says what mends a mistake of a whole swing, without a full stop.
+func MistakeAsk(sw *geometry.Swing, m *geometry.Mistake) string {
+	switch m.What {
+	case geometry.ViewsSwapped:
+		if len(sw.Clips) == 1 {
+			return "call the clip " + otherView(sw.Clips[0].View).String()
+		}
+		return "swap the views of the two clips"
+	case geometry.OtherHand:
+		return fmt.Sprintf("make the student %s; if a selfie camera filmed, say of each clip that it is mirrored instead", hand(otherHand(sw)))
+	case geometry.ClipMirrored:
+		return fmt.Sprintf("say of the %s clip that it is mirrored", sw.Clips[m.Clip].View)
+	case geometry.OtherInstant:
+		return fmt.Sprintf("choose the frame of %s again in the %s clip, or clear it there", the(sw.Positions[m.Position].Name), sw.Clips[m.Clip].View)
+	case geometry.NotOneSwing:
+		return "choose two clips of the same swing, or make a swing of each clip"
+	case geometry.CameraOffLine:
+		return "the numbers allow for it, and are less sure for it: film square to the target line next time"
+	}
+	return "look for swapped sides, for points on the wrong thing, and for a clip of another golfer"
+}
+
+// Mending names what mends a mistake on a button: "Swap the views"; "" where it
+// takes more than a button.
+func Mending(sw *geometry.Swing, m *geometry.Mistake) string {
+	switch m.What {
+	case geometry.ViewsSwapped:
+		if len(sw.Clips) == 1 {
+			return "Make it " + otherView(sw.Clips[0].View).String()
+		}
+		return "Swap the views"
+	case geometry.OtherHand:
+		return "Make the student " + hand(otherHand(sw))
+	case geometry.ClipMirrored:
+		return "It is mirrored"
+	case geometry.OtherInstant:
+		return "Go to " + the(sw.Positions[m.Position].Name)
+	}
+	return ""
+}
+
+// mistaken says for which mistake of the whole swing a measure is withheld.
+func mistaken(m *geometry.Mistake) string {
+	switch m.What {
+	case geometry.ViewsSwapped:
+		return "the marks fit one golfer only with the views the other way round"
+	case geometry.OtherHand:
+		return "the marks fit only a golfer who plays the other way round, or pictures in the mirror"
+	case geometry.ClipMirrored:
+		return "the marks fit one golfer only with one clip in the mirror, as a selfie camera films"
+	case geometry.OtherInstant:
+		return "one clip shows another instant here: choose its frame again"
+	case geometry.NotOneSwing:
+		return "the clips do not show one swing"
+	case geometry.CameraOffLine:
+		return "a camera stood far off its line"
+	default:
+		return "the marks do not fit one body: check them"
+	}
+}
+
+func otherView(v geometry.View) geometry.View {
+	if v == geometry.FaceOn {
+		return geometry.DownTheLine
+	}
+	return geometry.FaceOn
+}
+
+func otherHand(sw *geometry.Swing) geometry.Handed {
+	if sw.Golfer.Handed == geometry.LeftHanded {
+		return geometry.RightHanded
+	}
+	return geometry.LeftHanded
+}
+
+func hand(h geometry.Handed) string {
+	if h == geometry.LeftHanded {
+		return "left-handed"
+	}
+	return "right-handed"
+}
+
+// the puts a position's name where a noun stands: "the top", "impact".
+func the(p geometry.PositionName) string {
+	if p == geometry.Top || p == geometry.Finish {
+		return "the " + string(p)
+	}
+	return string(p)
+}
