@@ -58,6 +58,50 @@ func TestEveryMistakeHasItsSentence(t *testing.T) {
 	}
 }
 
+func TestMistake(t *testing.T) {
+	sw := &geometry.Swing{
+		Clips:     []geometry.Clip{{View: geometry.FaceOn}, {View: geometry.DownTheLine}},
+		Positions: []geometry.Position{{Name: geometry.Address}, {Name: geometry.Top}},
+	}
+	for _, c := range []struct {
+		m              geometry.Mistake
+		is, ask, mends string
+	}{
+		{geometry.Mistake{What: geometry.ViewsSwapped, Clip: -1, Position: -1}, "the two views look swapped: the marks fit one golfer only with the views the other way round",
+			"swap the views of the two clips", "Swap the views"},
+		{geometry.Mistake{What: geometry.OtherHand, Clip: -1, Position: -1}, "the marks fit a left-handed golfer, but the student is set down as right-handed",
+			"make the student left-handed; if a selfie camera filmed, say of each clip that it is mirrored instead", "Make the student left-handed"},
+		{geometry.Mistake{What: geometry.ClipMirrored, Clip: 1, Position: -1}, "the down-the-line clip looks like a mirror image, as some selfie cameras film",
+			"say of the down-the-line clip that it is mirrored", "It is mirrored"},
+		{geometry.Mistake{What: geometry.OtherInstant, Clip: 0, Position: 1}, "at the top the face-on clip shows another instant than the other clip",
+			"choose the frame of the top again in the face-on clip, or clear it there", "Go to the top"},
+		{geometry.Mistake{What: geometry.NotOneSwing, Clip: -1, Position: -1, AgreePx: 9.4, MendedPx: 2.2},
+			"the two clips do not show one swing: marks agree to 2 px in each clip by itself, to 9 px in both together",
+			"choose two clips of the same swing, or make a swing of each clip", ""},
+		{geometry.Mistake{What: geometry.CameraOffLine, Clip: 0, Position: -1}, "the camera of the face-on clip stood far off its line",
+			"the numbers allow for it, and are less sure for it: film square to the target line next time", ""},
+		{geometry.Mistake{What: geometry.NoOneBody, Clip: 1, Position: 0, AgreePx: 14.2}, "the marks do not fit one body: they agree to no better than 14 px, and least at address in the down-the-line clip",
+			"look for swapped sides, for points on the wrong thing, and for a clip of another golfer", ""},
+	} {
+		assert.Equal(t, c.is, Mistake(sw, &c.m))
+		assert.Equal(t, c.ask, MistakeAsk(sw, &c.m))
+		assert.Equal(t, c.mends, Mending(sw, &c.m))
+	}
+	sw.Clips, sw.Golfer.Handed = sw.Clips[:1], geometry.LeftHanded
+	alone := &geometry.Mistake{What: geometry.ViewsSwapped, Clip: -1, Position: -1}
+	assert.Equal(t, "this clip looks filmed down-the-line, not face-on: the marks fit one golfer only so", Mistake(sw, alone))
+	assert.Equal(t, "Make it down-the-line", Mending(sw, alone))
+	assert.Equal(t, "Make the student right-handed", Mending(sw, &geometry.Mistake{What: geometry.OtherHand, Clip: -1, Position: -1}))
+}
+
+func TestAgreement(t *testing.T) {
+	assert.Equal(t, "your marks agree to 1.9 px (1.3 to 2.8)", Agreement(1.91, 1.28, 2.84))
+	assert.Equal(t, "your marks agree to 14 px (11 to 19)", Agreement(14.2, 10.9, 18.8))
+	sw := &geometry.Swing{Positions: []geometry.Position{{Name: geometry.Address}, {Name: geometry.Impact}}}
+	assert.Equal(t, "the hips at impact fit one body 2.4 times less well than the rest", Misfit(sw, &geometry.Misfit{Class: geometry.HipClass, Position: 1, Times: 2.44}))
+	assert.Equal(t, "the head at address fits one body 3.0 times less well than the rest", Misfit(sw, &geometry.Misfit{Class: geometry.HeadClass, Times: 3}))
+}
+
 // TestEveryFaultHasItsSentence: no two faults of the input read the same.
 func TestEveryFaultHasItsSentence(t *testing.T) {
 	seen := map[string]bool{}

@@ -251,6 +251,13 @@ func TestMeasureJSONHasTheFieldsOfTheFormat(t *testing.T) {
 					FocalPx   float64    `json:"focal_px"`
 				}
 				SuspectMarks []any `json:"suspect_marks"`
+				Noise        []struct {
+					Class                string
+					Scale, Low95, High95 float64
+				}
+				ToldPx       float64 `json:"told_px"`
+				ToldPxLow95  float64 `json:"told_px_low95"`
+				ToldPxHigh95 float64 `json:"told_px_high95"`
 			}
 			Measures []struct {
 				Name, Definition, Position, Unit, Method, Verdict, Advice string
@@ -270,6 +277,9 @@ func TestMeasureJSONHasTheFieldsOfTheFormat(t *testing.T) {
 	s := out.Swings[0]
 	assert.Equal(t, "converged", s.Fit.Status)
 	assert.Len(t, s.Fit.Cameras, 2)
+	assert.Len(t, s.Fit.Noise, 9)
+	assert.Less(t, s.Fit.ToldPxLow95, s.Fit.ToldPx)
+	assert.Less(t, s.Fit.ToldPx, s.Fit.ToldPxHigh95)
 	found := false
 	for _, m := range s.Measures {
 		assert.Less(t, m.Low95, m.Value, m.Name)
@@ -288,5 +298,5 @@ func TestOwnRangesGoBeforeTheProgramsOwn(t *testing.T) {
 	ranges := write(t, "ranges.json", `[{"measure":"pelvis turn","position":"top","low":-500,"high":500,"source":"Odalys Brandt"}]`)
 	stdout, _, code := program(t, "measure", marked, "--targets", ranges)
 	assert.Equal(t, 0, code)
-	assert.Regexp(t, `pelvis turn .* -500 to 500 +within`, stdout)
+	assert.Regexp(t, `pelvis turn .* -500 to 500 +virtually certain within`, stdout)
 }

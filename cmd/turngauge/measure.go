@@ -22,7 +22,9 @@ measured. Several are measured at once and printed in their order.
   --json                 print JSON instead, one object for each file
   --csv                  print one table for all files as CSV: a row for each
                          lesson, swing, measure and key position, with value,
-                         interval, standard deviation, verdict and method
+                         interval, standard deviation, verdict and method; of
+                         a swing whose numbers a mistake makes wrong, as views
+                         that are swapped, one row that names the mistake
   --rows                 print the same rows as JSON, one a line
   --jobs N               how many to measure at once; as many as there are
                          processors unless it is said

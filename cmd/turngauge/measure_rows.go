@@ -38,6 +38,8 @@ type Numbers struct {
 	TargetHigh *float64              `json:"target_high,omitempty"`
 	Verdict    geometry.Verdict      `json:"verdict,omitempty"`
 	Method     string                `json:"method"`
+	// Probability is that of the verdict.
+	Probability float64 `json:"probability,omitempty"`
 }
 
 func rowsOf(m *measurement) []row {
@@ -66,7 +68,7 @@ func rowsOf(m *measurement) []row {
 func numbersOf(x *annotations.MeasureReport) *Numbers {
 	w := &Numbers{
 		Measure: x.Name, Position: x.Position, Unit: x.Unit, Value: x.Value, Low95: x.Low95, High95: x.High95, SD: x.SD,
-		Verdict: x.Verdict, Method: x.Method,
+		Verdict: x.Verdict, Method: x.Method, Probability: x.Probability,
 	}
 	if x.Target != nil {
 		w.TargetLow, w.TargetHigh = x.Target.Low, x.Target.High
@@ -79,7 +81,7 @@ type csvRows struct{ w *csv.Writer }
 
 func (c *csvRows) begin() error {
 	return c.write([]string{"file", "lesson", "title", "date", "student", "swing", "label", "club", "measure", "position", "unit",
-		"value", "low95", "high95", "sd", "target_low", "target_high", "verdict", "method", "mistake"})
+		"value", "low95", "high95", "sd", "target_low", "target_high", "verdict", "method", "probability", "mistake"})
 }
 
 func (c *csvRows) write(fields []string) error {
@@ -101,10 +103,14 @@ func (c *csvRows) print(m *measurement) error {
 	for _, w := range rowsOf(m) {
 		fields := []string{w.File, w.Lesson, w.Title, w.Date, w.Student, w.Swing, w.Label, w.Club}
 		if x := w.Numbers; x != nil {
+			probability := ""
+			if x.Probability > 0 {
+				probability = number(x.Probability)
+			}
 			fields = append(fields, x.Measure, string(x.Position), string(x.Unit), number(x.Value), number(x.Low95), number(x.High95), number(x.SD),
-				end(x.TargetLow), end(x.TargetHigh), string(x.Verdict), x.Method)
+				end(x.TargetLow), end(x.TargetHigh), string(x.Verdict), x.Method, probability)
 		} else {
-			fields = append(fields, make([]string, 11)...)
+			fields = append(fields, make([]string, 12)...)
 		}
 		if err := c.write(append(fields, string(w.Mistake))); err != nil {
 			return err

@@ -1,0 +1,152 @@
+package annotations
+
+import (
+	"context"
+	"encoding/json"
+	"math/rand/v2"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/geometry"
+)
+
+func swapViews(l *Lesson) {
+	c := l.Swings[0].Clips
+	c[0].View, c[1].View = c[1].View, c[0].View
+}
+
+// mirror flips the marks of a clip, and its stick, as a camera does that saves
+// what its owner sees of himself.
+func mirror(l *Lesson, clip int) {
+	s := &l.Swings[0]
+	c := &s.Clips[clip]
+	flip := func(p *geometry.ImagePt) { p.X = float64(c.Width) - p.X }
+	for i := range s.Marks {
+		if m := &s.Marks[i]; m.Clip == c.ID && m.State != geometry.Hidden {
+			flip(&m.At)
+		}
+	}
+	for i := range c.GroundLines {
+		flip(&c.GroundLines[i].Ends[0])
+		flip(&c.GroundLines[i].Ends[1])
+	}
+}
+
+// scatter moves every mark by a normal error of so many pixels.
+func scatter(l *Lesson, px float64) {
+	r := rand.New(rand.NewPCG(3, 4))
+	for i := range l.Swings[0].Marks {
+		if m := &l.Swings[0].Marks[i]; m.State != geometry.Hidden {
+			m.At.X += px * r.NormFloat64()
+			m.At.Y += px * r.NormFloat64()
+		}
+	}
+}
+
+// A lesson with a mistake of the whole has no number and no finding anywhere: not
+// in the result, not in the report, not in the table; and everywhere it says what
+// mends it.
+func TestAMistakeOfTheWholeLessonWithholdsEveryNumber(t *testing.T) {
+	for _, c := range []struct {
+		name string
+		make func(*Lesson)
+		what geometry.MistakeKind
+		says string
+	}{
+		{"views swapped", swapViews, geometry.ViewsSwapped, "Swap the views of the two clips."},
+		{"other hand", func(l *Lesson) { l.Student.Handed = geometry.LeftHanded }, geometry.OtherHand, "Make the student right-handed"},
+		{"one clip mirrored", func(l *Lesson) { mirror(l, 1) }, geometry.ClipMirrored, "Say of the down-the-line clip that it is mirrored."},
+		{"marked without care", func(l *Lesson) { scatter(l, 25) }, geometry.NoOneBody, "Look for swapped sides"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			t.Parallel()
+			l := filmed(geometry.RightHanded)
+			c.make(l)
+			r, err := Evaluate(context.Background(), l, 0, Options{Targets: DefaultTargets(), Rules: DefaultRules()})
+			require.NoError(t, err)
+			require.NotNil(t, r.Mistake())
+			assert.Equal(t, c.what, r.Mistake().What)
+			assert.Empty(t, r.Measures)
+			assert.Empty(t, r.Findings)
+			report := ReportOf(l, []*Result{r})
+			assert.False(t, report.Measured())
+			data, err := json.Marshal(report)
+			require.NoError(t, err)
+			assert.Contains(t, string(data), `"mistake":{"what":"`+string(c.what)+`","ask":"`)
+			assert.Contains(t, string(data), `"measures":[]`)
+			reason := report.Swings[0].Missing[0].Reason
+			for _, m := range report.Swings[0].Missing {
+				assert.Equal(t, reason, m.Reason, "every measure is withheld for it: %s", m.Name)
+			}
+			var table strings.Builder
+			require.NoError(t, report.WriteTable(&table, l))
+			assert.Contains(t, table.String(), c.says)
+			assert.Contains(t, table.String(), "no number of this swing is given")
+			assert.NotContains(t, table.String(), "±")
+		})
+	}
+}
+
+// The report says how well a sound lesson is marked. Its marks err by 1.5 px with
+// nothing lasting, against the usual error of 2.5 px and 8 mm.
+func TestReportSaysHowWellASwingIsMarked(t *testing.T) {
+	l := filmed(geometry.RightHanded)
+	rep, err := report(l, nil)
+	require.NoError(t, err)
+	f := rep.Swings[0].Fit
+	assert.Nil(t, f.Mistake)
+	require.NotNil(t, f.ToldPx)
+	assert.InDelta(t, 1.5, *f.ToldPx, 0.25)
+	assert.Less(t, *f.ToldLow95, *f.ToldPx)
+	assert.Less(t, *f.ToldPx, *f.ToldHigh95)
+	require.Len(t, f.Noise, geometry.NumClasses)
+	for i, n := range f.Noise {
+		assert.Equal(t, geometry.PointClass(i).String(), n.Class)
+		assert.Less(t, n.Low95, n.Scale)
+		assert.Less(t, n.Scale, n.High95)
+		assert.Less(t, n.Low95, 1.0, n.Class)
+	}
+	assert.Empty(t, f.Misfits)
+
+	// Hips on the wrong place at impact, in both views, are named.
+	for i := range l.Swings[0].Marks {
+		if m := &l.Swings[0].Marks[i]; m.Position == geometry.Impact && (m.Point == geometry.LeadHip || m.Point == geometry.TrailHip) {
+			m.At.Y += 22 * float64(1-2*(i%2))
+			m.At.X -= 18
+		}
+	}
+	rep, err = report(l, nil)
+	require.NoError(t, err)
+	f = rep.Swings[0].Fit
+	require.NotEmpty(t, f.Misfits)
+	assert.Equal(t, "hip", f.Misfits[0].Class)
+	assert.Equal(t, geometry.Impact, f.Misfits[0].Position)
+	var table strings.Builder
+	require.NoError(t, rep.WriteTable(&table, l))
+	assert.Regexp(t, `Your marks agree to \d\.\d px \(\d\.\d to \d\.\d\)\.`, table.String())
+	assert.Regexp(t, `The hips at impact fit one body \d+\.\d times less well than the rest\.`, table.String())
+}
+
+// With few marks there is nothing to tell, and the interval of a scale is wide.
+func TestFewMarksDoNotSayHowWellTheyAgree(t *testing.T) {
+	l := filmed(geometry.RightHanded)
+	s := &l.Swings[0]
+	var few []Mark
+	for _, m := range s.Marks {
+		if m.Clip == "fo" && m.Position == geometry.Address && (m.Point == geometry.LeadHip || m.Point == geometry.TrailHip || m.Point == geometry.LeadToe) {
+			few = append(few, m)
+		}
+	}
+	s.Marks = few
+	rep, err := report(l, nil)
+	require.NoError(t, err)
+	f := rep.Swings[0].Fit
+	require.NotNil(t, f)
+	assert.Nil(t, f.ToldPx)
+	for _, n := range f.Noise {
+		assert.Greater(t, n.High95/n.Low95, 5.0, n.Class)
+	}
+}
