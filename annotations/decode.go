@@ -145,6 +145,9 @@ func (r *reader) swing(o object) Swing {
 	for i, n := range o.list("findings", maxFindings) {
 		s.Findings = append(s.Findings, r.finding(r.object(n, o.at("findings")+index(i))))
 	}
+	if n := o.take("followed"); n != nil {
+		s.Followed = r.followed(r.object(n, o.at("followed")))
+	}
 	s.unknown = o.rest()
 	return s
 }

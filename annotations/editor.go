@@ -123,7 +123,7 @@ func (e *Editor) Cancel() {
 	}
 	if g := e.groups[n-1]; g.before != e.now {
 		e.redo = g.redo
-		e.set(g.before)
+		e.set(g.before.learned(e.now))
 	}
 	e.groups = e.groups[:n-1]
 }
@@ -139,7 +139,7 @@ func (e *Editor) Undo() (label string, ok bool) {
 	s := e.undo[n-1]
 	e.undo = e.undo[:n-1]
 	e.redo = append(e.redo, s)
-	e.set(s.before)
+	e.set(s.before.learned(e.now))
 	return s.label, true
 }
 
@@ -154,7 +154,7 @@ func (e *Editor) Redo() (label string, ok bool) {
 	s := e.redo[n-1]
 	e.redo = e.redo[:n-1]
 	e.undo = append(e.undo, s)
-	e.set(s.after)
+	e.set(s.after.learned(e.now))
 	return s.label, true
 }
 

@@ -68,6 +68,9 @@ func (s *Swing) node() *node {
 	if len(s.Findings) > 0 {
 		b.add("findings", listOf(s.Findings, (*Finding).node))
 	}
+	if s.Followed != nil {
+		b.add("followed", s.Followed.node())
+	}
 	return b.done(s.unknown)
 }
 

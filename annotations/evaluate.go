@@ -28,8 +28,11 @@ type Options struct {
 	// Previous is the swing compared with, nil for none.
 	Previous *Result
 	// Follow fits the motion between the key positions, once those are fitted; nil
-	// leaves that out. It needs the clips, which this package can't read.
+	// takes what the lesson keeps of it. It needs the clips, which this package
+	// can't read.
 	Follow func(context.Context, *Result) (*motion.Curves, error)
+	// MarksAlone leaves out what was followed.
+	MarksAlone bool
 }
 
 // Result is everything that the marks of a swing tell: the one thing that the
@@ -51,10 +54,8 @@ type Result struct {
 	Fit      *Fit // nil where nothing could be fitted
 	Measures []Measured
 	Missing  []geometry.Missing // why the others are not there
-	// Curves is what Options.Follow returned, with its error, and Followed the
-	// measures that it gives at the key positions.
+	// Curves is what Options.Follow returned, with its error.
 	Curves    *motion.Curves
-	Followed  []Measured
 	FollowErr error
 	Findings  []Proposal // what Options.Rules propose
 
@@ -76,6 +77,10 @@ type Fit struct {
 // Measured is a measure with all it was held against.
 type Measured struct {
 	geometry.Measure
+	Basis Basis
+	// Alone is what the marks alone tell, where the number is a followed one; else
+	// nil.
+	Alone              *geometry.Measure
 	Target             *Target // the range it is judged against, nil for none
 	geometry.Judgement         // by the target; its Verdict is "" without one
 	// Before is the measure of the swing compared with, and Change what has
@@ -113,19 +118,35 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 		r.Solution = solution
 		var measures []geometry.Measure
 		measures, r.Missing = solution.Measures()
-		r.Measures = r.judge(measures, &o)
+		if len(measures) > 0 {
+			followed, err := r.follow(ctx, &o)
+			if err != nil {
+				return nil, err
+			}
+			r.Measures = one(measures, followed)
+		}
+		r.judge(&o)
 	}
 	r.Findings = o.Rules.Propose(r.Measures, o.Imperial)
+	return r, nil
+}
+
+// follow returns the followed measures: anew, as the lesson keeps them, or none. The
+// only error is that of ctx.
+func (r *Result) follow(ctx context.Context, o *Options) ([]geometry.Measure, error) {
+	if o.MarksAlone {
+		return nil, nil
+	}
 	if o.Follow != nil {
 		r.Curves, r.FollowErr = o.Follow(ctx, r)
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
 		}
 		if r.Curves != nil {
-			r.Followed = r.judge(r.Curves.Measures(), &o)
+			return NewFollowed(&r.Problem, r.Curves.Measures()).measures(&r.Problem), nil
 		}
 	}
-	return r, nil
+	return r.Swing().Followed.measures(&r.Problem), nil
 }
 
 // EvaluateAll evaluates every swing of a lesson. The only error is that of ctx.
@@ -141,19 +162,16 @@ func EvaluateAll(ctx context.Context, l *Lesson, o Options) ([]*Result, error) {
 	return out, nil
 }
 
-func (r *Result) judge(measures []geometry.Measure, o *Options) []Measured {
-	out := make([]Measured, len(measures))
-	for i := range measures {
-		m := Measured{Measure: measures[i]}
+func (r *Result) judge(o *Options) {
+	for i := range r.Measures {
+		m := &r.Measures[i]
 		if t, ok := o.Targets.Find(m.Name, m.Position, r.Swing().Club.Group(), r.Lesson.Student.Sex); ok {
 			m.JudgeBy(t, o.Decided)
 		}
 		if b := o.Previous.Find(m.Name, m.Position); b != nil {
 			m.CompareWith(&b.Measure)
 		}
-		out[i] = m
 	}
-	return out
 }
 
 // JudgeBy holds a measure against a target range. decided is as in Options.

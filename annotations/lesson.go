@@ -59,6 +59,7 @@ type Swing struct {
 	Drawings  []Drawing
 	Repeats   []Repeat // points marked a second time, blind
 	Findings  []Finding
+	Followed  *Followed // nil where the swing was not followed
 
 	unknown *unknownFields
 }

@@ -60,11 +60,11 @@ func CompareRepeats(ctx context.Context, l *Lesson, swing int, position geometry
 	if !out.Enough || len(pairs) == 0 {
 		return out, nil
 	}
-	first, err := Evaluate(ctx, l.remarked(swing, pairs, false), swing, Options{})
+	first, err := Evaluate(ctx, l.remarked(swing, pairs, false), swing, Options{MarksAlone: true})
 	if err != nil {
 		return nil, err
 	}
-	second, err := Evaluate(ctx, l.remarked(swing, pairs, true), swing, Options{})
+	second, err := Evaluate(ctx, l.remarked(swing, pairs, true), swing, Options{MarksAlone: true})
 	if err != nil {
 		return nil, err
 	}

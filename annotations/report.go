@@ -101,12 +101,23 @@ type MeasureReport struct {
 	Low95      float64               `json:"low95"`
 	High95     float64               `json:"high95"`
 	Method     string                `json:"method"`
-	Target     *TargetReport         `json:"target,omitempty"`
-	Verdict    geometry.Verdict      `json:"verdict,omitempty"` // absent without a target
+	Basis      Basis                 `json:"basis"`
+	// MarksAlone is what the marks alone tell where Basis is followed.
+	MarksAlone *NumberReport    `json:"marks_alone,omitempty"`
+	Target     *TargetReport    `json:"target,omitempty"`
+	Verdict    geometry.Verdict `json:"verdict,omitempty"` // absent without a target
 	// Probability is the posterior one that the verdict is true; absent where it
 	// can't be told.
 	Probability float64 `json:"probability,omitempty"`
 	Advice      string  `json:"advice,omitempty"` // where the verdict is not two-sided
+}
+
+// NumberReport is a number with its 95 % interval, in the unit of its measure.
+type NumberReport struct {
+	Value  float64 `json:"value"`
+	SD     float64 `json:"sd"`
+	Low95  float64 `json:"low95"`
+	High95 float64 `json:"high95"`
 }
 
 // TargetReport is a target range; an open end is absent.

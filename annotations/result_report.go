@@ -47,6 +47,10 @@ func (r *Result) measureReports() []MeasureReport {
 		out[i] = MeasureReport{
 			Name: m.Name, Definition: m.Definition, Position: m.Position, Group: m.Group, Unit: m.Unit, Method: m.Method,
 			Value: m.Value, SD: m.Sigma, Low95: m.Low95, High95: m.High95, Verdict: m.Verdict, Probability: rounded(m.Probability),
+			Basis: m.Basis,
+		}
+		if a := m.Alone; a != nil {
+			out[i].MarksAlone = &NumberReport{rounded(a.Value), rounded(a.Sigma), rounded(a.Low95), rounded(a.High95)}
 		}
 		if t := m.Target; t != nil {
 			out[i].Target = &TargetReport{Low: end(t.Range.Low), High: end(t.Range.High), Source: t.Source}

@@ -49,6 +49,12 @@ func (r *SwingReport) table(b *strings.Builder, s *Swing) {
 	r.mistake(b)
 	if len(r.Measures) > 0 {
 		r.rows(b)
+		for i := range r.Measures {
+			if r.Measures[i].Basis == OnFollowed {
+				b.WriteString("\n  * followed through the clips; the others are of the marks alone.")
+				break
+			}
+		}
 		b.WriteString("\n  Turn is positive away from the target. Of a hundred verdicts that are likely at least 66 are true, 90 of the very likely, 99 of the virtually certain.\n")
 	}
 	r.advice(b)
@@ -107,7 +113,7 @@ func (r *SwingReport) rows(b *strings.Builder) {
 			_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
 			last = h
 		}
-		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), m.Unit, m.Target, words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
+		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2)+m.basisSign(), m.Unit, m.Target, words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
 	}
 	_ = t.Flush() // a strings.Builder takes everything
 	for _, line := range strings.SplitAfter(text.String(), "\n") {
@@ -116,6 +122,14 @@ func (r *SwingReport) rows(b *strings.Builder) {
 			b.WriteString("\n")
 		}
 	}
+}
+
+// basisSign stands behind a number that was followed.
+func (m *MeasureReport) basisSign() string {
+	if m.Basis == OnFollowed {
+		return " *"
+	}
+	return ""
 }
 
 // groupOrder is that of the sheet.

@@ -108,6 +108,9 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 	s.checkMarks(f, at, clips)
 	s.checkRepeats(f, at, clips)
 	s.checkFindings(f, at)
+	if s.Followed != nil {
+		s.Followed.check(at+".followed", f)
+	}
 }
 
 func (c *Clip) check(f *Faults, at string) {

@@ -59,12 +59,7 @@ func curvesOf(r *run, c *command) int {
 	if index < 0 || index >= len(l.Swings) {
 		return r.misuse(c, "the lesson has no swing %q", *swing)
 	}
-	result, err := annotations.Evaluate(r.ctx, l, index, annotations.Options{
-		Follow: func(ctx context.Context, marked *annotations.Result) (*motion.Curves, error) {
-			_, tracked, err := curves.Run(ctx, marked, filepath.Dir(files[0]), func(float64) {})
-			return tracked, err
-		},
-	})
+	result, err := annotations.Evaluate(r.ctx, l, index, annotations.Options{Follow: following(files[0])})
 	if err != nil {
 		return exitCanceled
 	}
@@ -101,24 +96,34 @@ func curvesOf(r *run, c *command) int {
 	return exitOK
 }
 
+// following follows the swings of the document at a path, as for Options.Follow.
+func following(path string) func(context.Context, *annotations.Result) (*motion.Curves, error) {
+	return func(ctx context.Context, marked *annotations.Result) (*motion.Curves, error) {
+		if marked.Err != nil {
+			return nil, nil // and that is said
+		}
+		_, tracked, err := curves.Run(ctx, marked, filepath.Dir(path), func(float64) {})
+		return tracked, err
+	}
+}
+
 // printCurves prints the measures at the key positions, tracked beside marked.
 func printCurves(r *run, result *annotations.Result) error {
 	var b strings.Builder
 	w := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
 	_, _ = fmt.Fprintln(w, "measure\tposition\ttracked\tmarks alone\tunit")
-	written := func(m *annotations.Measured) string {
+	written := func(m *geometry.Measure) string {
 		return strings.TrimLeft(words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), " ")
 	}
-	for i := range result.Followed {
-		m := &result.Followed[i]
+	for _, m := range result.Curves.Measures() {
 		if m.Sigma < 1e-6 {
 			continue // counted since address, at address
 		}
 		alone := ""
 		if h := result.Find(m.Name, m.Position); h != nil {
-			alone = written(h)
+			alone = written(h.ByMarks())
 		}
-		_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", m.Name, m.Position, written(m), alone, m.Unit)
+		_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", m.Name, m.Position, written(&m), alone, m.Unit)
 	}
 	if err := w.Flush(); err != nil {
 		return err

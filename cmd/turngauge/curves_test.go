@@ -2,6 +2,7 @@ package main
 
 import (
 	"encoding/csv"
+	"encoding/json"
 	"math"
 	"os"
 	"path/filepath"
@@ -12,6 +13,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/demo"
 )
@@ -76,6 +78,59 @@ func TestCurvesOfTheDemoSwing(t *testing.T) {
 		}
 	}
 	assert.Greater(t, known, 60)
+}
+
+// TestMeasureFollowsTheDemoSwing holds the numbers of a swing that is followed first
+// against its truth: one list in which the followed number stands where it is the
+// surer one, with what the marks alone tell beside it, and no verdict is wrong.
+func TestMeasureFollowsTheDemoSwing(t *testing.T) {
+	t.Parallel()
+	dir := demoFolder(t)
+	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
+	require.NoError(t, err)
+	stdout, stderr, code := program(t, "measure", "--follow", "--json", filepath.Join(dir, demo.MarkedFile))
+	require.Equal(t, 0, code, stderr)
+	var report annotations.Report
+	require.NoError(t, json.Unmarshal([]byte(stdout), &report))
+	var all, inside, followed, twoSided int
+	for _, m := range report.Swings[0].Measures {
+		want, ok := truth.Position(m.Position).Measures[m.Name]
+		if !ok {
+			continue
+		}
+		all++
+		if m.Low95 <= want && want <= m.High95 {
+			inside++
+		}
+		if m.Basis == annotations.OnFollowed {
+			followed++
+			assert.LessOrEqual(t, m.SD, m.MarksAlone.SD, "%s at %s", m.Name, m.Position)
+		} else {
+			assert.Nil(t, m.MarksAlone)
+		}
+		if m.Target != nil {
+			r := geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}
+			if m.Target.Low != nil {
+				r.Low = *m.Target.Low
+			}
+			if m.Target.High != nil {
+				r.High = *m.Target.High
+			}
+			assert.True(t, m.Verdict.True(want, r), "%s at %s is %s, truly %.1f", m.Name, m.Position, m.Verdict, want)
+			if m.Verdict.TwoSided() {
+				twoSided++
+			}
+		}
+	}
+	t.Logf("%d of %d within their intervals, %d followed, %d two-sided verdicts", inside, all, followed, twoSided)
+	assert.GreaterOrEqual(t, float64(inside), 0.94*float64(all))
+	assert.Greater(t, followed, 15)
+
+	// Without its clips the same lesson is measured from its marks, and that is said.
+	stdout, stderr, code = program(t, "measure", "--follow", "--json", marked)
+	require.Equal(t, 0, code)
+	assert.Contains(t, stderr, "is measured from its marks alone: the lesson does not say where")
+	assert.NotContains(t, stdout, `"basis": "followed"`)
 }
 
 func TestCurvesSayWhatIsWrong(t *testing.T) {

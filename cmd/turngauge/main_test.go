@@ -226,8 +226,8 @@ func TestMeasureJSON(t *testing.T) {
 			assert.InEpsilon(t, m.SD, n.SD, 0.5, what)
 			assert.Less(t, n.Low95, n.Value, what)
 			assert.Less(t, n.Value, n.High95, what)
-			assert.Equal(t, []any{m.Name, m.Position, m.Definition, m.Unit, m.Method, m.Target},
-				[]any{n.Name, n.Position, n.Definition, n.Unit, n.Method, n.Target})
+			assert.Equal(t, []any{m.Name, m.Position, m.Definition, m.Unit, m.Method, m.Basis, m.Target},
+				[]any{n.Name, n.Position, n.Definition, n.Unit, n.Method, n.Basis, n.Target})
 		}
 	}
 }
@@ -260,9 +260,11 @@ func TestMeasureJSONHasTheFieldsOfTheFormat(t *testing.T) {
 				ToldPxHigh95 float64 `json:"told_px_high95"`
 			}
 			Measures []struct {
-				Name, Definition, Position, Unit, Method, Verdict, Advice string
-				Value, SD, Low95, High95, Probability                     float64
-				Target                                                    *struct {
+				Name, Definition, Position, Unit, Method, Verdict, Advice, Basis string
+				Value, SD, Low95, High95, Probability                            float64
+
+				MarksAlone *struct{ Value, SD, Low95, High95 float64 } `json:"marks_alone"`
+				Target     *struct {
 					Low, High float64
 					Source    string
 				}

@@ -12,12 +12,14 @@ import (
 )
 
 const measureHelp = `turngauge measure FILE... [--json | --csv | --rows] [--targets RANGES.json]
-                  [--jobs N]
+                  [--follow] [--jobs N]
 
 Measures the swings of lesson documents from their marks and prints a table:
 every measure with its 95 % interval, its target range and the verdict. The
-clips themselves are not needed. Of a folder, all lesson documents in it are
-measured. Several are measured at once and printed in their order.
+clips themselves are not needed: where a swing was followed in the window, its
+document keeps what came of it, and the number that is surer counts. Of a folder,
+all lesson documents in it are measured. Several are measured at once and printed
+in their order.
 
   --json                 print JSON instead, one object for each file
   --csv                  print one table for all files as CSV: a row for each
@@ -26,6 +28,9 @@ measured. Several are measured at once and printed in their order.
                          a swing whose numbers a mistake makes wrong, as views
                          that are swapped, one row that names the mistake
   --rows                 print the same rows as JSON, one a line
+  --follow               follow the marks through the clips first, which must be
+                         there; a swing that can't be followed is measured from
+                         its marks, and the reason said
   --jobs N               how many to measure at once; as many as there are
                          processors unless it is said
   --targets RANGES.json  target ranges that go before the program's own: a list
@@ -43,6 +48,7 @@ func measure(r *run, c *command) int {
 	asJSON, asCSV, asRows := fs.Bool("json", false, ""), fs.Bool("csv", false, ""), fs.Bool("rows", false, "")
 	jobs := fs.Int("jobs", runtime.GOMAXPROCS(0), "")
 	own := fs.String("targets", "", "")
+	follow := fs.Bool("follow", false, "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -82,7 +88,7 @@ func measure(r *run, c *command) int {
 	if err := out.begin(); err != nil {
 		return r.fail(fmt.Errorf("the measures can't be written: %w", err), exitFailed)
 	}
-	return max(code, measureAll(r, files, targets, *jobs, out))
+	return max(code, measureAll(r, files, how{targets: targets, follow: *follow}, *jobs, out))
 }
 
 func readTargets(path string) (annotations.Targets, error) {

@@ -4,6 +4,7 @@ import (
 	"fmt"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 )
 
 // measurement is one document, measured.
@@ -16,9 +17,15 @@ type measurement struct {
 	code     int
 }
 
+// how says how lessons are measured.
+type how struct {
+	targets annotations.Targets
+	follow  bool // through their clips, first
+}
+
 // measureAll measures documents, several at once, prints them in their order,
 // and returns the highest exit code. Of one that fails the others go on.
-func measureAll(r *run, files []string, targets annotations.Targets, jobs int, out printer) int {
+func measureAll(r *run, files []string, by how, jobs int, out printer) int {
 	results := make([]chan measurement, len(files))
 	for i := range results {
 		results[i] = make(chan measurement, 1)
@@ -37,7 +44,7 @@ func measureAll(r *run, files []string, targets annotations.Targets, jobs int, o
 	for range min(jobs, len(files)) {
 		go func() {
 			for i := range next {
-				results[i] <- measureOne(r, files[i], targets)
+				results[i] <- measureOne(r, files[i], by)
 			}
 		}()
 	}
@@ -63,7 +70,7 @@ func measureAll(r *run, files []string, targets annotations.Targets, jobs int, o
 	return code
 }
 
-func measureOne(r *run, path string, targets annotations.Targets) measurement {
+func measureOne(r *run, path string, by how) measurement {
 	m := measurement{path: path}
 	if err := r.ctx.Err(); err != nil {
 		m.err, m.code = err, exitCanceled
@@ -73,10 +80,19 @@ func measureOne(r *run, path string, targets annotations.Targets) measurement {
 		m.code = exitInput
 		return m
 	}
-	results, err := annotations.EvaluateAll(r.ctx, m.lesson, annotations.Options{Targets: targets})
+	o := annotations.Options{Targets: by.targets}
+	if by.follow {
+		o.Follow = following(path)
+	}
+	results, err := annotations.EvaluateAll(r.ctx, m.lesson, o)
 	if err != nil {
 		m.err, m.code = err, exitFailed
 		return m
+	}
+	for _, x := range results {
+		if x.FollowErr != nil {
+			m.warnings = append(m.warnings, fmt.Sprintf("%s: swing %s is measured from its marks alone: %s", path, x.Swing().ID, words.Trouble(x.FollowErr)))
+		}
 	}
 	m.report = annotations.ReportOf(m.lesson, results)
 	return m

@@ -39,7 +39,8 @@ type Numbers struct {
 	Verdict    geometry.Verdict      `json:"verdict,omitempty"`
 	Method     string                `json:"method"`
 	// Probability is that of the verdict.
-	Probability float64 `json:"probability,omitempty"`
+	Probability float64           `json:"probability,omitempty"`
+	Basis       annotations.Basis `json:"basis"`
 }
 
 func rowsOf(m *measurement) []row {
@@ -68,7 +69,7 @@ func rowsOf(m *measurement) []row {
 func numbersOf(x *annotations.MeasureReport) *Numbers {
 	w := &Numbers{
 		Measure: x.Name, Position: x.Position, Unit: x.Unit, Value: x.Value, Low95: x.Low95, High95: x.High95, SD: x.SD,
-		Verdict: x.Verdict, Method: x.Method, Probability: x.Probability,
+		Verdict: x.Verdict, Method: x.Method, Probability: x.Probability, Basis: x.Basis,
 	}
 	if x.Target != nil {
 		w.TargetLow, w.TargetHigh = x.Target.Low, x.Target.High
@@ -81,7 +82,7 @@ type csvRows struct{ w *csv.Writer }
 
 func (c *csvRows) begin() error {
 	return c.write([]string{"file", "lesson", "title", "date", "student", "swing", "label", "club", "measure", "position", "unit",
-		"value", "low95", "high95", "sd", "target_low", "target_high", "verdict", "method", "probability", "mistake"})
+		"value", "low95", "high95", "sd", "target_low", "target_high", "verdict", "method", "probability", "basis", "mistake"})
 }
 
 func (c *csvRows) write(fields []string) error {
@@ -108,9 +109,9 @@ func (c *csvRows) print(m *measurement) error {
 				probability = number(x.Probability)
 			}
 			fields = append(fields, x.Measure, string(x.Position), string(x.Unit), number(x.Value), number(x.Low95), number(x.High95), number(x.SD),
-				end(x.TargetLow), end(x.TargetHigh), string(x.Verdict), x.Method, probability)
+				end(x.TargetLow), end(x.TargetHigh), string(x.Verdict), x.Method, probability, string(x.Basis))
 		} else {
-			fields = append(fields, make([]string, 12)...)
+			fields = append(fields, make([]string, 13)...)
 		}
 		if err := c.write(append(fields, string(w.Mistake))); err != nil {
 			return err

@@ -164,6 +164,9 @@ func (in *Input) measured(i int) Row {
 		Number: n.Number(x.Value), PlusMinus: half(&x.Measure), Interval: n.Interval(x.Low95, x.High95),
 		Definition: x.Definition, Positive: in.positive(x.Name), Method: x.Method, order: orderOf(x.Name),
 	}
+	if x.Alone != nil {
+		r.Basis = "followed through the clips; the marks alone say " + n.Number(x.Alone.Value) + " " + half(x.Alone)
+	}
 	s := defaultSpan(x.Name, x.Position, x.Unit)
 	if i < len(in.Best) {
 		r.Advice = in.Best[i].Words(in.Imperial)
@@ -224,5 +227,6 @@ func (r *Row) finish() {
 		add("Before", r.PreviousNumber, false)
 		add("Change", r.Change+", "+r.ChangeSays, false)
 	}
+	add("Basis", r.Basis, false)
 	add("Method", r.Method, false)
 }

@@ -65,6 +65,7 @@ type Row struct {
 	ChangeBrief                         string // "very likely"
 
 	Definition, Positive, Method string
+	Basis                        string // what a followed number is beside that of the marks; else ""
 	Advice                       string // what would sharpen the number
 
 	// Made once by Build, so that a frame makes no strings.

@@ -161,7 +161,7 @@ func (p *Room) make() {
 	p.host.Go("Following the marks through the swing", func() {
 		var followed *curves.Followed
 		var fit *motion.Curves
-		r, err := annotations.Evaluate(ctx, l, index, annotations.Options{})
+		r, err := annotations.Evaluate(ctx, l, index, annotations.Options{MarksAlone: true})
 		if err == nil {
 			followed, fit, err = curves.Run(ctx, r, folder, progress)
 		}
@@ -183,8 +183,19 @@ func (p *Room) make() {
 				out.Reasons = []string{words.Trouble(err)}
 			}
 			b.SetCurves(out)
+			if out.Fit != nil {
+				p.keep(b, annotations.NewFollowed(&r.Problem, out.Fit.Measures()))
+			}
 		})
 	}, ended)
+}
+
+// keep has the lesson keep what following came to: from now on the sheet and all
+// else tell those numbers where they are the surer ones.
+func (p *Room) keep(b *bench.Bench, f *annotations.Followed) {
+	if err := b.Editor().Learn(b.Swing().ID, f); err != nil {
+		p.host.Alert("The followed numbers can't be kept: " + err.Error() + ".")
+	}
 }
 
 // table is the curves as CSV, or why there is none.

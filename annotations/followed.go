@@ -1,0 +1,211 @@
+package annotations
+
+import (
+	"fmt"
+	"hash/fnv"
+	"math"
+	"slices"
+
+	"turngauge/geometry"
+)
+
+// Basis says what a number rests on.
+type Basis string
+
+// What numbers rest on.
+const (
+	OnMarks    Basis = "marks"    // the marks at the key positions
+	OnFollowed Basis = "followed" // those, followed through the clips
+)
+
+// Followed is what following the marks of a swing through its clips came to. The
+// document keeps it, so that whoever reads it without the clips has the same
+// numbers. It is not changed once it is part of a lesson.
+type Followed struct {
+	// Of names the marks, frames and cameras that were followed; once those have
+	// changed the rest counts no more.
+	Of       string
+	Measures []FollowedMeasure
+
+	unknown *unknownFields
+}
+
+// FollowedMeasure is a measure at a key position, in the unit of its definition.
+type FollowedMeasure struct {
+	Name     string
+	Position geometry.PositionName
+	Value    float64
+	SD       float64
+
+	unknown *unknownFields
+}
+
+// NewFollowed keeps the measures that were followed from the marks of a problem.
+func NewFollowed(of *geometry.Swing, measures []geometry.Measure) *Followed {
+	f := &Followed{Of: followedOf(of)}
+	for i := range measures {
+		m := &measures[i]
+		if sd := rounded(m.Sigma); sd > 0 && geometry.Finite(m.Value) {
+			f.Measures = append(f.Measures, FollowedMeasure{Name: m.Name, Position: m.Position, Value: rounded(m.Value), SD: sd})
+		}
+	}
+	return f
+}
+
+// followedOf names a problem: any change to what is followed changes it.
+func followedOf(sw *geometry.Swing) string {
+	of := *sw
+	of.Marking = nil // what is known of the coach moves no mark
+	h := fnv.New64a()
+	_, _ = fmt.Fprintf(h, "%v", of)
+	return fmt.Sprintf("%016x", h.Sum64())
+}
+
+// followedMethod is how such numbers come about.
+const followedMethod = "fit through time, followed"
+
+// measures returns what is kept as measures, or nothing where it was followed from
+// other marks than those of the problem.
+func (f *Followed) measures(of *geometry.Swing) []geometry.Measure {
+	if f == nil || f.Of != followedOf(of) {
+		return nil
+	}
+	var out []geometry.Measure
+	for _, m := range f.Measures {
+		if d := geometry.DefinitionOf(m.Name); d != nil && d.AppliesTo(m.Position) {
+			out = append(out, d.Measure(m.Position, m.Value, m.SD, followedMethod))
+		}
+	}
+	return out
+}
+
+// Stale reports whether a swing was followed, and its marks have changed since.
+func (f *Followed) Stale(now *geometry.Swing) bool { return f != nil && f.Of != followedOf(now) }
+
+// counts is the rule by which a followed number takes the place of that of the marks
+// alone: it is the surer one, which it is not where points were lost or hidden for
+// long, and it lies where the marks say that the number can be, which it does not
+// where following has strayed. Both intervals are honest, so the narrower may be
+// taken without looking at the values.
+func counts(followed, marks *geometry.Measure) bool {
+	return followed.Sigma < marks.Sigma && math.Abs(followed.Value-marks.Value) <= geometry.Z95*marks.Sigma
+}
+
+// turns are told together, on one basis: the third is the difference of the others.
+var turns = []string{"pelvis turn", "torso turn", "separation"}
+
+// one makes one list of the numbers of the marks and the followed ones. What the
+// marks alone can't tell stays missing.
+func one(marks, followed []geometry.Measure) []Measured {
+	type key struct {
+		name     string
+		position geometry.PositionName
+	}
+	better := make(map[key]*geometry.Measure, len(followed))
+	for i := range followed {
+		f := &followed[i]
+		better[key{f.Name, f.Position}] = f
+	}
+	out := make([]Measured, len(marks))
+	spoilt := make(map[geometry.PositionName]bool) // one of its turns does not count
+	for i := range marks {
+		m := &marks[i]
+		out[i] = Measured{Measure: *m, Basis: OnMarks}
+		k := key{m.Name, m.Position}
+		if f := better[k]; f != nil && !counts(f, m) {
+			delete(better, k)
+		}
+		if better[k] == nil && slices.Contains(turns, m.Name) {
+			spoilt[m.Position] = true
+		}
+	}
+	for i := range out {
+		m := &out[i]
+		if f := better[key{m.Name, m.Position}]; f != nil && !(slices.Contains(turns, m.Name) && spoilt[m.Position]) {
+			m.Measure, m.Basis, m.Alone = *f, OnFollowed, &marks[i]
+		}
+	}
+	return out
+}
+
+// ByMarks is what the marks alone tell.
+func (m *Measured) ByMarks() *geometry.Measure {
+	if m.Alone != nil {
+		return m.Alone
+	}
+	return &m.Measure
+}
+
+// Learn takes what following came to into the lesson. It is no step of undo: a
+// coach takes back what he did, not what was found out; see Followed.Of.
+func (e *Editor) Learn(swing string, f *Followed) error {
+	i, err := e.now.findSwing(swing)
+	if err != nil {
+		return err
+	}
+	next := e.now.withSwing(i, func(s *Swing) { s.Followed = f })
+	if err := next.Validate(); err != nil {
+		return err
+	}
+	e.set(next)
+	return nil
+}
+
+// learned returns l with what was learned meanwhile of its swings, by undo or redo.
+func (l *Lesson) learned(now *Lesson) *Lesson {
+	for i := range l.Swings {
+		s := now.Swing(l.Swings[i].ID)
+		if s != nil && s.Followed != l.Swings[i].Followed {
+			l = l.withSwing(i, func(to *Swing) { to.Followed = s.Followed })
+		}
+	}
+	return l
+}
+
+// The numbers that were followed, in the document:
+//
+//	"followed": {"of": "6c62272e07bb0142", "measures": [{"name": "pelvis turn", "position": "top", "value": 38.2, "sd": 3.6}]}
+
+// maxFollowed is the most that a document may hold.
+const maxFollowed = 5000
+
+func (r *reader) followed(o object) *Followed {
+	f := &Followed{Of: o.text("of", required)}
+	for i, n := range o.list("measures", maxFollowed) {
+		x := r.object(n, o.at("measures")+index(i))
+		m := FollowedMeasure{Name: x.text("name", required), Position: geometry.PositionName(x.text("position", required))}
+		if n := x.want("value", required); n != nil {
+			m.Value = r.number(n, x.at("value"))
+		}
+		if n := x.want("sd", required); n != nil {
+			m.SD = r.number(n, x.at("sd"))
+		}
+		m.unknown = x.rest()
+		f.Measures = append(f.Measures, m)
+	}
+	f.unknown = o.rest()
+	return f
+}
+
+func (f *Followed) node() *node {
+	var b builder
+	b.text("of", f.Of)
+	b.add("measures", listOf(f.Measures, func(m *FollowedMeasure) *node {
+		var b builder
+		b.text("name", m.Name)
+		b.text("position", string(m.Position))
+		b.add("value", floatNode(m.Value))
+		b.add("sd", floatNode(m.SD))
+		return b.done(m.unknown)
+	}))
+	return b.done(f.unknown)
+}
+
+func (f *Followed) check(at string, faults *Faults) {
+	faults.text(at+".of", f.Of, maxName)
+	for i := range f.Measures {
+		if m := &f.Measures[i]; !(m.SD > 0) || !geometry.Finite(m.Value, m.SD) {
+			faults.add(at+".measures"+index(i)+".sd", "must be above 0")
+		}
+	}
+}
