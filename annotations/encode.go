@@ -86,6 +86,7 @@ func (c *Clip) node() *node {
 		b.add("time_base", &node{kind: arrayNode, items: []*node{integerNode(c.TimeBase[0]), integerNode(c.TimeBase[1])}})
 	}
 	b.number("filmed_fps", c.FilmedFPS)
+	b.yes("mirrored", c.Mirrored)
 	b.number("focal_px", c.FocalPx)
 	b.number("focal_rel_sd", c.FocalRelSD)
 	if len(c.GroundLines) > 0 {
@@ -148,6 +149,12 @@ func (b *builder) text(name, v string) {
 func (b *builder) number(name string, v float64) {
 	if v != 0 {
 		b.add(name, floatNode(v))
+	}
+}
+
+func (b *builder) yes(name string, v bool) {
+	if v {
+		b.add(name, &node{kind: boolNode, text: "true"})
 	}
 }
 

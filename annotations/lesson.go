@@ -84,12 +84,24 @@ type Clip struct {
 	TimeBase [2]int64
 	// FilmedFPS is how many frames a second the camera took of a clip that plays
 	// slower, or faster, than life; 0 for one that plays at life's speed.
-	FilmedFPS   float64
+	FilmedFPS float64
+	// Mirrored says that the picture is a mirror image, as some selfie cameras
+	// film. Marks lie where they are seen in it.
+	Mirrored    bool
 	FocalPx     float64 // focal length in pixels; 0 where not known
 	FocalRelSD  float64 // relative standard deviation of FocalPx; 0 for the default
 	GroundLines []GroundLine
 
 	unknown *unknownFields
+}
+
+// HandedIn returns which way round the student looks to play in a clip: the other
+// way in a mirror image.
+func (l *Lesson) HandedIn(c *Clip) geometry.Handed {
+	if (l.Student.Handed == geometry.LeftHanded) != c.Mirrored {
+		return geometry.LeftHanded
+	}
+	return geometry.RightHanded
 }
 
 // PathIn returns where the clip's file is when its document lies in a folder; ""

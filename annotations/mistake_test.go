@@ -90,6 +90,58 @@ func TestAMistakeOfTheWholeLessonWithholdsEveryNumber(t *testing.T) {
 	}
 }
 
+// What mends a mistake is one edit, which undo takes back; then the numbers are
+// those of the lesson without the mistake, in the document, too.
+func TestAMistakeIsMendedByOneEdit(t *testing.T) {
+	sound, err := report(filmed(geometry.RightHanded), nil)
+	require.NoError(t, err)
+	want := sound.Swings[0].measure(t, "pelvis turn", geometry.Top)
+	for name, make := range map[string]func(*Lesson){
+		"views":  swapViews,
+		"hand":   func(l *Lesson) { l.Student.Handed = geometry.LeftHanded },
+		"mirror": func(l *Lesson) { mirror(l, 0) },
+		// set down as mirrored, and is not
+		"not mirrored": func(l *Lesson) { l.Swings[0].Clips[1].Mirrored = true },
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			l := filmed(geometry.RightHanded)
+			make(l)
+			r, err := Evaluate(context.Background(), l, 0, Options{})
+			require.NoError(t, err)
+			mend, ok := r.Mend()
+			require.True(t, ok)
+			e := NewEditor(l)
+			require.NoError(t, e.Apply(mend))
+			label, ok := e.CanUndo()
+			assert.True(t, ok)
+			assert.Equal(t, mend.Label(), label)
+
+			data, err := e.Lesson().Encode()
+			require.NoError(t, err)
+			assert.Equal(t, name == "mirror", strings.Contains(string(data), `"mirrored": true`))
+			read, warnings, err := Decode(data)
+			require.NoError(t, err)
+			assert.Empty(t, warnings)
+			r, err = Evaluate(context.Background(), read, 0, Options{})
+			require.NoError(t, err)
+			assert.Nil(t, r.Mistake())
+			got := r.Find("pelvis turn", geometry.Top)
+			require.NotNil(t, got)
+			assert.InDelta(t, want.Value, got.Value, 0.01)
+			assert.InDelta(t, want.SD, got.Sigma, 0.01)
+			_, ok = r.Mend()
+			assert.False(t, ok, "there is nothing left to mend")
+
+			e.Undo()
+			assert.Equal(t, l, e.Lesson())
+		})
+	}
+	_, _, err = Decode([]byte(`{"kind": "turngauge-lesson", "version": 1, "student": {"handed": "right"}, "swings": [{"id": "s",
+		"clips": [{"id": "c", "view": "face-on", "width": 640, "height": 480, "mirrored": "yes"}], "positions": [], "marks": []}]}`))
+	assert.ErrorContains(t, err, "swings[0].clips[0].mirrored: must be true or false, not a text")
+}
+
 // The report says how well a sound lesson is marked. Its marks err by 1.5 px with
 // nothing lasting, against the usual error of 2.5 px and 8 mm.
 func TestReportSaysHowWellASwingIsMarked(t *testing.T) {

@@ -154,6 +154,19 @@ func (o object) positive(name string) float64 {
 	return v
 }
 
+// yes reads an optional true or false.
+func (o object) yes(name string) bool {
+	n := o.take(name)
+	if n == nil {
+		return false
+	}
+	if n.kind != boolNode {
+		o.r.fault(o.at(name), "must be true or false, not %s", kindNames[n.kind])
+		return false
+	}
+	return n.text == "true"
+}
+
 func (o object) list(name string, limit int) []*node {
 	n := o.take(name)
 	switch {

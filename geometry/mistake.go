@@ -57,8 +57,7 @@ func (m *Mistake) Mend(sw Swing) (mended Swing, ok bool) {
 			sw.Golfer.Handed = LeftHanded
 		}
 	case ClipMirrored:
-		sw.Marks = slices.Clone(sw.Marks)
-		mirrorClip(&sw, m.Clip)
+		sw.Clips[m.Clip].Mirrored = !sw.Clips[m.Clip].Mirrored
 	case OtherInstant:
 		sw.Marks = slices.DeleteFunc(slices.Clone(sw.Marks), func(k Mark) bool { return k.Clip == m.Clip && k.Position == m.Position })
 	case CameraOffLine:
@@ -67,24 +66,6 @@ func (m *Mistake) Mend(sw Swing) (mended Swing, ok bool) {
 		return sw, false
 	}
 	return sw, true
-}
-
-// mirrorClip flips the marks and sticks of one clip. The clips and marks must be
-// the swing's own.
-func mirrorClip(sw *Swing, clip int) {
-	c := &sw.Clips[clip]
-	w := float64(c.Width)
-	for i := range sw.Marks {
-		if sw.Marks[i].Clip == clip {
-			sw.Marks[i].At.X = w - sw.Marks[i].At.X
-		}
-	}
-	c.GroundLines = slices.Clone(c.GroundLines)
-	for k := range c.GroundLines {
-		for j := range c.GroundLines[k].Ends {
-			c.GroundLines[k].Ends[j].X = w - c.GroundLines[k].Ends[j].X
-		}
-	}
 }
 
 // Withholds reports whether the numbers of a swing with the mistake are wrong. A

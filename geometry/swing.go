@@ -136,6 +136,8 @@ type Clip struct {
 	// OffLine says that the camera stood far from the line that the view is
 	// named after; the marks then say where.
 	OffLine bool
+	// Mirrored says that the clip is a mirror image, as some selfie cameras film.
+	Mirrored bool
 }
 
 // Position is one instant of the swing, with the frame chosen for it in each
@@ -180,9 +182,15 @@ type Swing struct {
 	Marks     []Mark
 }
 
-// Mirrored returns a copy of the swing in which a left-hander is a right-hander:
-// his marks and sticks are flipped in their pictures. A right-hander's is copied
-// as it is, and mirroring twice gives the swing itself.
+// Flipped reports whether the golfer of a clip looks like a left-hander: he is one,
+// or the clip is a mirror image, but not both.
+func (sw *Swing) Flipped(clip int) bool {
+	return (sw.Golfer.Handed == LeftHanded) != sw.Clips[clip].Mirrored
+}
+
+// Mirrored returns a copy of the swing in which every clip shows a right-hander:
+// marks and sticks of those that are Flipped are flipped in their pictures. The
+// others are copied as they are, and mirroring twice gives the swing itself.
 func (sw Swing) Mirrored() Swing {
 	sw.Clips = append([]Clip(nil), sw.Clips...)
 	sw.Positions = append([]Position(nil), sw.Positions...)
@@ -190,14 +198,15 @@ func (sw Swing) Mirrored() Swing {
 	for i := range sw.Clips {
 		sw.Clips[i].GroundLines = append([]GroundLine(nil), sw.Clips[i].GroundLines...)
 	}
-	if sw.Golfer.Handed != LeftHanded {
-		return sw
-	}
 	for i := range sw.Marks {
-		m := &sw.Marks[i]
-		m.At.X = float64(sw.Clips[m.Clip].Width) - m.At.X
+		if m := &sw.Marks[i]; sw.Flipped(m.Clip) {
+			m.At.X = float64(sw.Clips[m.Clip].Width) - m.At.X
+		}
 	}
 	for i := range sw.Clips {
+		if !sw.Flipped(i) {
+			continue
+		}
 		for k := range sw.Clips[i].GroundLines {
 			for j := range sw.Clips[i].GroundLines[k].Ends {
 				e := &sw.Clips[i].GroundLines[k].Ends[j]

@@ -87,6 +87,11 @@ func TestMistake(t *testing.T) {
 		assert.Equal(t, c.ask, MistakeAsk(sw, &c.m))
 		assert.Equal(t, c.mends, Mending(sw, &c.m))
 	}
+	sw.Clips[1].Mirrored = true
+	again := &geometry.Mistake{What: geometry.ClipMirrored, Clip: 1, Position: -1}
+	assert.Equal(t, "the down-the-line clip is set down as a mirror image, and its marks fit only if it is none", Mistake(sw, again))
+	assert.Equal(t, "say of the down-the-line clip that it is not mirrored", MistakeAsk(sw, again))
+	assert.Equal(t, "It is not mirrored", Mending(sw, again))
 	sw.Clips, sw.Golfer.Handed = sw.Clips[:1], geometry.LeftHanded
 	alone := &geometry.Mistake{What: geometry.ViewsSwapped, Clip: -1, Position: -1}
 	assert.Equal(t, "this clip looks filmed down-the-line, not face-on: the marks fit one golfer only so", Mistake(sw, alone))

@@ -18,6 +18,9 @@ func Mistake(sw *geometry.Swing, m *geometry.Mistake) string {
 	case geometry.OtherHand:
 		return fmt.Sprintf("the marks fit a %s golfer, but the student is set down as %s", hand(otherHand(sw)), hand(sw.Golfer.Handed))
 	case geometry.ClipMirrored:
+		if c := &sw.Clips[m.Clip]; c.Mirrored {
+			return fmt.Sprintf("the %s clip is set down as a mirror image, and its marks fit only if it is none", c.View)
+		}
 		return fmt.Sprintf("the %s clip looks like a mirror image, as some selfie cameras film", sw.Clips[m.Clip].View)
 	case geometry.OtherInstant:
 		return fmt.Sprintf("%s the %s clip shows another instant than the other clip", sw.Positions[m.Position].Name.At(), sw.Clips[m.Clip].View)
@@ -44,7 +47,7 @@ func MistakeAsk(sw *geometry.Swing, m *geometry.Mistake) string {
 	case geometry.OtherHand:
 		return fmt.Sprintf("make the student %s; if a selfie camera filmed, say of each clip that it is mirrored instead", hand(otherHand(sw)))
 	case geometry.ClipMirrored:
-		return fmt.Sprintf("say of the %s clip that it is mirrored", sw.Clips[m.Clip].View)
+		return fmt.Sprintf("say of the %s clip that it is%s mirrored", sw.Clips[m.Clip].View, not(sw.Clips[m.Clip].Mirrored))
 	case geometry.OtherInstant:
 		return fmt.Sprintf("choose the frame of %s again in the %s clip, or clear it there", the(sw.Positions[m.Position].Name), sw.Clips[m.Clip].View)
 	case geometry.NotOneSwing:
@@ -67,7 +70,7 @@ func Mending(sw *geometry.Swing, m *geometry.Mistake) string {
 	case geometry.OtherHand:
 		return "Make the student " + hand(otherHand(sw))
 	case geometry.ClipMirrored:
-		return "It is mirrored"
+		return "It is" + not(sw.Clips[m.Clip].Mirrored) + " mirrored"
 	case geometry.OtherInstant:
 		return "Go to " + the(sw.Positions[m.Position].Name)
 	}
@@ -92,6 +95,13 @@ func mistaken(m *geometry.Mistake) string {
 	default:
 		return "the marks do not fit one body: check them"
 	}
+}
+
+func not(yes bool) string {
+	if yes {
+		return " not"
+	}
+	return ""
 }
 
 func otherView(v geometry.View) geometry.View {

@@ -334,18 +334,25 @@ func typicalOr(h float64) float64 {
 
 func mirrorSwing(sw *geometry.Swing) {
 	sw.Golfer.Handed = geometry.LeftHanded
+	for i := range sw.Clips {
+		flipClip(sw, i)
+	}
+}
+
+// flipClip flips the marks and sticks of one clip, in copies of the swing's own.
+func flipClip(sw *geometry.Swing, clip int) {
 	sw.Marks = append([]geometry.Mark(nil), sw.Marks...)
 	for i := range sw.Marks {
-		sw.Marks[i].At.X = float64(sw.Clips[sw.Marks[i].Clip].Width) - sw.Marks[i].At.X
+		if sw.Marks[i].Clip == clip {
+			sw.Marks[i].At.X = float64(sw.Clips[clip].Width) - sw.Marks[i].At.X
+		}
 	}
 	sw.Clips = append([]geometry.Clip(nil), sw.Clips...)
-	for i := range sw.Clips {
-		c := &sw.Clips[i]
-		c.GroundLines = append([]geometry.GroundLine(nil), c.GroundLines...)
-		for k := range c.GroundLines {
-			for j := range c.GroundLines[k].Ends {
-				c.GroundLines[k].Ends[j].X = float64(c.Width) - c.GroundLines[k].Ends[j].X
-			}
+	c := &sw.Clips[clip]
+	c.GroundLines = append([]geometry.GroundLine(nil), c.GroundLines...)
+	for k := range c.GroundLines {
+		for j := range c.GroundLines[k].Ends {
+			c.GroundLines[k].Ends[j].X = float64(c.Width) - c.GroundLines[k].Ends[j].X
 		}
 	}
 }

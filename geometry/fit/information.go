@@ -45,7 +45,7 @@ func (s *Solution) Reproject(clip, position int, p geometry.Point) (at geometry.
 	}
 	c := s.post.pixelCovariance(&pr, clip, pos, p, s.p.oBall)
 	at = geometry.ImagePt{X: pr.X, Y: pr.Y}
-	if s.sw.Golfer.Handed == geometry.LeftHanded {
+	if s.sw.Flipped(clip) {
 		at.X = float64(s.p.clips[clip].Width) - at.X
 	}
 	return at, math.Sqrt((c[0][0] + c[1][1]) / 2), true
@@ -305,7 +305,7 @@ func (s *Solution) Leverage(name string, position geometry.PositionName) []Lever
 		// robust weight falls.
 		along := 2 * (k[0]*rx + k[1]*ry) / (v * (levmar.Nu + d2))
 		l := Leverage{Mark: m.index, PerPx: [2]float64{w / v * (k[0] - along*rx), w / v * (k[1] - along*ry)}}
-		if s.sw.Golfer.Handed == geometry.LeftHanded {
+		if s.sw.Flipped(m.clip) {
 			l.PerPx[0] = -l.PerPx[0]
 		}
 		out = append(out, l)

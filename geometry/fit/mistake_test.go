@@ -43,7 +43,8 @@ func off(px float64) func(r *rand.Rand, f *film) geometry.Swing {
 
 func mirrored(clip int) func(r *rand.Rand, f *film) geometry.Swing {
 	return func(_ *rand.Rand, f *film) geometry.Swing {
-		sw, _ := (&geometry.Mistake{What: geometry.ClipMirrored, Clip: clip}).Mend(f.swing)
+		sw := f.swing
+		flipClip(&sw, clip)
 		return sw
 	}
 }

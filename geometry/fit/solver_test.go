@@ -82,6 +82,46 @@ func TestCleanMarks(t *testing.T) {
 	}
 }
 
+// A clip that is a mirror image, and says so, gives the same numbers as the clip
+// itself, for a left-hander, too; what is drawn over it lies in the mirror.
+func TestAMirroredClipIsTheClipInTheMirror(t *testing.T) {
+	for _, left := range []bool{false, true} {
+		f := anyFilm(3, fullFilm)
+		if left {
+			mirrorSwing(&f.swing)
+		}
+		sw := f.swing
+		flipClip(&sw, 1)
+		sw.Clips[1].Mirrored = true
+		plain, mirrored := solve(t, f.swing), solve(t, sw)
+		a, b := valuesOf(plain), valuesOf(mirrored)
+		require.Equal(t, len(a), len(b))
+		for k := range a {
+			assert.InDelta(t, a[k].Value, b[k].Value, 1e-6, k)
+			assert.InDelta(t, a[k].Sigma, b[k].Sigma, 1e-6, k)
+		}
+		for clip, sign := range []float64{1, -1} {
+			p, _, ok := plain.Reproject(clip, 0, geometry.LeadHip)
+			require.True(t, ok)
+			q, _, ok := mirrored.Reproject(clip, 0, geometry.LeadHip)
+			require.True(t, ok)
+			half := float64(sw.Clips[clip].Width) / 2
+			assert.InDelta(t, sign*(p.X-half), q.X-half, 1e-6, "clip %d", clip)
+			assert.InDelta(t, p.Y, q.Y, 1e-6)
+		}
+		la, lb := plain.Leverage("pelvis turn", geometry.Top), mirrored.Leverage("pelvis turn", geometry.Top)
+		require.Equal(t, len(la), len(lb))
+		for i := range la {
+			want := la[i].PerPx[0]
+			if sw.Marks[la[i].Mark].Clip == 1 {
+				want = -want
+			}
+			assert.Equal(t, la[i].Mark, lb[i].Mark)
+			assert.InDelta(t, want, lb[i].PerPx[0], 1e-6)
+		}
+	}
+}
+
 // The same golfer filmed and marked in the mirror gives the same numbers: left
 // and right are one code path.
 func TestLeftHanderIsTheMirror(t *testing.T) {

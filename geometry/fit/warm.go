@@ -60,7 +60,7 @@ func compatible(last *Solution, sw *geometry.Swing) bool {
 	}
 	for i := range sw.Clips {
 		a, b := &o.Clips[i], &sw.Clips[i]
-		if a.View != b.View || a.Width != b.Width || a.Height != b.Height || a.FocalPx != b.FocalPx || a.OffLine != b.OffLine ||
+		if a.View != b.View || a.Width != b.Width || a.Height != b.Height || a.FocalPx != b.FocalPx || a.OffLine != b.OffLine || a.Mirrored != b.Mirrored ||
 			a.FocalRelSigma != b.FocalRelSigma || len(a.GroundLines) != len(b.GroundLines) {
 			return false
 		}

@@ -91,8 +91,8 @@ func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 		add(i, i, w)
 		add(i+1, i+1, w)
 		add(i, i+1, -w)
-		missed := [2]float64{a.Missed.X, a.Missed.Y}        // the error of this one less that of the next
-		if s.Swing().Golfer.Handed == geometry.LeftHanded { // the fit's pictures are mirrored
+		missed := [2]float64{a.Missed.X, a.Missed.Y} // the error of this one less that of the next
+		if sw := s.Swing(); sw.Flipped(t.Clip) {     // the fit's picture is mirrored
 			missed[0] = -missed[0]
 		}
 		for c, miss := range missed {

@@ -86,11 +86,11 @@ func (f *problem) observe(in *Input, t *Track, pt int) {
 	}
 }
 
-// upright is where an observation lies in the picture as the fit sees it: mirrored for a
-// left-hander.
+// upright is where an observation lies in the picture as the fit sees it: mirrored where it shows
+// a left-hander.
 func (f *problem) upright(in *Input, t *Track, index int) geometry.ImagePt {
 	at := t.Observations[index].At
-	if in.Swing.Golfer.Handed == geometry.LeftHanded {
+	if in.Swing.Flipped(t.Clip) {
 		at.X = float64(in.Swing.Clips[t.Clip].Width) - at.X
 	}
 	return at

@@ -192,26 +192,39 @@ func TestCurveGradient(t *testing.T) {
 	}
 }
 
-// TestCurvesOfALeftHander measures the same golfer in the mirror.
-func TestCurvesOfALeftHander(t *testing.T) {
+// TestCurvesInTheMirror measures the same golfer as a left-hander, and in a clip
+// that is a mirror image.
+func TestCurvesInTheMirror(t *testing.T) {
 	t.Parallel()
-	in := curveExample(t)
-	want, err := Fit(context.Background(), in)
+	want, err := Fit(context.Background(), curveExample(t))
 	require.NoError(t, err)
-	mirror(&in.Swing)
-	for i := range in.Tracks {
-		for j := range in.Tracks[i].Observations {
-			s := &in.Tracks[i].Observations[j].At
-			s.X = float64(in.Swing.Clips[in.Tracks[i].Clip].Width) - s.X
+	for name, turn := range map[string]func(*geometry.Swing){
+		"left-hander": mirror,
+		"mirrored clip": func(sw *geometry.Swing) {
+			sw.Clips[1].Mirrored = true
+			*sw = sw.Mirrored()
+		},
+	} {
+		in := curveExample(t)
+		turn(&in.Swing)
+		for i := range in.Tracks {
+			tr := &in.Tracks[i]
+			if !in.Swing.Flipped(tr.Clip) {
+				continue
+			}
+			for j := range tr.Observations {
+				s := &tr.Observations[j].At
+				s.X = float64(in.Swing.Clips[tr.Clip].Width) - s.X
+			}
 		}
-	}
-	in.Key, err = fit.NewSolver().Solve(context.Background(), in.Swing)
-	require.NoError(t, err)
-	got, err := Fit(context.Background(), in)
-	require.NoError(t, err)
-	for k := range want.Curves {
-		for i, v := range want.Curves[k].Values {
-			assert.InDelta(t, v.Value, got.Curves[k].Values[i].Value, 0.02, "%s at %v", want.Curves[k].Name, want.Seconds[i])
+		in.Key, err = fit.NewSolver().Solve(context.Background(), in.Swing)
+		require.NoError(t, err)
+		got, err := Fit(context.Background(), in)
+		require.NoError(t, err)
+		for k := range want.Curves {
+			for i, v := range want.Curves[k].Values {
+				assert.InDelta(t, v.Value, got.Curves[k].Values[i].Value, 0.02, "%s: %s at %v", name, want.Curves[k].Name, want.Seconds[i])
+			}
 		}
 	}
 }

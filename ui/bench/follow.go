@@ -131,7 +131,7 @@ func (b *Bench) following(stage int, position geometry.PositionName, frame int) 
 	st := &b.Stages[stage]
 	f := Following{
 		Stage: stage, Clip: st.Clip, View: st.View, Position: position, Frame: frame,
-		Handed: b.Lesson().Student.Handed, StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
+		Handed: b.Lesson().HandedIn(b.Swing().Clip(st.Clip)), StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
 	}
 	for p := range geometry.Point(geometry.NumPoints) {
 		if !b.isMarked(stage, position, p) {

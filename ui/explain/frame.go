@@ -85,7 +85,7 @@ func NewFrame(l *annotations.Lesson, swing, clip string, index int, seen Seen, w
 	sw := l.Swing(swing)
 	c := sw.Clip(clip)
 	f := &Frame{
-		View: c.View, Handed: l.Student.Handed, Width: float64(c.Width), Height: float64(c.Height),
+		View: c.View, Handed: l.HandedIn(c), Width: float64(c.Width), Height: float64(c.Height),
 		Seen: seen, Numbers: written,
 	}
 	for i := range sw.Drawings {

@@ -65,7 +65,7 @@ func seeOne(to *Seen, s *fit.Solution, sw *geometry.Swing, cam *geometry.CameraE
 	}
 	project := func(p geometry.WorldPt) (geometry.ImagePt, bool) {
 		at, err := cam.Camera.Project(p)
-		if sw.Golfer.Handed == geometry.LeftHanded { // the fit works in the mirror
+		if sw.Flipped(cam.Clip) { // the fit works in the mirror
 			at.X = float64(cam.Camera.Width) - at.X
 		}
 		return at, err == nil

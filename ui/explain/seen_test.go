@@ -105,6 +105,23 @@ func TestALeftHanderIsSeenInTheMirror(t *testing.T) {
 	right := lesson(t)
 	left := right.Clone()
 	left.Student.Handed = geometry.LeftHanded
+	seenInTheMirror(t, right, left)
+}
+
+// So must they in clips that are mirror images, as a selfie camera films.
+func TestAMirroredClipIsSeenInTheMirror(t *testing.T) {
+	right := lesson(t)
+	selfie := right.Clone()
+	for i := range selfie.Swings[0].Clips {
+		selfie.Swings[0].Clips[i].Mirrored = true
+	}
+	seenInTheMirror(t, right, selfie)
+}
+
+// seenInTheMirror flips the marks of left, a copy of right, and compares what is
+// drawn of the two.
+func seenInTheMirror(t *testing.T, right, left *annotations.Lesson) {
+	t.Helper()
 	s := &left.Swings[0]
 	flip := func(clip string, p *geometry.ImagePt) { p.X = float64(s.Clip(clip).Width) - p.X }
 	for i := range s.Marks {
