@@ -211,6 +211,7 @@ func (r *reader) position(o object) Position {
 		} else {
 			ref.PTSUnknown = true
 		}
+		ref.Proposed = f.yes("proposed")
 		ref.unknown = f.rest()
 		p.Frames = append(p.Frames, ref)
 	}

@@ -15,6 +15,7 @@ type SetPosition struct {
 	Position    geometry.PositionName
 	Index       int   // frame, from 0
 	PTS         int64 // of that frame, in the clip's time base
+	Proposed    bool  // by the program, and taken as it is
 }
 
 // Label names the position.
@@ -29,7 +30,7 @@ func (e SetPosition) apply(l *Lesson) (*Lesson, error) {
 	if _, err := s.findClip(e.Clip); err != nil {
 		return nil, err
 	}
-	f := FrameRef{Clip: e.Clip, Index: e.Index, PTS: e.PTS}
+	f := FrameRef{Clip: e.Clip, Index: e.Index, PTS: e.PTS, Proposed: e.Proposed}
 	k := s.PositionIndex(e.Position)
 	if k < 0 {
 		return l.withSwing(i, func(s *Swing) {

@@ -114,6 +114,7 @@ func (p *Position) node() *node {
 		if !f.PTSUnknown {
 			b.integer("pts", f.PTS)
 		}
+		b.yes("proposed", f.Proposed)
 		return b.done(f.unknown)
 	}))
 	return b.done(p.unknown)

@@ -138,6 +138,9 @@ type FrameRef struct {
 	PTS   int64  // presentation time in the clip's TimeBase
 	// PTSUnknown says that the document gives no PTS.
 	PTSUnknown bool
+	// Proposed says that the program proposed the frame, and the coach took it as
+	// it was; one that he set himself is not.
+	Proposed bool
 
 	unknown *unknownFields
 }

@@ -31,7 +31,7 @@ func (b *Bench) setPositions(name geometry.PositionName, stages []int) Note {
 		if old, ok := b.Swing().FrameOf(st.Clip, name); ok && old.Index != st.Frame {
 			moved += len(b.Swing().MarksAt(st.Clip, name))
 		}
-		if note := b.setPosition(i, name, st.Frame); note != "" {
+		if note := b.setPosition(i, name, st.Frame, false); note != "" {
 			b.editor.Cancel()
 			return note
 		}

@@ -131,7 +131,7 @@ func (b *Bench) take(which func(Tick) bool) Note {
 			if !t.Proposed || !which(t) {
 				continue
 			}
-			if note := b.setPosition(i, t.Name, t.Frame); note != "" {
+			if note := b.setPosition(i, t.Name, t.Frame, true); note != "" {
 				b.editor.Cancel()
 				return note
 			}
@@ -142,11 +142,12 @@ func (b *Bench) take(which func(Tick) bool) Note {
 	return ""
 }
 
-// setPosition makes a frame of a stage a key position.
-func (b *Bench) setPosition(stage int, name geometry.PositionName, frame int) Note {
+// setPosition makes a frame of a stage a key position, one that was proposed or one
+// that the coach sets himself.
+func (b *Bench) setPosition(stage int, name geometry.PositionName, frame int, proposed bool) Note {
 	st := &b.Stages[stage]
 	err := b.editor.Apply(annotations.SetPosition{
-		Swing: b.swing, Clip: st.Clip, Position: name, Index: frame, PTS: st.Film.PTS(frame),
+		Swing: b.swing, Clip: st.Clip, Position: name, Index: frame, PTS: st.Film.PTS(frame), Proposed: proposed,
 	})
 	if err != nil {
 		return Note(err.Error())

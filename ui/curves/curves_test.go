@@ -137,6 +137,37 @@ func TestFit(t *testing.T) {
 	assert.Equal(t, len(geometry.KeyPositions), found, "each key position is a row")
 }
 
+// TestInstantsAreNotFrames: where impact may lie beside its frame, what was followed
+// is less sure of the turns there, as the marks alone are, and not of the top.
+func TestInstantsAreNotFrames(t *testing.T) {
+	l, f, _ := made(t)
+	sigma := func(proposed bool) map[geometry.PositionName]float64 {
+		for i := range l.Swings[0].Positions {
+			for k := range l.Swings[0].Positions[i].Frames {
+				l.Swings[0].Positions[i].Frames[k].Proposed = proposed
+			}
+		}
+		r, err := annotations.Evaluate(context.Background(), l, 0, annotations.Options{})
+		require.NoError(t, err)
+		c, err := Fit(context.Background(), r, f, func(float64) {})
+		require.NoError(t, err)
+		out := map[geometry.PositionName]float64{}
+		for _, m := range c.Measures() {
+			if m.Name == "torso turn" {
+				out[m.Position] = m.Sigma
+			}
+		}
+		return out
+	}
+	set, proposed := sigma(false), sigma(true)
+	// 4 ms at 400 to 700 degrees a second (../shared/design/facts.md C9).
+	more := math.Sqrt(proposed[geometry.Impact]*proposed[geometry.Impact] - set[geometry.Impact]*set[geometry.Impact])
+	t.Logf("impact %.2f becomes %.2f, top %.2f becomes %.2f", set[geometry.Impact], proposed[geometry.Impact], set[geometry.Top], proposed[geometry.Top])
+	assert.Greater(t, more, 0.8)
+	assert.Less(t, more, 3.5)
+	assert.InEpsilon(t, set[geometry.Top], proposed[geometry.Top], 0.1)
+}
+
 // TestMarksStopAtWhatIsHidden follows a point only between key positions next to
 // each other at which it is marked.
 func TestMarksStopAtWhatIsHidden(t *testing.T) {
