@@ -105,6 +105,8 @@ const defaultNote = "default, coach may edit: "
 func DefaultTargets() Targets {
 	const practice = "common practice, no source"
 	const stance = "mean of over 100 tour players as reported by a teachers' association (usgtf.com): shoulder width with a 5-iron, about 5 cm wider on each side with a driver, 5 cm narrower with a 9-iron; width of the range derived with shoulders of 40 to 45 cm"
+	const bend = "common practice for the trunk from the vertical, no source: 30 to 35 deg with a driver, 38 to 42 with a mid-iron, 42 to 46 with a wedge, measured to the base of the neck; widened by 6 deg, since here the line goes to the middle of the shoulders; elderly golfers bend otherwise (PMC7044058, abstract)"
+	const ours = practice + "; the width in numbers is ours"
 	ts := Targets{
 		{Measure: "pelvis turn", Position: geometry.Top, Range: geometry.Range{Low: 40, High: 60},
 			Source: "means of 55 deg for 51 tour players and 53 deg for 34 amateurs, McTeigue, Lamb, Mottram & Pirozzolo 1994, Science and Golf II (abstract); the usual convention is 45 deg; spread not known"},
@@ -131,6 +133,24 @@ func DefaultTargets() Targets {
 		{Measure: "tempo", Range: geometry.Range{Low: 2.5, High: 3.5},
 			Source: "about 3 to 1 for most tour players, Grober & Cholewicki, arXiv physics/0611291 (number from memory)"},
 	}
+	// What is known well: shifts of some centimetres, to a centimetre or two.
+	ts = append(ts,
+		Target{Measure: "sway", Position: geometry.Top, Range: geometry.Range{Low: -5, High: 3}, Source: ours + " (a small sway back)"},
+		Target{Measure: "sway", Position: geometry.Impact, Range: geometry.Range{Low: 0, High: 10}, Source: ours + " (a few cm toward the target)"},
+		Target{Measure: "lift", Position: geometry.Impact, Range: geometry.Range{Low: -5, High: 5}, Source: ours + " (the height kept)"},
+		Target{Measure: "thrust", Position: geometry.Impact, Range: geometry.Range{Low: -5, High: 4}, Source: ours + " (the hips keep their distance from the ball)"},
+		Target{Measure: "head travel to target", Position: geometry.Top, Range: geometry.Range{Low: -8, High: 8}, Source: ours + " (within about a head's width)"},
+		Target{Measure: "head travel to target", Position: geometry.Impact, Range: geometry.Range{Low: -8, High: 8}, Source: ours + " (within about a head's width)"},
+		Target{Measure: "forward bend", Position: geometry.Address, Clubs: Driver, Range: geometry.Range{Low: 24, High: 41}, Source: bend},
+		Target{Measure: "forward bend", Position: geometry.Address, Clubs: MidIron, Range: geometry.Range{Low: 32, High: 48}, Source: bend},
+		Target{Measure: "forward bend", Position: geometry.Address, Clubs: ShortIron, Range: geometry.Range{Low: 36, High: 52}, Source: bend},
+		Target{Measure: "torso side bend", Position: geometry.Address, Range: geometry.Range{Low: 0, High: 16},
+			Source: "a few deg toward the trail side, common practice, no source; 16 deg in the review of Hume, Keogh & Reid 2005, Sports Med 35:429-449 (from memory)"},
+		Target{Measure: "balance", Position: geometry.Address, Range: geometry.Range{Low: 40, High: 70}, Source: ours + " (from the middle of the foot to its ball)"},
+		Target{Measure: "trail knee flex", Position: geometry.Top, Range: geometry.Range{Low: 10, High: 35}, Source: ours + " (it keeps some of its bend)"},
+		Target{Measure: "club above plane", Position: geometry.ClubLevelBack, Range: geometry.Range{Low: -15, High: 15}, Source: ours + " (the club near the plane it had at address)"},
+		Target{Measure: "club above plane", Position: geometry.Delivery, Range: geometry.Range{Low: -15, High: 15}, Source: ours + " (the club near the plane it had at address)"},
+	)
 	for i := range ts {
 		ts[i].Source = defaultNote + ts[i].Source
 	}
