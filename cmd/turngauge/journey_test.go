@@ -177,15 +177,14 @@ func (j *journey) goTo(view string, stage, frame, frames int) {
 	})
 	for {
 		at := j.see().Stages[stage].Frame
-		switch {
-		case at < frame:
-			j.Key("d")
-		case at > frame:
-			j.Key("s")
-		}
 		if at == frame {
 			break
 		}
+		key := "d"
+		if at > frame {
+			key = "s"
+		}
+		j.Key(key)
 		j.until("a step", func(s seen) bool { return s.Stages[stage].Frame != at })
 	}
 	j.until("the frame itself", func(s seen) bool {

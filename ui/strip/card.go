@@ -158,7 +158,8 @@ func (room *Room) layoutCardPictures(gtx layout.Context, f *cardForm, name geome
 	}
 	x := (size.X - n*w - (n-1)*f.pad) / 2
 	foot := float32(size.Y - f.pad/2)
-	proposed, allDone, allUseful := false, 0, 0
+	proposed, allDone, allUseful := 0, 0, 0
+	var newAt float32 // the middle of the one that is proposed
 	for i := range b.Stages {
 		tick, ok := b.TickOf(i, name)
 		at := image.Pt(x+i*(w+f.pad), area.Min.Y)
@@ -177,7 +178,11 @@ func (room *Room) layoutCardPictures(gtx layout.Context, f *cardForm, name geome
 				draw.Fill(gtx.Ops, r, th.Scrim)
 			}
 		}
-		if proposed = proposed || tick.Proposed; !ok || tick.Proposed || room.host.Session().Comparing != nil {
+		if tick.Proposed {
+			proposed++
+			newAt = float32(at.X) + float32(w)/2
+		}
+		if !ok || tick.Proposed || room.host.Session().Comparing != nil {
 			continue
 		}
 		done, useful := room.host.Session().Bench.Progress(i, name)
@@ -187,13 +192,15 @@ func (room *Room) layoutCardPictures(gtx layout.Context, f *cardForm, name geome
 		}
 	}
 	switch {
-	case proposed && f.narrow:
+	case proposed > 0 && f.narrow:
 		word := "proposed"
 		if w, _ := th.TextSize(gtx, f.text, font.Normal, word); w.X > size.X-2*f.pad-gtx.Sp(14) {
 			word = "new"
 		}
 		th.TextAt(gtx, f32.Pt(float32(size.X-f.pad), foot), 1, 1, f.text, font.Normal, th.Dim, word)
-	case proposed:
+	case proposed > 0 && allUseful > 0: // the other has its count
+		th.TextAt(gtx, f32.Pt(newAt, foot), 0.5, 1, f.text, font.Normal, th.Dim, "new")
+	case proposed > 0:
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, foot), 0.5, 1, f.text, font.Normal, th.Dim, "proposed")
 	case f.narrow && allUseful > 0:
 		room.layoutCount(gtx, f, f32.Pt(float32(size.X-f.pad), foot), 1, allDone, allUseful)

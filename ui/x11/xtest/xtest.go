@@ -38,7 +38,8 @@ func Start(t testing.TB, width, height int) (display string) {
 	r, w, err := os.Pipe()
 	require.NoError(t, err)
 	defer r.Close()
-	cmd := exec.Command(bin, "-displayfd", "3", "-nolisten", "tcp",
+	// Without -r a key that is held a while, as on a busy machine, repeats.
+	cmd := exec.Command(bin, "-displayfd", "3", "-nolisten", "tcp", "-r",
 		"-screen", "0", fmt.Sprintf("%dx%dx24", width, height))
 	cmd.ExtraFiles = []*os.File{w}
 	require.NoError(t, cmd.Start())
