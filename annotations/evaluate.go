@@ -59,6 +59,8 @@ type Result struct {
 	FollowErr error
 	Findings  []Proposal // what Options.Rules propose
 
+	decided float64 // of the Options
+
 	mu sync.Mutex
 }
 
@@ -103,7 +105,7 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	r := &Result{Lesson: l, Index: swing, Problem: problem, Refs: refs, Err: err}
+	r := &Result{Lesson: l, Index: swing, Problem: problem, Refs: refs, Err: err, decided: o.Decided}
 	if solution != nil {
 		r.Fit = &Fit{
 			Summary: solution.Summary, Cameras: solution.Cameras, Suspects: solution.Suspects,

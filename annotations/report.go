@@ -109,7 +109,10 @@ type MeasureReport struct {
 	// Probability is the posterior one that the verdict is true; absent where it
 	// can't be told.
 	Probability float64 `json:"probability,omitempty"`
-	Advice      string  `json:"advice,omitempty"` // where the verdict is not two-sided
+	// Advice is the first of Remedies in words, which are what would decide a verdict
+	// that is not two-sided, best first.
+	Advice   string         `json:"advice,omitempty"`
+	Remedies []RemedyReport `json:"remedies,omitempty"`
 }
 
 // NumberReport is a number with its 95 % interval, in the unit of its measure.
@@ -118,6 +121,15 @@ type NumberReport struct {
 	SD     float64 `json:"sd"`
 	Low95  float64 `json:"low95"`
 	High95 float64 `json:"high95"`
+}
+
+// RemedyReport is something that would sharpen a number.
+type RemedyReport struct {
+	Text string `json:"text"`
+	// HalfWidth is what half the 95 % interval would about be, and Decides the
+	// probability that the verdict is two-sided then; absent where not known.
+	HalfWidth float64 `json:"half_width,omitempty"`
+	Decides   float64 `json:"decides,omitempty"`
 }
 
 // TargetReport is a target range; an open end is absent.

@@ -26,8 +26,12 @@ func (r *Result) Report() SwingReport {
 		if m := &r.Measures[i]; m.Target == nil || m.Verdict.TwoSided() {
 			continue
 		}
-		if s, ok := r.Suggest(&r.Measures[i]); ok {
-			out.Measures[i].Advice = words.Advice(&s, false)
+		list := r.Remedies(&r.Measures[i])
+		for k := range list {
+			out.Measures[i].Remedies = append(out.Measures[i].Remedies, list[k].report())
+		}
+		if len(list) > 0 {
+			out.Measures[i].Advice = list[0].Words(false)
 		}
 	}
 	return out

@@ -3,7 +3,6 @@ package annotations
 import (
 	"math"
 
-	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
 )
@@ -17,13 +16,21 @@ func (r *Result) Suggest(m *Measured) (s geometry.Suggestion, ok bool) {
 	return s, false
 }
 
+// suggest says of a followed number that it narrows as that of the marks does.
 func (r *Result) suggest(m *Measured, n int) []geometry.Suggestion {
 	if r.Solution == nil {
 		return nil
 	}
 	r.mu.Lock()
 	defer r.mu.Unlock()
-	return r.Solution.Suggest(m.Name, m.Position, n)
+	list := r.Solution.Suggest(m.Name, m.Position, n)
+	if m.Alone != nil {
+		for i := range list {
+			list[i].HalfWidthNow *= m.Sigma / m.Alone.Sigma
+			list[i].HalfWidthThen *= m.Sigma / m.Alone.Sigma
+		}
+	}
+	return list
 }
 
 // NextMarks returns up to n marks that would sharpen the swing most, best first.
@@ -49,25 +56,10 @@ func (r *Result) Leverage(m *Measured) []fit.Leverage {
 
 // Sharpening is what would sharpen the measures of a result.
 type Sharpening struct {
-	// Best holds, for each of Result.Measures, the mark that would sharpen it most.
-	Best []Remedy
+	// Best holds, for each of Result.Measures, what would sharpen it, best first.
+	Best [][]Remedy
 	// Gains holds what each mark that is not made yet is good for.
 	Gains map[MarkKey]Gain
-}
-
-// Remedy is what would sharpen a measure: a mark, or something else where no mark
-// helps.
-type Remedy struct {
-	Mark      *geometry.Suggestion
-	Otherwise words.Otherwise
-}
-
-// Words writes it; "" where it is not known.
-func (r *Remedy) Words(imperial bool) string {
-	if r.Mark != nil {
-		return words.Advice(r.Mark, imperial)
-	}
-	return r.Otherwise.String()
 }
 
 // MarkKey names a mark of a swing.
@@ -94,7 +86,7 @@ const everyMark = 1 << 20
 // which takes longer than Evaluate. It gives up, and ok is false, once stop
 // returns true.
 func (r *Result) Sharpen(stop func() bool) (out Sharpening, ok bool) {
-	out = Sharpening{Best: make([]Remedy, len(r.Measures)), Gains: make(map[MarkKey]Gain)}
+	out = Sharpening{Best: make([][]Remedy, len(r.Measures)), Gains: make(map[MarkKey]Gain)}
 	more := len(r.NextMarks(1)) > 0
 	for i := range r.Measures {
 		if stop() {
@@ -105,11 +97,7 @@ func (r *Result) Sharpen(stop func() bool) (out Sharpening, ok bool) {
 		if more {
 			list = r.suggest(m, everyMark)
 		}
-		if len(list) == 0 {
-			out.Best[i].Otherwise = r.noMark(m)
-			continue
-		}
-		out.Best[i].Mark = &list[0]
+		out.Best[i] = r.remedies(m, list)
 		weight := 1.0
 		if m.Target != nil {
 			weight = targetWeight
@@ -128,18 +116,4 @@ func (r *Result) Sharpen(stop func() bool) (out Sharpening, ok bool) {
 func (r *Result) Key(s *geometry.Suggestion) MarkKey {
 	sw := r.Swing()
 	return MarkKey{sw.Clips[s.Clip].ID, sw.Positions[s.Position].Name, s.Point}
-}
-
-// noMark says what is left where no further mark narrows a number.
-func (r *Result) noMark(m *Measured) words.Otherwise {
-	if m.Unit == geometry.Seconds || m.Name == "tempo" {
-		return words.FilmFaster
-	}
-	switch s := r.Swing(); {
-	case s.ClipOf(geometry.FaceOn) == nil:
-		return words.FilmFaceOn
-	case s.ClipOf(geometry.DownTheLine) == nil:
-		return words.FilmDownTheLine
-	}
-	return words.FilmNearer
 }

@@ -144,13 +144,16 @@ func (s *Swing) viewOf(clip string) string {
 	return clip
 }
 
-// advice lists what would settle the verdicts that can't be told.
+// advice lists what would settle the verdicts that are open.
 func (r *SwingReport) advice(b *strings.Builder) {
-	title := "\n  What would sharpen it:\n"
+	title := "\n  What would decide it:\n"
 	for _, m := range r.Measures {
-		if m.Advice != "" {
-			fmt.Fprintf(b, "%s    %s at %s: %s\n", title, m.Name, m.Position, m.Advice)
-			title = ""
+		for i, x := range m.Remedies {
+			if i == 0 {
+				fmt.Fprintf(b, "%s    %s at %s:\n", title, m.Name, m.Position)
+				title = ""
+			}
+			fmt.Fprintf(b, "      %s\n", x.Text)
 		}
 	}
 }

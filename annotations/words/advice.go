@@ -31,30 +31,3 @@ func Gain(s *geometry.Suggestion, imperial bool) string {
 	n := Exact(s.Unit, imperial)
 	return name + " " + n.PlusMinus(s.HalfWidthNow) + " becomes " + n.PlusMinus(s.HalfWidthThen)
 }
-
-// Otherwise is what there is to do for a measure that no further mark sharpens.
-type Otherwise uint8
-
-// What there is to do; the zero value is nothing.
-const (
-	Nothing Otherwise = iota
-	FilmFaster
-	FilmFaceOn
-	FilmDownTheLine
-	FilmNearer
-)
-
-// String says it.
-func (o Otherwise) String() string {
-	switch o {
-	case FilmFaster:
-		return "film with more frames a second"
-	case FilmFaceOn:
-		return "no further mark helps noticeably; film face-on too"
-	case FilmDownTheLine:
-		return "no further mark helps noticeably; film down-the-line too"
-	case FilmNearer:
-		return "no further mark helps noticeably; a nearer or sharper clip would"
-	}
-	return ""
-}

@@ -264,6 +264,11 @@ func TestMeasureJSONHasTheFieldsOfTheFormat(t *testing.T) {
 				Value, SD, Low95, High95, Probability                            float64
 
 				MarksAlone *struct{ Value, SD, Low95, High95 float64 } `json:"marks_alone"`
+				Remedies   []struct {
+					Text      string
+					HalfWidth float64 `json:"half_width"`
+					Decides   float64
+				}
 				Target     *struct {
 					Low, High float64
 					Source    string

@@ -3,6 +3,7 @@ package motion
 import (
 	"context"
 	"math"
+	"slices"
 
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
@@ -102,6 +103,9 @@ var names = [numCurves]string{
 	curvePelvis: "pelvis turn", curveTorso: "torso turn", curveSeparation: "separation", curveSway: "sway",
 	curveLeadKnee: "lead knee flex", curveTrailKnee: "trail knee flex", curveBend: "forward bend",
 }
+
+// Measured reports whether a measure, by its name, is among the curves.
+func Measured(name string) bool { return slices.Contains(names[:], name) }
 
 // Indices of Curves.Curves.
 const (

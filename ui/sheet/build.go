@@ -17,8 +17,9 @@ import (
 type Input struct {
 	Measures []annotations.Measured
 	Missing  []geometry.Missing
-	// Best says what would sharpen each of Measures; nil where that is not known.
-	Best []annotations.Remedy
+	// Best says what would sharpen each of Measures, best first; nil where that is
+	// not known.
+	Best [][]annotations.Remedy
 	// Positive returns what a positive value means; nil takes it from
 	// geometry.Definitions.
 	Positive func(name string) string
@@ -169,7 +170,10 @@ func (in *Input) measured(i int) Row {
 	}
 	s := defaultSpan(x.Name, x.Position, x.Unit)
 	if i < len(in.Best) {
-		r.Advice = in.Best[i].Words(in.Imperial)
+		for k := range in.Best[i] {
+			r.Advice = append(r.Advice, in.Best[i][k].Words(in.Imperial))
+			r.open = r.open || in.Best[i][k].Open
+		}
 	}
 	if t := x.Target; t != nil {
 		r.HasTarget, r.Source = true, t.Source
@@ -210,7 +214,14 @@ func (r *Row) finish() {
 			r.facts = append(r.facts, fact{name, text, accent})
 		}
 	}
-	add("Sharper", words.Sentence(r.Advice), true)
+	name := "Sharper"
+	if r.open {
+		name = "To decide"
+	}
+	for _, text := range r.Advice {
+		add(name, words.Sentence(text), true)
+		name = "or"
+	}
 	if r.Missing != "" {
 		return
 	}

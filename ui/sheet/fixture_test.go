@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -85,11 +86,11 @@ func lessonInput() Input {
 		}
 		in.Measures = append(in.Measures, m)
 	}
-	in.Best = make([]annotations.Remedy, len(in.Measures))
+	in.Best = make([][]annotations.Remedy, len(in.Measures))
 	for i, m := range in.Measures {
 		if m.Name == "pelvis turn" && m.Position == geometry.Top {
-			in.Best[i] = annotations.Remedy{Mark: &geometry.Suggestion{
-				Point: geometry.Buckle, MarkAt: geometry.Top, View: geometry.FaceOn, Unit: geometry.Degrees, HalfWidthNow: 5.7, HalfWidthThen: 3.8}}
+			in.Best[i] = []annotations.Remedy{{What: words.MarkPoint, Unit: geometry.Degrees, Now: 5.7, Then: 3.8, Mark: &geometry.Suggestion{
+				Point: geometry.Buckle, MarkAt: geometry.Top, View: geometry.FaceOn, Unit: geometry.Degrees, HalfWidthNow: 5.7, HalfWidthThen: 3.8}}}
 		}
 	}
 	in.Missing = []geometry.Missing{

@@ -65,13 +65,14 @@ type Row struct {
 	ChangeBrief                         string // "very likely"
 
 	Definition, Positive, Method string
-	Basis                        string // what a followed number is beside that of the marks; else ""
-	Advice                       string // what would sharpen the number
+	Basis                        string   // what a followed number is beside that of the marks; else ""
+	Advice                       []string // what would sharpen the number, best first
 
 	// Made once by Build, so that a frame makes no strings.
 	label, described, defined string
 	facts                     []fact
 	scale                     span
+	open                      bool // its verdict is not two-sided
 	order                     int
 }
 
