@@ -269,7 +269,7 @@ func TestMeasureJSONHasTheFieldsOfTheFormat(t *testing.T) {
 					HalfWidth float64 `json:"half_width"`
 					Decides   float64
 				}
-				Target     *struct {
+				Target *struct {
 					Low, High float64
 					Source    string
 				}
