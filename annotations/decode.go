@@ -157,7 +157,7 @@ func (r *reader) clip(o object) Clip {
 		ID: o.text("id", required), View: enum(o, "view", required, viewWords),
 		File: o.text("file", optional), SHA256: o.text("sha256", optional),
 		Width: int(o.integer("width", required)), Height: int(o.integer("height", required)),
-		FilmedFPS: o.positive("filmed_fps"), Mirrored: o.yes("mirrored"),
+		FilmedFPS: o.positive("filmed_fps"), Mirrored: o.yes("mirrored"), Speed: enum(o, "speed", optional, speedWords),
 		FocalPx: o.positive("focal_px"), FocalRelSD: o.positive("focal_rel_sd"),
 	}
 	if n := o.take("time_base"); n != nil {

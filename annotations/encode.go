@@ -87,6 +87,7 @@ func (c *Clip) node() *node {
 	}
 	b.number("filmed_fps", c.FilmedFPS)
 	b.yes("mirrored", c.Mirrored)
+	b.text("speed", nameOf(speedWords, c.Speed))
 	b.number("focal_px", c.FocalPx)
 	b.number("focal_rel_sd", c.FocalRelSD)
 	if len(c.GroundLines) > 0 {

@@ -87,7 +87,9 @@ type Clip struct {
 	FilmedFPS float64
 	// Mirrored says that the picture is a mirror image, as some selfie cameras
 	// film. Marks lie where they are seen in it.
-	Mirrored    bool
+	Mirrored bool
+	// Speed is what the coach says of a clip without FilmedFPS.
+	Speed       Speed
 	FocalPx     float64 // focal length in pixels; 0 where not known
 	FocalRelSD  float64 // relative standard deviation of FocalPx; 0 for the default
 	GroundLines []GroundLine

@@ -28,6 +28,9 @@ var (
 		{"target line", geometry.AlongTargetLine},
 		{"across target line", geometry.AcrossTargetLine},
 	}
+	speedWords = []word[Speed]{
+		{"life", LifesSpeed}, {"varies", VariedSpeed},
+	}
 	stateWords = []word[geometry.MarkState]{
 		{"placed", geometry.Placed}, {"hidden", geometry.Hidden},
 		{"proposed", geometry.Proposed}, {"tracked", geometry.Tracked},

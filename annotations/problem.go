@@ -34,7 +34,7 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 		frames[i] = s.frameSeconds(c)
 		g := geometry.Clip{
 			View: c.View, Width: c.Width, Height: c.Height,
-			FocalPx: c.FocalPx, FocalRelSigma: c.FocalRelSD, Mirrored: c.Mirrored,
+			FocalPx: c.FocalPx, FocalRelSigma: c.FocalRelSD, Mirrored: c.Mirrored, Clock: s.Clock(c),
 		}
 		for _, line := range c.GroundLines {
 			g.GroundLines = append(g.GroundLines, geometry.GroundLine{
@@ -55,7 +55,7 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 		}
 		for k := range s.Clips {
 			g.Seconds[k] = math.NaN()
-			if f, ok := p.Frame(s.Clips[k].ID); ok {
+			if f, ok := p.Frame(s.Clips[k].ID); ok && out.Clips[k].Clock == geometry.LifesTime {
 				g.Seconds[k] = s.Clips[k].Seconds(f)
 				if f.Proposed {
 					g.OffSeconds[k] = proposedSeconds(p.Name, frames[k])

@@ -134,6 +134,9 @@ func (c *Clip) check(f *Faults, at string) {
 		f.add(at+".time_base", "must be two whole numbers above 0, such as [1, 90000]")
 	}
 	f.within(at+".filmed_fps", c.FilmedFPS, 1, 20000, "frames a second of life")
+	if c.Speed != SpeedUntold && nameOf(speedWords, c.Speed) == "" {
+		f.add(at+".speed", "must be %s", choices(speedWords))
+	}
 	if side := float64(max(c.Width, c.Height)); side >= minSide {
 		f.within(at+".focal_px", c.FocalPx, 0.2*side, 30*side, "pixels for a picture of this size")
 	}

@@ -16,6 +16,8 @@ const (
 	NoSuchMeasure     // there is no measure of that name there
 	BadInput          // Fault
 	Mistaken          // Mistake makes the numbers wrong
+	NoClock           // the speed at which a clip plays is not known yet
+	UnevenClock       // the speed at which a clip plays changes on the way
 )
 
 // Missing says why a measure could not be given at a position. Name is "" where

@@ -138,7 +138,20 @@ type Clip struct {
 	OffLine bool
 	// Mirrored says that the clip is a mirror image, as some selfie cameras film.
 	Mirrored bool
+	// Clock says whether the clip's times are those of life. Where they are not, the
+	// Seconds of its frames are NaN.
+	Clock Clock
 }
+
+// Clock says what is known of a clip's times.
+type Clock uint8
+
+// What is known. The zero value is the usual case.
+const (
+	LifesTime   Clock = iota
+	ClockOpen         // it looks like slow motion of a rate that nobody has told
+	ClockUneven       // its speed changes on the way
+)
 
 // Position is one instant of the swing, with the frame chosen for it in each
 // clip.

@@ -46,9 +46,9 @@ func tempoOf(at, sigma [3]float64) (t Tempo) {
 // defaultFrameSeconds is assumed where a clip's frame duration is not given.
 const defaultFrameSeconds = 1.0 / 30
 
-// TempoMeasures gives the tempo measures of a swing of so many clips from the clip
-// that times them best: all three, or why there are none.
-func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
+// TempoMeasures gives the tempo measures of a swing from the clip that times them
+// best: all three, or why there are none.
+func TempoMeasures(positions []Position, clips []Clip) ([]Measure, []Missing) {
 	at := map[PositionName]*Position{}
 	for i := range positions {
 		at[positions[i].Name] = &positions[i]
@@ -56,7 +56,7 @@ func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 	var best Tempo
 	var lowest, highest, spread float64
 	found := false
-	for c := 0; c < clips; c++ {
+	for c := range clips {
 		var sec, sigma [3]float64
 		frame := 0.0
 		ok := true
@@ -91,9 +91,18 @@ func TempoMeasures(positions []Position, clips int) ([]Measure, []Missing) {
 		}
 	}
 	if !found {
+		why := NoTempo
+		for i := range clips {
+			switch {
+			case clips[i].Clock == ClockOpen:
+				why = NoClock
+			case clips[i].Clock == ClockUneven && why == NoTempo:
+				why = UnevenClock
+			}
+		}
 		var out []Missing
 		for _, d := range tempoDefinitions {
-			out = append(out, Missing{Name: d.Name, Position: Impact, Why: NoTempo})
+			out = append(out, Missing{Name: d.Name, Position: Impact, Why: why})
 		}
 		return nil, out
 	}

@@ -47,8 +47,8 @@ func TestTempoOfProposedPositions(t *testing.T) {
 		out[0].OffSeconds[0] = off
 		return out
 	}
-	exact, _ := TempoMeasures(positions(0), 1)
-	proposed, _ := TempoMeasures(positions(0.05), 1)
+	exact, _ := TempoMeasures(positions(0), make([]Clip, 1))
+	proposed, _ := TempoMeasures(positions(0.05), make([]Clip, 1))
 	assert.Equal(t, exact[0].Value, proposed[0].Value)
 	assert.InDelta(t, 0.05/0.25, proposed[0].Sigma, 0.01, "an address off by 50 ms moves the ratio by a fifth")
 	assert.Less(t, exact[0].Sigma, 0.03)
@@ -77,7 +77,7 @@ func TestTempoBetweenFrames(t *testing.T) {
 					p.Seconds = []float64{phase + k/fps}
 					positions = append(positions, p)
 				}
-				m, _ := TempoMeasures(positions, 1)
+				m, _ := TempoMeasures(positions, make([]Clip, 1))
 				if truth := back / down; m[0].Low95 <= truth && truth <= m[0].High95 {
 					inside++
 				}

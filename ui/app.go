@@ -51,6 +51,7 @@ type App struct {
 	home        *home.Room
 	intake      *intake.Room
 	versions    *intake.Versions
+	speed       *intake.Speeds
 	preferences *preferences.Room
 	library     *shelf.Room
 	panels

@@ -18,6 +18,7 @@ func (a *App) newEnv() session.Env {
 		Terms: func() session.Terms {
 			return session.Terms{Imperial: a.settings.Imperial, Targets: a.standards.Targets, Rules: a.standards.Rules, Decided: a.settings.Decided}
 		},
+		AskSpeed: func() { a.speed.Open() },
 		Edited: func(path string, l *annotations.Lesson) {
 			a.shelf.Touch(path, l, false, false)
 		},

@@ -79,6 +79,7 @@ func (a *App) furnish() {
 		Focus: func(gtx layout.Context) { gtx.Execute(key.FocusCmd{Tag: a}) },
 	})
 	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)
+	a.speed = intake.NewSpeeds(a)
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
 		LimitCache: func(bytes int64) { a.env.Budget.SetLimit(bytes) },
 		JudgeAnew: func() {
@@ -121,6 +122,7 @@ func (a *App) furnish() {
 		a.explain.SaveCard(),
 		a.preferences,
 		a.versions,
+		a.speed,
 		repeats.New(a),
 		overLessons,
 		drills.New(a, a.shelf),

@@ -54,6 +54,10 @@ func missing(m *geometry.Missing, imperial bool, write func(Notation, float64) s
 		return "set address, top and impact in one clip, in order of time"
 	case geometry.NoPosition:
 		return "set the position " + string(m.Position)
+	case geometry.NoClock:
+		return openClock
+	case geometry.UnevenClock:
+		return unevenClock
 	case geometry.BadInput:
 		return inputFault(m.Fault)
 	case geometry.Mistaken:
@@ -61,6 +65,12 @@ func missing(m *geometry.Missing, imperial bool, write func(Notation, float64) s
 	}
 	return "there is no such measure at this position"
 }
+
+// What is said of a clip whose times are not those of life.
+const (
+	openClock   = "a clip looks like slow motion: say at what rate it was filmed"
+	unevenClock = "a clip changes its speed on the way, so that its times are not those of life: add one that does not"
+)
 
 func wanted(w *geometry.Wanted) string {
 	at := make([]string, len(w.Positions))

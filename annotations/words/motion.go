@@ -34,6 +34,10 @@ func lack(l *motion.Lack) string {
 			many = one
 		}
 		return fmt.Sprintf("mark %s %s %s", many, l.Position.At(), l.View)
+	case motion.NoClock:
+		return openClock
+	case motion.UnevenClock:
+		return unevenClock
 	case motion.NoKeyFit:
 		if l.Err != nil {
 			return "the marks at the key positions can't be measured yet: " + Trouble(l.Err)

@@ -26,7 +26,7 @@ func (s *Solution) Measures() ([]geometry.Measure, []geometry.Missing) {
 			out = append(out, m)
 		}
 	}
-	m, miss := geometry.TempoMeasures(s.sw.Positions, len(s.sw.Clips))
+	m, miss := geometry.TempoMeasures(s.sw.Positions, s.sw.Clips)
 	if s.spoilt() {
 		for i := range m {
 			missing = append(missing, s.mistaken(m[i].Name, m[i].Position))
@@ -46,7 +46,7 @@ func (s *Solution) Measure(name string, position geometry.PositionName) (geometr
 	if pos < 0 {
 		return say(geometry.NoPosition)
 	}
-	tempo, missing := geometry.TempoMeasures(s.sw.Positions, len(s.sw.Clips))
+	tempo, missing := geometry.TempoMeasures(s.sw.Positions, s.sw.Clips)
 	for i := range tempo {
 		if tempo[i].Name == name {
 			if s.spoilt() {

@@ -17,6 +17,8 @@ const (
 	NoPoints                     // Points at Position in View: all of them, or Any
 	NoKeyFit                     // a fit of the key positions to start from
 	NoTracks                     // a point that could be followed
+	NoClock                      // a clip in View whose speed is known
+	UnevenClock                  // one in View whose speed does not change
 )
 
 // Lack is something that is missing.
@@ -52,6 +54,14 @@ func Missing(sw *geometry.Swing) []Lack {
 	at := map[geometry.PositionName]int{}
 	for i := range sw.Positions {
 		at[sw.Positions[i].Name] = i + 1
+	}
+	for i := range sw.Clips {
+		switch sw.Clips[i].Clock {
+		case geometry.ClockOpen:
+			out = append(out, Lack{What: NoClock, View: sw.Clips[i].View})
+		case geometry.ClockUneven:
+			out = append(out, Lack{What: UnevenClock, View: sw.Clips[i].View})
+		}
 	}
 	if _, ok := clipShifts(sw); !ok && len(out) == 0 {
 		out = append(out, Lack{What: NoImpact})

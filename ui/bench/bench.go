@@ -104,7 +104,10 @@ func (b *Bench) Refresh() {
 			continue
 		}
 		if c.ID != st.Clip {
-			*st = Stage{View: st.View, Clip: c.ID}
+			*st = Stage{View: st.View, Clip: c.ID, FilmedFPS: c.FilmedFPS}
+		}
+		if c.FilmedFPS != st.FilmedFPS { // its film has to be opened anew
+			st.Film, st.FilmedFPS, st.StrikeHeard = nil, c.FilmedFPS, false
 		}
 		st.Picture = Size{float64(c.Width), float64(c.Height)}
 	}

@@ -25,6 +25,8 @@ type Stage struct {
 	// Clip is the ID of the clip in the lesson, or "" where the swing has none
 	// from this view.
 	Clip string
+	// FilmedFPS is the clip's, as Film was opened with.
+	FilmedFPS float64
 	// Picture is the size of the upright picture.
 	Picture Size
 	// Film is nil until the clip's file has been opened.

@@ -4,12 +4,9 @@ import (
 	"fmt"
 	"slices"
 
+	"turngauge/ui/session"
 	"turngauge/video"
 )
-
-// mayBeSlowed is the playback rate, frames a second, below which a clip may be slow
-// motion of a faster camera (common practice, no source: phones play it at 24 to 60).
-const mayBeSlowed = 100
 
 // filmedRates are the rates at which phones film slow motion, frames a second
 // (common practice, no source).
@@ -28,7 +25,7 @@ func filmingOf(info *video.Info) (f filming) {
 	if info.SlowedBy() != 1 {
 		f.fps = info.FilmedFPS
 	}
-	if !(info.PlaybackFPS > 0) || info.PlaybackFPS >= mayBeSlowed && f.fps == 0 {
+	if !(info.PlaybackFPS > 0) || !session.MayBeSlowed(info) && f.fps == 0 {
 		return f
 	}
 	f.rates = []float64{0}

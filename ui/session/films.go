@@ -66,7 +66,7 @@ func (s *Session) OpenClips() {
 			s.Films[i].close()
 			s.Films[i], s.Waves[i] = nil, nil
 		}
-		s.Errors[i], s.clips[i] = "", st.Clip
+		s.Errors[i], s.clips[i] = "", opened{st.Clip, st.FilmedFPS}
 		if st.Clip == "" || st.Film != nil {
 			continue
 		}
@@ -96,7 +96,7 @@ func (s *Session) openFilm(stage int, clip, path string, filmed float64) {
 	f := s.env.newFilm(src)
 	s.env.Post(func() {
 		st := &s.Bench.Stages[stage]
-		if s.closed || st.Clip != clip || st.Film != nil {
+		if s.closed || (opened{st.Clip, st.FilmedFPS}) != (opened{clip, filmed}) || st.Film != nil {
 			f.close()
 			return
 		}

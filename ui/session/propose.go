@@ -58,7 +58,8 @@ func (s *Session) search() {
 		ctx, cancel := context.WithCancel(s.ctx)
 		*p = search{strike: strike, begun: true, busy: true, cancel: cancel}
 		f, view := s.Films[i], st.View
-		s.env.Go("Looking for key positions", func() { s.searchClip(ctx, i, f, strike, view) }, func() { p.busy = false })
+		slows := slowsOf(s.Bench.Swing().Clip(st.Clip), &f.Info)
+		s.env.Go("Looking for key positions", func() { s.searchClip(ctx, i, f, strike, view, slows) }, func() { p.busy = false })
 	}
 }
 
@@ -74,13 +75,16 @@ func (s *Session) wantsProposals(stage int) bool {
 }
 
 // searchClip looks through one clip, on its own goroutine.
-func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike float64, view geometry.View) {
-	found, err := f.propose(ctx, strike)
+func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike float64, view geometry.View, slows []float64) {
+	found, slow, uneven, err := f.propose(ctx, strike, slows)
 	s.env.Post(func() {
 		if ctx.Err() != nil {
 			return // another search, or none, is under way
 		}
 		s.searches[stage].busy = false
+		if !s.closed && s.Films[stage] == f {
+			s.doubtSpeed(stage, slow, uneven)
+		}
 		switch {
 		case s.closed || s.Films[stage] != f:
 		case errors.Is(err, motion.ErrNoSwing), errors.Is(err, motion.ErrNoStrike):
@@ -98,13 +102,13 @@ func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike flo
 }
 
 // propose looks through the whole clip for the key positions of a swing whose
-// strike is at a moment of it, seconds.
-func (f *Film) propose(ctx context.Context, strike float64) ([]motion.Proposal, error) {
+// strike is at a moment of it, seconds, at each of the speeds that it may play at.
+func (f *Film) propose(ctx context.Context, strike float64, slows []float64) (found []motion.Proposal, slow float64, uneven bool, err error) {
 	src, err := f.source.Index.Open(ctx)
 	if err != nil { // the stage says so
-		return nil, err
+		return nil, 0, false, err
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	defer r.Close()
-	return motion.Propose(ctx, r, motionSize, strike)
+	return motion.ProposeAt(ctx, r, motionSize, strike, slows)
 }

@@ -29,6 +29,9 @@ type Env struct {
 	Budget *video.Budget
 	// Terms are what numbers are made with; they are asked for at every fit.
 	Terms func() Terms
+	// AskSpeed asks the coach how fast the clips of the swing on the bench play; nil
+	// asks nothing.
+	AskSpeed func()
 	// Edited is told of every state of the lesson but the first.
 	Edited func(path string, l *annotations.Lesson)
 }
@@ -39,6 +42,12 @@ type Terms struct {
 	Targets  annotations.Targets
 	Rules    annotations.Rules
 	Decided  float64 // as in annotations.Options
+}
+
+// opened is what a film was opened for.
+type opened struct {
+	clip   string
+	filmed float64 // as annotations.Clip.FilmedFPS
 }
 
 // Session is an open lesson.
@@ -59,13 +68,14 @@ type Session struct {
 	env   *Env
 	saver *annotations.Saver
 	swing string                  // the ID of the one on the bench
-	clips [bench.NumStages]string // IDs of those that films were opened for
+	clips [bench.NumStages]opened // what films were opened for
 
 	fitter   *fitter
 	revision uint64 // of the lesson last sent to the fitter and the saver
 	asked    bool   // whether any was
 
 	searches   [bench.NumStages]search
+	speeds     speeds
 	follow     Following
 	detections detections
 
@@ -151,13 +161,14 @@ func (s *Session) Update() {
 		s.OpenClips()
 	}
 	s.search()
+	s.askSpeeds()
 	s.Send()
 }
 
 // clipsChanged reports whether the stages have other clips than were opened.
 func (s *Session) clipsChanged() bool {
 	for i := range s.clips {
-		if s.Bench.Stages[i].Clip != s.clips[i] {
+		if st := &s.Bench.Stages[i]; (opened{st.Clip, st.FilmedFPS}) != s.clips[i] {
 			return true
 		}
 	}
