@@ -192,7 +192,7 @@ func (r *Result) timeRemedies(m *Measured, add func(words.Remedy, float64, *geom
 			list[i].OffSeconds, list[i].FrameSeconds = slices.Clone(list[i].OffSeconds), slices.Clone(list[i].FrameSeconds)
 			change(&list[i])
 		}
-		measures, _ := geometry.TempoMeasures(list, len(r.Problem.Clips))
+		measures, _ := geometry.TempoMeasures(list, r.Problem.Clips)
 		for i := range measures {
 			if x := &measures[i]; x.Name == m.Name {
 				return (x.High95 - x.Low95) / 2
