@@ -2,6 +2,7 @@ package annotations
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -10,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"turngauge/annotations/place"
 	"turngauge/annotations/shots"
 	"turngauge/geometry"
 )
@@ -24,11 +26,14 @@ func Load(path string) (l *Lesson, warnings []string, err error) {
 		return nil, nil, fmt.Errorf("the lesson can't be read: %w", err)
 	case info.IsDir():
 		return nil, nil, fmt.Errorf("the lesson can't be read: %s is a folder, not a lesson document", path)
-	case info.Size() > MaxBytes:
-		return nil, nil, fmt.Errorf("%s is not a lesson document:\n%w", path, Faults{{"", "larger than 32 MB, which no lesson is"}})
 	}
-	data, err := os.ReadFile(path)
-	if err != nil {
+	data, err := place.Read(path, MaxBytes)
+	switch {
+	case errors.Is(err, place.ErrTooLarge):
+		return nil, nil, fmt.Errorf("%s is not a lesson document:\n%w", path, tooLarge)
+	case errors.Is(err, place.ErrNotRegular):
+		return nil, nil, fmt.Errorf("the lesson can't be read: %s is a pipe or a device, not a lesson document", path)
+	case err != nil:
 		return nil, nil, fmt.Errorf("the lesson can't be read: %w", err)
 	}
 	l, warnings, err = Decode(data)
@@ -271,7 +276,10 @@ func IsDocument(path string) bool {
 	if !strings.EqualFold(filepath.Ext(path), ".json") {
 		return false
 	}
-	f, err := os.Open(path)
+	f, err := place.Open(path)
+	if errors.Is(err, place.ErrNotRegular) {
+		return false
+	}
 	if err != nil {
 		return true
 	}

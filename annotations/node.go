@@ -12,6 +12,8 @@ import (
 // every point marked at every position is about 1.5 MB.
 const MaxBytes = 32 << 20
 
+var tooLarge = Faults{{"", "larger than 32 MB, which no lesson is"}}
+
 // maxDepth bounds the nesting of a document; version 1 needs 7 levels.
 const maxDepth = 100
 
@@ -50,7 +52,7 @@ type unknownFields []member
 // what JSON allows and this program does not.
 func parseJSON(data []byte) (*node, error) {
 	if len(data) > MaxBytes {
-		return nil, Faults{{"", "larger than 32 MB, which no lesson is"}}
+		return nil, tooLarge
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if at := firstInvalidUTF8(data); at >= 0 {

@@ -92,6 +92,9 @@ func OpenSaver(path string, onError func(error)) (*Saver, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the lesson's place can't be told: %w", err)
 	}
+	if _, err := place.Target(path); err != nil {
+		return nil, fmt.Errorf("the lesson can't be saved there: %w", err)
+	}
 	if real, err := filepath.EvalSymlinks(path); err == nil {
 		path = real // two names of one document are one document
 	}
@@ -240,11 +243,17 @@ func (s *Saver) write() (err error) {
 // keepOther keeps the version of another program that took the document's
 // place since this Saver saw it last.
 func (s *Saver) keepOther() error {
+	if _, err := place.Target(s.path); err != nil {
+		return err
+	}
 	now, err := os.Stat(s.path)
 	if err != nil || s.seen != nil && os.SameFile(now, s.seen) && now.Size() == s.seen.Size() && now.ModTime().Equal(s.seen.ModTime()) {
 		return nil
 	}
-	data, err := os.ReadFile(s.path)
+	data, err := place.Read(s.path, MaxBytes)
+	if errors.Is(err, place.ErrNotRegular) {
+		return nil // no version of it
+	}
 	if err != nil {
 		return fmt.Errorf("another program changed it, and that version can't be read to keep it: %w", err)
 	}

@@ -52,7 +52,7 @@ func SpareCopy(path string) (spare string, written time.Time, ok bool) {
 // KeepOlder copies the lesson at path, if there is one, beside its spare copy, before
 // that takes its place. It is on the disk when KeepOlder returns nil.
 func KeepOlder(path, spare string, written time.Time) error {
-	old, err := os.ReadFile(path)
+	old, err := place.Read(path, MaxBytes)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}

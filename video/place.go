@@ -2,6 +2,7 @@ package video
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"syscall"
@@ -10,6 +11,20 @@ import (
 // fsync brings what a file or folder holds to the disk; tests put a failing disk
 // in its place.
 var fsync = (*os.File).Sync
+
+// claim makes an empty file at path, in place of one that was left there: FFmpeg, which
+// then opens it, would write through a link that another user put there. Tests put
+// something else in its place.
+var claim = func(path string) error {
+	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	if err != nil {
+		return err
+	}
+	return f.Close()
+}
 
 // putInPlace gives a finished file in the same folder the name path, in place of
 // what has it. The content is on the disk before the name is, and the name before

@@ -47,3 +47,19 @@ func TestAFinishedClipReachesTheDisk(t *testing.T) {
 	assert.Equal(t, before, after)
 	require.NoFileExists(t, path+".part")
 }
+
+// A link that lies at the name under which a clip grows is not written through.
+func TestClipIsNotWrittenThroughALink(t *testing.T) {
+	dir := t.TempDir()
+	path, victim := filepath.Join(dir, "clip.mp4"), filepath.Join(dir, "victim")
+	require.NoError(t, os.WriteFile(victim, []byte("theirs"), 0o600))
+	require.NoError(t, os.Symlink(victim, path+".part"))
+	w, err := Create(path, WriterOptions{Width: 64, Height: 48, RateNum: 60})
+	require.NoError(t, err)
+	require.NoError(t, w.WriteFrame(image.NewRGBA(image.Rect(0, 0, 64, 48))))
+	require.NoError(t, w.Close())
+	data, err := os.ReadFile(victim)
+	require.NoError(t, err)
+	assert.Equal(t, "theirs", string(data))
+	assert.FileExists(t, path)
+}

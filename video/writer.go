@@ -66,6 +66,9 @@ func Create(path string, o WriterOptions) (w *Writer, err error) {
 
 // start opens the file and writes what stands before the pictures.
 func (w *Writer) start() error {
+	if err := claim(w.part); err != nil {
+		return w.fail("create the file", err)
+	}
 	file, err := astiav.OpenIOContext("file:"+w.part, astiav.NewIOContextFlags(astiav.IOContextFlagWrite))
 	if err != nil {
 		return w.fail("create the file", err)

@@ -10,6 +10,8 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+
+	"turngauge/annotations/place"
 )
 
 // mostLookedAt bounds how many files are looked at for one clip, and how many
@@ -106,7 +108,7 @@ func (s *search) is(path string) bool {
 	if s.read++; s.read > mostRead {
 		return false
 	}
-	f, err := os.Open(path)
+	f, err := place.Open(path)
 	if err != nil {
 		return false
 	}

@@ -104,7 +104,7 @@ func daysOf(dir string) []string {
 
 // readCopy reads a copy and where its document was.
 func readCopy(file string) (data []byte, path string, err error) {
-	f, err := os.Open(file)
+	f, err := place.Open(file)
 	if err != nil {
 		return nil, "", err
 	}
@@ -155,7 +155,7 @@ func (l *Library) Restore(ctx context.Context, key int64, to string) error {
 		if _, _, err := annotations.Decode(data); err != nil {
 			continue
 		}
-		if err := os.MkdirAll(filepath.Dir(to), 0o755); err != nil {
+		if err := place.Folder(filepath.Dir(to)); err != nil {
 			return sentence(what, err)
 		}
 		if err := writeNew(to, data); err != nil {
@@ -219,7 +219,7 @@ func writeNew(path string, data []byte) error {
 }
 
 func copyFile(from, to string) error {
-	f, err := os.Open(from)
+	f, err := place.Open(from)
 	if err != nil {
 		return err
 	}

@@ -63,7 +63,7 @@ func (l *Library) Export(ctx context.Context, to string, keys []int64, o ExportO
 	}
 	r, w := io.Pipe()
 	go func() { w.CloseWithError(x.write(w)) }()
-	err := place.File(to, r)
+	err := place.Shared(to, r)
 	_ = r.CloseWithError(err)
 	if err != nil {
 		return x.out, sentence(what, err)
@@ -73,7 +73,7 @@ func (l *Library) Export(ctx context.Context, to string, keys []int64, o ExportO
 
 // document returns the document of a lesson, or its copy where that is gone.
 func (l *Library) document(ctx context.Context, e Entry) ([]byte, error) {
-	data, err := os.ReadFile(e.Path)
+	data, err := place.Read(e.Path, annotations.MaxBytes)
 	if err == nil {
 		return data, nil
 	}

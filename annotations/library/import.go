@@ -139,11 +139,11 @@ func (im *importer) take(d parcel.Document, tags []string) (Import, error) {
 	if name == "" {
 		name = "lesson"
 	}
-	if err := os.MkdirAll(im.dir, 0o755); err != nil {
+	if err := place.Folder(im.dir); err != nil {
 		return out, err
 	}
 	folder := place.FreeName(filepath.Join(im.dir, name))
-	if err := os.Mkdir(folder, 0o755); err != nil {
+	if err := os.Mkdir(folder, 0o700); err != nil {
 		return out, err
 	}
 	done := false

@@ -87,7 +87,7 @@ func holdDocument(path string) (free func(), err error) {
 // moveDocument moves a document, also to another disk, and reports whether there
 // was one to move. Nothing is overwritten.
 func moveDocument(from, to string) (moved bool, err error) {
-	data, err := os.ReadFile(from)
+	data, err := place.Read(from, annotations.MaxBytes)
 	if errors.Is(err, fs.ErrNotExist) {
 		return false, nil
 	}
@@ -116,7 +116,7 @@ func (l *Library) Undelete(ctx context.Context, key int64) (path string, err err
 		return "", ErrReadOnly
 	}
 	path = place.FreeName(e.Origin)
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := place.Folder(filepath.Dir(path)); err != nil {
 		return "", sentence(what, err)
 	}
 	moved, err := moveDocument(e.Path, path)

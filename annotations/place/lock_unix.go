@@ -4,9 +4,26 @@ package place
 
 import (
 	"errors"
+	"io/fs"
 	"os"
 	"syscall"
 )
+
+// noFollow has the opening of a link fail; noWait has that of a pipe not wait for its
+// other end.
+const noFollow, noWait = syscall.O_NOFOLLOW, syscall.O_NONBLOCK
+
+// ownedByUser reports whether a file, or a link itself, is the user's.
+func ownedByUser(info fs.FileInfo) bool {
+	s, ok := info.Sys().(*syscall.Stat_t)
+	return ok && int(s.Uid) == os.Geteuid()
+}
+
+// hasOtherNames reports whether a file lies elsewhere, too.
+func hasOtherNames(info fs.FileInfo) bool {
+	s, ok := info.Sys().(*syscall.Stat_t)
+	return ok && s.Nlink > 1
+}
 
 // flock locks an open file, and reports whether another has it; the error says that
 // there are no locks here.

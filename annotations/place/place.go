@@ -8,37 +8,61 @@ package place
 
 import (
 	"bytes"
+	"crypto/rand"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
-	"slices"
 	"strings"
 	"syscall"
-	"unicode"
+	"unicode/utf8"
 )
 
-// File makes what r holds the content of path. The permissions of a file that is
-// there are kept, and of a link its target is replaced, not the link.
-func File(path string, r io.Reader) error {
-	if real, err := filepath.EvalSymlinks(path); err == nil {
-		path = real
-	}
-	mode := fs.FileMode(0o644)
-	if info, err := os.Stat(path); err == nil {
-		mode = info.Mode().Perm()
-	}
-	return put(path, mode, r, os.Rename)
+// access is who may do what with a new file.
+type access struct {
+	mode  fs.FileMode
+	exact bool // at any umask
 }
+
+// Personal files are for their owner alone, at any umask; what is made to be handed on
+// is as open as the umask lets it be.
+var personal, shared = access{0o600, true}, access{0o644, false}
+
+// File makes what r holds the content of path, for its owner alone. The permissions of
+// a file that is there are kept, and of a link that is the user's own its target is
+// replaced, not the link; any other link is left alone, with a [*LinkError].
+func File(path string, r io.Reader) error { return replace(path, personal, r) }
 
 // Bytes is [File] of what is in memory.
 func Bytes(path string, data []byte) error { return File(path, bytes.NewReader(data)) }
 
+// Shared is [File] of what is made for others to read, such as an export.
+func Shared(path string, r io.Reader) error { return replace(path, shared, r) }
+
 // New is [File] where nothing may be replaced: a file that is there already is
 // left alone, and the error is [fs.ErrExist].
-func New(path string, r io.Reader) error { return put(path, 0o644, r, link) }
+func New(path string, r io.Reader) error { return put(path, personal, r, link) }
+
+// NewShared is [New] of what is made for others to read.
+func NewShared(path string, r io.Reader) error { return put(path, shared, r, link) }
+
+// Folder makes a folder, and those above it, for the user alone. Those that are there
+// stay as they are.
+func Folder(path string) error { return os.MkdirAll(path, 0o700) }
+
+func replace(path string, a access, r io.Reader) error {
+	if _, err := Target(path); err != nil {
+		return err
+	}
+	if real, err := filepath.EvalSymlinks(path); err == nil {
+		path = real
+	}
+	if info, err := os.Lstat(path); err == nil && info.Mode().IsRegular() {
+		a = access{info.Mode().Perm(), true}
+	}
+	return put(path, a, r, os.Rename)
+}
 
 // link gives a file another name that must be free. A link never takes the place
 // of another file. Some memory cards know no links: there the name is taken first.
@@ -47,7 +71,7 @@ func link(temp, path string) error {
 	if err == nil || errors.Is(err, fs.ErrExist) {
 		return err
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, personal.mode)
 	if err != nil {
 		return err
 	}
@@ -58,14 +82,16 @@ func link(temp, path string) error {
 	return nil
 }
 
-func put(path string, mode fs.FileMode, r io.Reader, name func(temp, path string) error) error {
+func put(path string, a access, r io.Reader, name func(temp, path string) error) error {
 	dir := filepath.Dir(path)
-	f, err := os.CreateTemp(dir, prefix(path)+"*"+suffix)
+	f, err := temporary(dir, prefix(path), a.mode)
 	if err != nil {
 		return err
 	}
 	defer func() { _ = os.Remove(f.Name()) }() // gone already where all went well
-	err = f.Chmod(mode)
+	if a.exact {
+		err = f.Chmod(a.mode)
+	}
 	if errors.Is(err, syscall.ENOTSUP) || errors.Is(err, fs.ErrPermission) {
 		err = nil // file systems without modes refuse with one of these two
 	}
@@ -82,6 +108,18 @@ func put(path string, mode fs.FileMode, r io.Reader, name func(temp, path string
 		return err
 	}
 	return SyncFolder(dir)
+}
+
+// temporary makes a file of a name that nobody can foresee and that must be free, so
+// that no link can lie in wait there.
+func temporary(dir, prefix string, mode fs.FileMode) (*os.File, error) {
+	for tries := 0; ; tries++ {
+		path := filepath.Join(dir, prefix+rand.Text()+suffix)
+		f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, mode)
+		if !errors.Is(err, fs.ErrExist) || tries == 100 {
+			return f, err
+		}
+	}
 }
 
 // SyncFolder makes new names in dir survive a loss of power.
@@ -104,8 +142,18 @@ const (
 )
 
 func prefix(path string) string {
-	name := filepath.Base(path)
-	return "." + name[:min(len(name), longName)] + "."
+	return "." + cut(filepath.Base(path), longName) + "."
+}
+
+// cut returns as many whole characters of s as fit into so many bytes.
+func cut(s string, most int) string {
+	if len(s) <= most {
+		return s
+	}
+	for most > 0 && !utf8.RuneStart(s[most]) {
+		most--
+	}
+	return s[:most]
 }
 
 // Sweep deletes the temporary files that a killed program left beside path.
@@ -127,41 +175,6 @@ func Sweep(path string) {
 func IsFolder(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && info.IsDir()
-}
-
-// FreeName returns path or, where that is taken, one beside it with a number
-// behind its name. Taken is also a name under which a file with one of the other
-// endings lies, such as ".pdf", so that what belongs together gets one name.
-func FreeName(path string, endings ...string) string {
-	ext := filepath.Ext(path)
-	stem := strings.TrimSuffix(path, ext)
-	endings = append(endings, ext)
-	taken := func(stem string) bool {
-		return slices.ContainsFunc(endings, func(e string) bool {
-			_, err := os.Lstat(stem + e)
-			return err == nil // of a folder that can't be read, writing says why
-		})
-	}
-	free := stem
-	for n := 2; taken(free); n++ {
-		free = fmt.Sprintf("%s (%d)", stem, n)
-	}
-	return free + ext
-}
-
-const longestSafe = 80 // characters
-
-// SafeName returns a text as a file may be named on all systems, "" where nothing
-// is left of it.
-func SafeName(s string) string {
-	s = strings.Map(func(r rune) rune {
-		if unicode.IsControl(r) || strings.ContainsRune(`/\:*?"<>|`, r) {
-			return '-'
-		}
-		return r
-	}, s)
-	r := []rune(strings.Trim(strings.Join(strings.Fields(s), " "), " ."))
-	return strings.Trim(string(r[:min(len(r), longestSafe)]), " .")
 }
 
 // Missing reports whether nothing lies at a path; what can't be looked at is

@@ -96,6 +96,15 @@ func TestSafeName(t *testing.T) {
 		"a\tb\x00c":             "a-b-c",
 		"Zoë  Ångström. ":       "Zoë Ångström",
 		strings.Repeat("ü", 99): strings.Repeat("ü", 80),
+		strings.Repeat("🏌", 80): strings.Repeat("🏌", 50),
+		"CON":                   "-CON",
+		"nul.txt":               "-nul.txt",
+		"com¹":                  "-com¹",
+		"Lpt9 .json":            "-Lpt9 .json",
+		"Connie":                "Connie",
+		"COM10":                 "COM10",
+		"film\u202egpj.exe":     "filmgpj.exe",
+		"bad\xffbyte":           "bad-byte",
 	} {
 		assert.Equal(t, want, SafeName(in))
 	}

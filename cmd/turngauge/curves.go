@@ -6,12 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"math"
-	"os"
 	"path/filepath"
 	"strings"
 	"text/tabwriter"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/motion"
@@ -86,7 +86,7 @@ func curvesOf(r *run, c *command) int {
 			}
 			return exitOK
 		}
-		if err := os.WriteFile(*table, b.Bytes(), 0o644); err != nil {
+		if err := place.Shared(*table, &b); err != nil {
 			return r.fail(fmt.Errorf("the curves can't be written: %w", err), exitFailed)
 		}
 	}

@@ -5,10 +5,10 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"fmt"
-	"os"
 	"runtime"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 )
 
 const measureHelp = `turngauge measure FILE... [--json | --csv | --rows] [--targets RANGES.json]
@@ -92,7 +92,7 @@ func measure(r *run, c *command) int {
 }
 
 func readTargets(path string) (annotations.Targets, error) {
-	data, err := os.ReadFile(path)
+	data, err := place.Read(path, annotations.MaxBytes)
 	if err != nil {
 		return nil, fmt.Errorf("the target ranges can't be read: %w", err)
 	}

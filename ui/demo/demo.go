@@ -8,6 +8,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"turngauge/annotations/place"
 	"turngauge/geometry/golfer"
 )
 
@@ -199,19 +200,13 @@ func (s *set) complete(dir string, o Options) bool {
 	return true
 }
 
-// writeJSON writes v to path by way of a temporary name.
+// writeJSON writes v to path.
 func writeJSON(path string, v any) error {
 	b, err := json.MarshalIndent(v, "", " ")
 	if err != nil {
 		return fmt.Errorf("demo: %w", err)
 	}
-	part := path + ".part"
-	if err := os.WriteFile(part, append(b, '\n'), 0o644); err != nil {
-		os.Remove(part)
-		return fmt.Errorf("%s can't be written: %w", path, err)
-	}
-	if err := os.Rename(part, path); err != nil {
-		os.Remove(part)
+	if err := place.Bytes(path, append(b, '\n')); err != nil {
 		return fmt.Errorf("%s can't be written: %w", path, err)
 	}
 	return nil

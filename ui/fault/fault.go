@@ -4,6 +4,7 @@
 package fault
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
@@ -62,7 +63,12 @@ func Keep(dir, version string, now time.Time, e *Error) (path string, err error)
 	}
 	path = filepath.Join(dir, prefix+now.Format(timeInName)+suffix)
 	text := fmt.Sprintf("%s\n%s\n%v\n\n%s", version, now.Format(time.RFC3339), e.Value, e.Stack)
-	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if err != nil {
+		return "", err
+	}
+	_, err = f.WriteString(text)
+	if err := errors.Join(err, f.Close()); err != nil {
 		return "", err
 	}
 	if old, _ := filepath.Glob(filepath.Join(dir, prefix+"*"+suffix)); len(old) > keptReports {

@@ -2,7 +2,6 @@ package intake
 
 import (
 	"image"
-	"os"
 	"path/filepath"
 	"strings"
 	"time"
@@ -12,6 +11,7 @@ import (
 	"gioui.org/op"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -118,7 +118,7 @@ func (r *Student) createLesson() {
 		Club: annotations.Club{Name: strings.TrimSpace(s.club.Text())},
 	}}
 	path := r.dirs.Lesson(l.ID)
-	err := os.MkdirAll(filepath.Dir(path), 0o755)
+	err := place.Folder(filepath.Dir(path))
 	if err == nil {
 		err = annotations.Save(path, l)
 	}

@@ -2,15 +2,15 @@ package profile
 
 import (
 	"encoding/json"
-	"os"
 	"path/filepath"
 
+	"turngauge/annotations"
 	"turngauge/annotations/place"
 )
 
 // ReadJSON reads a small file of the program's own.
 func ReadJSON(path string, into any) error {
-	b, err := os.ReadFile(path)
+	b, err := place.Read(path, annotations.MaxBytes)
 	if err != nil {
 		return err
 	}
@@ -23,7 +23,7 @@ func WriteJSON(path string, v any) error {
 	if err != nil {
 		return err
 	}
-	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
+	if err := place.Folder(filepath.Dir(path)); err != nil {
 		return err
 	}
 	return place.Bytes(path, append(b, '\n'))

@@ -1,9 +1,8 @@
 package profile
 
 import (
-	"os"
-
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 )
 
 // Standards are what lessons are judged by.
@@ -20,7 +19,7 @@ type Standards struct {
 // says so for the coach.
 func (d Dirs) Standards() (s Standards, problems []string) {
 	s = Standards{Base: annotations.DefaultTargets(), Rules: annotations.DefaultRules()}
-	if data, err := os.ReadFile(d.OwnTargets()); err == nil {
+	if data, err := place.Read(d.OwnTargets(), annotations.MaxBytes); err == nil {
 		var own annotations.Targets
 		if err := own.UnmarshalJSON(data); err != nil {
 			problems = append(problems, "Your own target ranges in "+d.OwnTargets()+" are left out: "+err.Error())
@@ -29,7 +28,7 @@ func (d Dirs) Standards() (s Standards, problems []string) {
 		}
 	}
 	s.Targets = s.Base
-	if data, err := os.ReadFile(d.OwnRules()); err == nil {
+	if data, err := place.Read(d.OwnRules(), annotations.MaxBytes); err == nil {
 		own, err := annotations.ParseRules(data)
 		if err != nil {
 			problems = append(problems, "Your own rules in "+d.OwnRules()+" are left out: "+err.Error())

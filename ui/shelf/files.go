@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 	"sync/atomic"
@@ -52,7 +51,7 @@ func (r *Room) exportLessons(name string, keys []int64, student int64) {
 		}
 	}
 	x.stop = worker.Aside(r.shelf, "Exporting", func(ctx context.Context, l *library.Library) (library.Exported, error) {
-		if err := os.MkdirAll(folder, 0o755); err != nil {
+		if err := place.Folder(folder); err != nil {
 			return library.Exported{}, fmt.Errorf("the folder for exports can't be made: %w", annotations.Explain(err))
 		}
 		if student != 0 {

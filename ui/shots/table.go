@@ -2,13 +2,13 @@ package shots
 
 import (
 	"fmt"
-	"os"
 	"path/filepath"
 	"strings"
 
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 	"turngauge/annotations/shots"
 	"turngauge/annotations/words"
 	"turngauge/ui/bench"
@@ -31,7 +31,7 @@ func (s *Room) askTable() {
 // ReadTable reads a table of shots and asks what its columns are, unless a
 // table of the same shape was read before.
 func (s *Room) ReadTable(path string) {
-	data, err := os.ReadFile(path)
+	data, err := place.Read(path, annotations.MaxBytes)
 	if err != nil {
 		s.host.Alert(fmt.Sprintf("The table can't be read: %v. Nothing was added.", err))
 		return

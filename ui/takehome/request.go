@@ -1,6 +1,7 @@
 package takehome
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -168,10 +169,10 @@ func swingNames(l *annotations.Lesson) string {
 	return listed(names)
 }
 
-// replace puts a file in the place of another, or in none: what is read is
+// replace puts a file for the student in the place of another, or in none: what is read is
 // always whole.
 func replace(path string, data []byte) error {
-	if err := place.Bytes(path, data); err != nil {
+	if err := place.Shared(path, bytes.NewReader(data)); err != nil {
 		return fmt.Errorf("%s can't be written: %w", path, cause(err))
 	}
 	return nil

@@ -228,7 +228,7 @@ func (p *Room) saveTable() {
 	l := s.Bench.Lesson()
 	name := kit.FileName(l.Student.Name, l.Date, s.Bench.Swing().Label, "curves") + ".csv"
 	path := place.FreeName(filepath.Join(filepath.Dir(s.Path), name))
-	if err := place.New(path, strings.NewReader(text)); err != nil {
+	if err := place.NewShared(path, strings.NewReader(text)); err != nil {
 		p.host.Alert("The curves can't be saved: " + annotations.Explain(err).Error() + ". Copy them instead.")
 		return
 	}

@@ -196,9 +196,9 @@ func (s *SaveCard) take() {
 // there already is left alone, and is an error.
 func writeStill(path string, data []byte, replace bool) error {
 	if replace {
-		return place.Bytes(path, data)
+		return place.Shared(path, bytes.NewReader(data))
 	}
-	return place.New(path, bytes.NewReader(data))
+	return place.NewShared(path, bytes.NewReader(data))
 }
 
 // Layout draws the card.

@@ -5,7 +5,6 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"os"
 	"path/filepath"
 
 	"turngauge/annotations"
@@ -55,10 +54,10 @@ func (room *Room) writeOut() {
 	data, err := json.MarshalIndent(set, "", "  ")
 	path := place.FreeName(filepath.Join(room.dirs.Exports(), library.ExportName(name)+".json"))
 	if err == nil {
-		err = os.MkdirAll(filepath.Dir(path), 0o755)
+		err = place.Folder(filepath.Dir(path))
 	}
 	if err == nil {
-		err = place.New(path, bytes.NewReader(append(data, '\n')))
+		err = place.NewShared(path, bytes.NewReader(append(data, '\n')))
 	}
 	if err != nil {
 		room.host.Alert("The target ranges can't be exported: " + annotations.Explain(err).Error())
@@ -70,7 +69,7 @@ func (room *Room) writeOut() {
 // take puts the ranges of a file into the fields.
 func (room *Room) takeIn(path string) {
 	c := &room.cardState
-	data, err := os.ReadFile(path)
+	data, err := place.Read(path, annotations.MaxBytes)
 	var set annotations.Targets
 	if err == nil {
 		err = set.UnmarshalJSON(data)
