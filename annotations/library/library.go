@@ -96,12 +96,14 @@ func (l *Library) open(ctx context.Context) error {
 // connect opens the index as it is.
 func (l *Library) connect(ctx context.Context) error {
 	path := l.index()
-	mode := "rwc"
+	mode := "rw"
 	if l.readOnly {
 		mode = "ro"
 		if _, err := os.Stat(path); err != nil {
 			return err
 		}
+	} else if err := ownerOnly(path); err != nil {
+		return err
 	}
 	db, err := sql.Open("sqlite", dsn(path, mode, ""))
 	if err != nil {
@@ -126,6 +128,19 @@ func (l *Library) connect(ctx context.Context) error {
 	}
 	l.file, err = os.Stat(path)
 	return err
+}
+
+// ownerOnly makes an empty index, which only its owner may read, where there is none:
+// SQLite gives the files it makes beside an index the same permissions.
+func ownerOnly(path string) error {
+	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return f.Close()
 }
 
 func dsn(path, mode, more string) string {

@@ -206,6 +206,9 @@ func (l *Library) backupAs(ctx context.Context, name string) error {
 	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
+	if err := ownerOnly(temp); err != nil {
+		return err
+	}
 	_, err := l.db.ExecContext(ctx, "VACUUM INTO ?", temp)
 	if err == nil {
 		err = os.Chtimes(temp, l.now(), l.now()) // the day it was made
