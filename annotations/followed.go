@@ -82,13 +82,21 @@ func (f *Followed) measures(of *geometry.Swing) []geometry.Measure {
 // Stale reports whether a swing was followed, and its marks have changed since.
 func (f *Followed) Stale(now *geometry.Swing) bool { return f != nil && f.Of != followedOf(now) }
 
-// counts is the rule by which a followed number takes the place of that of the marks
-// alone: it is the surer one, which it is not where points were lost or hidden for
-// long, and it lies where the marks say that the number can be, which it does not
-// where following has strayed. Both intervals are honest, so the narrower may be
-// taken without looking at the values.
-func counts(followed, marks *geometry.Measure) bool {
-	return followed.Sigma < marks.Sigma && math.Abs(followed.Value-marks.Value) <= geometry.Z95*marks.Sigma
+// counts is the rule by which followed numbers take the place of those of the marks
+// alone: they are the surer ones, which they are not where points were lost or hidden
+// for long, and each lies where the marks say that it can be, which it does not where
+// following has strayed. Both intervals are honest, so the narrower may be taken
+// without looking at the values.
+func counts(followed, marks []*geometry.Measure) bool {
+	var less float64
+	for i, f := range followed {
+		m := marks[i]
+		if f == nil || math.Abs(f.Value-m.Value) > geometry.Z95*m.Sigma {
+			return false
+		}
+		less += m.Sigma*m.Sigma - f.Sigma*f.Sigma
+	}
+	return less > 0
 }
 
 // turns are told together, on one basis: the third is the difference of the others.
@@ -101,28 +109,33 @@ func one(marks, followed []geometry.Measure) []Measured {
 		name     string
 		position geometry.PositionName
 	}
-	better := make(map[key]*geometry.Measure, len(followed))
+	through := make(map[key]*geometry.Measure, len(followed))
 	for i := range followed {
-		f := &followed[i]
-		better[key{f.Name, f.Position}] = f
+		through[key{followed[i].Name, followed[i].Position}] = &followed[i]
 	}
 	out := make([]Measured, len(marks))
-	spoilt := make(map[geometry.PositionName]bool) // one of its turns does not count
+	together := make(map[key][]int) // what is told on one basis
+	var order []key
 	for i := range marks {
-		m := &marks[i]
-		out[i] = Measured{Measure: *m, Basis: OnMarks}
-		k := key{m.Name, m.Position}
-		if f := better[k]; f != nil && !counts(f, m) {
-			delete(better, k)
+		out[i] = Measured{Measure: marks[i], Basis: OnMarks}
+		k := key{marks[i].Name, marks[i].Position}
+		if slices.Contains(turns, k.name) {
+			k.name = ""
 		}
-		if better[k] == nil && slices.Contains(turns, m.Name) {
-			spoilt[m.Position] = true
+		if together[k] == nil {
+			order = append(order, k)
 		}
+		together[k] = append(together[k], i)
 	}
-	for i := range out {
-		m := &out[i]
-		if f := better[key{m.Name, m.Position}]; f != nil && !(slices.Contains(turns, m.Name) && spoilt[m.Position]) {
-			m.Measure, m.Basis, m.Alone = *f, OnFollowed, &marks[i]
+	for _, k := range order {
+		var f, m []*geometry.Measure
+		for _, i := range together[k] {
+			f, m = append(f, through[key{marks[i].Name, marks[i].Position}]), append(m, &marks[i])
+		}
+		if counts(f, m) {
+			for n, i := range together[k] {
+				out[i].Measure, out[i].Basis, out[i].Alone = *f[n], OnFollowed, m[n]
+			}
 		}
 	}
 	return out

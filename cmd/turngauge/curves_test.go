@@ -104,7 +104,7 @@ func TestMeasureFollowsTheDemoSwing(t *testing.T) {
 		}
 		if m.Basis == annotations.OnFollowed {
 			followed++
-			assert.LessOrEqual(t, m.SD, m.MarksAlone.SD, "%s at %s", m.Name, m.Position)
+			assert.LessOrEqual(t, m.SD, 1.1*m.MarksAlone.SD, "%s at %s: of three turns together one may be a little less sure", m.Name, m.Position)
 		} else {
 			assert.Nil(t, m.MarksAlone)
 		}
@@ -162,6 +162,15 @@ func TestCoachReadsCurves(t *testing.T) {
 	require.NoError(t, err)
 	j := begin(t, t.TempDir(), filepath.Join(dir, demo.MarkedFile))
 	j.until("the lesson", bothShown)
+	separation := func(s seen) float64 { // half its interval at the top
+		for _, m := range s.Measures {
+			if m.Name == "separation" && m.Position == string(geometry.Top) {
+				return (m.High - m.Low) / 2
+			}
+		}
+		return 0
+	}
+	alone := separation(j.until("the numbers", func(s seen) bool { return s.Settled && separation(s) > 0 }))
 	j.Key("i")
 	for range 900 { // following takes its time, with -filmed too
 		if j.see().Regions["curves"] != [4]int{} {
@@ -178,4 +187,15 @@ func TestCoachReadsCurves(t *testing.T) {
 	impact := func(clip string) int { return truth.Position(geometry.Impact).Frame(clip).Index }
 	assert.InDelta(t, s.Stages[0].Frame-impact("fo"), s.Stages[1].Frame-impact("dl"), 1, "the same instant in both")
 	j.picture("curves")
+
+	// The sheet tells the followed numbers, and the document keeps them.
+	j.until("the followed numbers", func(s seen) bool { return separation(s) > 0 && separation(s) < 0.99*alone })
+	sheet := s.Regions["sheet"]
+	j.Click((sheet[0]+sheet[2])/2, sheet[1]+(sheet[3]-sheet[1])/2)
+	time.Sleep(time.Second)
+	j.picture("followed")
+	assert.Eventually(t, func() bool {
+		l, _, err := annotations.Load(filepath.Join(dir, demo.MarkedFile))
+		return err == nil && l.Swings[0].Followed != nil
+	}, 20*time.Second, 100*time.Millisecond)
 }

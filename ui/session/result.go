@@ -62,12 +62,11 @@ func (s *Session) adviceDone(adv advised) {
 	s.Result.Sheet, s.Result.Gains = adv.sheet, adv.gains
 }
 
-// Measure returns a measure of a position, if it could be measured.
-func (r *Result) Measure(name string, at geometry.PositionName) (geometry.Measure, bool) {
-	for i := range r.Measures {
-		if m := &r.Measures[i]; m.Name == name && m.Position == at {
-			return *m, true
-		}
+// ByMarks returns what the marks alone tell of a measure at a position, if it could
+// be measured.
+func (r *Result) ByMarks(name string, at geometry.PositionName) (geometry.Measure, bool) {
+	if m := r.Evaluation.Find(name, at); m != nil {
+		return *m.ByMarks(), true
 	}
 	return geometry.Measure{}, false
 }

@@ -225,6 +225,7 @@ func (r *Row) finish() {
 	if r.Missing != "" {
 		return
 	}
+	add("Basis", r.Basis, false)
 	add("Interval", "95 %: "+r.Interval, false)
 	if r.HasTarget {
 		target := r.Target
@@ -238,6 +239,5 @@ func (r *Row) finish() {
 		add("Before", r.PreviousNumber, false)
 		add("Change", r.Change+", "+r.ChangeSays, false)
 	}
-	add("Basis", r.Basis, false)
 	add("Method", r.Method, false)
 }

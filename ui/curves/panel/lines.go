@@ -239,7 +239,7 @@ func (p *Room) drawAtPositions(gtx layout.Context, m *plotMap, r *valueRange, fi
 				draw.RoundRect(gtx.Ops, image.Rect(int(x-w), int(m.y(r, hi)), int(x+w)+1, int(m.y(r, lo))), gtx.Dp(2), draw.Alpha(c, 0.35))
 			}
 		}
-		if v, ok := p.host.Session().Result.Measure(name, names[i]); ok {
+		if v, ok := p.host.Session().Result.ByMarks(name, names[i]); ok {
 			w := float32(gtx.Dp(1))
 			draw.Line(gtx.Ops, f32.Pt(x, m.y(r, k1*v.Low95)), f32.Pt(x, m.y(r, k1*v.High95)), w, c)
 			at := f32.Pt(x, m.y(r, k1*v.Value))
