@@ -58,7 +58,7 @@ var film = []passage{
 }
 
 var mark = []passage{
-	{"Key positions", "Address, the top and impact are proposed as hollow ticks from motion and sound: Page Down goes from one to the next, Enter takes the one shown. Set others with their digits, 1 to 7. Address and top are enough for the turn."},
+	{"Key positions", "Address, the top and impact are proposed as hollow ticks from motion and sound: Page Down goes from one to the next, Enter takes the one shown. Set others with their digits, 1 to 7; the digit on a proposed one says that you have looked, and makes tempo and the turns at impact surer. Address and top are enough for the turn."},
 	{"Joints, not cloth", "Mark where the joint is: the hip where the thigh turns in its socket, the knee in the middle of the joint, the ankle at its widest. What you take for the joint at address, take for it at the top: an offset that stays with the body cancels in a turn."},
 	{"Front and rear", "Mark the buckle, the tailbone, the breastbone and the upper back where they are seen. Near zero turn the width of the hips hardly changes, but the buckle moves sideways at once: it is what makes small turns measurable."},
 	{"Hidden is an answer", "H says that a point can't be seen, U that you are unsure of it. A guess that looks like knowledge is worse than none."},
@@ -68,7 +68,8 @@ var mark = []passage{
 
 var readIt = []passage{
 	{"A number with its interval", "40.1 ± 8.0 degrees: with these marks the true value lies between 32.2 and 48.1 with a probability of 95 %. The line in the picture is that interval, the dot the number, the band the target range."},
-	{"Six verdicts", "Within, below and above say where the number lies; not below and not above, that one end of the range is settled. Each is said only from the probability on that you choose, 80 % unless you do, and with how sure it is: likely from 66 %, very likely from 90, virtually certain from 99. Else it is can't tell, and the row says which mark or which second view would tell."},
+	{"Six verdicts", "Within, below and above say where the number lies; not below and not above, that one end of the range is settled. Each is said only from the probability on that you choose, 80 % unless you do, and with how sure it is: likely from 66 %, very likely from 90, virtually certain from 99. Else it is can't tell. Point at a row: its card says what would decide it, a mark, three swings, a nearer clip, and how likely that would."},
+	{"One number", "I follows the marks through both clips. From then on the sheet, the findings and what the student takes home tell the followed numbers where they are the surer ones; the row's card says what the marks alone tell. After a mark has moved the marks count alone until the swing is followed again."},
 	{"One view", "A turn toward and away from one camera look alike, and near zero the width of the hips is blind to it. From one view the depth of a point is known only as far as the body is known. Where the picture leaves a number open it is not given at all, and what to mark is said in its place."},
 	{"A change", "More or less is said with how sure it is, by the same words. Your own click error is part of it. Where it says can't tell, the swing may have changed as well; the marks can't show it."},
 	{"Target ranges", "They are starting points with a source each, some of them only common practice without one. They are yours to change, for all, for a club or for one student; the sheet names the source of each beside the number."},

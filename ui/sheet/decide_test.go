@@ -1,0 +1,32 @@
+package sheet
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/annotations/words"
+	"turngauge/geometry"
+)
+
+// TestTheCardSaysWhatDecidesAndWhatMarksAloneTell reads the card of a followed number
+// whose verdict is open.
+func TestTheCardSaysWhatDecidesAndWhatMarksAloneTell(t *testing.T) {
+	d := geometry.DefinitionOf("pelvis turn")
+	alone := d.Measure(geometry.Top, 40.1, 8.0/geometry.Z95, "joint fit, 2 views")
+	m := annotations.Measured{Measure: d.Measure(geometry.Top, 38.2, 7.1/geometry.Z95, "followed"), Basis: annotations.OnFollowed, Alone: &alone}
+	m.JudgeBy(annotations.Target{Range: geometry.Range{Low: 40, High: 60}, Source: "common practice, no source"}, 0)
+	model := Build(Input{Measures: []annotations.Measured{m}, Best: [][]annotations.Remedy{{
+		{What: words.ThreeSwings, Unit: geometry.Degrees, Now: 7.1, Then: 5, Open: true, Decides: 0.7},
+		{What: words.FilmNearer, Unit: geometry.Degrees, Now: 7.1, Then: 6, Open: true, Decides: 0.2},
+	}}})
+	r, ok := model.Find(Key("pelvis turn", geometry.Top))
+	require.True(t, ok)
+	assert.Equal(t, []fact{
+		{"To decide", "Mark three swings and take their mean: ±7.1 becomes about ±5.0, likely to decide it", true},
+		{"or", "Film upright and nearer, the golfer filling the picture: ±7.1 becomes about ±6.0, unlikely to decide it", true},
+		{"Basis", "followed through the clips; the marks alone say 40.1° ± 8.0", false},
+	}, r.facts[:3])
+}
