@@ -74,14 +74,21 @@ func Decode(data []byte) (l *Lesson, warnings []string, err error) {
 	l = r.lesson(o)
 	faults := r.faults
 	for _, f := range l.check() {
-		if !r.follows(f.Path) {
+		if len(faults) < mostFaults && !r.follows(f.Path) {
 			faults = append(faults, f)
 		}
+	}
+	if len(faults) >= mostFaults {
+		faults = append(faults, Fault{"", fmt.Sprintf("has more faults than these %d", mostFaults)})
 	}
 	if len(faults) > 0 {
 		return nil, nil, faults
 	}
-	return l, append(r.warnings, l.warnings()...), nil
+	r.warn(l.warnings()...)
+	if r.unsaid > 0 {
+		r.warnings = append(r.warnings, fmt.Sprintf("document: %d more warnings like these are left out", r.unsaid))
+	}
+	return l, r.warnings, nil
 }
 
 func (r *reader) lesson(o object) *Lesson {

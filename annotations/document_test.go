@@ -89,21 +89,26 @@ func TestUnknownFieldsSurvive(t *testing.T) {
 	extra, err := parseJSON([]byte(`{"deep": [1, 0.10, 1e400, null, true, "<å&\u0000>"]}`))
 	require.NoError(t, err)
 	var objects int
-	var visit func(*node)
-	visit = func(n *node) {
-		for _, m := range n.members {
-			visit(m.value)
-		}
-		for _, it := range n.items {
-			visit(it)
-		}
-		if n.kind == objectNode {
+	var grown func(*node) *node
+	grown = func(n *node) *node {
+		tree := &node{kind: n.kind, text: n.text}
+		switch n.kind {
+		case objectNode:
+			n.eachField(func(name string, value []byte) bool {
+				tree.members = append(tree.members, member{name, grown(readNode(value))})
+				return true
+			})
 			objects++
-			n.members = append(n.members, member{"later", extra})
+			tree.members = append(tree.members, member{"later", extra})
+		case arrayNode:
+			items, _ := n.list(1 << 20)
+			for _, it := range items {
+				tree.items = append(tree.items, grown(it))
+			}
 		}
+		return tree
 	}
-	visit(n)
-	data := append(n.appendIndented(nil, 0), '\n')
+	data := append(grown(n).appendIndented(nil, 0), '\n')
 
 	l, warnings, err := Decode(data)
 	require.NoError(t, err)

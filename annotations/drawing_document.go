@@ -42,8 +42,9 @@ func (r *reader) drawing(o object) Drawing {
 	const shape = "a list of points, each with x and y, such as [[812, 431.5], [905, 640]]"
 	n := o.take("points")
 	switch {
-	case n != nil && n.kind == arrayNode && len(n.items) <= DrawnAngle.Points():
-		for i, it := range n.items {
+	case n != nil && n.kind == arrayNode && n.count() <= DrawnAngle.Points():
+		items, _ := n.list(DrawnAngle.Points())
+		for i, it := range items {
 			at := path + index(i)
 			if xy := r.pair(it, at, "x and y"); xy != nil {
 				d.Points = append(d.Points, geometry.ImagePt{X: r.number(xy[0], at+"[0]"), Y: r.number(xy[1], at+"[1]")})

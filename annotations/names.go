@@ -2,6 +2,7 @@ package annotations
 
 import (
 	"strings"
+	"unicode"
 
 	"turngauge/geometry"
 )
@@ -100,16 +101,21 @@ func pointHint(name string) string {
 }
 
 // quote puts a name from a document into a message: short, on one line.
-func quote(s string) string {
+func quote(s string) string { return `"` + shortened(s) + `"` }
+
+// shortened is a text from a document as it may stand in a message: nothing in it turns
+// a line, moves the cursor or changes the direction of writing.
+func shortened(s string) string {
 	const limit = 60
+	s = s[:min(len(s), 8*limit)]
 	r := []rune(s)
 	if len(r) > limit {
 		r = append(r[:limit], '…')
 	}
 	for i, c := range r {
-		if c < ' ' || c == 0x7f {
+		if unicode.IsControl(c) || unicode.In(c, unicode.Cf, unicode.Zl, unicode.Zp) {
 			r[i] = '�'
 		}
 	}
-	return `"` + string(r) + `"`
+	return string(r)
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"strings"
 	"unicode/utf8"
 )
@@ -31,10 +32,13 @@ const (
 var kindNames = [...]string{"an object", "a list", "a text", "a number", "true or false", "null"}
 
 // node is a JSON value that remembers the order of its fields and the spelling
-// of its numbers, so that what this version does not know survives a rewrite.
+// of its numbers, so that what this version does not know survives a rewrite. One
+// that was read from a document holds the text of its fields or items as bytes, and
+// not as a tree: what nobody asks for takes no more memory than the document.
 type node struct {
 	kind    nodeKind
 	text    string // of a string, the string; of a number or bool, its literal
+	raw     []byte // of one that was read, its JSON; members and items are nil then
 	members []member
 	items   []*node
 }
@@ -70,63 +74,10 @@ func parseJSON(data []byte) (*node, error) {
 		}
 		return nil, syntaxError(data, at-1, se.Error()) // Offset counts the offending byte
 	}
-	d := json.NewDecoder(bytes.NewReader(data))
-	d.UseNumber()
-	p := parser{d: d}
-	n := p.value(0)
-	if len(p.faults) > 0 {
-		return nil, p.faults
+	if tooDeep(raw) {
+		return nil, Faults{{"", fmt.Sprintf("values are nested more than %d deep, which no lesson is", maxDepth)}}
 	}
-	return n, nil
-}
-
-type parser struct {
-	d      *json.Decoder
-	faults Faults
-}
-
-// value reads the next value; the text is known to be valid JSON.
-func (p *parser) value(depth int) *node {
-	t, err := p.d.Token()
-	if err != nil {
-		p.faults.add("", "%v", err)
-		return &node{kind: nullNode}
-	}
-	switch t := t.(type) {
-	case string:
-		return &node{kind: stringNode, text: t}
-	case json.Number:
-		return &node{kind: numberNode, text: t.String()}
-	case bool:
-		n := &node{kind: boolNode, text: "false"}
-		if t {
-			n.text = "true"
-		}
-		return n
-	case json.Delim:
-		n := &node{kind: arrayNode}
-		if t == '{' {
-			n.kind = objectNode
-		}
-		for len(p.faults) == 0 && p.d.More() {
-			if depth >= maxDepth {
-				p.faults.add("", "values are nested more than %d deep, which no lesson is", maxDepth)
-				return n
-			}
-			if n.kind == arrayNode {
-				n.items = append(n.items, p.value(depth+1))
-				continue
-			}
-			name := p.value(depth + 1).text
-			n.members = append(n.members, member{name, p.value(depth + 1)})
-		}
-		if len(p.faults) == 0 {
-			_, _ = p.d.Token() // the closing bracket, known to be there
-		}
-		return n
-	default:
-		return &node{kind: nullNode}
-	}
+	return readNode(raw), nil
 }
 
 func firstInvalidUTF8(data []byte) int {
@@ -158,6 +109,9 @@ const lineWidth = 150
 // appendIndented writes n after indent spaces' worth of nesting: on one line
 // where it fits, else one field or item a line.
 func (n *node) appendIndented(b []byte, indent int) []byte {
+	if n.raw != nil {
+		return append(b, n.raw...)
+	}
 	start := len(b)
 	b = n.appendCompact(b)
 	if len(b)-start <= lineWidth || n.kind != objectNode && n.kind != arrayNode {
@@ -197,6 +151,9 @@ func (n *node) appendIndented(b []byte, indent int) []byte {
 }
 
 func (n *node) appendCompact(b []byte) []byte {
+	if n.raw != nil {
+		return append(b, n.raw...)
+	}
 	switch n.kind {
 	case objectNode:
 		b = append(b, '{')

@@ -1,7 +1,6 @@
 package annotations
 
 import (
-	"fmt"
 	"math"
 	"slices"
 	"strings"
@@ -11,9 +10,14 @@ import (
 type reader struct {
 	faults   Faults
 	warnings []string
+	unsaid   int             // warnings more than there is room for
 	broken   map[string]bool // paths with a fault in them
 	void     []string        // paths of what should be objects and are not
 }
+
+// What is listed of a document is for people to read, and a document may come from
+// anyone: so many fields are read of an object, and so many faults and warnings kept.
+const mostFields, mostFaults, mostWarnings = 1000, 1000, 200
 
 type need bool
 
@@ -25,6 +29,9 @@ const (
 // fault notes a fault at path and remembers it with everything it is part of,
 // so that what merely follows from it is not listed as well.
 func (r *reader) fault(path, format string, args ...any) {
+	if len(r.faults) >= mostFaults {
+		return // the document is refused for what is noted
+	}
 	r.faults.add(path, format, args...)
 	if r.broken == nil {
 		r.broken = map[string]bool{}
@@ -33,6 +40,13 @@ func (r *reader) fault(path, format string, args ...any) {
 		r.broken[path] = true
 		path = path[:max(0, strings.LastIndexAny(path, ".["))]
 	}
+}
+
+// warn notes a warning, of the first that there is room for.
+func (r *reader) warn(warnings ...string) {
+	room := mostWarnings - len(r.warnings)
+	r.warnings = append(r.warnings, warnings[:min(room, len(warnings))]...)
+	r.unsaid += len(warnings) - min(room, len(warnings))
 }
 
 // follows reports whether a fault at path only follows from one noted here.
@@ -48,7 +62,7 @@ type object struct {
 	r      *reader
 	path   string
 	fields map[string]*node
-	order  []member
+	order  []string
 	void   bool // not an object after all, which is noted; it misses nothing
 }
 
@@ -61,14 +75,19 @@ func (r *reader) object(n *node, path string) object {
 		o.void = true
 		return o
 	}
-	for _, m := range n.members {
-		if _, twice := o.fields[m.name]; twice {
-			r.fault(o.at(m.name), "is given twice; keep one")
-			continue
+	n.eachField(func(name string, value []byte) bool {
+		if _, twice := o.fields[name]; twice {
+			r.fault(o.at(shortened(name)), "is given twice; keep one")
+			return true
 		}
-		o.fields[m.name] = m.value
-		o.order = append(o.order, m)
-	}
+		if len(o.order) == mostFields {
+			r.fault(path, "has more than %d fields, which no lesson has", mostFields)
+			return false
+		}
+		o.fields[name] = readNode(value)
+		o.order = append(o.order, name)
+		return true
+	})
 	return o
 }
 
@@ -94,11 +113,10 @@ func (o object) take(name string) *node {
 // rest returns what was not taken, with a warning for each field.
 func (o object) rest() *unknownFields {
 	var u unknownFields
-	for _, m := range o.order {
-		if _, left := o.fields[m.name]; left {
-			u = append(u, m)
-			o.r.warnings = append(o.r.warnings,
-				fmt.Sprintf("%s: not a field this version of Turngauge knows; it is kept as it is", o.at(m.name)))
+	for _, name := range o.order {
+		if n, left := o.fields[name]; left {
+			u = append(u, member{name, kept(n.raw)})
+			o.r.warn(o.at(shortened(name)) + ": not a field this version of Turngauge knows; it is kept as it is")
 		}
 	}
 	if u == nil {
@@ -175,11 +193,13 @@ func (o object) list(name string, limit int) []*node {
 	case n.kind != arrayNode:
 		o.r.fault(o.at(name), "must be a list in square brackets, not %s", kindNames[n.kind])
 		return nil
-	case len(n.items) > limit:
-		o.r.fault(o.at(name), "has %d entries; at most %d are allowed", len(n.items), limit)
+	}
+	items, count := n.list(limit)
+	if count > limit {
+		o.r.fault(o.at(name), "has %d entries; at most %d are allowed", count, limit)
 		return nil
 	}
-	return n.items
+	return items
 }
 
 // enum reads a word and returns its value, or the zero value.
@@ -231,9 +251,11 @@ func (r *reader) integer(n *node, path string) int64 {
 
 // pair returns the two items of a list of two, or nil with a fault.
 func (r *reader) pair(n *node, path, shape string) []*node {
-	if n.kind != arrayNode || len(n.items) != 2 {
-		r.fault(path, "must be %s", shape)
-		return nil
+	if n.kind == arrayNode {
+		if items, count := n.list(2); count == 2 {
+			return items
+		}
 	}
-	return n.items
+	r.fault(path, "must be %s", shape)
+	return nil
 }
