@@ -183,6 +183,12 @@ func (r *reader) clip(o object) Clip {
 			}
 		}
 	}
+	if n := o.take("golfer_at"); n != nil {
+		path := o.at("golfer_at")
+		if xy := r.pair(n, path, "x and y"); xy != nil {
+			c.GolferAt = geometry.ImagePt{X: r.number(xy[0], path+"[0]"), Y: r.number(xy[1], path+"[1]")}
+		}
+	}
 	for i, n := range o.list("ground_lines", maxGroundLines) {
 		c.GroundLines = append(c.GroundLines, r.groundLine(r.object(n, o.at("ground_lines")+index(i))))
 	}

@@ -3,6 +3,8 @@ package annotations
 import (
 	"fmt"
 	"slices"
+
+	"turngauge/geometry"
 )
 
 // AddSwing puts a swing at the end of the lesson. Its ID, and those of its
@@ -134,9 +136,29 @@ func (e SetClip) apply(l *Lesson) (*Lesson, error) {
 
 func sameClip(a, b Clip) bool {
 	return a.ID == b.ID && a.View == b.View && a.File == b.File && a.SHA256 == b.SHA256 &&
-		a.Width == b.Width && a.Height == b.Height && a.TimeBase == b.TimeBase && a.FilmedFPS == b.FilmedFPS && a.Mirrored == b.Mirrored && a.Speed == b.Speed &&
+		a.Width == b.Width && a.Height == b.Height && a.TimeBase == b.TimeBase && a.FilmedFPS == b.FilmedFPS && a.Mirrored == b.Mirrored && a.Speed == b.Speed && a.GolferAt == b.GolferAt &&
 		a.FocalPx == b.FocalPx && a.FocalRelSD == b.FocalRelSD &&
 		slices.Equal(a.GroundLines, b.GroundLines)
+}
+
+// SetGolferAt says where in a clip the golfer stands.
+type SetGolferAt struct {
+	Swing, Clip string
+	At          geometry.ImagePt // upright pixels
+}
+
+// Label says so.
+func (e SetGolferAt) Label() string { return "point at the golfer" }
+
+func (e SetGolferAt) apply(l *Lesson) (*Lesson, error) {
+	i, k, err := l.findClip(e.Swing, e.Clip)
+	if err != nil {
+		return nil, err
+	}
+	if l.Swings[i].Clips[k].GolferAt == e.At {
+		return l, nil
+	}
+	return l.withClip(i, k, func(c *Clip) { c.GolferAt = e.At }), nil
 }
 
 // SetGroundLine replaces a clip's ground line by its index, or adds one where

@@ -90,6 +90,9 @@ func (c *Clip) node() *node {
 	b.text("speed", nameOf(speedWords, c.Speed))
 	b.number("focal_px", c.FocalPx)
 	b.number("focal_rel_sd", c.FocalRelSD)
+	if c.GolferAt != (geometry.ImagePt{}) {
+		b.add("golfer_at", pointNode(c.GolferAt))
+	}
 	if len(c.GroundLines) > 0 {
 		b.add("ground_lines", listOf(c.GroundLines, (*GroundLine).node))
 	}

@@ -93,6 +93,9 @@ type Clip struct {
 	FocalPx     float64 // focal length in pixels; 0 where not known
 	FocalRelSD  float64 // relative standard deviation of FocalPx; 0 for the default
 	GroundLines []GroundLine
+	// GolferAt is where the coach has pointed at the golfer among others, upright
+	// pixels; the zero value is nowhere.
+	GolferAt geometry.ImagePt
 
 	unknown *unknownFields
 }

@@ -141,6 +141,9 @@ func (c *Clip) check(f *Faults, at string) {
 		f.within(at+".focal_px", c.FocalPx, 0.2*side, 30*side, "pixels for a picture of this size")
 	}
 	f.within(at+".focal_rel_sd", c.FocalRelSD, 1e-4, 1, "of the focal length")
+	if c.GolferAt != (geometry.ImagePt{}) {
+		c.inside(f, outside, at+".golfer_at", "[0]", "[1]", c.GolferAt)
+	}
 	if len(c.GroundLines) > maxGroundLines {
 		f.add(at+".ground_lines", "has %d entries; at most %d are allowed", len(c.GroundLines), maxGroundLines)
 		return

@@ -29,9 +29,10 @@ type Bench struct {
 	selected    Selection
 	hasSelected bool
 
-	stickArmed bool
-	stick      StickEnd
-	hasStick   bool
+	stickArmed  bool
+	golferArmed bool // the next press points at the golfer
+	stick       StickEnd
+	hasStick    bool
 
 	drag    drag
 	gesture uint64

@@ -25,6 +25,9 @@ type Following struct {
 	// What is known of the golfer and the club; 0 where it is not.
 	Handed          geometry.Handed
 	StatureM, ClubM float64
+	// GolferAt is where in the picture the golfer is to be looked for among others,
+	// pixels; the zero value is nowhere.
+	GolferAt geometry.ImagePt
 	// Before and After are how many frames before a point's first mark, and
 	// after its last one, the frame lies at most.
 	Before, After int
@@ -131,7 +134,8 @@ func (b *Bench) following(stage int, position geometry.PositionName, frame int) 
 	st := &b.Stages[stage]
 	f := Following{
 		Stage: stage, Clip: st.Clip, View: st.View, Position: position, Frame: frame,
-		Handed: b.Lesson().HandedIn(b.Swing().Clip(st.Clip)), StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
+		GolferAt: b.Swing().Clip(st.Clip).GolferAt,
+		Handed:   b.Lesson().HandedIn(b.Swing().Clip(st.Clip)), StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
 	}
 	for p := range geometry.Point(geometry.NumPoints) {
 		if !b.isMarked(stage, position, p) {

@@ -45,6 +45,9 @@ func (b *Bench) Press(stage int, at ScreenPt, size Size, radius float64) Note {
 	b.gesture++
 	b.drag = drag{kind: dragPicture, stage: stage, from: at, port: st.Port, size: size}
 	b.hasStick = false
+	if b.golferArmed {
+		return b.pointAtGolfer(stage, st.Port.ToPicture(at, size))
+	}
 	if b.stickArmed {
 		return b.beginStick(stage, st.Port.ToPicture(at, size))
 	}

@@ -14,7 +14,7 @@ func (b *Bench) Armed() (geometry.Point, bool) { return b.armed, b.hasArmed }
 
 // Arm makes a point the one that the next click places.
 func (b *Bench) Arm(p geometry.Point) {
-	b.stickArmed, b.hasStick = false, false
+	b.stickArmed, b.golferArmed, b.hasStick = false, false, false
 	b.armed, b.hasArmed = p, true
 	b.hasSelected = false
 	b.guided = true
@@ -27,8 +27,8 @@ func (b *Bench) LetGo() Note {
 	switch {
 	case b.blind.on:
 		return b.LeaveBlind()
-	case b.stickArmed, b.hasStick:
-		b.stickArmed, b.hasStick = false, false
+	case b.stickArmed, b.golferArmed, b.hasStick:
+		b.stickArmed, b.golferArmed, b.hasStick = false, false, false
 	case b.hasSelected:
 		b.hasSelected = false
 		if b.guided && !b.hasArmed {

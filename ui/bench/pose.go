@@ -59,16 +59,23 @@ const leastApart = 0.03
 
 // backToFront reports whether the network has taken left for right: face-on the
 // lead side lies toward the target, and down the line it is the far one. In the
-// finish the golfer has turned to the target, and only the feet tell.
+// finish the golfer has turned to the target: face-on only the feet tell, and down the
+// line, where his back is seen, the lead side lies away from the ball in the picture.
+// How deep the network thinks that it lies is of no use there: on film of golfers it was
+// wrong in 6 of 11 figures, the order in the picture in none.
 func (g *sighted) backToFront() bool {
 	right, wrong := 0, 0
 	for _, p := range pairs {
-		if g.position == geometry.Finish && p != geometry.LeadAnkle {
+		back := g.position == geometry.Finish && g.view == geometry.DownTheLine
+		if g.position == geometry.Finish && !back && p != geometry.LeadAnkle {
 			continue
 		}
 		lead, trail := g.landmark(p), g.landmark(p.Opposite())
 		apart := (lead.X - trail.X) * g.toward
-		if g.view == geometry.DownTheLine {
+		switch {
+		case back:
+			apart = -apart
+		case g.view == geometry.DownTheLine:
 			apart = lead.Depth - trail.Depth
 		}
 		switch apart /= g.fig.Size(); {
@@ -216,7 +223,13 @@ func (g *sighted) club(s club.Shaft, position geometry.PositionName, statureM, c
 // shaft's stripe tell of it: every point that they are sure of, whether it is
 // wanted or not.
 func (f *Following) Look(finder *pose.Finder, im *image.RGBA) []Found {
-	fig, ok := finder.Find(im)
+	var fig pose.Figure
+	var ok bool
+	if f.GolferAt == (geometry.ImagePt{}) {
+		fig, ok = finder.Find(im)
+	} else {
+		fig, ok = finder.FindAt(im, f.GolferAt.X, f.GolferAt.Y)
+	}
 	if !ok {
 		return nil
 	}

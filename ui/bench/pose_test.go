@@ -41,6 +41,24 @@ func otherGolfers(seed uint64) (list []demo.Still, positions []geometry.Position
 	return list, positions
 }
 
+// swapped reports whether the hips, knees and ankles of a figure lie nearer to those of
+// the other side.
+func swapped(g *sighted, im *image.RGBA, truth demo.TruthFrame, handed geometry.Handed) bool {
+	own, other := 0.0, 0.0
+	for _, p := range []geometry.Point{geometry.LeadHip, geometry.LeadKnee, geometry.LeadAnkle} {
+		for _, p := range []geometry.Point{p, p.Opposite()} {
+			at, _ := truth.Pixel(p)
+			if handed == geometry.LeftHanded {
+				at.X = float64(im.Rect.Dx()) - at.X
+			}
+			l, o := g.landmark(p), g.landmark(p.Opposite())
+			own += math.Hypot(l.X-at.X, l.Y-at.Y)
+			other += math.Hypot(o.X-at.X, o.Y-at.Y)
+		}
+	}
+	return own > other
+}
+
 // TestJointsOfRenderedGolfers: joints in pictures of golfers of known truth, some
 // of them turned over for a left-hander, lie about their points as widely as
 // they say they do.
@@ -66,6 +84,8 @@ func TestJointsOfRenderedGolfers(t *testing.T) {
 			size := 0.0
 			if fig, ok := finder.Find(im); ok {
 				size = fig.Size()
+				g := newSighted(&fig, view, f.Handed, positions[i])
+				assert.False(t, swapped(&g, im, truth, f.Handed), "%s at %s: sides", view, positions[i])
 			}
 			for _, p := range Useful(view, positions[i]) {
 				if _, ok := truth.Pixel(p); ok && looked(p) {
@@ -148,6 +168,9 @@ func TestSides(t *testing.T) {
 		{"down the line", 2, 90, geometry.DownTheLine, geometry.RightHanded, geometry.Address, true},
 		{"down the line from the wrong side", 2, -90, geometry.DownTheLine, geometry.RightHanded, geometry.Address, false},
 		{"down the line, left-hander", 2, -90, geometry.DownTheLine, geometry.LeftHanded, geometry.Address, false},
+		{"in the finish down the line, whatever the depth", -60, -90, geometry.DownTheLine, geometry.RightHanded, geometry.Finish, true},
+		{"in the finish down the line, front for back", 60, 90, geometry.DownTheLine, geometry.RightHanded, geometry.Finish, false},
+		{"in the finish down the line, left-hander", 60, 0, geometry.DownTheLine, geometry.LeftHanded, geometry.Finish, false},
 		{"too near to tell", -5, 0, geometry.FaceOn, geometry.RightHanded, geometry.Address, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

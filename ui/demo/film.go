@@ -6,6 +6,7 @@ import (
 	"image"
 	"math"
 	"runtime"
+	"slices"
 	"sync"
 
 	"gonum.org/v1/gonum/spatial/r3"
@@ -56,6 +57,7 @@ func (f *film) time(frame int) float64 { return f.phone.start + float64(frame)/r
 type hand struct {
 	f        *film
 	renderer *render.Renderer
+	beside   []*render.Mesh // somebody who stands still, nil for nobody
 	bodies   [mostBodies]*figure.Body
 	tools    [mostBodies][mostInstants]*figure.Tool
 }
@@ -93,6 +95,9 @@ func (h *hand) draw(dst *image.RGBA, frame int) {
 		at := t + ((float64(i)+0.5)/float64(bodies)-0.5)*shutter
 		p := f.model.At(at)
 		exposures[i].Body = h.bodies[i].Update(&p)
+		if h.beside != nil {
+			exposures[i].Body = append(slices.Clone(exposures[i].Body), h.beside...)
+		}
 		for k := range instants {
 			q := f.model.At(at + ((float64(k)+0.5)/float64(instants)-0.5)*shutter/float64(bodies))
 			tool := h.tools[i][k]

@@ -8,6 +8,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/video"
+	"turngauge/video/motion"
 	"turngauge/video/pose"
 )
 
@@ -27,11 +28,12 @@ type looked struct {
 	position        geometry.PositionName
 	handed          geometry.Handed
 	statureM, clubM float64
+	golferAt        geometry.ImagePt
 }
 
 // look returns what can be seen of the points in the frame of a key position.
 func (s *detections) look(ctx context.Context, f bench.Following, path string) ([]bench.Found, error) {
-	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM}
+	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM, f.GolferAt}
 	s.mu.Lock()
 	found, ok := s.seen[key]
 	s.mu.Unlock()
@@ -57,6 +59,26 @@ func (s *detections) look(ctx context.Context, f bench.Following, path string) (
 	}
 	s.seen[key] = found
 	return found, nil
+}
+
+// swingS is how long before the strike a golfer's motion tells where he stands.
+const swingS = 0.3
+
+// golferAt returns where in a clip the one stands who swings at the strike, seconds of
+// its clock; the zero value where nothing moves.
+func golferAt(ctx context.Context, clip *video.Index, strike float64) (geometry.ImagePt, error) {
+	src, err := clip.Open(ctx)
+	if err != nil {
+		return geometry.ImagePt{}, err
+	}
+	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
+	defer r.Close()
+	x, y, ok, err := motion.Mover(ctx, r, motionSize, strike-swingS, strike)
+	if err != nil || !ok {
+		return geometry.ImagePt{}, err
+	}
+	info := clip.Info()
+	return geometry.ImagePt{X: x * float64(info.Width), Y: y * float64(info.Height)}, nil
 }
 
 // picture reads one frame of a clip in full size.

@@ -78,7 +78,11 @@ func (s *Session) startFollowing(which func(*bench.Bench) ([]bench.Following, be
 			s.follow.Pictures++
 		}
 		clip := s.Films[stage].source.Index
-		s.env.Go("Proposing marks", func() { s.followClip(ctx, own, clip) }, func() {
+		strike, known := s.Bench.Impact(stage)
+		if !known {
+			strike = math.NaN()
+		}
+		s.env.Go("Proposing marks", func() { s.followClip(ctx, own, clip, strike) }, func() {
 			cancel()
 			s.followEnded(ctx)
 		})
@@ -86,9 +90,17 @@ func (s *Session) startFollowing(which func(*bench.Bench) ([]bench.Following, be
 }
 
 // followClip follows and looks for the points in one clip, at one key position
-// after the other, and offers what it found.
-func (s *Session) followClip(ctx context.Context, list []bench.Following, clip *video.Index) {
+// after the other, and offers what it found. Where the strike is known, seconds, the
+// golfer is the one who moves before it; else the largest person.
+func (s *Session) followClip(ctx context.Context, list []bench.Following, clip *video.Index, strike float64) {
+	var mover geometry.ImagePt
+	if !math.IsNaN(strike) {
+		mover, _ = golferAt(ctx, clip, strike) // an error is that of reading what follows
+	}
 	for i, f := range list {
+		if f.GolferAt == (geometry.ImagePt{}) {
+			f.GolferAt = mover
+		}
 		found, err := follow(ctx, f, clip, func(done, total int) {
 			s.env.Post(func() { s.follow.Done[f.Stage], s.follow.Total[f.Stage] = i*total+done, len(list)*total })
 		})

@@ -67,6 +67,7 @@ func (room *Room) Commands() []kit.Command {
 		{ID: "copy forward", Group: "Marks", Help: "Copy the marks of the key position before", Keys: kit.On("C"), Do: note((*bench.Bench).CopyForward)},
 		{ID: "follow", Group: "Marks", Help: "Propose marks here: follow those around, look for the rest", Keys: kit.On("A"), Do: func() { room.host.Session().ProposeMarks() }},
 		{ID: "follow all", Group: "Marks", Help: "Propose marks at every key position", Keys: kit.WithMod(key.ModCtrl, "A"), Do: func() { room.host.Session().ProposeAllMarks() }},
+		{ID: "golfer", Group: "Marks", After: "stick", Help: "Point at the golfer, where others stand beside", Keys: kit.WithMod(key.ModShift, "G"), Do: note((*bench.Bench).ArmGolfer)},
 		{ID: "stick", Group: "Marks", After: "accept", Help: "Draw a ground stick: it tells where the camera stood", Keys: kit.On("G"), Do: note((*bench.Bench).ArmStick)},
 
 		{ID: "fit", Group: "Picture", Help: "Whole picture, or filling the stage", Keys: kit.On("F"), Do: room.fitOrFill},

@@ -58,15 +58,40 @@ const mostWander = 0.02
 // what stays where it was. It reports false where there is nobody to be found
 // for sure.
 func (f *Finder) Find(im *image.RGBA) (Figure, bool) {
+	largest := func(r []Region) Region {
+		return slices.MaxFunc(r, func(a, b Region) int { return cmp.Compare(a.Side, b.Side) })
+	}
 	w, h := float64(im.Rect.Dx()), float64(im.Rect.Dy())
-	// A small person is found better in the middle of a wide picture alone.
-	for _, side := range [...]float64{math.Max(w, h), math.Min(w, h), 0.6 * math.Max(w, h)} {
-		regions := f.Regions(im, Region{X: w / 2, Y: h / 2, Side: side})
+	return f.find(im, w/2, h/2, largest)
+}
+
+// FindAt is Find of the person who stands nearest to a place in the picture, pixels.
+func (f *Finder) FindAt(im *image.RGBA, x, y float64) (Figure, bool) {
+	return f.find(im, x, y, func(r []Region) Region {
+		return slices.MinFunc(r, func(a, b Region) int {
+			return cmp.Compare(math.Hypot(a.X-x, a.Y-y), math.Hypot(b.X-x, b.Y-y))
+		})
+	})
+}
+
+// find is Find of the person that which chooses; smaller and smaller parts of the
+// picture about a place are looked at.
+func (f *Finder) find(im *image.RGBA, x, y float64, which func([]Region) Region) (Figure, bool) {
+	w, h := float64(im.Rect.Dx()), float64(im.Rect.Dy())
+	// A small person is found better in a part of a wide picture alone.
+	for i, side := range [...]float64{math.Max(w, h), math.Min(w, h), 0.6 * math.Max(w, h)} {
+		whole := Region{X: x, Y: y, Side: side}
+		if i == 0 {
+			whole.X, whole.Y = w/2, h/2
+		} else {
+			whole.X = within(x, side, w)
+			whole.Y = within(y, side, h)
+		}
+		regions := f.Regions(im, whole)
 		if len(regions) == 0 {
 			continue
 		}
-		largest := slices.MaxFunc(regions, func(a, b Region) int { return cmp.Compare(a.Side, b.Side) })
-		first, ok := f.Look(im, largest)
+		first, ok := f.Look(im, which(regions))
 		if !ok {
 			continue
 		}
@@ -86,6 +111,15 @@ func (f *Finder) Find(im *image.RGBA) (Figure, bool) {
 		}
 	}
 	return Figure{}, false
+}
+
+// within moves the middle of a part so that it reaches over no edge of the picture
+// that it can be kept from.
+func within(at, side, whole float64) float64 {
+	if side >= whole {
+		return whole / 2
+	}
+	return math.Max(side/2, math.Min(at, whole-side/2))
 }
 
 // Regions finds where people stand in a part of a picture, the surest first.
