@@ -159,7 +159,7 @@ func (a *App) breaksBlind(c *kit.Command) bool {
 		return false
 	}
 	switch c.ID {
-	case "points", "telling mark", "unsure", "copy forward", "follow", "follow all", "stick", "compare", "choose other", "next swing":
+	case "points", "telling mark", "unsure", "copy forward", "follow", "follow all", "golfer", "stick", "compare", "choose other", "next swing":
 		return true
 	}
 	return c.Group == "Explain" || c.Group == "Key positions" && c.ID != "go to "+string(s.Position)

@@ -108,7 +108,7 @@ func (b *Bench) StartBlind() Note {
 	b.blind.on = true
 	b.Show.GoToPosition(position)
 	b.letGoOfFrame()
-	b.stickArmed, b.hasStick = false, false
+	b.stickArmed, b.golferArmed, b.hasStick = false, false, false
 	b.guided = true
 	b.askBlind()
 	return note

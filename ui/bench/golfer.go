@@ -23,3 +23,6 @@ func (b *Bench) pointAtGolfer(stage int, at PicturePt) Note {
 	}
 	return "Marks are proposed on the golfer who stands there. Delete what was proposed on another, and propose again with A."
 }
+
+// GolferArmed reports whether the next press points at the golfer.
+func (b *Bench) GolferArmed() bool { return b.golferArmed }

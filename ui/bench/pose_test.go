@@ -170,7 +170,7 @@ func TestSides(t *testing.T) {
 		{"down the line, left-hander", 2, -90, geometry.DownTheLine, geometry.LeftHanded, geometry.Address, false},
 		{"in the finish down the line, whatever the depth", -60, -90, geometry.DownTheLine, geometry.RightHanded, geometry.Finish, true},
 		{"in the finish down the line, front for back", 60, 90, geometry.DownTheLine, geometry.RightHanded, geometry.Finish, false},
-		{"in the finish down the line, left-hander", 60, 0, geometry.DownTheLine, geometry.LeftHanded, geometry.Finish, false},
+		{"in the finish down the line, left-hander", -60, 90, geometry.DownTheLine, geometry.LeftHanded, geometry.Finish, false},
 		{"too near to tell", -5, 0, geometry.FaceOn, geometry.RightHanded, geometry.Address, true},
 	} {
 		t.Run(c.name, func(t *testing.T) {

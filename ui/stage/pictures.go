@@ -77,7 +77,7 @@ func (room *Room) layoutPicture(gtx layout.Context, i int, size image.Point) {
 		return
 	}
 	event.Op(gtx.Ops, v)
-	if _, armed := b.Armed(); (armed || b.StickArmed()) && v.inside && room.host.Session().Comparing == nil && !room.doors.Explain.On() {
+	if _, armed := b.Armed(); (armed || b.StickArmed() || b.GolferArmed()) && v.inside && room.host.Session().Comparing == nil && !room.doors.Explain.On() {
 		pointer.CursorCrosshair.Add(gtx.Ops)
 	}
 	late := v.picture.has && v.picture.index != st.Frame

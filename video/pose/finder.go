@@ -58,59 +58,67 @@ const mostWander = 0.02
 // what stays where it was. It reports false where there is nobody to be found
 // for sure.
 func (f *Finder) Find(im *image.RGBA) (Figure, bool) {
-	largest := func(r []Region) Region {
-		return slices.MaxFunc(r, func(a, b Region) int { return cmp.Compare(a.Side, b.Side) })
-	}
 	w, h := float64(im.Rect.Dx()), float64(im.Rect.Dy())
-	return f.find(im, w/2, h/2, largest)
-}
-
-// FindAt is Find of the person who stands nearest to a place in the picture, pixels.
-func (f *Finder) FindAt(im *image.RGBA, x, y float64) (Figure, bool) {
-	return f.find(im, x, y, func(r []Region) Region {
-		return slices.MinFunc(r, func(a, b Region) int {
-			return cmp.Compare(math.Hypot(a.X-x, a.Y-y), math.Hypot(b.X-x, b.Y-y))
-		})
-	})
-}
-
-// find is Find of the person that which chooses; smaller and smaller parts of the
-// picture about a place are looked at.
-func (f *Finder) find(im *image.RGBA, x, y float64, which func([]Region) Region) (Figure, bool) {
-	w, h := float64(im.Rect.Dx()), float64(im.Rect.Dy())
-	// A small person is found better in a part of a wide picture alone.
-	for i, side := range [...]float64{math.Max(w, h), math.Min(w, h), 0.6 * math.Max(w, h)} {
-		whole := Region{X: x, Y: y, Side: side}
-		if i == 0 {
-			whole.X, whole.Y = w/2, h/2
-		} else {
-			whole.X = within(x, side, w)
-			whole.Y = within(y, side, h)
-		}
-		regions := f.Regions(im, whole)
+	// A small person is found better in the middle of a wide picture alone.
+	for _, side := range [...]float64{math.Max(w, h), math.Min(w, h), 0.6 * math.Max(w, h)} {
+		regions := f.Regions(im, Region{X: w / 2, Y: h / 2, Side: side})
 		if len(regions) == 0 {
 			continue
 		}
-		first, ok := f.Look(im, which(regions))
-		if !ok {
-			continue
-		}
-		fig, ok := f.Look(im, first.Next)
-		if !ok {
-			continue
-		}
-		var wander []float64
-		for i := range fig.Landmarks {
-			l, m := &fig.Landmarks[i], &first.Landmarks[i]
-			l.Wander = math.Hypot(l.X-m.X, l.Y-m.Y)
-			wander = append(wander, l.Wander)
-		}
-		slices.Sort(wander)
-		if wander[len(wander)/2] <= mostWander*fig.Size() {
+		largest := slices.MaxFunc(regions, func(a, b Region) int { return cmp.Compare(a.Side, b.Side) })
+		if fig, ok := f.confirm(im, largest); ok {
 			return fig, true
 		}
 	}
 	return Figure{}, false
+}
+
+// mostAside is how far a person's hips may lie from a place that is on him, as a part
+// of his size: hands and feet are no farther.
+const mostAside = 0.55
+
+// FindAt is Find of the person who stands at a place in the picture, pixels. Smaller and
+// smaller parts of the picture about the place are looked at, because the network tells
+// of the greatest there only.
+func (f *Finder) FindAt(im *image.RGBA, x, y float64) (Figure, bool) {
+	w, h := float64(im.Rect.Dx()), float64(im.Rect.Dy())
+	aside := func(r Region) float64 { return math.Hypot(r.X-x, r.Y-y) / (r.Side / regionMargin) }
+	var regions []Region
+	for _, side := range [...]float64{math.Max(w, h), math.Min(w, h), 0.6 * math.Max(w, h), 0.4 * math.Max(w, h)} {
+		for _, r := range f.Regions(im, Region{X: within(x, side, w), Y: within(y, side, h), Side: side}) {
+			if aside(r) < mostAside {
+				regions = append(regions, r)
+			}
+		}
+	}
+	slices.SortStableFunc(regions, func(a, b Region) int { return cmp.Compare(aside(a), aside(b)) })
+	for _, r := range regions {
+		if fig, ok := f.confirm(im, r); ok && aside(fig.Next) < mostAside {
+			return fig, true
+		}
+	}
+	return Figure{}, false
+}
+
+// confirm looks at a person twice, the second time where the first look says that he
+// stands, and believes only what stays where it was.
+func (f *Finder) confirm(im *image.RGBA, r Region) (Figure, bool) {
+	first, ok := f.Look(im, r)
+	if !ok {
+		return Figure{}, false
+	}
+	fig, ok := f.Look(im, first.Next)
+	if !ok {
+		return Figure{}, false
+	}
+	var wander []float64
+	for i := range fig.Landmarks {
+		l, m := &fig.Landmarks[i], &first.Landmarks[i]
+		l.Wander = math.Hypot(l.X-m.X, l.Y-m.Y)
+		wander = append(wander, l.Wander)
+	}
+	slices.Sort(wander)
+	return fig, wander[len(wander)/2] <= mostWander*fig.Size()
 }
 
 // within moves the middle of a part so that it reaches over no edge of the picture
