@@ -43,8 +43,9 @@ func (a *App) furnish() {
 		a.openLesson(path)
 	}
 	lost := shelf.NewLost(a, a.shelf, a.dirs, lesson)
+	consent := shelf.NewConsent(a)
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
-	a.library = shelf.New(a, a.shelf, a.dirs, lost, lesson, overLessons.Open)
+	a.library = shelf.New(a, a.shelf, a.dirs, lost, consent, lesson, overLessons.Open)
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
@@ -115,6 +116,7 @@ func (a *App) furnish() {
 	a.rooms = []kit.Room{
 		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
 		lost,
+		consent,
 		student,
 		a.intake,
 		a.compare.Card(),

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
@@ -21,6 +22,11 @@ import (
 type ExportOptions struct {
 	// Clips takes the clips in, too.
 	Clips bool
+	// Opens returns nil for a file that opens as a video, else why not. It is needed
+	// for Clips.
+	Opens func(ctx context.Context, file string) error
+	// Allowed are the files that go in by the coach's word, as [Withheld] names them.
+	Allowed []string
 	// Progress is called with the bytes of clips that are written and of all.
 	Progress func(done, total int64)
 }
@@ -30,29 +36,17 @@ type Exported struct {
 	Lessons, Clips int
 	// Notes tell the coach what is not in it, and why.
 	Notes []string
+	// Withheld are the clips that are not in it because the coach must be asked first.
+	Withheld []Withheld
 }
 
 // Export writes lessons to a zip file, which it replaces as a whole once it is
 // complete.
 func (l *Library) Export(ctx context.Context, to string, keys []int64, o ExportOptions) (Exported, error) {
 	const what = "the export can't be written"
-	x := exporter{ctx: ctx, options: o, taken: make(map[string]bool)}
-	students := make(map[int64]string)
-	for _, k := range keys {
-		e, err := l.Lesson(ctx, k)
-		if err != nil {
-			return x.out, err
-		}
-		data, err := l.document(ctx, e)
-		if err != nil {
-			return x.out, sentence(what, err)
-		}
-		if err := x.plan(e, data); err != nil {
-			return x.out, sentence(what, err)
-		}
-		if e.StudentKey != 0 {
-			students[e.StudentKey] = e.Student
-		}
+	x, students, err := l.plan(ctx, keys, o)
+	if err != nil {
+		return x.out, sentence(what, err)
 	}
 	for key, name := range students {
 		if s, ok, err := l.TargetSet(ctx, key); err != nil {
@@ -63,12 +57,42 @@ func (l *Library) Export(ctx context.Context, to string, keys []int64, o ExportO
 	}
 	r, w := io.Pipe()
 	go func() { w.CloseWithError(x.write(w)) }()
-	err := place.Shared(to, r)
+	err = place.Shared(to, r)
 	_ = r.CloseWithError(err)
 	if err != nil {
 		return x.out, sentence(what, err)
 	}
 	return x.out, nil
+}
+
+// ExportAsks returns the clips of lessons that [Library.Export] leaves out unless they
+// are allowed.
+func (l *Library) ExportAsks(ctx context.Context, keys []int64, o ExportOptions) ([]Withheld, error) {
+	x, _, err := l.plan(ctx, keys, o)
+	return x.out.Withheld, sentence("the export can't be written", err)
+}
+
+// plan collects what goes into an export, and the names of the students by their keys.
+func (l *Library) plan(ctx context.Context, keys []int64, o ExportOptions) (x exporter, students map[int64]string, err error) {
+	x = exporter{ctx: ctx, options: o, taken: make(map[string]bool)}
+	students = make(map[int64]string)
+	for _, k := range keys {
+		e, err := l.Lesson(ctx, k)
+		if err != nil {
+			return x, nil, err
+		}
+		data, err := l.document(ctx, e)
+		if err != nil {
+			return x, nil, err
+		}
+		if err := x.plan(e, data); err != nil {
+			return x, nil, err
+		}
+		if e.StudentKey != 0 {
+			students[e.StudentKey] = e.Student
+		}
+	}
+	return x, students, nil
 }
 
 // document returns the document of a lesson, or its copy where that is gone.
@@ -102,7 +126,8 @@ type exporter struct {
 type part struct {
 	name string
 	data []byte // of a document
-	file string // of a clip
+	file string // of a clip, without links
+	info fs.FileInfo
 }
 
 // plan takes a lesson in.
@@ -125,15 +150,22 @@ func (x *exporter) plan(e Entry, data []byte) error {
 			if !x.options.Clips {
 				continue
 			}
-			info, err := os.Stat(file)
+			if err := x.ctx.Err(); err != nil {
+				return err
+			}
+			found, err := x.clip(file, filepath.Dir(e.Path))
 			if err != nil {
-				x.out.Notes = append(x.out.Notes, fmt.Sprintf("%s is not in it: the file is not there", file))
+				x.out.Notes = append(x.out.Notes, fmt.Sprintf("%s is not in it: %v", file, err))
+				continue
+			}
+			if found == nil {
 				continue
 			}
 			name := x.free(path.Join(folder, strings.TrimSuffix(c.File, ext)), ext)
 			c.File = path.Base(name)
-			x.clips = append(x.clips, part{name: name, file: file})
-			x.total += info.Size()
+			found.name = name
+			x.clips = append(x.clips, *found)
+			x.total += found.info.Size()
 			x.out.Clips++
 		}
 	}
@@ -192,19 +224,22 @@ func (x *exporter) write(w io.Writer) error {
 		if err != nil {
 			return err
 		}
-		if err := x.copyClip(f, p.file); err != nil {
+		if err := x.copyClip(f, p); err != nil {
 			return err
 		}
 	}
 	return z.Close()
 }
 
-func (x *exporter) copyClip(w io.Writer, file string) error {
-	f, err := os.Open(file)
+func (x *exporter) copyClip(w io.Writer, p part) error {
+	f, err := place.Open(p.file)
 	if err != nil {
 		return err
 	}
 	defer func() { _ = f.Close() }()
+	if info, err := f.Stat(); err != nil || !os.SameFile(info, p.info) {
+		return fmt.Errorf("%s was replaced by another file meanwhile: export again", p.file)
+	}
 	buffer := make([]byte, 1<<20)
 	for {
 		if err := x.ctx.Err(); err != nil {

@@ -19,6 +19,9 @@ import (
 	"turngauge/geometry"
 )
 
+// anyFilm takes every file for a video.
+func anyFilm(context.Context, string) error { return nil }
+
 // exported is a zip file of a lesson with a clip, tags and ranges, made by one
 // library.
 func exported(t *testing.T, clips bool) (file string, lesson *annotations.Lesson) {
@@ -37,7 +40,7 @@ func exported(t *testing.T, clips bool) (file string, lesson *annotations.Lesson
 	require.NoError(t, err)
 	require.NoError(t, l.SetTargets(ctx, e.StudentKey, annotations.Targets{{Measure: "tempo", Range: geometry.Range{Low: 2, High: 3}, Source: "mine"}}))
 	file = filepath.Join(dir, "out.zip")
-	out, err := l.Export(ctx, file, []int64{key}, ExportOptions{Clips: clips})
+	out, err := l.Export(ctx, file, []int64{key}, ExportOptions{Clips: clips, Opens: anyFilm})
 	require.NoError(t, err)
 	assert.Equal(t, 1, out.Lessons)
 	return file, lesson
@@ -76,7 +79,7 @@ func TestImportTakesLessonsAndResolvesTwins(t *testing.T) {
 	dir := t.TempDir()
 	l := openAt(t, filepath.Join(dir, "library"))
 	to := filepath.Join(dir, "lessons")
-	out, err := l.ImportZip(ctx, file, to)
+	out, err := l.ImportZip(ctx, file, to, ImportOptions{})
 	require.NoError(t, err)
 	require.Len(t, out.Lessons, 1)
 	first := out.Lessons[0]
@@ -88,9 +91,11 @@ func TestImportTakesLessonsAndResolvesTwins(t *testing.T) {
 	require.NoError(t, err)
 	_, ok, err := l.TargetSet(ctx, student)
 	require.NoError(t, err)
-	assert.True(t, ok)
+	assert.False(t, ok, "the ranges are offered, and nobody asked for them")
+	require.Len(t, out.Ranges, 1)
+	assert.Equal(t, "Zoë Ångström", out.Ranges[0].Student)
 
-	out, err = l.ImportZip(ctx, file, to)
+	out, err = l.ImportZip(ctx, file, to, ImportOptions{})
 	require.NoError(t, err)
 	assert.True(t, out.Lessons[0].Known)
 	assert.Equal(t, first.Path, out.Lessons[0].Path)
@@ -99,7 +104,7 @@ func TestImportTakesLessonsAndResolvesTwins(t *testing.T) {
 	require.NoError(t, err)
 	mine.Notes = "worked on here"
 	require.NoError(t, annotations.Save(first.Path, mine))
-	out, err = l.ImportZip(ctx, file, to)
+	out, err = l.ImportZip(ctx, file, to, ImportOptions{})
 	require.NoError(t, err)
 	assert.True(t, out.Lessons[0].Changed)
 	assert.NotEqual(t, first.Path, out.Lessons[0].Path)
@@ -124,7 +129,7 @@ func TestImportWithoutClipsFindsThemAtHome(t *testing.T) {
 	list, err := l.Lessons(ctx, Query{})
 	require.NoError(t, err)
 	require.NoError(t, l.Delete(ctx, list[0].Key))
-	out, err := l.ImportZip(ctx, file, filepath.Join(home, "lessons"))
+	out, err := l.ImportZip(ctx, file, filepath.Join(home, "lessons"), ImportOptions{})
 	require.NoError(t, err)
 	assert.Empty(t, out.Lessons[0].Notes)
 	got, _, err := annotations.Load(out.Lessons[0].Path)
@@ -132,7 +137,7 @@ func TestImportWithoutClipsFindsThemAtHome(t *testing.T) {
 	assert.Equal(t, filepath.Join(home, "face-on.mp4"), got.Swings[0].Clips[0].File)
 
 	other := openAt(t, filepath.Join(t.TempDir(), "library"))
-	out, err = other.ImportZip(ctx, file, t.TempDir())
+	out, err = other.ImportZip(ctx, file, t.TempDir(), ImportOptions{})
 	require.NoError(t, err)
 	require.Len(t, out.Lessons[0].Notes, 1)
 	assert.Contains(t, out.Lessons[0].Notes[0], "face-on.mp4 is not in it")
@@ -244,7 +249,7 @@ func TestHostileZipFiles(t *testing.T) {
 			root := t.TempDir()
 			l := openAt(t, filepath.Join(root, "library"))
 			to := filepath.Join(root, "deep", "in", "lessons")
-			out, err := l.ImportZip(ctx, c.file(t), to)
+			out, err := l.ImportZip(ctx, c.file(t), to, ImportOptions{})
 			if c.err != "" {
 				require.ErrorContains(t, err, c.err)
 			} else {
@@ -278,7 +283,7 @@ func TestClipLongerThanItsHeader(t *testing.T) {
 	require.NoError(t, os.WriteFile(file, data, 0o600))
 	root := t.TempDir()
 	l := openAt(t, filepath.Join(root, "library"))
-	_, err = l.ImportZip(context.Background(), file, filepath.Join(root, "lessons"))
+	_, err = l.ImportZip(context.Background(), file, filepath.Join(root, "lessons"), ImportOptions{})
 	require.Error(t, err)
 	assert.Empty(t, everything(t, filepath.Join(root, "lessons")))
 	assert.Empty(t, titles(t, l, Query{}))

@@ -2,12 +2,8 @@ package library
 
 import (
 	"archive/zip"
-	"bytes"
 	"context"
-	"encoding/json"
-	"errors"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -37,93 +33,90 @@ type Imported struct {
 	Lessons []Import
 	// Notes tell the coach what could not be taken, and why.
 	Notes []string
+	// Ranges are the target ranges in it that were taken, or could be.
+	Ranges []OfferedRanges
+}
+
+// UnaskedBytes is the most that an import writes without being told that it may write
+// more: a small file can unpack to a full disk.
+const UnaskedBytes = 2_000_000_000
+
+// ImportOptions say what the coach has agreed to.
+type ImportOptions struct {
+	// Large lets more than [UnaskedBytes] be written.
+	Large bool
+	// RangesOf names the students whose target ranges are taken.
+	RangesOf []string
+}
+
+// LargeError says that an import would write more than is written unasked. Nothing was
+// written.
+type LargeError struct{ Bytes int64 }
+
+// Error says how much it is.
+func (e *LargeError) Error() string {
+	return fmt.Sprintf("it unpacks to %.1f GB, more than is written unasked", float64(e.Bytes)/1e9)
 }
 
 // ImportZip takes the lessons of a zip file into the library. Of each it makes a
 // folder under dir with its document and clips. Nothing that is there is
 // replaced, nothing outside dir is written, and of a lesson that fails nothing
 // stays. A lesson that the library has with the same content is not taken again.
-func (l *Library) ImportZip(ctx context.Context, file, dir string) (Imported, error) {
+// The error wraps a *LargeError where the options don't allow what it would write.
+func (l *Library) ImportZip(ctx context.Context, file, dir string, o ImportOptions) (Imported, error) {
 	var out Imported
 	if l.readOnly {
 		return out, ErrReadOnly
 	}
-	z, err := zip.OpenReader(file)
-	if errors.Is(err, zip.ErrFormat) || errors.Is(err, io.ErrUnexpectedEOF) {
-		return out, fmt.Errorf("%s can't be imported: it is not a zip file, or not whole", file)
-	}
+	im, done, err := l.openParcel(ctx, file, dir)
 	if err != nil {
-		return out, sentence(file+" can't be imported", err)
+		return out, err
 	}
-	defer func() { _ = z.Close() }()
-	documents, m, err := parcel.Read(&z.Reader)
-	if err != nil {
-		return out, fmt.Errorf("%s can't be imported: %w", file, err)
+	defer done()
+	if bytes, err := im.bytes(); err != nil {
+		return out, err
+	} else if bytes > UnaskedBytes && !o.Large {
+		return out, fmt.Errorf("%s is not imported: %w", file, &LargeError{bytes})
 	}
 	tags := make(map[string][]string)
-	for _, t := range m.Lessons {
+	for _, t := range im.manifest.Lessons {
 		tags[t.Document] = t.Tags
 	}
-	im := importer{l: l, ctx: ctx, zip: &z.Reader, dir: dir}
-	for _, d := range documents {
+	for _, d := range im.documents {
 		if err := ctx.Err(); err != nil {
 			return out, err
 		}
-		if d.Fault != nil {
-			out.Notes = append(out.Notes, fmt.Sprintf("%s can't be used: %v", d.Name, d.Fault))
+		lesson, err := d.Load()
+		if err != nil {
+			out.Notes = append(out.Notes, fmt.Sprintf("%s can't be used: %v", d.Name, err))
 			continue
 		}
-		one, err := im.take(d, tags[d.Name])
+		one, err := im.take(d.Name, lesson, tags[d.Name])
 		if err != nil {
 			return out, sentence(fmt.Sprintf("%s can't be imported whole: %s", file, d.Name), err)
 		}
 		out.Lessons = append(out.Lessons, one)
 	}
-	for _, t := range m.Targets {
-		if note := l.importTargets(ctx, t); note != "" {
-			out.Notes = append(out.Notes, note)
-		}
-	}
+	out.Ranges = im.takeRanges(o.RangesOf, &out.Notes)
 	return out, nil
-}
-
-// importTargets takes ranges for a student in where there are none yet.
-func (l *Library) importTargets(ctx context.Context, t parcel.Ranges) (note string) {
-	key, err := l.StudentNamed(ctx, t.Student)
-	if err != nil || key == 0 || len(t.Ranges) == 0 {
-		return ""
-	}
-	have, ok, err := l.TargetSet(ctx, key)
-	if err == nil && ok {
-		a, _ := json.Marshal(have.Ranges)
-		b, _ := json.Marshal(t.Ranges)
-		if !bytes.Equal(a, b) {
-			return fmt.Sprintf("The target ranges for %s in it are left out: there are others for that student here.", t.Student)
-		}
-		return ""
-	}
-	if err == nil {
-		err = l.SetTargets(ctx, key, t.Ranges)
-	}
-	if err != nil {
-		return err.Error()
-	}
-	return ""
 }
 
 // importer unpacks lessons.
 type importer struct {
-	l   *Library
-	ctx context.Context
-	zip *zip.Reader
-	dir string
+	l         *Library
+	ctx       context.Context
+	zip       *zip.Reader
+	documents []parcel.Document
+	manifest  parcel.Manifest
+	dir       string
+	students  map[string]bool // names in the lessons, as they are compared
 }
 
 // take unpacks one lesson into a folder of its own and records it.
-func (im *importer) take(d parcel.Document, tags []string) (Import, error) {
-	lesson := d.Lesson.Clone()
+func (im *importer) take(document string, read *annotations.Lesson, tags []string) (Import, error) {
+	lesson := read.Clone()
 	out := Import{Title: Joined(lesson.Student.Name, lesson.Title, lesson.Date)}
-	same, other, err := im.twin(d)
+	same, other, err := im.twin(read)
 	if err != nil {
 		return out, err
 	}
@@ -135,7 +128,7 @@ func (im *importer) take(d parcel.Document, tags []string) (Import, error) {
 		out.Changed = true
 		lesson.Title = strings.TrimSpace(lesson.Title + " (imported " + im.l.now().Format(dayFormat) + ")")
 	}
-	name := place.SafeName(Joined(lesson.Student.Name, lesson.Date, d.Lesson.Title))
+	name := place.SafeName(Joined(lesson.Student.Name, lesson.Date, read.Title))
 	if name == "" {
 		name = "lesson"
 	}
@@ -152,9 +145,10 @@ func (im *importer) take(d parcel.Document, tags []string) (Import, error) {
 			_ = os.RemoveAll(folder) // made here, and not whole
 		}
 	}()
+	unpacked := make(map[*zip.File]unpackedClip)
 	for i := range lesson.Swings {
 		for j := range lesson.Swings[i].Clips {
-			if err := im.clip(d.Name, folder, &lesson.Swings[i].Clips[j], &out); err != nil {
+			if err := im.clip(document, folder, &lesson.Swings[i].Clips[j], unpacked, &out); err != nil {
 				return out, err
 			}
 		}
@@ -181,13 +175,13 @@ func (im *importer) take(d parcel.Document, tags []string) (Import, error) {
 
 // twin looks for the lesson in the library: with the same content, which leaves
 // out where its clips lie, or with other content.
-func (im *importer) twin(d parcel.Document) (same *Entry, other bool, err error) {
-	if d.Lesson.ID == "" {
+func (im *importer) twin(lesson *annotations.Lesson) (same *Entry, other bool, err error) {
+	if lesson.ID == "" {
 		return nil, false, nil
 	}
-	content := contentOf(d.Lesson)
+	content := contentOf(lesson)
 	var list []Entry
-	list, err = im.l.withID(im.ctx, d.Lesson.ID)
+	list, err = im.l.withID(im.ctx, lesson.ID)
 	for _, e := range list {
 		data, err := im.l.document(im.ctx, e)
 		if err != nil {
@@ -222,8 +216,12 @@ func contentOf(l *annotations.Lesson) string {
 	return hashOf(data)
 }
 
-// clip unpacks a clip beside its document, or finds it elsewhere.
-func (im *importer) clip(document, folder string, c *annotations.Clip, out *Import) error {
+// unpackedClip is a clip as it was unpacked for one of the swings of a lesson.
+type unpackedClip struct{ file, sha256 string }
+
+// clip unpacks a clip beside its document, once for all swings that name it, or finds
+// it elsewhere.
+func (im *importer) clip(document, folder string, c *annotations.Clip, unpacked map[*zip.File]unpackedClip, out *Import) error {
 	if c.File == "" {
 		return nil
 	}
@@ -244,16 +242,21 @@ func (im *importer) clip(document, folder string, c *annotations.Clip, out *Impo
 		out.Notes = append(out.Notes, fmt.Sprintf("the %s clip %s is not in it: drop the file on the window once the lesson is open", c.View, filepath.Base(name)))
 		return nil
 	}
-	to := place.FreeName(filepath.Join(folder, place.SafeName(strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))+filepath.Ext(place.SafeName(name))))
-	sum, err := parcel.Unpack(im.ctx, f, to)
-	if err != nil {
-		return err
+	u, ok := unpacked[f]
+	if !ok {
+		to := place.FreeName(filepath.Join(folder, place.SafeName(strings.TrimSuffix(filepath.Base(name), filepath.Ext(name)))+filepath.Ext(place.SafeName(name))))
+		sum, err := parcel.Unpack(im.ctx, f, to)
+		if err != nil {
+			return err
+		}
+		u = unpackedClip{filepath.Base(to), sum}
+		unpacked[f] = u
+		out.Clips++
 	}
-	if c.SHA256 != "" && sum != c.SHA256 {
-		out.Notes = append(out.Notes, fmt.Sprintf("the %s clip %s is not the file that the lesson was marked on", c.View, filepath.Base(to)))
+	if c.SHA256 != "" && u.sha256 != c.SHA256 {
+		out.Notes = append(out.Notes, fmt.Sprintf("the %s clip %s is not the file that the lesson was marked on", c.View, u.file))
 	}
-	c.File = filepath.Base(to)
-	out.Clips++
+	c.File = u.file
 	return nil
 }
 

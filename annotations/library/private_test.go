@@ -24,7 +24,7 @@ func TestLibraryIsForItsOwnerAlone(t *testing.T) {
 	key := record(t, l, path, written(t, path, "Mara Lindqvist", "First visit", "2026-05-02", func(*annotations.Lesson) {}))
 	require.NoError(t, l.Backup(ctx))
 	zip, _ := exported(t, true)
-	_, err := l.ImportZip(ctx, zip, filepath.Join(dir, "data", "lessons"))
+	_, err := l.ImportZip(ctx, zip, filepath.Join(dir, "data", "lessons"), ImportOptions{})
 	require.NoError(t, err)
 	require.NoError(t, l.Delete(ctx, key))
 	seen := 0

@@ -201,7 +201,7 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 				for _, e := range list {
 					keys = append(keys, e.Key)
 				}
-				_, err = s.l.Export(ctx, to, keys, ExportOptions{Clips: true})
+				_, err = s.l.Export(ctx, to, keys, ExportOptions{Clips: true, Opens: anyFilm})
 				if err == nil {
 					wholeZip(t, to, len(keys))
 					require.NoError(t, os.Remove(to))

@@ -1,23 +1,29 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"os"
 	"path/filepath"
 	"strings"
 
 	"turngauge/annotations/library"
+	"turngauge/video"
 )
 
 const exportHelp = `turngauge export [LESSON...] [--student NAME] [--clips] [--out FILE.zip]
-                 [--library FOLDER]
+                 [--also FILE]... [--library FOLDER]
 
 Writes lessons to one zip file, to take to another computer or to keep: of each
 its document and, with --clips, the clips beside it. The file is of use without
 this program, too. Name lesson documents, or a student for all of their lessons.
 
   --student NAME    all lessons of this student
-  --clips           the clips, too
+  --clips           the clips, too: those that lie in the folder of their lesson
+                    and open as a video
+  --also FILE       this one, too, wherever it lies and whatever it is: a lesson that
+                    came from elsewhere may name any file as its clip. Say it once
+                    for each file that was left out
   --out FILE.zip    the file to write; else one named after the student or the
                     lesson, in this folder. A file that is there is not replaced
                     without --out
@@ -31,6 +37,8 @@ func export(r *run, c *command) int {
 	fs := c.flags()
 	student, out, folder := fs.String("student", "", ""), fs.String("out", "", ""), fs.String("library", "", "")
 	clips := fs.Bool("clips", false, "")
+	var also many
+	fs.Var(&also, "also", "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -79,13 +87,45 @@ func export(r *run, c *command) int {
 			return r.fail(fmt.Errorf("there is a file %s already: say --out and another name, or the same to replace it", to), exitFailed)
 		}
 	}
-	x, err := l.Export(r.ctx, to, keys, library.ExportOptions{Clips: *clips})
+	for i, f := range also {
+		if also[i], err = realPath(f); err != nil {
+			return r.fail(err, exitInput)
+		}
+	}
+	x, err := l.Export(r.ctx, to, keys, library.ExportOptions{Clips: *clips, Opens: opensAsVideo, Allowed: also})
 	if err != nil {
 		return r.fail(err, exitFailed)
 	}
 	for _, n := range x.Notes {
 		r.say("%s", n)
 	}
+	for _, w := range x.Withheld {
+		r.say("%s is not in it: it %s. If it is to go out, add --also and its name", w.File, w.Why)
+	}
 	_, _ = fmt.Fprintf(r.stdout, "%s: lessons %d, clips %d\n", to, x.Lessons, x.Clips)
 	return exitOK
+}
+
+// many are the values of an option that may be given several times.
+type many []string
+
+func (m *many) String() string { return strings.Join(*m, ", ") }
+
+func (m *many) Set(s string) error {
+	*m = append(*m, s)
+	return nil
+}
+
+// realPath is where a file lies, without links.
+func realPath(file string) (string, error) {
+	real, err := filepath.EvalSymlinks(file)
+	if err != nil {
+		return "", fmt.Errorf("there is no such file to take along: %w", err)
+	}
+	return filepath.Abs(real)
+}
+
+func opensAsVideo(ctx context.Context, file string) error {
+	_, err := video.ReadIndex(ctx, file)
+	return err
 }

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -9,7 +10,8 @@ import (
 	"turngauge/ui/profile"
 )
 
-const importHelp = `turngauge import FILE... [--to FOLDER] [--json] [--library FOLDER]
+const importHelp = `turngauge import FILE... [--to FOLDER] [--ranges-of NAME]...
+                 [--large] [--json] [--library FOLDER]
 
 Takes lessons into the library: zip files that were exported, each of whose lessons
 gets a folder of its own; and lesson documents, or folders of them, which stay
@@ -18,6 +20,10 @@ twice; with other content both are kept. Nothing is replaced.
 
   --to FOLDER       where lessons from zip files go; else beside the lessons of
                     this program
+  --ranges-of NAME  the target ranges for this student that came with the lessons,
+                    too: they change every verdict on the student. Without it they
+                    are shown and left out. May be said several times
+  --large           a zip file that unpacks to more than 2 GB, too
   --json            print JSON instead
   --library FOLDER  the library in this folder, in place of your own
 
@@ -37,7 +43,9 @@ type taken struct {
 func importLessons(r *run, c *command) int {
 	fs := c.flags()
 	to, folder := fs.String("to", "", ""), fs.String("library", "", "")
-	asJSON := fs.Bool("json", false, "")
+	asJSON, large := fs.Bool("json", false, ""), fs.Bool("large", false, "")
+	var ranges many
+	fs.Var(&ranges, "ranges-of", "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -56,13 +64,19 @@ func importLessons(r *run, c *command) int {
 	out := []taken{}
 	for _, f := range files {
 		if strings.EqualFold(filepath.Ext(f), ".zip") {
-			got, err := l.ImportZip(r.ctx, f, *to)
+			got, err := l.ImportZip(r.ctx, f, *to, library.ImportOptions{Large: *large, RangesOf: ranges})
 			for _, i := range got.Lessons {
 				out = append(out, takenOf(i))
 			}
 			for _, n := range got.Notes {
 				r.say("%s: %s", f, n)
 				code = max(code, exitInput)
+			}
+			for _, o := range got.Ranges {
+				r.sayRanges(f, o)
+			}
+			if tooMuch := (*library.LargeError)(nil); errors.As(err, &tooMuch) {
+				err = fmt.Errorf("%w. If you know who made it, and there is room, add --large", err)
 			}
 			if err != nil {
 				code = max(code, r.fail(err, exitInput))
@@ -96,6 +110,18 @@ func importLessons(r *run, c *command) int {
 		return r.fail(fmt.Errorf("what was imported can't be written here: %w", err), exitFailed)
 	}
 	return code
+}
+
+// sayRanges shows the target ranges that came with a zip file.
+func (r *run) sayRanges(file string, o library.OfferedRanges) {
+	what := fmt.Sprintf("were left out; to take them, add --ranges-of %q", o.Student)
+	if o.Taken {
+		what = "are those for the student from now on"
+	}
+	r.say("%s: the target ranges for %s in it %s:", file, o.Student, what)
+	for _, line := range o.Lines(false) {
+		r.say("  %s", line)
+	}
 }
 
 func takenOf(i library.Import) taken {

@@ -14,6 +14,8 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/faultfs"
+	"turngauge/annotations/library"
+	"turngauge/geometry"
 )
 
 // coach gives the program run by the test places of its own.
@@ -97,6 +99,54 @@ func TestExportReplacesNothingUnasked(t *testing.T) {
 	assert.Contains(t, stderr, "marked.zip already")
 	_, stderr, code = program(t, "export", document, "--out", "marked.zip")
 	assert.Equal(t, exitOK, code, stderr)
+}
+
+// TestExportAndImportAskFirst: what is left out is said, with the option that takes it in.
+func TestExportAndImportAskFirst(t *testing.T) {
+	dir := coach(t)
+	secret := filepath.Join(dir, "id_rsa")
+	require.NoError(t, os.WriteFile(secret, []byte("PRIVATE KEY"), 0o600))
+	l, _, err := annotations.Load(marked)
+	require.NoError(t, err)
+	l = l.Clone()
+	l.Swings[0].Clips[0].File = secret
+	document := filepath.Join(dir, "lessons", "one.json")
+	require.NoError(t, os.MkdirAll(filepath.Dir(document), 0o700))
+	require.NoError(t, annotations.Save(document, l))
+	zip := filepath.Join(dir, "out.zip")
+	has := func() bool {
+		data, err := os.ReadFile(zip)
+		require.NoError(t, err)
+		return strings.Contains(string(data), "PRIVATE KEY")
+	}
+	_, stderr, code := program(t, "export", document, "--clips", "--out", zip)
+	require.Equal(t, exitOK, code, stderr)
+	assert.Contains(t, stderr, secret+" is not in it: it lies outside the lesson's folder and is no video that opens. If it is to go out, add --also and its name")
+	assert.False(t, has())
+	_, stderr, code = program(t, "export", document, "--clips", "--out", zip, "--also", secret)
+	require.Equal(t, exitOK, code, stderr)
+	assert.True(t, has())
+	_, stderr, code = program(t, "export", document, "--clips", "--out", zip, "--also", secret+".none")
+	assert.Equal(t, exitInput, code)
+	assert.Contains(t, stderr, "no such file to take along")
+
+	lib, err := library.Open(t.Context(), filepath.Join(dir, "data", "turngauge", "library"))
+	require.NoError(t, err)
+	key, err := lib.StudentNamed(t.Context(), l.Student.Name)
+	require.NoError(t, err)
+	require.NotZero(t, key)
+	require.NoError(t, lib.SetTargets(t.Context(), key, annotations.Targets{{Measure: "tempo", Range: geometry.Range{Low: 2, High: 3}, Source: "theirs"}}))
+	require.NoError(t, lib.Close())
+	_, stderr, code = program(t, "export", document, "--out", zip)
+	require.Equal(t, exitOK, code, stderr)
+	other := []string{"--library", filepath.Join(dir, "other"), "--to", filepath.Join(dir, "there")}
+	_, stderr, code = program(t, append([]string{"import", zip}, other...)...)
+	require.Equal(t, exitOK, code, stderr)
+	assert.Contains(t, stderr, `add --ranges-of "`+l.Student.Name+`"`)
+	assert.Contains(t, stderr, "tempo: 2 to 3 (theirs)")
+	_, stderr, code = program(t, append([]string{"import", zip, "--ranges-of", l.Student.Name}, other...)...)
+	require.Equal(t, exitOK, code, stderr)
+	assert.Contains(t, stderr, "are those for the student from now on")
 }
 
 // TestMeasureManyAgreesWithOne holds the rows of several documents, measured at

@@ -67,6 +67,7 @@ func main() {
 
 // start finds the command and runs it.
 func start(r *run) int {
+	r.stdout, r.stderr = &terminal{to: r.stdout}, &terminal{to: r.stderr}
 	if len(r.args) == 0 {
 		return window(r)
 	}

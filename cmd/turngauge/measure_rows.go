@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -103,6 +104,9 @@ func (c *csvRows) print(m *measurement) error {
 	}
 	for _, w := range rowsOf(m) {
 		fields := []string{w.File, w.Lesson, w.Title, w.Date, w.Student, w.Swing, w.Label, w.Club}
+		for i := range fields {
+			fields[i] = words.Cell(fields[i])
+		}
 		if x := w.Numbers; x != nil {
 			probability := ""
 			if x.Probability > 0 {

@@ -26,6 +26,7 @@ type Room struct {
 	openLesson   func(path string)
 	openProgress func(student int64, name string)
 	lost         *Lost
+	consent      *Consent
 	now          time.Time // of the frame, for what is due
 	card         kit.Modal
 	panel
@@ -80,9 +81,9 @@ const (
 
 // New returns the room of a window. openLesson opens a lesson's document, openProgress
 // shows that of a student over all lessons; lost is asked about a lesson whose
-// document is not at its place.
-func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, openLesson func(path string), openProgress func(student int64, name string)) *Room {
-	r := &Room{host: h, shelf: c, dirs: d, lost: lost, openLesson: openLesson, openProgress: openProgress}
+// document is not at its place, consent what may be exported and imported.
+func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, consent *Consent, openLesson func(path string), openProgress func(student int64, name string)) *Room {
+	r := &Room{host: h, shelf: c, dirs: d, lost: lost, consent: consent, openLesson: openLesson, openProgress: openProgress}
 	c.Watch(func() {
 		if r.open || h.Session() == nil {
 			r.read()

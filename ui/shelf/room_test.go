@@ -1,8 +1,10 @@
 package shelf
 
 import (
+	"context"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"gioui.org/io/key"
@@ -11,6 +13,8 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library"
+	"turngauge/geometry"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
 	"turngauge/ui/shelf/shelftest"
@@ -24,16 +28,23 @@ type firstWindow struct{ *Room }
 func (f firstWindow) IsOpen() bool { return true }
 
 func (f firstWindow) Update(gtx layout.Context) {
-	if f.lost.open {
+	switch {
+	case f.lost.open:
 		f.lost.Update(gtx)
+		return
+	case f.consent.open:
+		f.consent.Update(gtx)
 		return
 	}
 	f.Room.Update(gtx)
 }
 
 func (f firstWindow) Layout(gtx layout.Context) layout.Dimensions {
-	if f.lost.open {
+	switch {
+	case f.lost.open:
 		return f.lost.Layout(gtx)
+	case f.consent.open:
+		return f.consent.Layout(gtx)
 	}
 	return f.Panel(gtx)
 }
@@ -54,7 +65,7 @@ func newTest(t *testing.T, lessons ...*annotations.Lesson) *test {
 	h.Window = kittest.New(t, nil, func(w *kittest.Window) kit.Room {
 		h.shelf = shelftest.Client(w)
 		open := func(path string) { h.opened = append(h.opened, path) }
-		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), open, func(int64, string) {})
+		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), NewConsent(w), open, func(int64, string) {})
 		return firstWindow{h.r}
 	})
 	h.paths = shelftest.Open(t, h.Window, h.shelf, lessons...)
@@ -101,7 +112,7 @@ func TestOpenLessonIsNotDeleted(t *testing.T) {
 	w := kittest.New(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"), func(w *kittest.Window) kit.Room {
 		c = shelftest.Client(w)
 		open := func(string) {}
-		r = New(w, c, w.Dirs, NewLost(w, c, w.Dirs, open), open, func(int64, string) {})
+		r = New(w, c, w.Dirs, NewLost(w, c, w.Dirs, open), NewConsent(w), open, func(int64, string) {})
 		return r
 	})
 	w.Open.Path = shelftest.Open(t, w, c, w.Lesson())[0]
@@ -186,6 +197,99 @@ func TestExportAndImport(t *testing.T) {
 	r.Import([]string{filepath.Join(t.TempDir(), "none.zip")})
 	h.Until("the trouble", func() bool { return len(h.Alerts) > 0 })
 	assert.Contains(t, h.Alerts[0], "none.zip can't be imported")
+}
+
+// withClips is a lesson with a document in a folder of its own, and what it names as its
+// clips.
+func withClips(t *testing.T, files ...string) *annotations.Lesson {
+	l := shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02")
+	for i, f := range files {
+		l.Swings[0].Clips = append(l.Swings[0].Clips, annotations.Clip{ID: string(rune('a' + i)), View: geometry.FaceOn, File: f, Width: 1920, Height: 1080})
+	}
+	return l
+}
+
+// TestExportAsksByName exports a lesson that names a private file, and a note beside
+// itself, as clips.
+func TestExportAsksByName(t *testing.T) {
+	secret := filepath.Join(t.TempDir(), "id_rsa")
+	require.NoError(t, os.WriteFile(secret, []byte("PRIVATE KEY"), 0o600))
+	other := filepath.Join(t.TempDir(), "note.txt")
+	require.NoError(t, os.WriteFile(other, []byte("PRIVATE NOTE"), 0o600))
+	h := newTest(t, withClips(t, secret, other))
+	file := func(name string) string {
+		data, err := os.ReadFile(filepath.Join(h.Dirs.Data, "exports", name))
+		require.NoError(t, err)
+		return string(data)
+	}
+	export := func() {
+		h.Frame()
+		h.Click("Export student")
+		h.Until("the question", func() bool { return h.r.consent.open })
+		h.Frame()
+	}
+	export()
+	h.Click("Export without them")
+	h.Until("the export", func() bool { return h.r.exporting == nil && h.r.exported != "" })
+	assert.NotContains(t, file("Mara Lindqvist.zip"), "PRIVATE")
+	assert.Contains(t, h.r.exported, "without 2 files")
+
+	export()
+	h.r.consent.Escape()
+	h.Frame()
+	export()
+	h.Click("note.txt")
+	h.Frame()
+	h.Click("Export with 1 of these 2")
+	h.Until("the export", func() bool { return h.r.exporting == nil && strings.Contains(h.r.exported, "(2)") })
+	assert.Contains(t, file("Mara Lindqvist (2).zip"), "PRIVATE NOTE")
+	assert.NotContains(t, file("Mara Lindqvist (2).zip"), "PRIVATE KEY")
+	assert.NoFileExists(t, filepath.Join(h.Dirs.Data, "exports", "Mara Lindqvist (3).zip"), "Esc exports nothing")
+}
+
+// TestImportAsksAboutRanges imports a lesson with ranges for its student: they are taken
+// only when ticked.
+func TestImportAsksAboutRanges(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Bjørn Håland", "Driver", "2026-05-09"))
+	other, err := library.Open(context.Background(), t.TempDir())
+	require.NoError(t, err)
+	defer func() { _ = other.Close() }()
+	path := filepath.Join(t.TempDir(), "lesson.json")
+	l := shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02")
+	require.NoError(t, annotations.Save(path, l))
+	key, err := other.Record(context.Background(), path, l, false)
+	require.NoError(t, err)
+	student, err := other.StudentNamed(context.Background(), "Mara Lindqvist")
+	require.NoError(t, err)
+	require.NoError(t, other.SetTargets(context.Background(), student, annotations.Targets{{Measure: "tempo", Range: geometry.Range{Low: 2, High: 3}, Source: "theirs"}}))
+	file := filepath.Join(t.TempDir(), "from them.zip")
+	_, err = other.Export(context.Background(), file, []int64{key}, library.ExportOptions{})
+	require.NoError(t, err)
+	have := func() bool {
+		return shelftest.Ask(t, h.Window, h.shelf, func(ctx context.Context, lib *library.Library) (bool, error) {
+			key, err := lib.StudentNamed(ctx, "Mara Lindqvist")
+			if err != nil || key == 0 {
+				return false, err
+			}
+			_, ok, err := lib.TargetSet(ctx, key)
+			return ok, err
+		})
+	}
+	ask := func() {
+		h.r.Import([]string{file})
+		h.Until("the question", func() bool { return h.r.consent.open })
+		h.Frame()
+		assert.Contains(t, h.r.consent.rows[0].more[0], "2 to 3")
+	}
+	ask()
+	h.Click("Import the lessons alone")
+	h.Until("the lesson", func() bool { return h.r.total == 2 })
+	assert.False(t, have())
+	ask()
+	h.Click("Target ranges for Mara Lindqvist (1)")
+	h.Frame()
+	h.Click("Import, with 1 of these 1")
+	h.Until("the ranges", have)
 }
 
 func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {

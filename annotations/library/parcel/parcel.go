@@ -37,10 +37,12 @@ const manifestKind, version = "turngauge-export", 1
 // The most that a parcel may hold. They are far above any student's and keep a
 // hostile file from filling the disk.
 const (
-	maxFiles   = 20_000
+	MaxFiles   = 20_000
 	maxLessons = 2_000
 	maxTexts   = 512 << 20 // bytes of documents
 	maxClip    = 16 << 30
+
+	maxManifest = 4 << 20 // tags of as many lessons, and ranges
 )
 
 // Manifest is what a library knows of the lessons beside their documents.
@@ -73,49 +75,68 @@ func (m Manifest) Encode() ([]byte, error) {
 // ErrNoLesson says that a file is not a zip file with lessons in it.
 var ErrNoLesson = errors.New("there is no lesson in it: choose a zip file that was exported, or that holds lesson documents")
 
-// Document is a lesson document in a parcel.
+// Document is a lesson document in a parcel. It is read when it is asked for, so that
+// however many there are, one at a time takes memory.
 type Document struct {
-	Name   string // in the zip file
-	Lesson *annotations.Lesson
-	Fault  error // why it can't be used
+	Name  string // in the zip file
+	entry *zip.File
+	fault error
 }
 
-// Read reads the documents and the manifest of a zip file. It never panics.
+// Bytes is how long the document says it is; it is not read if it is longer.
+func (d *Document) Bytes() int64 {
+	if d.fault != nil {
+		return 0
+	}
+	return int64(d.entry.UncompressedSize64)
+}
+
+// Load reads the document. The error says why it can't be used.
+func (d *Document) Load() (*annotations.Lesson, error) {
+	if d.fault != nil {
+		return nil, d.fault
+	}
+	data, err := readEntry(d.entry, annotations.MaxBytes)
+	if err != nil {
+		return nil, err
+	}
+	lesson, _, err := annotations.Decode(data)
+	return lesson, err
+}
+
+// Read lists the lesson documents of a zip file and reads its manifest. It never
+// panics.
 func Read(z *zip.Reader) ([]Document, Manifest, error) {
 	var m Manifest
-	if len(z.File) > maxFiles {
-		return nil, m, fmt.Errorf("it holds %d files, at most %d are allowed", len(z.File), maxFiles)
+	if len(z.File) > MaxFiles {
+		return nil, m, fmt.Errorf("it holds %d files, at most %d are allowed", len(z.File), MaxFiles)
 	}
 	var out []Document
-	left := int64(maxTexts)
+	left := uint64(maxTexts)
 	for _, f := range z.File {
 		if f.FileInfo().IsDir() || !strings.EqualFold(path.Ext(f.Name), ".json") || strings.HasPrefix(path.Base(f.Name), ".") || strings.HasPrefix(f.Name, "__MACOSX/") {
 			continue
 		}
-		data, err := readEntry(f, min(annotations.MaxBytes, left))
-		left -= int64(len(data))
 		if f.Name == ManifestName {
-			if err == nil {
-				err = json.Unmarshal(data, &m)
-			}
-			if err != nil || m.Kind != manifestKind {
-				m = Manifest{}
-			}
-			if m.Version > version {
-				return nil, Manifest{}, errors.New("it was made by a newer version of this program: use that one")
+			var err error
+			if m, err = readManifest(f); err != nil {
+				return nil, Manifest{}, err
 			}
 			continue
 		}
-		head := data[:min(len(data), 512)]
+		head, err := headOf(f)
 		if err == nil && !bytes.Contains(head, []byte(`"`+annotations.Kind+`"`)) {
 			continue // a document of something else
 		}
-		d := Document{Name: f.Name, Fault: err}
-		if err == nil && !filepath.IsLocal(f.Name) {
-			d.Fault = errors.New("its name leads out of the folder it is unpacked to")
-		}
-		if d.Fault == nil {
-			d.Lesson, _, d.Fault = annotations.Decode(data)
+		d := Document{Name: f.Name, entry: f, fault: err}
+		switch {
+		case err != nil:
+		case !filepath.IsLocal(f.Name):
+			d.fault = errors.New("its name leads out of the folder it is unpacked to")
+		case f.UncompressedSize64 > min(left, annotations.MaxBytes):
+			d.fault = errTooLarge
+		default:
+			left -= f.UncompressedSize64
 		}
 		if out = append(out, d); len(out) > maxLessons {
 			return nil, m, fmt.Errorf("it holds more than %d lessons", maxLessons)
@@ -127,10 +148,43 @@ func Read(z *zip.Reader) ([]Document, Manifest, error) {
 	return out, m, nil
 }
 
+// readManifest reads the entry [ManifestName]; one that is damaged, or too large to be
+// one, is taken for none.
+func readManifest(f *zip.File) (m Manifest, err error) {
+	data, err := readEntry(f, maxManifest)
+	if err == nil {
+		err = json.Unmarshal(data, &m)
+	}
+	if err != nil || m.Kind != manifestKind {
+		return Manifest{}, nil
+	}
+	if m.Version > version {
+		return Manifest{}, errors.New("it was made by a newer version of this program: use that one")
+	}
+	return m, nil
+}
+
+var errTooLarge = errors.New("it is larger than any lesson")
+
+// headOf returns the beginning of a text, in which a lesson names its kind.
+func headOf(f *zip.File) ([]byte, error) {
+	r, err := f.Open()
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = r.Close() }()
+	head := make([]byte, 512)
+	n, err := io.ReadFull(r, head)
+	if errors.Is(err, io.EOF) || errors.Is(err, io.ErrUnexpectedEOF) {
+		err = nil // a short one; whether it is whole is seen when it is read
+	}
+	return head[:n], err
+}
+
 // readEntry reads a text of a zip file.
 func readEntry(f *zip.File, most int64) ([]byte, error) {
 	if f.UncompressedSize64 > uint64(max(most, 0)) {
-		return nil, errors.New("it is larger than any lesson")
+		return nil, errTooLarge
 	}
 	r, err := f.Open()
 	if err != nil {
@@ -139,7 +193,7 @@ func readEntry(f *zip.File, most int64) ([]byte, error) {
 	defer func() { _ = r.Close() }()
 	data, err := io.ReadAll(io.LimitReader(r, most+1))
 	if err == nil && int64(len(data)) > most {
-		err = errors.New("it is larger than any lesson")
+		err = errTooLarge
 	}
 	return data, err
 }

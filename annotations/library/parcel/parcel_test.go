@@ -113,12 +113,13 @@ func FuzzParcel(f *testing.F) {
 		_, err = json.Marshal(m)
 		require.NoError(t, err)
 		for _, d := range documents {
-			if d.Fault != nil {
+			lesson, err := d.Load()
+			if err != nil {
 				continue
 			}
 			require.True(t, filepath.IsLocal(d.Name), d.Name)
-			require.NoError(t, d.Lesson.Validate())
-			for _, s := range d.Lesson.Swings {
+			require.NoError(t, lesson.Validate())
+			for _, s := range lesson.Swings {
 				for _, c := range s.Clips {
 					unpacked(t, z, d.Name, c.File)
 				}
@@ -171,17 +172,46 @@ func TestLimits(t *testing.T) {
 		}
 		return all
 	}
-	_, err := read(many(maxFiles+1, "%d.txt", nil)...)
+	_, err := read(many(MaxFiles+1, "%d.txt", nil)...)
 	assert.ErrorContains(t, err, "at most 20000")
 	_, err = read(many(maxLessons+1, "%d.json", documentOf(t, ""))...)
 	assert.ErrorContains(t, err, "more than 2000 lessons")
 	_, err = read(entry{name: "x.txt"})
 	assert.ErrorIs(t, err, ErrNoLesson)
 	// Documents that together are longer than all may be: the last are refused.
-	documents, err := read(append(many(maxTexts/annotations.MaxBytes, "%d.json", make([]byte, annotations.MaxBytes)), entry{name: "last.json", data: documentOf(t, "")})...)
+	large := append(documentOf(t, ""), bytes.Repeat([]byte(" "), annotations.MaxBytes-10_000)...)
+	fits := maxTexts / len(large)
+	documents, err := read(many(fits+1, "%d.json", large)...)
 	require.NoError(t, err)
-	require.Len(t, documents, 1)
-	assert.ErrorContains(t, documents[0].Fault, "larger than any lesson")
+	require.Len(t, documents, fits+1)
+	lesson, err := documents[fits-1].Load()
+	require.NoError(t, err)
+	assert.Equal(t, "First visit", lesson.Title)
+	_, err = documents[fits].Load()
+	assert.ErrorContains(t, err, "larger than any lesson")
+	// One that says it is short is not read past what it says.
+	documents, err = read(entry{name: "a.json", data: large, said: 1000})
+	require.NoError(t, err)
+	_, err = documents[0].Load()
+	assert.Error(t, err)
+}
+
+// TestManifestIsNoLesson reads manifests that are damaged, too large and of another kind:
+// the lessons are there without.
+func TestManifestIsNoLesson(t *testing.T) {
+	for name, manifest := range map[string][]byte{
+		"damaged": []byte(`{"kind":"turngauge-export","version":1,"lessons":[`),
+		"large":   append([]byte(`{"kind":"turngauge-export","version":1,"lessons":[{"document":"a.json","tags":["x"]}]}`), bytes.Repeat([]byte(" "), maxManifest)...),
+		"other":   []byte(`{"kind":"turngauge","version":1,"lessons":[{"document":"a.json","tags":["x"]}]}`),
+	} {
+		data := zipOf(t, entry{name: ManifestName, data: manifest}, entry{name: "a.json", data: documentOf(t, "")})
+		z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+		require.NoError(t, err)
+		documents, m, err := Read(z)
+		require.NoError(t, err, name)
+		assert.Len(t, documents, 1)
+		assert.Equal(t, Manifest{}, m, name)
+	}
 }
 
 func TestClipIsFoundOnlyBesideItsDocument(t *testing.T) {
