@@ -40,7 +40,7 @@ var mayImport = map[string][]string{
 	"turngauge/ui/explain":       {"turngauge/ui/explain", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry"},
 	"turngauge/ui/explain/panel": {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 	"turngauge/ui/shelf/worker":  {"turngauge/ui/shelf/worker", "turngauge/ui/fault", "turngauge/annotations", "turngauge/geometry"},
-	"turngauge/ui/session":       {"turngauge/ui/session", "turngauge/ui/bench", "turngauge/ui/explain", "turngauge/ui/fault", "turngauge/ui/sheet", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
+	"turngauge/ui/session":       {"turngauge/ui/session", "turngauge/ui/bench", "turngauge/ui/demo", "turngauge/ui/explain", "turngauge/ui/fault", "turngauge/ui/sheet", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
 	"turngauge/ui/profile":       {"turngauge/ui/profile", "turngauge/ui/demo", "turngauge/annotations"},
 	"turngauge/ui":               {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 	"turngauge/cmd":              {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
