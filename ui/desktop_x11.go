@@ -3,6 +3,8 @@
 package ui
 
 import (
+	"image"
+
 	"gioui.org/app"
 	"gioui.org/io/event"
 
@@ -19,3 +21,7 @@ func joinDesktop(e event.Event, drags func(desktop.Drag)) (desktop.Desktop, erro
 	}
 	return x11.Join(v.Display, v.Window, drags)
 }
+
+// screenSize is the room for windows on the screen, pixels; zero where it is not
+// known.
+func screenSize() image.Point { return x11.Screen() }

@@ -11,7 +11,6 @@ import (
 	"gioui.org/app"
 	"gioui.org/io/event"
 	"gioui.org/op"
-	"gioui.org/unit"
 	"gioui.org/x/explorer"
 
 	"turngauge/ui/desktop"
@@ -34,12 +33,6 @@ type Options struct {
 	Version string
 }
 
-// The window's size when it is first opened, and the least.
-const (
-	firstWidth, firstHeight unit.Dp = 1600, 1000
-	leastWidth, leastHeight unit.Dp = 1100, 700
-)
-
 // Main opens the window and returns once it has been closed, by the coach or
 // because ctx ended; the lesson is saved in either case. (On Linux and Windows
 // any goroutine may serve a window. macOS, for which the program is not built
@@ -53,12 +46,9 @@ func Main(ctx context.Context, o Options) error {
 	a.files.Desktop = desktop
 	a.tracer.out, a.work.Version = o.Trace, o.Version
 	a.tellOfStop()
-	width, height := firstWidth, firstHeight
-	if a.settings.Width > 0 && a.settings.Height > 0 {
-		width = max(unit.Dp(a.settings.Width), leastWidth)
-		height = max(unit.Dp(a.settings.Height), leastHeight)
-	}
-	w.Option(app.Title("Turngauge"), app.Size(width, height), app.MinSize(leastWidth, leastHeight))
+	screen := screenSize()
+	w.Option(app.Title("Turngauge"))
+	w.Option(sizeOn(screen, 1, a.settings)...)
 	stop := context.AfterFunc(ctx, func() { a.work.Post(func() { a.ending = true }) })
 	defer stop()
 	switch {
@@ -70,14 +60,14 @@ func Main(ctx context.Context, o Options) error {
 			a.tour.DemoOpened()
 		}
 	}
-	return a.loop(w, desktop.ListenEvents)
+	return a.loop(w, screen, desktop.ListenEvents)
 }
 
 // loop serves the window until it is closed; listen is shown every event. Where
 // the window itself breaks, the lesson is put away safely before the program
 // ends.
-func (a *App) loop(w *app.Window, listen func(event.Event)) error {
-	err := fault.Guard(func() error { return a.serve(w, listen) })()
+func (a *App) loop(w *app.Window, screen image.Point, listen func(event.Event)) error {
+	err := fault.Guard(func() error { return a.serve(w, screen, listen) })()
 	var f *fault.Error
 	if errors.As(err, &f) {
 		return a.stopped(f)
@@ -85,8 +75,9 @@ func (a *App) loop(w *app.Window, listen func(event.Event)) error {
 	return err
 }
 
-func (a *App) serve(w *app.Window, listen func(event.Event)) error {
+func (a *App) serve(w *app.Window, screen image.Point, listen func(event.Event)) error {
 	var ops op.Ops
+	scaled := screen == (image.Point{})
 	for {
 		e := w.Event()
 		listen(e)
@@ -99,6 +90,12 @@ func (a *App) serve(w *app.Window, listen func(event.Event)) error {
 		case app.DestroyEvent:
 			return errors.Join(e.Err, a.close())
 		case app.FrameEvent:
+			if !scaled { // how many pixels a dp is, is known only now
+				scaled = true
+				if e.Size.X > screen.X || e.Size.Y > screen.Y {
+					w.Option(sizeOn(screen, e.Metric.PxPerDp, a.settings)...)
+				}
+			}
 			gtx := app.NewContext(&ops, e)
 			a.frame(gtx)
 			e.Frame(gtx.Ops)

@@ -41,8 +41,10 @@ type Stage struct {
 	StrikeUnsure bool
 	// proposed are the key positions that sound and motion suggest.
 	proposed []Proposal
-	// View of the picture; set by the coach or by the window when it is laid
-	// out for the first time.
+	// Seen is the part of the picture in which a golfer was seen to swing; empty
+	// where none was.
+	Seen Box
+	// Port is set by the coach, and by the window until he does.
 	Port Viewport
 }
 

@@ -115,6 +115,7 @@ func (s *Session) openFilm(stage int, clip, path string, filmed float64) {
 			s.env.Tell("In this lesson the clip's times count as they are played, so tempo and speeds are not those of life.")
 		}
 		s.env.Go("Listening for the strike", func() { s.listen(stage, f, path) }, nil)
+		s.see(stage, f)
 	})
 }
 

@@ -70,7 +70,7 @@ func (room *Room) Commands() []kit.Command {
 		{ID: "golfer", Group: "Marks", After: "stick", Help: "Point at the golfer, where others stand beside", Keys: kit.WithMod(key.ModShift, "G"), Do: note((*bench.Bench).ArmGolfer)},
 		{ID: "stick", Group: "Marks", After: "accept", Help: "Draw a ground stick: it tells where the camera stood", Keys: kit.On("G"), Do: note((*bench.Bench).ArmStick)},
 
-		{ID: "fit", Group: "Picture", Help: "Whole picture, or filling the stage", Keys: kit.On("F"), Do: room.fitOrFill},
+		{ID: "fit", Group: "Picture", Help: "Show the whole golfer in both views; again: the whole pictures", Keys: kit.On("F"), Do: room.golferOrWhole},
 		{ID: "zoom in", Group: "Picture", Help: "Nearer", Keys: kit.On("Z"), Do: func() { room.zoomActive(1.25) }},
 		{ID: "zoom out", Group: "Picture", Help: "Farther", Keys: kit.WithMod(key.ModShift, "Z"), Do: func() { room.zoomActive(1 / 1.25) }},
 		{ID: "one stage", Group: "Picture", Help: "One view alone, or both", Keys: kit.On("O"), Do: func() { room.alone = !room.alone }},
@@ -98,18 +98,6 @@ func (room *Room) nudge(dx, dy float64) {
 		step = 1
 	}
 	room.host.Tell(b.Nudge(dx*step, dy*step))
-}
-
-func (room *Room) fitOrFill() {
-	i := room.host.Session().Show().Active
-	v, st := &room.views[i], &room.host.Session().Show().Stages[i]
-	size := v.stageSize()
-	fill := bench.Fill(st.Picture, size)
-	if v.filled = st.Port != fill; v.filled {
-		st.Port = fill
-	} else {
-		st.Port = bench.Fit(st.Picture, size)
-	}
 }
 
 func (room *Room) zoomActive(factor float64) {

@@ -57,7 +57,13 @@ func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point)
 		if w, _ := th.TextSize(gtx, draw.Small, font.Normal, text); w.X > free {
 			text = strconv.Itoa(st.Frame + 1)
 		}
-		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, text)
+		end := th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, text)
+		if _, lone := room.lone(); lone {
+			text := "No " + b.Stages[1-i].View.String() + " clip yet: drop one here, or press " + room.host.Shortcut("open")
+			if w, _ := th.TextSize(gtx, draw.Small, font.Normal, text); w.X < end.Min.X-r.Max.X-int(4*pad) {
+				th.TextAt(gtx, f32.Pt(float32(r.Max.X)+2*pad, mid), 0, 0.5, draw.Small, font.Normal, th.Dim, text)
+			}
+		}
 	}
 }
 
@@ -141,10 +147,7 @@ func (room *Room) presentStage(i int) {
 	if f == nil || v.size.X < 1 || v.size.Y < 1 {
 		return
 	}
-	if st.Port.Scale == 0 { // the clip is new on the stage
-		v.filled = true
-		st.Port = bench.Fill(st.Picture, v.stageSize())
-	}
+	room.fit(i)
 	f.Want(st.Frame)
 	fr := f.Frame(st.Frame)
 	if fr != nil {

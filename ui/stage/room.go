@@ -52,12 +52,16 @@ type Doors struct {
 // view is one stage in the window: where it is, and what the pointer does
 // there.
 type view struct {
-	size               image.Point // of the picture area, when last laid out
-	pointer            f32.Point
-	inside             bool
-	of                 *bench.Show // that the pointer holds something of
-	grip               kit.Grip
-	filled             bool // the last choice was to fill, not to fit
+	size    image.Point // of the picture area, when last laid out
+	pointer f32.Point
+	inside  bool
+	of      *bench.Show // that the pointer holds something of
+	grip    kit.Grip
+	// whole is whether all of the picture is asked for, not the golfer alone; auto
+	// is the viewport that the window chose last, the zero value where the coach
+	// has chosen.
+	whole              bool
+	auto               bench.Viewport
 	rail               railView
 	picture, magnified stagePicture
 }
@@ -100,6 +104,9 @@ func (room *Room) RailX(stage, frame int) float32 {
 
 // Shown lists the stages that the window shows.
 func (room *Room) Shown() []int {
+	if i, ok := room.lone(); ok {
+		return []int{i}
+	}
 	if room.alone {
 		return []int{room.host.Session().Show().Active}
 	}
@@ -127,7 +134,7 @@ func (room *Room) HoldsKeys() bool { return false }
 func (room *Room) Update(gtx layout.Context) {
 	room.now = gtx.Now
 	if share, ok := room.split.Update(gtx); ok {
-		room.host.Settings().StageShare = min(max(share, 0.2), 0.8)
+		room.drag(share)
 	}
 	for i := range room.views {
 		room.updateStage(gtx, i)
@@ -147,12 +154,12 @@ func (room *Room) Present() {
 // Layout places the two stages with their rails, or the active one alone.
 func (room *Room) Layout(gtx layout.Context) layout.Dimensions {
 	area := image.Rectangle{Max: gtx.Constraints.Max}
-	if room.alone {
-		room.place(gtx, room.host.Session().Show().Active, area)
+	if shown := room.Shown(); len(shown) == 1 {
+		room.place(gtx, shown[0], area)
 		return layout.Dimensions{Size: area.Max}
 	}
 	handle, narrow := gtx.Dp(kit.SplitterWidth), gtx.Dp(least)
-	cut := int(room.host.Settings().StageShare * float32(area.Dx()))
+	cut := int(room.share() * float32(area.Dx()))
 	cut = min(max(cut, narrow), area.Max.X-narrow)
 	bar := image.Rect(cut-handle/2, 0, cut-handle/2+handle, area.Max.Y)
 	for i := range room.views {
