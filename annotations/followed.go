@@ -84,19 +84,21 @@ func (f *Followed) Stale(now *geometry.Swing) bool { return f != nil && f.Of != 
 
 // counts is the rule by which followed numbers take the place of those of the marks
 // alone: they are the surer ones, which they are not where points were lost or hidden
-// for long, and each lies where the marks say that it can be, which it does not where
-// following has strayed. Both intervals are honest, so the narrower may be taken
-// without looking at the values.
+// for long, by more than is lost in rounding; and each lies where the marks say that
+// it can be, which it does not where following has strayed. Both intervals are honest,
+// so the narrower may be taken without looking at the values.
 func counts(followed, marks []*geometry.Measure) bool {
-	var less float64
+	const worthIt = 0.02 // of the variance
+	var less, all float64
 	for i, f := range followed {
 		m := marks[i]
 		if f == nil || math.Abs(f.Value-m.Value) > geometry.Z95*m.Sigma {
 			return false
 		}
 		less += m.Sigma*m.Sigma - f.Sigma*f.Sigma
+		all += m.Sigma * m.Sigma
 	}
-	return less > 0
+	return less > worthIt*all
 }
 
 // turns are told together, on one basis: the third is the difference of the others.
