@@ -136,7 +136,7 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 // follow returns the followed measures: anew, as the lesson keeps them, or none. The
 // only error is that of ctx.
 func (r *Result) follow(ctx context.Context, o *Options) ([]geometry.Measure, error) {
-	if o.MarksAlone {
+	if m := r.Mistake(); o.MarksAlone || m != nil && m.Withholds() {
 		return nil, nil
 	}
 	if o.Follow != nil {
@@ -215,9 +215,9 @@ func (r *Result) Find(name string, position geometry.PositionName) *Measured {
 }
 
 // Points returns the fitted points of a position, or nil where nothing is known
-// of it. r may be nil.
+// of it, as where a mistake of the whole swing puts all of them wrong. r may be nil.
 func (r *Result) Points(position geometry.PositionName) *[geometry.NumPoints]geometry.PointEstimate {
-	if r == nil || r.Solution == nil {
+	if r == nil || r.Solution == nil || r.Mistake().WithholdsAll() {
 		return nil
 	}
 	i := r.Swing().PositionIndex(position)

@@ -14,6 +14,8 @@ func ownCommands(a *App) []kit.Command {
 	}
 	return []kit.Command{
 		{ID: "let go", Group: "Marks", After: "repeatability", Help: "Let go of the mark, end the guided pass, close what is open", Keys: kit.On(key.NameEscape), Do: a.escape, Anywhere: true},
+		{ID: "mend", Group: "Marks", After: "let go", Help: "Mend the mistake that the sheet tells of: swapped views, the other hand, a mirrored clip", Keys: kit.WithMod(key.ModCtrl, key.NameReturn),
+			Do: func() { a.desk.Mend() }, Enabled: func() bool { return a.desk.CanMend() }},
 		{ID: "undo", Group: "Lesson", After: "ranges", Help: "Undo", Keys: kit.WithMod(key.ModCtrl, "Z"), Do: note((*bench.Bench).Undo),
 			Enabled: func() bool { _, ok := a.desk.Bench.Editor().CanUndo(); return ok }},
 		{ID: "redo", Group: "Lesson", After: "undo", Help: "Redo", Keys: []kit.Chord{{Key: "Z", Mods: key.ModCtrl | key.ModShift}, {Key: "Y", Mods: key.ModCtrl}}, Do: note((*bench.Bench).Redo),

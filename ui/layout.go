@@ -31,7 +31,7 @@ func (a *App) updateSplit(gtx layout.Context) {
 
 // updateSheet passes what the coach did on the sheet on.
 func (a *App) updateSheet(gtx layout.Context) {
-	a.sheet.At = a.desk.Show().Position
+	a.sheet.At, a.sheet.MendKeys = a.desk.Show().Position, a.Shortcut("mend")
 	for {
 		e, ok := a.sheet.Update(gtx, a.desk.Result.Sheet)
 		if !ok {
@@ -40,6 +40,11 @@ func (a *App) updateSheet(gtx layout.Context) {
 		switch e.Kind {
 		case sheet.Copied:
 			a.clip.copy(e.Text)
+		case sheet.Mended:
+			a.Run("mend")
+		case sheet.WentTo:
+			a.desk.GoTo(e.At)
+			gtx.Execute(key.FocusCmd{Tag: a})
 		case sheet.Opened:
 			a.desk.GoTo(e.Row.Position)
 			gtx.Execute(key.FocusCmd{Tag: a})

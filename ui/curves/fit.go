@@ -2,6 +2,7 @@ package curves
 
 import (
 	"context"
+	"errors"
 	"sync"
 
 	"golang.org/x/sync/errgroup"
@@ -72,6 +73,9 @@ const followShare = 0.9
 func Fit(ctx context.Context, r *annotations.Result, f *Followed, progress func(part float64)) (*motion.Curves, error) {
 	if r.Err != nil {
 		return nil, &motion.NoCurves{Lacks: []motion.Lack{{What: motion.NoKeyFit, Err: r.Err}}}
+	}
+	if m := r.Mistake(); m != nil && m.Withholds() {
+		return nil, &motion.NoCurves{Lacks: []motion.Lack{{What: motion.NoKeyFit, Err: errors.New(words.Mistake(&r.Problem, m))}}}
 	}
 	return motion.Fit(ctx, motion.Input{Swing: r.Problem, Key: r.Solution, Tracks: f.curveTracks(), Progress: progress})
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/video"
@@ -69,7 +70,10 @@ func (s *Session) CompareWith(path string, l *annotations.Lesson, swing string) 
 				o.Result = result
 			}
 			s.SolveAnew() // for a sheet with the changes
-			if len(o.Result.Values()) == 0 {
+			switch m := o.Result.Mistake(); {
+			case m.WithholdsAll():
+				s.env.Tell(bench.Note("The swing to compare with has no numbers: " + words.Mistake(&o.Result.Problem, m) + ". Open its lesson to mend that."))
+			case len(o.Result.Values()) == 0:
 				s.env.Tell("Nothing can be measured in the swing to compare with: mark it first.")
 			}
 		})

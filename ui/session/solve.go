@@ -37,6 +37,9 @@ func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *advise
 	case result.Solution != nil:
 		sw := result.Swing()
 		out.Measures, out.Summary = result.Values(), result.Fit.Summary
+		if m := result.Mistake(); m.WithholdsAll() && m.What != geometry.NoOneBody {
+			break // where the fit sees things, and what disagrees with it, misleads
+		}
 		out.Seen = explain.See(result.Solution, &result.Problem)
 		for _, s := range result.Fit.Suspects {
 			reason := words.Suspect(&result.Problem, &s)
@@ -66,6 +69,10 @@ func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *advise
 	in := sheet.Input{
 		Measures: result.Measures, Missing: out.Missing, Imperial: r.Imperial, Decided: r.Decided,
 		Why: out.Problem, Proposed: proposedMarks(&result.Problem),
+		Swing: &result.Problem, Mistake: result.Mistake(),
+	}
+	if result.Fit != nil {
+		in.Marking = &result.Fit.Marking
 	}
 	out.Sheet = sheet.Build(in)
 	if len(out.Measures) == 0 {

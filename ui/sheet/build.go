@@ -32,6 +32,11 @@ type Input struct {
 	Decided float64
 	// Why says why nothing is measured, where the marks tell no more.
 	Why string
+	// Swing is what was solved; Marking says how well it is marked, and Mistake is
+	// one of the whole swing. Both may be nil.
+	Swing   *geometry.Swing
+	Marking *geometry.Marking
+	Mistake *geometry.Mistake
 }
 
 // Build makes the sheet's model. Rows stand in a fixed order, whether measured
@@ -42,6 +47,12 @@ func Build(in Input) *Model {
 	if in.Why != "" {
 		m.Empty = "Nothing is measured yet: " + in.Why + ". The numbers appear here as you go."
 	}
+	if m.Notice = noticeOf(in.Swing, in.Mistake); m.Notice != nil && m.Notice.Withheld {
+		m.Asked, m.Measured = 0, 0
+		m.Empty = "No number of this swing is shown until that is mended."
+		return m
+	}
+	m.marked = markedOf(in.Swing, in.Marking)
 	rows := make(map[part][]Row)
 	seen := make(map[string]bool)
 	for i := range in.Measures {

@@ -30,6 +30,9 @@ func (s *Sheet) Layout(gtx layout.Context, th *draw.Theme, m *Model) layout.Dime
 	s.build(m)
 
 	top := s.layoutHeader(gtx, th, m)
+	if m != nil && m.Notice != nil {
+		top = s.layoutNotice(gtx, th, m.Notice, top)
+	}
 	card := s.cardHeight(gtx, m, size.Y-top)
 	s.view = max(size.Y-top-card, 0)
 	t := op.Offset(image.Pt(0, top)).Push(gtx.Ops)
@@ -81,6 +84,9 @@ func (s *Sheet) layoutHeader(gtx layout.Context, th *draw.Theme, m *Model) int {
 	y += h + gtx.Dp(6)
 	if rows {
 		y = s.layoutFilters(gtx, th, m, y)
+		if m.marked.says != "" {
+			y = s.layoutMarked(gtx, th, &m.marked, y)
+		}
 	}
 	draw.Fill(gtx.Ops, image.Rect(0, y, width, y+max(gtx.Dp(1), 1)), th.Line)
 	return y + max(gtx.Dp(1), 1)

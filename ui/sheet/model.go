@@ -15,8 +15,11 @@ type Model struct {
 	Compared bool
 	// Empty is shown where there is no row at all.
 	Empty string
+	// Notice is a mistake of the whole swing, nil for none.
+	Notice *Notice
 
 	counted string // "9 of 30 measured"
+	marked  marked
 	// known and knownChanges are the judged and the compared rows by what is known
 	// of them.
 	known, knownChanges []knownGroup

@@ -26,10 +26,14 @@ type Sheet struct {
 	// verdict, where there is a previous lesson.
 	Changes bool
 
+	// MendKeys is the shortcut shown on the button of a notice.
+	MendKeys string
+
 	cursor  string // key of the selected row
 	hovered string // key of the row under the pointer
 
 	copyAll, copyRow, measured draw.Button
+	mend, worst                draw.Button
 	which, last                draw.Segmented
 
 	areaTag    bool   // the whole sheet
@@ -87,6 +91,10 @@ const (
 	Opened
 	// Copied: Text is to go to the clipboard.
 	Copied
+	// Mended: the button of the notice.
+	Mended
+	// WentTo: what is marked worst, at Event.At.
+	WentTo
 )
 
 // Event is something the coach did. Row is nil where the whole sheet is
@@ -95,6 +103,7 @@ type Event struct {
 	Kind EventKind
 	Row  *Row
 	Text string
+	At   geometry.PositionName
 }
 
 // Selected returns the key of the selected row, or "".
@@ -127,6 +136,12 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 		if r, ok := m.Find(s.detailKey()); ok {
 			return Event{Kind: Copied, Row: r, Text: r.Text() + "\n"}, true
 		}
+	}
+	if s.mend.Clicked(gtx) && m != nil && m.Notice != nil {
+		return Event{Kind: Mended}, true
+	}
+	if s.worst.Clicked(gtx) && m != nil && m.marked.at != "" {
+		return Event{Kind: WentTo, At: m.marked.at}, true
 	}
 	if s.measured.Clicked(gtx) {
 		s.OnlyMeasured = !s.OnlyMeasured

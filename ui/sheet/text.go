@@ -25,6 +25,9 @@ func (m *Model) Text() string {
 		return ""
 	}
 	var b strings.Builder
+	if n := m.Notice; n != nil {
+		b.WriteString(n.Says + " " + n.Ask + "\n\n")
+	}
 	for g := range m.Groups {
 		if g > 0 {
 			b.WriteByte('\n')
@@ -38,6 +41,9 @@ func (m *Model) Text() string {
 			b.WriteString(m.Groups[g].Rows[i].Text())
 			b.WriteByte('\n')
 		}
+	}
+	if m.marked.says != "" {
+		b.WriteString("\n" + m.marked.says + ".\n")
 	}
 	return b.String()
 }

@@ -5,6 +5,8 @@ import (
 	"gioui.org/layout"
 	"gioui.org/op"
 
+	"turngauge/annotations"
+	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 )
@@ -75,6 +77,23 @@ func (room *Room) Commands() []kit.Command {
 		{ID: "zoom out", Group: "Picture", Help: "Farther", Keys: kit.WithMod(key.ModShift, "Z"), Do: func() { room.zoomActive(1 / 1.25) }},
 		{ID: "one stage", Group: "Picture", Help: "One view alone, or both", Keys: kit.On("O"), Do: func() { room.alone = !room.alone }},
 		{ID: "bones", Group: "Picture", Help: "Lines between the marks, on or off", Keys: kit.On("B"), Do: room.toggleBones},
+		{ID: "mirrored", Group: "Picture", Help: "This clip is a mirror image, or is not", Keys: kit.WithMod(key.ModCtrl, "M"), Do: room.toggleMirrored,
+			Enabled: func() bool { return room.host.Session().Comparing == nil && show().Stages[show().Active].Clip != "" }},
+	}
+}
+
+// toggleMirrored sets the active clip down as a mirror image, or not.
+func (room *Room) toggleMirrored() {
+	b := room.host.Session().Bench
+	e := annotations.MendMistake{Swing: b.Swing().ID, What: geometry.ClipMirrored, Clip: b.Stages[b.Active].Clip}
+	if !kit.Edit(room.host, e) {
+		return
+	}
+	b.Refresh()
+	if c := b.Swing().Clip(e.Clip); c.Mirrored {
+		room.host.Tell(bench.Note("The " + c.View.String() + " clip counts as a mirror image now; it is shown as it was filmed."))
+	} else {
+		room.host.Tell(bench.Note("The " + c.View.String() + " clip does not count as a mirror image any more."))
 	}
 }
 

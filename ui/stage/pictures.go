@@ -41,6 +41,9 @@ func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point)
 	}
 	pad, mid := float32(gtx.Dp(draw.Pad)), float32(size.Y)/2
 	title := bench.Title(st.View.String())
+	if c := room.host.Session().Bench.Swing().Clip(st.Clip); c != nil && c.Mirrored {
+		title += ", mirror image"
+	}
 	if room.host.Session().Comparing != nil {
 		title = "This swing, " + st.View.String()
 		if i == 1 {
