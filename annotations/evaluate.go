@@ -3,6 +3,7 @@ package annotations
 import (
 	"context"
 	"errors"
+	"slices"
 	"sync"
 
 	"turngauge/geometry"
@@ -199,6 +200,17 @@ func (r *Result) Mistake() *geometry.Mistake {
 		return nil
 	}
 	return r.Fit.Mistake
+}
+
+// Withheld reports whether a measure is not given because a mistake of the whole
+// swing makes it wrong.
+func (r *Result) Withheld(name string, position geometry.PositionName) bool {
+	if r.Mistake().WithholdsAll() {
+		return true
+	}
+	return slices.ContainsFunc(r.Missing, func(m geometry.Missing) bool {
+		return m.Why == geometry.Mistaken && m.Name == name && m.Position == position
+	})
 }
 
 // Find returns a measure at a position, or nil. r may be nil.

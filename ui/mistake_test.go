@@ -42,7 +42,7 @@ func TestAButtonMendsSwappedViews(t *testing.T) {
 		c[0].View, c[1].View = c[1].View, c[0].View
 	})
 	d := h.a.desk
-	notice := "The two views look swapped: the marks fit one golfer only with the views the other way round. Swap the views of the two clips."
+	notice := "The two views look swapped: the marks fit one golfer only with the views the other way round. Swap the views of the two clips. Until then no number of this swing is shown."
 	assert.True(t, h.shows(notice), "%q", h.labels())
 	assert.Empty(t, d.Result.Measures)
 	assert.Empty(t, d.Result.Findings)

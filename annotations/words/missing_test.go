@@ -70,7 +70,7 @@ func TestMistake(t *testing.T) {
 		{geometry.Mistake{What: geometry.ViewsSwapped, Clip: -1, Position: -1}, "the two views look swapped: the marks fit one golfer only with the views the other way round",
 			"swap the views of the two clips", "Swap the views"},
 		{geometry.Mistake{What: geometry.OtherHand, Clip: -1, Position: -1}, "the marks fit a left-handed golfer, but the student is set down as right-handed",
-			"make the student left-handed; if a selfie camera filmed, say of each clip that it is mirrored instead", "Make the student left-handed"},
+			"make the student left-handed, or, if a selfie camera filmed, say of each clip that it is mirrored", "Make the student left-handed"},
 		{geometry.Mistake{What: geometry.ClipMirrored, Clip: 1, Position: -1}, "the down-the-line clip looks like a mirror image, as some selfie cameras film",
 			"say of the down-the-line clip that it is mirrored", "It is mirrored"},
 		{geometry.Mistake{What: geometry.OtherInstant, Clip: 0, Position: 1}, "at the top the face-on clip shows another instant than the other clip",

@@ -45,7 +45,7 @@ func MistakeAsk(sw *geometry.Swing, m *geometry.Mistake) string {
 		}
 		return "swap the views of the two clips"
 	case geometry.OtherHand:
-		return fmt.Sprintf("make the student %s; if a selfie camera filmed, say of each clip that it is mirrored instead", hand(otherHand(sw)))
+		return fmt.Sprintf("make the student %s, or, if a selfie camera filmed, say of each clip that it is mirrored", hand(otherHand(sw)))
 	case geometry.ClipMirrored:
 		return fmt.Sprintf("say of the %s clip that it is%s mirrored", sw.Clips[m.Clip].View, not(sw.Clips[m.Clip].Mirrored))
 	case geometry.OtherInstant:

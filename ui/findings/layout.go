@@ -62,6 +62,8 @@ func (p *Room) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp
 	switch {
 	case len(proposals) > 0:
 		quiet(6, "Surely outside the target range, the likely largest effect first. Take what you would tell; your judgement comes first.")
+	case p.host.Session().Result.Evaluation.Mistake().WithholdsAll():
+		quiet(6, "Nothing is measured: the sheet says which mistake is to be mended first.")
 	case len(p.host.Session().Result.Measures) == 0:
 		quiet(6, "Nothing is measured yet: mark the swing first.")
 	case len(p.host.Session().Result.Findings) == 0:

@@ -49,7 +49,7 @@ func Build(in Input) *Model {
 	}
 	if m.Notice = noticeOf(in.Swing, in.Mistake); m.Notice != nil && m.Notice.Withheld {
 		m.Asked, m.Measured = 0, 0
-		m.Empty = "No number of this swing is shown until that is mended."
+		m.Empty = ""
 		return m
 	}
 	m.marked = markedOf(in.Swing, in.Marking)

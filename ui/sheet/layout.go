@@ -266,9 +266,9 @@ func (s *Sheet) layoutBar(gtx layout.Context, th *draw.Theme, size image.Point) 
 
 func (s *Sheet) layoutEmpty(gtx layout.Context, th *draw.Theme, m *Model, size image.Point) {
 	s.point()
-	text := "Nothing is measured yet."
+	text := "Measuring …"
 	switch {
-	case m == nil:
+	case m == nil: // the first fit is not done
 	case m.Asked > 0 && s.View == AtNow:
 		text = "Nothing is measured at this position. Choose the whole swing to see the other rows."
 	case m.Asked > 0:

@@ -20,7 +20,7 @@ import (
 // it is mended.
 type Notice struct {
 	Says string // a sentence
-	Ask  string // what mends it, a sentence
+	Ask  string // what mends it, in sentences
 	Do   string // on the button that does, "" for none
 	// Withheld says that no number is shown until then.
 	Withheld bool
@@ -31,10 +31,14 @@ func noticeOf(sw *geometry.Swing, m *geometry.Mistake) *Notice {
 	if m == nil {
 		return nil
 	}
-	return &Notice{
+	n := &Notice{
 		Says: words.Sentence(words.Mistake(sw, m)) + ".", Ask: words.Sentence(words.MistakeAsk(sw, m)) + ".",
 		Do: words.Mending(sw, m), Withheld: m.WithholdsAll(),
 	}
+	if n.Withheld {
+		n.Ask += " Until then no number of this swing is shown."
+	}
+	return n
 }
 
 // marked is how well the swing is marked, and what is marked worst.

@@ -123,7 +123,7 @@ func (b *builder) tales(sides []*side, position geometry.PositionName) []*tale {
 		return b.comparisons([2]string{sides[0].word, sides[1].word}, position)
 	}
 	var out []*tale
-	findings := b.now.Swing().Findings
+	findings := b.now.findings()
 	for i := range findings {
 		if f := &findings[i]; f.Measure != "" && toldAt(f.Position) == position {
 			out = append(out, &tale{f.Measure, oneLine(f.Text), []string{b.told(f.Unit, f.Value, f.Low95, f.High95)}})

@@ -47,6 +47,9 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	if b.now, err = r.measure(ctx, r.Lesson, index); err != nil {
 		return nil, err
 	}
+	if m := b.now.Mistake(); m.WithholdsAll() {
+		b.note("There are no numbers on the sheet: %s.", words.Mistake(&b.now.Problem, m))
+	}
 	b.rows = b.now.rows()
 	if r.Earlier != nil {
 		switch id, ok := r.Earlier.SwingToCompare(b.now.Swing().Club); {
@@ -56,7 +59,11 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 			if b.before, err = r.measure(ctx, r.Earlier, r.Earlier.SwingIndex(id)); err != nil {
 				return nil, err
 			}
-			if b.before.Solution == nil {
+			switch m := b.before.Mistake(); {
+			case m.WithholdsAll():
+				b.note("The sheet compares with nothing. Of the earlier lesson, %s.", words.Mistake(&b.before.Problem, m))
+				b.before = nil
+			case b.before.Solution == nil:
 				b.note("Nothing can be measured in the earlier lesson: the sheet compares with nothing.")
 				b.before = nil
 			}
@@ -113,7 +120,10 @@ func dateOf(l *annotations.Lesson) string {
 func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 func (b *builder) findings(ctx context.Context) error {
-	list := b.now.Swing().Findings
+	list := b.now.findings()
+	if n := len(b.now.Swing().Findings) - len(list); n > 0 {
+		b.note("%s left out: the numbers are withheld.", words.Count(n, "finding is", "findings are"))
+	}
 	for i := range list {
 		f := &list[i]
 		out := Finding{Text: oneLine(f.Text), Weight: math.Inf(1)}

@@ -2,6 +2,7 @@ package takehome
 
 import (
 	"context"
+	"slices"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -35,7 +36,7 @@ func (r *Request) measure(ctx context.Context, l *annotations.Lesson, index int)
 	for i := range m.Measures {
 		m.numbers[i] = m.Measures[i].Rounded()
 	}
-	if m.Solution != nil {
+	if m.Solution != nil && !m.Mistake().WithholdsAll() {
 		m.seen = explain.See(m.Solution, &m.Problem)
 	}
 	return m, nil
@@ -52,6 +53,14 @@ func (m *measured) number(name string, position geometry.PositionName) *annotati
 		}
 	}
 	return nil
+}
+
+// findings are what the coach found, but for what was found of measures that a
+// mistake of the whole swing has made wrong.
+func (m *measured) findings() []annotations.Finding {
+	return slices.DeleteFunc(slices.Clone(m.Swing().Findings), func(f annotations.Finding) bool {
+		return f.Measure != "" && m.Withheld(f.Measure, f.Position)
+	})
 }
 
 // pointsAt returns the fitted points at a position, or nil.

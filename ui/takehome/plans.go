@@ -19,7 +19,7 @@ const (
 // turn speaks of, or else at the top or the nearest to it that can be drawn.
 func (b *builder) plans() {
 	order := []geometry.PositionName{geometry.Top, geometry.Impact, geometry.LeadArmLevel, geometry.Delivery, geometry.ClubLevelBack, geometry.Finish, geometry.Address}
-	for _, f := range b.now.Swing().Findings {
+	for _, f := range b.now.findings() {
 		if strings.Contains(f.Measure, "turn") || f.Measure == "separation" {
 			order = append([]geometry.PositionName{f.Position}, order...)
 			break

@@ -57,6 +57,9 @@ func (p *Room) Refresh() {
 	}
 	p.of = k
 	p.figure = plan.Build(position, d.Result.PointsAt(position), d.Result.PointsAt(geometry.Address), d.Result.Measures)
+	if d.Result.Evaluation.Mistake().WithholdsAll() {
+		p.figure.Why = "The golfer is seen from above once what the sheet tells of is mended."
+	}
 	if o := d.Other; o != nil {
 		before := plan.Build(position, o.PointsAt(position), nil, nil)
 		p.figure.PreviousHips, p.figure.PreviousShoulders = before.Hips, before.Shoulders
