@@ -47,7 +47,11 @@ func TestTheSameMarksGiveTheSameNumbers(t *testing.T) {
 			assert.InDelta(t, w.Sigma, got[k].Sigma, 0.02, "%s, %v", k, views)
 			if len(views) == 2 { // following the hand, too, where both views are marked
 				// The spread of the marks is that of the first of them.
-				assert.InDelta(t, w.Value, followed[k].Value, 0.3*w.Sigma, k)
+				if m, ok := followed[k]; ok {
+					assert.InDelta(t, w.Value, m.Value, 0.3*w.Sigma, k)
+				} else { // withheld for being too open: it hardly was not
+					assert.Greater(t, w.Sigma, 0.95*geometry.DefinitionOf(w.Name).OpenSigma, k)
+				}
 			}
 		}
 	}

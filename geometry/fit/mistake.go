@@ -19,12 +19,14 @@ const (
 	// many positions and clips, ...
 	mistakeOfPosition, mistakeOfClip = 7, 10
 	// ... or the marks of one clip at one position are this far off together
-	// (Solution.distances; a sound swing's are at 0.6).
-	mistakeDistance = 1.5
+	// (Solution.distances; the furthest of a sound swing at 0.7 ± 0.1, of one
+	// with a frame from the neighbouring position at 1.2 ± 0.2).
+	mistakeDistance = 0.95
 	mistakeGain     = 20
 	// That one position of one clip is of another instant takes away its marks:
-	// each must gain as much, and the rest agree.
-	instantGain    = 0.5
+	// each must gain as much (sound ones gain 0.3 ± 0.8, those of a neighbouring
+	// position 6 ± 2), and the rest agree.
+	instantGain    = 2.5
 	instantScale   = 2.5
 	apartTimes     = 1.7 // both clips agree better each by itself
 	noBodyTimes    = 3.2 // the usual marking error

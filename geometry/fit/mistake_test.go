@@ -134,28 +134,29 @@ func TestAccuracyWithMistakes(t *testing.T) {
 			continue
 		}
 		said := map[geometry.MistakeKind]int{}
-		var wrong, missed, given, n int
-		var half float64
-		for i := 0; i < *accuracyN; i++ {
+		var wrong, sure, missed, given, n int
+		var half, expected float64
+		eachGolfer(*accuracyN, func(i int) (*film, *Solution, error) {
 			r := rand.New(rand.NewPCG(*accuracySeed, uint64(i)))
 			o := row.o
 			if i%4 == 3 {
 				o.handed = geometry.LeftHanded
 			}
 			f := makeFilm(r, o)
-			sw := row.make(r, f)
-			sol, err := NewSolver().Solve(context.Background(), sw)
+			sol, err := NewSolver().Solve(context.Background(), row.make(r, f))
+			return f, sol, err
+		}, func(f *film, sol *Solution, err error) {
 			n++
 			if err != nil {
 				said["not converged"]++
-				continue
+				return
 			}
 			kind := geometry.MistakeKind("")
 			if sol.Mistake != nil {
 				kind = sol.Mistake.What
 			}
 			said[kind]++
-			asserted := false
+			asserted, firmly, right := false, false, 1.0
 			for name, target := range usualTurns {
 				m, miss := sol.Measure(name, geometry.Top)
 				if miss != nil {
@@ -167,13 +168,23 @@ func TestAccuracyWithMistakes(t *testing.T) {
 				if math.Abs(m.Value-truth) > geometry.Z95*m.Sigma {
 					missed++
 				}
-				asserted = asserted || !geometry.Judge(m.Value, m.Sigma, target, geometry.Decided).Verdict.True(truth, target)
+				j := geometry.Judge(m.Value, m.Sigma, target, geometry.Decided)
+				asserted = asserted || !j.Verdict.True(truth, target)
+				if j.Verdict != geometry.CantTell {
+					right *= j.Probability
+				}
+				j = geometry.Judge(m.Value, m.Sigma, target, 0.9)
+				firmly = firmly || j.Verdict.TwoSided() && !j.Verdict.True(truth, target)
 			}
+			expected += 1 - right
 			if asserted {
 				wrong++
 			}
-		}
-		fmt.Printf("%-46s asserted wrongly %5.1f %%  turns given %4d missed %5.1f %% half %4.1f  said %v\n", row.name, 100*float64(wrong)/float64(n), given, 100*float64(missed)/math.Max(1, float64(given)), half/math.Max(1, float64(given)), said)
+			if firmly {
+				sure++
+			}
+		})
+		fmt.Printf("%-46s asserted wrongly %4.1f %% (stated %4.1f; two-sided at 0.9 %4.1f)  turns given %4d missed %5.1f %% half %4.1f  said %v\n", row.name, 100*float64(wrong)/float64(n), 100*expected/float64(n), 100*float64(sure)/float64(n), given, 100*float64(missed)/math.Max(1, float64(given)), half/math.Max(1, float64(given)), said)
 	}
 }
 

@@ -43,7 +43,7 @@ const (
 // their way: by simulation (TestScalesAreFound), with two clips and with one.
 const (
 	remlShareTwo = 0.87
-	remlShareOne = 0.80
+	remlShareOne = 0.76
 )
 
 // How often a mark is on the wrong thing, before any is seen: three times in two

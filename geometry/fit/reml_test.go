@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"runtime"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -30,9 +32,37 @@ var noiseRows = []struct {
 		o.placing = map[geometry.PointClass]float64{geometry.FootClass: 0.003, geometry.HipClass: 0.025}
 	})},
 	{"lasting", with(func(o *filmOptions) { o.lasting = map[geometry.PointClass]float64{geometry.HipClass: 0.02} })},
+	{"x0.5 wide, lasting", with(func(o *filmOptions) {
+		o.scale, o.wideHips, o.lasting = 0.5, true, map[geometry.PointClass]float64{geometry.HipClass: 0.02}
+	})},
 	{"face-on x0.5", with(func(o *filmOptions) { o.views, o.scale = []geometry.View{geometry.FaceOn}, 0.5 })},
 	{"face-on x1", with(func(o *filmOptions) { o.views = []geometry.View{geometry.FaceOn} })},
 	{"face-on x2", with(func(o *filmOptions) { o.views, o.scale = []geometry.View{geometry.FaceOn}, 2 })},
+}
+
+// eachGolfer solves the lessons of n golfers, as many at a time as there are
+// processors, and takes them in their order.
+func eachGolfer(n int, solve func(i int) (*film, *Solution, error), take func(*film, *Solution, error)) {
+	type lesson struct {
+		f   *film
+		sol *Solution
+		err error
+	}
+	workers := runtime.GOMAXPROCS(0)
+	for from := 0; from < n; from += workers {
+		lessons := make([]lesson, min(workers, n-from))
+		var all sync.WaitGroup
+		for k := range lessons {
+			all.Go(func() {
+				l := &lessons[k]
+				l.f, l.sol, l.err = solve(from + k)
+			})
+		}
+		all.Wait()
+		for _, l := range lessons {
+			take(l.f, l.sol, l.err)
+		}
+	}
 }
 
 func TestAccuracyWithNoise(t *testing.T) {
@@ -46,14 +76,16 @@ func TestAccuracyWithNoise(t *testing.T) {
 		res := map[string]*tally{}
 		var logs [geometry.NumMarkComponents]float64
 		failed := 0
-		for i := 0; i < *accuracyN; i++ {
+		eachGolfer(*accuracyN, func(i int) (*film, *Solution, error) {
 			o := row.o
 			o.fatTails = false
 			f := makeFilm(rand.New(rand.NewPCG(*accuracySeed, uint64(i))), o)
 			sol, err := NewSolver().Solve(context.Background(), f.swing)
+			return f, sol, err
+		}, func(f *film, sol *Solution, err error) {
 			if err != nil {
 				failed++
-				continue
+				return
 			}
 			for c := range logs {
 				logs[c] += sol.p.scale[c] / 2
@@ -68,9 +100,9 @@ func TestAccuracyWithNoise(t *testing.T) {
 					res[key].add(&ms[k], truth)
 				}
 			}
-		}
+		})
 		require.LessOrEqual(t, failed, *accuracyN/50)
-		fmt.Printf("%-14s", row.name)
+		fmt.Printf("%-18s", row.name)
 		for _, m := range []string{"pelvis turn", "torso turn", "sway", "forward bend"} {
 			x := res[m]
 			fmt.Printf("  %s %.2f/%.1f/%.3f", m, x.rmse(), x.widths/float64(x.n)/2, x.coverage())
