@@ -138,6 +138,9 @@ func (a *App) update(gtx layout.Context) {
 	}
 	a.updateKeys(gtx)
 	a.clip.update(gtx, a)
+	if text, ok := a.clip.pasted(gtx); ok {
+		a.intake.Paste(text)
+	}
 	if a.desk != nil {
 		a.desk.Update()
 		a.explain.Refresh()

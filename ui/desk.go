@@ -14,7 +14,7 @@ import (
 // newEnv is what the window gives the lessons opened in it.
 func (a *App) newEnv() session.Env {
 	return session.Env{
-		Work: &a.work, Tell: a.notices.Tell, Budget: video.NewBudget(preferences.CacheBytes(a.settings)),
+		Work: &a.work, Tell: a.notices.Tell, Warn: a.notices.Warn, Budget: video.NewBudget(preferences.CacheBytes(a.settings)),
 		Terms: func() session.Terms {
 			return session.Terms{Imperial: a.settings.Imperial, Targets: a.standards.Targets, Rules: a.standards.Rules, Decided: a.settings.Decided}
 		},

@@ -189,8 +189,9 @@ func (h *harness) openLessonOf(write func(t testing.TB, path string, n, w, h int
 	h.a.openLesson(path)
 	h.until("both clips to be shown", func() bool {
 		d := h.a.desk
-		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stage.Frame(0) >= 0 && h.a.stage.Frame(1) >= 0
+		return d != nil && d.Films[0] != nil && d.Films[1] != nil && h.a.stage.Frame(0) >= 0 && h.a.stage.Frame(1) >= 0 && !d.Searching()
 	})
+	h.a.notices.EndPassing() // that these clips have no sound
 }
 
 // labels lists what the window shows, for a failing test.

@@ -77,6 +77,7 @@ func (a *App) furnish() {
 			}
 			return a.sheet.Selected()
 		},
+		Rows:  func() bool { return a.desk.Result.Sheet != nil && len(a.desk.Result.Sheet.Groups) > 0 },
 		Focus: func(gtx layout.Context) { gtx.Execute(key.FocusCmd{Tag: a}) },
 	})
 	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)

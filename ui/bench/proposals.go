@@ -65,6 +65,31 @@ func (b *Bench) Propose(stage int, proposals []Proposal) {
 	}
 }
 
+// Borrow proposes on a stage what is set or proposed on the other one of the same
+// swing, at the same moments, where the stage has no proposal of its own: its clip may
+// have too few frames a second to tell the top by. It reports whether anything was.
+func (b *Bench) Borrow(stage int) bool {
+	strike, _, ok := b.impact(stage)
+	other, _, okOther := b.impact(1 - stage)
+	if b.lock != LockByTime || !ok || !okOther || b.Stages[0].Film == nil || b.Stages[1].Film == nil {
+		return false
+	}
+	st, from := &b.Stages[stage], b.Stages[1-stage].Film
+	borrowed := false
+	for _, t := range b.Ticks(1 - stage) {
+		if _, has := b.TickOf(stage, t.Name); has {
+			continue
+		}
+		seconds := strike + from.Seconds(t.Frame) - other
+		if seconds < 0 || seconds > st.Film.Seconds(st.Film.Frames()-1) {
+			continue
+		}
+		st.propose(Proposal{t.Name, st.Film.FrameAt(seconds), true})
+		borrowed = true
+	}
+	return borrowed
+}
+
 func (s *Stage) propose(p Proposal) {
 	if i := slices.IndexFunc(s.proposed, func(q Proposal) bool { return q.Name == p.Name }); i >= 0 {
 		s.proposed[i] = p

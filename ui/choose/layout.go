@@ -32,6 +32,9 @@ const (
 	datesFrom   unit.Sp = 440 // the list's width below which it does without dates
 )
 
+// panelPad keeps what is in the panel off its edges, as on every card.
+const panelPad unit.Dp = 22
+
 // Layout draws the panel over the whole of the constraints if it is out. Draw it last, and everything else
 // with a disabled context, so that the Tab key stays within.
 func (c *Chooser) Layout(gtx layout.Context, th *draw.Theme) layout.Dimensions {
@@ -81,7 +84,7 @@ func within(gtx layout.Context, r image.Rectangle, w layout.Widget) layout.Dimen
 
 func (c *Chooser) layoutPanel(gtx layout.Context, th *draw.Theme, size image.Point) {
 	th.Card(gtx, image.Rectangle{Max: size})
-	pad, gap, control := gtx.Dp(draw.Pad), gtx.Dp(2*draw.Gap), gtx.Sp(draw.Control)
+	pad, gap, control := gtx.Dp(panelPad), gtx.Dp(2*draw.Gap), gtx.Sp(draw.Control)
 	left, right := pad, size.X-pad
 	y := pad
 

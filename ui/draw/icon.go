@@ -62,6 +62,7 @@ const (
 	IconLibrary  // lessons on a shelf
 	IconProgress // a measure over time
 	IconCurves   // the turns over a swing
+	IconInfo     // what has just happened
 	numIcons
 )
 
@@ -173,6 +174,11 @@ var icons = [numIcons]func(p *iconPen){
 		p.arc(12, 10, 2.4, -180, 70)
 		p.lines(12.7, 12.3, 12, 13.6)
 		p.dot(12, 16.6, 1.15)
+	},
+	IconInfo: func(p *iconPen) {
+		p.ring(12, 12, 8.4)
+		p.lines(12, 11.4, 12, 16.4)
+		p.dot(12, 8, 1.15)
 	},
 	IconClose: func(p *iconPen) { p.lines(6.5, 6.5, 17.5, 17.5); p.lines(17.5, 6.5, 6.5, 17.5) },
 	IconCheck: func(p *iconPen) { p.lines(5.5, 12.6, 10, 17, 18.8, 7.4) },

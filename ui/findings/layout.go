@@ -10,7 +10,6 @@ import (
 
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
-	"turngauge/ui/sheet"
 )
 
 // Layout draws the panel: what is proposed, what the student is told,
@@ -54,45 +53,6 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 	add(12, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: image.Pt(0, pad)} })
 	gtx.Constraints = layout.Exact(size)
 	return p.list.Layout(gtx, len(parts), func(gtx layout.Context, i int) layout.Dimensions { return parts[i](gtx) })
-}
-
-func (p *Room) addProposals(add func(unit.Dp, layout.Widget), quiet func(unit.Dp, string)) {
-	th := p.host.Theme()
-	proposals := p.proposals()
-	switch {
-	case len(proposals) > 0:
-		quiet(6, "Surely outside the target range, the likely largest effect first. Take what you would tell; your judgement comes first.")
-	case p.host.Session().Result.Evaluation.Mistake().WithholdsAll():
-		quiet(6, "Nothing is measured: the sheet says which mistake is to be mended first.")
-	case len(p.host.Session().Result.Measures) == 0:
-		quiet(6, "Nothing is measured yet: mark the swing first.")
-	case len(p.host.Session().Result.Findings) == 0:
-		quiet(6, "No measure is surely outside its target range. Where the sheet says “can't tell”, pointing at the row says what would tell.")
-	}
-	for _, x := range proposals {
-		k := sheet.Key(x.Measure, x.Position)
-		row := p.proposed[k]
-		if row == nil {
-			row = new(proposalRow)
-			p.proposed[k] = row
-		}
-		add(10, func(gtx layout.Context) layout.Dimensions {
-			return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, x.Text)
-		})
-		for _, h := range x.Hints {
-			quiet(2, "Often together, not a certainty: "+h+".")
-		}
-		quiet(2, "Rule: "+x.Source+".")
-		add(6, func(gtx layout.Context) layout.Dimensions {
-			button := func(b *draw.Button, label string, kind draw.Kind) layout.Widget {
-				return func(gtx layout.Context) layout.Dimensions {
-					return th.Button(gtx, b, draw.ButtonStyle{Label: label, Name: label + ": " + x.Text, Kind: kind, Compact: true})
-				}
-			}
-			return draw.Row(gtx, draw.Gap, button(&row.take, "Tell the student", draw.Plain), button(&row.leave, "Leave it", draw.Quiet),
-				button(&row.show, "Show", draw.Quiet))
-		})
-	}
 }
 
 func (p *Room) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string), quiet func(unit.Dp, string)) {

@@ -15,7 +15,6 @@ import (
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/session"
-	"turngauge/ui/sheet"
 	"turngauge/ui/shelf/worker"
 )
 
@@ -47,7 +46,7 @@ type panel struct {
 	list     layout.List
 	taken    map[string]*findingRow // by the finding's ID
 	proposed map[string]*proposalRow
-	left     map[string]bool // proposals that the coach does not want, by key
+	chosen   map[string]choice // what the coach did with proposals, by key
 	own      draw.Button
 	draft    *findingRow // one of the coach's own that says nothing yet
 	close    draw.Button
@@ -74,12 +73,10 @@ type findingRow struct {
 	show, drop draw.Button
 }
 
-type proposalRow struct{ take, leave, show draw.Button }
-
 func newPanel(swing string, open bool) panel {
 	return panel{
 		open: open, swing: swing, list: layout.List{Axis: layout.Vertical},
-		taken: map[string]*findingRow{}, proposed: map[string]*proposalRow{}, left: map[string]bool{}, use: map[string]*draw.Button{},
+		taken: map[string]*findingRow{}, proposed: map[string]*proposalRow{}, chosen: map[string]choice{}, use: map[string]*draw.Button{},
 	}
 }
 
@@ -123,20 +120,6 @@ func (p *Room) HoldsKeys() bool { return p.typing }
 // LessonClosed forgets what the panel knows of the lesson. A sheet on its way is
 // finished on its own.
 func (p *Room) LessonClosed() { p.panel, p.check = newPanel("", false), check{} }
-
-// proposals returns what the rules suggest and the coach has neither taken nor
-// left.
-func (p *Room) proposals() []annotations.Proposal {
-	var out []annotations.Proposal
-	sw := p.host.Session().Bench.Swing()
-	for _, x := range p.host.Session().Result.Findings {
-		_, taken := sw.FindingOf(x.Measure, x.Position)
-		if !taken && !p.left[sheet.Key(x.Measure, x.Position)] {
-			out = append(out, x)
-		}
-	}
-	return out
-}
 
 // sync brings the fields into line with the lesson, which undo, or
 // another swing, may have changed under them.
@@ -232,19 +215,7 @@ func (p *Room) Update(gtx layout.Context) {
 			kit.Edit(p.host, annotations.SetFinding{Swing: sw.ID, Finding: f, Gesture: p.gesture})
 		}
 	}
-	for _, x := range p.proposals() {
-		row := p.proposed[sheet.Key(x.Measure, x.Position)]
-		switch {
-		case row == nil:
-		case row.take.Clicked(gtx):
-			x.Finding.ID = annotations.NewID()
-			kit.Edit(p.host, annotations.SetFinding{Swing: sw.ID, Finding: x.Finding})
-		case row.leave.Clicked(gtx):
-			p.left[sheet.Key(x.Measure, x.Position)] = true
-		case row.show.Clicked(gtx):
-			p.doors.Show(x.Measure, x.Position)
-		}
-	}
+	p.updateProposals(gtx)
 	p.updatePrescription(gtx)
 	p.updateCheck(gtx)
 	if p.drills.Clicked(gtx) {

@@ -22,9 +22,7 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	columns := min(max((gtx.Constraints.Max.X-3*gtx.Dp(22)+gap)/(gtx.Sp(columnWidth)+gap), 1), mostColumns)
 	// A modal's width is in sp.
 	width := unit.Sp(float32(columns*(gtx.Sp(columnWidth)+gap)-gap) / gtx.Metric.PxPerSp)
-	if r.page > 0 {
-		width = manual.Width(r.page - 1)
-	}
+	room := gtx.Constraints.Max.Y // the card keeps its size from page to page
 	return r.card.Layout(gtx, th, pages[r.page], width, func(gtx layout.Context) layout.Dimensions {
 		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
@@ -36,6 +34,7 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		})
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			if r.page > 0 {
+				gtx.Constraints.Max.X = min(gtx.Constraints.Max.X, gtx.Sp(manual.Width(r.page-1)))
 				return manual.Layout(gtx, th, r.page-1)
 			}
 			return r.layoutColumns(gtx, columns, gap)
@@ -43,7 +42,9 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, kit.Caution)
 		})
-		return col.Done()
+		d := col.Done()
+		d.Size.Y = max(d.Size.Y, room)
+		return d
 	})
 }
 

@@ -5,7 +5,9 @@ import (
 	"path/filepath"
 	"strings"
 
+	"turngauge/annotations"
 	"turngauge/annotations/place"
+	"turngauge/annotations/shots"
 	"turngauge/ui/choose"
 	"turngauge/ui/kit"
 )
@@ -35,6 +37,8 @@ func (r *Room) Open(paths []string) {
 		case strings.EqualFold(filepath.Ext(p), ".zip") && r.doors.Export(p):
 		case !choose.Tables.Matches(filepath.Base(p)):
 			clips = append(clips, p)
+		case !isTable(p):
+			r.host.Alert(filepath.Base(p) + " is a text, but no table of shots: a table has a row that names its columns, and numbers under it. Nothing was done with it.")
 		case r.host.Session() == nil:
 			r.host.Alert(filepath.Base(p) + " is a table of shots: open the lesson it belongs to, then drop it again.")
 		default:
@@ -48,6 +52,32 @@ func (r *Room) Open(paths []string) {
 	default:
 		r.takeIn(clips)
 	}
+}
+
+// isTable reports whether a file of text is a table of shots, or can't be told to be
+// none: whoever reads it says why.
+func isTable(path string) bool {
+	data, err := place.Read(path, annotations.MaxBytes)
+	if err != nil {
+		return true
+	}
+	f, err := shots.ReadFile(data)
+	if err != nil {
+		return false
+	}
+	for _, c := range f.Guess(false) {
+		if c.Reading != "" {
+			return true
+		}
+	}
+	// Strange names may be of readings, but words with a comma between are none.
+	const mostOfAName = 40
+	for _, h := range f.Header {
+		if len(h) > mostOfAName {
+			return false
+		}
+	}
+	return len(f.Header) > 2
 }
 
 // maxFolderClips is how many clips of a dropped folder are taken for those of

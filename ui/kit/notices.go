@@ -2,6 +2,7 @@ package kit
 
 import (
 	"image"
+	"image/color"
 	"time"
 
 	"gioui.org/font"
@@ -22,6 +23,7 @@ const (
 // happened, and alerts that stay until they are closed.
 type Notices struct {
 	passing string
+	warning bool // it is of what is not as it should be
 	until   time.Time
 	fresh   bool
 	alerts  []string
@@ -33,7 +35,13 @@ func (n *Notices) Tell(note bench.Note) {
 	if note == "" {
 		return
 	}
-	n.passing, n.fresh = string(note), true
+	n.passing, n.fresh, n.warning = string(note), true, false
+}
+
+// Warn shows a passing notice of what is not as it should be.
+func (n *Notices) Warn(note bench.Note) {
+	n.Tell(note)
+	n.warning = n.warning || note != ""
 }
 
 // Passing is the passing notice that is shown, or "".
@@ -91,7 +99,7 @@ func (n *Notices) Layout(gtx layout.Context, th *draw.Theme, area image.Rectangl
 	middle := (area.Min.X + area.Max.X) / 2
 	pad := gtx.Dp(draw.Pad)
 	width := min(area.Dx()-4*pad, gtx.Sp(640))
-	card := func(text string, ink draw.Icon, button bool) {
+	card := func(text string, ink draw.Icon, colour color.NRGBA, button bool) {
 		g := gtx
 		side := gtx.Sp(18)
 		extra := side + gtx.Dp(8)
@@ -110,10 +118,6 @@ func (n *Notices) Layout(gtx layout.Context, th *draw.Theme, area image.Rectangl
 		r := image.Rect(middle-w/2-pad, bottom-h-pad, middle+w/2+pad, bottom)
 		off := op.Offset(r.Min).Push(gtx.Ops)
 		th.Card(gtx, image.Rectangle{Max: r.Size()})
-		colour := th.Accent
-		if button {
-			colour = th.Danger
-		}
 		th.Icon(gtx.Ops, ink, image.Pt(pad, (r.Dy()-side)/2), side, colour)
 		o := op.Offset(image.Pt(pad+side+gtx.Dp(8), (r.Dy()-d.Size.Y)/2)).Push(gtx.Ops)
 		words.Add(gtx.Ops)
@@ -127,9 +131,13 @@ func (n *Notices) Layout(gtx layout.Context, th *draw.Theme, area image.Rectangl
 		bottom = r.Min.Y - gtx.Dp(8)
 	}
 	if n.passing != "" {
-		card(n.passing, draw.IconCheck, false)
+		ink, colour := draw.IconInfo, th.Dim
+		if n.warning {
+			ink, colour = draw.IconWarning, th.Outside
+		}
+		card(n.passing, ink, colour, false)
 	}
 	if len(n.alerts) > 0 {
-		card(n.alerts[0], draw.IconWarning, true)
+		card(n.alerts[0], draw.IconWarning, th.Danger, true)
 	}
 }

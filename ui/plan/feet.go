@@ -51,6 +51,29 @@ func (v *View) feet(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping) {
 	}
 }
 
+// feetOnScreen returns the boxes of the feet that are drawn.
+func (f *Figure) feetOnScreen(m *mapping) []image.Rectangle {
+	var out []image.Rectangle
+	for i, t := range []*Foot{&f.Lead, &f.Trail} {
+		if !t.Known {
+			continue
+		}
+		inner := float32(-1)
+		if i == 1 {
+			inner = 1
+		}
+		var pts [4 * len(sole)]f32.Point
+		outline(t, m, inner, &pts)
+		box := image.Rectangle{Min: pts[0].Round(), Max: pts[0].Round()}
+		for _, p := range pts {
+			q := p.Round()
+			box = image.Rect(min(box.Min.X, q.X), min(box.Min.Y, q.Y), max(box.Max.X, q.X), max(box.Max.Y, q.Y))
+		}
+		out = append(out, box)
+	}
+	return out
+}
+
 // flares writes the flare before each toe, where it stands clear of the turn
 // labels and there is room.
 func (v *View) flares(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping, size image.Point, taken []label) {

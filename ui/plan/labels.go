@@ -37,7 +37,10 @@ func (v *View) labels(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping,
 		ax, ay := anchor(a)
 		min := image.Pt(int(at.X-ax*float32(sz.X)), int(at.Y-ay*float32(sz.Y)))
 		box := image.Rectangle{Min: min, Max: min.Add(sz)}
-		ls[n] = label{l.Label, v.ink(th, i == 0), inside(box, size, edge, title.Max.Y)}
+		box = inside(box, size, edge, title.Max.Y)
+		taken := append(f.feetOnScreen(m), f.linesOnScreen(m, gtx.Dp(5))...)
+		view := image.Rect(edge, title.Max.Y, size.X-edge, size.Y-edge)
+		ls[n] = label{l.Label, v.ink(th, i == 0), beside(box, taken, view, gtx.Dp(4))}
 		n++
 	}
 	if n == 2 {
@@ -50,6 +53,51 @@ func (v *View) labels(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping,
 		draw.RoundRect(gtx.Ops, r, gtx.Dp(3), draw.Alpha(th.Panel, 0.7))
 		th.TextAt(gtx, at, 0, 0, draw.Small, font.Medium, l.ink, l.text)
 	}
+}
+
+// beside moves a box up, down or to a side, as little as needed, off what it would
+// cover, where there is room in the view.
+func beside(b image.Rectangle, taken []image.Rectangle, view image.Rectangle, gap int) image.Rectangle {
+	free := func(b image.Rectangle) bool {
+		for _, t := range taken {
+			if b.Overlaps(t.Inset(-gap)) {
+				return false
+			}
+		}
+		return b.In(view)
+	}
+	if free(b) {
+		return b
+	}
+	best, least := b, view.Dx()
+	for _, t := range taken {
+		for _, by := range []image.Point{
+			{X: t.Max.X + gap - b.Min.X}, {X: t.Min.X - gap - b.Max.X}, {Y: t.Max.Y + gap - b.Min.Y}, {Y: t.Min.Y - gap - b.Max.Y},
+		} {
+			if d := max(by.X, -by.X, by.Y, -by.Y); d < least && free(b.Add(by)) {
+				best, least = b.Add(by), d
+			}
+		}
+	}
+	return best
+}
+
+// linesOnScreen returns boxes that the hip and the shoulder line lie in, each a part
+// of a line, r wide on either side.
+func (f *Figure) linesOnScreen(m *mapping, r int) []image.Rectangle {
+	const parts = 8
+	var out []image.Rectangle
+	for _, l := range []*Line{&f.Hips, &f.Shoulders} {
+		if !l.Known {
+			continue
+		}
+		a, b := m.pt(l.Trail), m.pt(l.Lead)
+		for i := range parts + 1 {
+			at := a.Add(b.Sub(a).Mul(float32(i) / parts)).Round()
+			out = append(out, image.Rectangle{Min: at, Max: at}.Inset(-r))
+		}
+	}
+	return out
 }
 
 // inside moves a box into the view.

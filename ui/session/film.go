@@ -110,7 +110,7 @@ func (e *Env) watch(f *Film) {
 		gone = now
 		if t := f.Reader.Stats().Trouble(); t != "" && trouble == "" {
 			trouble = t
-			e.Post(func() { e.Tell(bench.Note(t)) })
+			e.Post(func() { e.warn(bench.Note(t)) })
 		}
 	}
 }

@@ -109,12 +109,21 @@ func (s *Session) openFilm(stage int, clip, path string, filmed float64) {
 		s.Films[stage] = f
 		s.Bench.OpenFilm(stage, f)
 		for _, w := range f.Info.Warnings {
-			s.env.Tell(bench.Note(w))
+			s.env.warn(bench.Note(w))
 		}
 		if filmed == 0 && f.Info.SlowedBy() != 1 {
-			s.env.Tell("In this lesson the clip's times count as they are played, so tempo and speeds are not those of life.")
+			s.env.warn("In this lesson the clip's times count as they are played, so tempo and speeds are not those of life.")
 		}
-		s.env.Go("Listening for the strike", func() { s.listen(stage, f, path) }, nil)
+		s.searches[stage].listening = true
+		heard := func() { s.searches[stage].listening = false }
+		s.env.Go("Listening for the strike", func() {
+			s.listen(stage, f, path)
+			s.env.Post(func() {
+				if s.Films[stage] == f {
+					heard()
+				}
+			})
+		}, heard)
 		s.see(stage, f)
 	})
 }
@@ -124,15 +133,28 @@ const wavePoints = 2000
 
 // listen finds the strike in a clip's sound.
 func (s *Session) listen(stage int, f *Film, path string) {
+	silent := func() {
+		s.env.Post(func() {
+			if s.closed || s.Films[stage] != f {
+				return
+			}
+			s.searches[stage].silent = true
+		})
+	}
 	if !f.Info.HasAudio {
+		silent()
 		return
 	}
 	snd, err := video.ReadAudio(s.ctx, path)
 	if err != nil || len(snd.Samples) == 0 {
+		silent()
 		return
 	}
 	wave := sound.Envelope(alongClip(snd, f.Info.Duration.Seconds()), wavePoints)
 	strikes := sound.FindStrikes(snd.Samples, snd.Rate)
+	if len(strikes) == 0 {
+		silent()
+	}
 	s.env.Post(func() {
 		if s.closed || s.Films[stage] != f {
 			return
@@ -144,7 +166,7 @@ func (s *Session) listen(stage int, f *Film, path string) {
 		unsure := strikes[0].Confidence < sound.Sure
 		s.Bench.HearStrike(stage, f.source.Life(strikes[0].Seconds+snd.Start), unsure)
 		if unsure {
-			s.env.Tell(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound: look at the hollow 6 on its time rail, drag it to impact or press Enter on it.", s.Bench.Stages[stage].View)))
+			s.env.warn(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound: look at the hollow 6 on its time rail, drag it to impact or press Enter on it.", s.Bench.Stages[stage].View)))
 		}
 	})
 }

@@ -1,6 +1,7 @@
 package session
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
@@ -15,11 +16,17 @@ import (
 // search is the search for key positions in a clip's motion: once for every
 // moment of the strike, and not where the coach has set what it could find.
 type search struct {
-	strike float64 // seconds along the clip
+	strike float64 // seconds along the clip; unheard if it is to be seen in the motion
 	begun  bool
-	busy   bool
-	cancel context.CancelFunc
+	silent bool // the sound tells of no strike
+
+	listening bool // for the strike
+	busy      bool
+	cancel    context.CancelFunc
 }
+
+// unheard is the strike of a clip whose sound tells of none.
+const unheard = -1
 
 func (p *search) stop() {
 	if p.cancel != nil {
@@ -37,7 +44,7 @@ const motionCacheBytes = 64 << 20
 // Searching reports whether key positions are being looked for in a clip.
 func (s *Session) Searching() bool {
 	for i := range s.searches {
-		if s.searches[i].busy {
+		if s.searches[i].busy || s.searches[i].listening {
 			return true
 		}
 	}
@@ -51,12 +58,15 @@ func (s *Session) search() {
 		st := &s.Bench.Stages[i]
 		strike, ok := s.Bench.Impact(i)
 		p := &s.searches[i]
+		if !ok && p.silent {
+			strike, ok = unheard, true
+		}
 		if s.Films[i] == nil || !ok || p.begun && p.strike == strike || !s.wantsProposals(i) {
 			continue
 		}
 		p.stop()
 		ctx, cancel := context.WithCancel(s.ctx)
-		*p = search{strike: strike, begun: true, busy: true, cancel: cancel}
+		*p = search{strike: strike, begun: true, busy: true, silent: p.silent, listening: p.listening, cancel: cancel}
 		f, view := s.Films[i], st.View
 		slows := slowsOf(s.Bench.Swing().Clip(st.Clip), &f.Info)
 		s.env.Go("Looking for key positions", func() { s.searchClip(ctx, i, f, strike, view, slows) }, func() { p.busy = false })
@@ -88,15 +98,24 @@ func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike flo
 		switch {
 		case s.closed || s.Films[stage] != f:
 		case errors.Is(err, motion.ErrNoSwing), errors.Is(err, motion.ErrNoStrike):
-			s.env.Tell(bench.Note(fmt.Sprintf("No key positions could be told from the motion in the %s clip. Find address and the top by eye: press 1 and 4.", view)))
+			if s.Bench.Borrow(stage) {
+				s.env.warn(bench.Note(fmt.Sprintf("No key positions could be told from the motion in the %s clip: those of the other view are proposed in it, at the same moments. Look at each.", view)))
+				return
+			}
+			s.env.warn(bench.Note(fmt.Sprintf("No key positions could be told from the motion in the %s clip. Find address and the top by eye: press 1 and 4.", view)))
 		case err == nil:
 			var list []bench.Proposal
 			for _, p := range found {
-				if name := geometry.PositionName(p.Name); name != geometry.Impact {
-					list = append(list, bench.Proposal{Name: name, Frame: p.Frame, Unsure: p.Unsure})
+				if name := geometry.PositionName(p.Name); name != geometry.Impact || strike == unheard {
+					list = append(list, bench.Proposal{Name: name, Frame: p.Frame, Unsure: p.Unsure || strike == unheard})
 				}
 			}
+			if strike == unheard {
+				s.env.warn(bench.Note(fmt.Sprintf("No strike is heard in the %s clip, so its key positions are proposed from the motion alone: look at each before you take it.", view)))
+			}
 			s.Bench.Propose(stage, list)
+			s.Bench.Borrow(stage)
+			s.Bench.Borrow(1 - stage)
 		}
 	})
 }
@@ -110,5 +129,11 @@ func (f *Film) propose(ctx context.Context, strike float64, slows []float64) (fo
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	defer r.Close()
+	if strike == unheard {
+		var ok bool
+		if strike, ok, err = motion.Strike(ctx, r, motionSize, 1); err != nil || !ok {
+			return nil, 0, false, cmp.Or(err, motion.ErrNoStrike)
+		}
+	}
 	return motion.ProposeAt(ctx, r, motionSize, strike, slows)
 }

@@ -25,6 +25,8 @@ type Env struct {
 	*Work
 	// Tell shows a passing notice.
 	Tell func(bench.Note)
+	// Warn shows a passing notice of what is not as it should be; nil tells it.
+	Warn func(bench.Note)
 	// Budget is the memory for decoded pictures, shared by all clips.
 	Budget *video.Budget
 	// Terms are what numbers are made with; they are asked for at every fit.
@@ -34,6 +36,14 @@ type Env struct {
 	AskSpeed func()
 	// Edited is told of every state of the lesson but the first.
 	Edited func(path string, l *annotations.Lesson)
+}
+
+func (e *Env) warn(n bench.Note) {
+	if e.Warn == nil {
+		e.Tell(n)
+		return
+	}
+	e.Warn(n)
 }
 
 // Terms are what the numbers of a fit are written in and judged by.

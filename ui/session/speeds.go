@@ -49,7 +49,7 @@ func (s *Session) doubtSpeed(stage int, slow float64, uneven bool) {
 	switch {
 	case uneven:
 		if s.Edit(annotations.SetSpeed{Swing: s.Bench.Swing().ID, Clip: c.ID, Speed: annotations.VariedSpeed}) == nil {
-			s.env.Tell(bench.Note(fmt.Sprintf("The %s clip changes its speed on the way, so tempo and speeds are not told from it. Undo, if it does not.", c.View)))
+			s.env.warn(bench.Note(fmt.Sprintf("The %s clip changes its speed on the way, so tempo and speeds are not told from it. Undo, if it does not.", c.View)))
 		}
 	case slow > 1:
 		if s.speeds.likely == nil {

@@ -118,7 +118,8 @@ func (room *Room) layoutGuideFigure(gtx layout.Context, p geometry.Point, r imag
 }
 
 // layoutGuideButtons offers what else can be done with the point, or what to
-// do next.
+// do next. What goes on to the next point stands first throughout, so that a second
+// click in the same place goes on too, and hides or deletes nothing.
 func (room *Room) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout.Dimensions {
 	row := func(buttons ...kit.GuideButton) layout.Dimensions { return room.doors.Buttons(gtx, buttons) }
 	b := room.host.Session().Bench
@@ -135,12 +136,12 @@ func (room *Room) layoutGuideButtons(gtx layout.Context, inHand, ok bool) layout
 	case b.Waiting() > 0 && b.Proposals() == 0 && !inHand:
 		return row(kit.GuideButton{ID: "accept", Label: "Go through"}, kit.GuideButton{ID: "accept positions", Label: "Take all"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "next point", Label: "Skip"})
 	case ok && inHand:
-		return row(kit.GuideButton{ID: "unsure", Label: "Unsure"}, kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "delete", Label: "Delete"}, kit.GuideButton{ID: "next point", Label: "Next"})
+		return row(kit.GuideButton{ID: "next point", Label: "Next"}, kit.GuideButton{ID: "unsure", Label: "Unsure"}, kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "delete", Label: "Delete"})
 	case ok:
 		if b.Advice().OK && b.Waiting() == 0 {
-			return row(kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "next point", Label: "Skip"}, kit.GuideButton{ID: "telling mark", Label: "Most telling"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"})
+			return row(kit.GuideButton{ID: "next point", Label: "Skip"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"}, kit.GuideButton{ID: "telling mark", Label: "Most telling"}, kit.GuideButton{ID: "hide", Label: "Hidden"})
 		}
-		return row(kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "next point", Label: "Skip"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"}, kit.GuideButton{ID: "copy forward", Label: "Copy"})
+		return row(kit.GuideButton{ID: "next point", Label: "Skip"}, kit.GuideButton{ID: "points", Label: "Points"}, kit.GuideButton{ID: "follow", Label: "Propose"}, kit.GuideButton{ID: "hide", Label: "Hidden"}, kit.GuideButton{ID: "copy forward", Label: "Copy"})
 	}
 	if position, at := b.PositionAt(b.Active); at {
 		if done, useful := b.Progress(b.Active, position); done >= useful {

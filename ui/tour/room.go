@@ -65,6 +65,8 @@ type Doors struct {
 	GoTo func(geometry.PositionName)
 	// Row is the row of the sheet under the pointer, else the chosen one.
 	Row func() string
+	// Rows reports whether the sheet has any.
+	Rows func() bool
 	// Focus gives the keyboard back to the window.
 	Focus func(gtx layout.Context)
 }

@@ -31,7 +31,7 @@ func newTest(t *testing.T, lesson *annotations.Lesson) *test {
 	h.Window = kittest.New(t, lesson, func(w *kittest.Window) kit.Room {
 		h.r = New(w, w.Dirs, Doors{
 			Demo: func() { h.demos++ }, Clear: func() { h.cleared++ },
-			Row: func() string { return h.row }, Focus: func(layout.Context) {},
+			Rows: func() bool { return true }, Row: func() string { return h.row }, Focus: func(layout.Context) {},
 		})
 		return h.r
 	})

@@ -164,3 +164,41 @@ func TestProposeSaysWhenThereIsNothing(t *testing.T) {
 	_, err = motion.Propose(ctx, bar{}, size, barStrike)
 	require.ErrorIs(t, err, context.Canceled)
 }
+
+// TestStrikeIsSeen: the strike of a clip without sound is told to about a tenth of a
+// second, which is what Propose needs, and none where nothing swings.
+func TestStrikeIsSeen(t *testing.T) {
+	for _, c := range []bar{{restS: 9}, {restS: 9, rate: 120}, {restS: 0.5, waggle: true}, {restS: 9, noise: 1.5}} {
+		at, ok, err := motion.Strike(context.Background(), braked{c}, size, 1)
+		require.NoError(t, err)
+		require.True(t, ok)
+		assert.InDelta(t, barStrike, at, 0.12, "seconds")
+	}
+	_, ok, err := motion.Strike(context.Background(), bar{still: true}, size, 1)
+	require.NoError(t, err)
+	assert.False(t, ok)
+	ctx, cancel := context.WithCancel(context.Background())
+	cancel()
+	_, _, err = motion.Strike(ctx, stopped{bar{restS: 9}}, size, 1)
+	require.ErrorIs(t, err, context.Canceled)
+}
+
+// braked is a bar that slows down to a third after the strike, as clubs do.
+type braked struct{ bar }
+
+func (s braked) Gray(ctx context.Context, n int, dst *image.Gray) error {
+	if strike := int(barStrike * s.fps()); n > strike {
+		n = strike + (n-strike)/3
+	}
+	return s.bar.Gray(ctx, n, dst)
+}
+
+// stopped is a clip that can be read as long as its context lasts.
+type stopped struct{ bar }
+
+func (s stopped) Gray(ctx context.Context, n int, dst *image.Gray) error {
+	if err := ctx.Err(); err != nil {
+		return err
+	}
+	return s.bar.Gray(ctx, n, dst)
+}
