@@ -37,7 +37,7 @@ var verdictWords = []word[geometry.Verdict]{
 func (r *reader) finding(o object) Finding {
 	f := Finding{
 		ID: o.text("id", required), Rule: o.text("rule", optional), Text: o.text("text", required),
-		Measure: o.text("measure", optional), Position: geometry.PositionName(o.text("position", optional)),
+		Measure: geometry.PresentName(o.text("measure", optional)), Position: geometry.PositionName(o.text("position", optional)),
 	}
 	if f.Measure != "" {
 		for _, v := range []struct {

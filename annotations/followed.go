@@ -188,7 +188,7 @@ func (r *reader) followed(o object) *Followed {
 	f := &Followed{Of: o.text("of", required)}
 	for i, n := range o.list("measures", maxFollowed) {
 		x := r.object(n, o.at("measures")+index(i))
-		m := FollowedMeasure{Name: x.text("name", required), Position: geometry.PositionName(x.text("position", required))}
+		m := FollowedMeasure{Name: geometry.PresentName(x.text("name", required)), Position: geometry.PositionName(x.text("position", required))}
 		if n := x.want("value", required); n != nil {
 			m.Value = r.number(n, x.at("value"))
 		}

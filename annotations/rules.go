@@ -67,8 +67,9 @@ func ParseRules(data []byte) (Rules, error) {
 		known[d.Name] = true
 	}
 	var f Faults
-	for i, r := range rules {
-		at := index(i)
+	for i := range rules {
+		rules[i].Measure = geometry.PresentName(rules[i].Measure)
+		r, at := rules[i], index(i)
 		if !known[r.Measure] {
 			f.add(at+".measure", "%s is not a measure of this program", quote(r.Measure))
 		}
@@ -81,7 +82,9 @@ func ParseRules(data []byte) (Rules, error) {
 		if r.Source == "" {
 			f.add(at+".source", "is missing; say where the rule comes from, or %q", "common practice, no source")
 		}
-		for k, l := range r.With {
+		for k := range r.With {
+			l := &r.With[k]
+			l.Measure = geometry.PresentName(l.Measure)
 			if !known[l.Measure] {
 				f.add(fmt.Sprintf("%s.with[%d].measure", at, k), "%s is not a measure of this program", quote(l.Measure))
 			}

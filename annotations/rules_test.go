@@ -18,12 +18,12 @@ func measured(name string, position geometry.PositionName, unit geometry.Unit, v
 
 func TestFindingsAreSentencesWithTheirNumbers(t *testing.T) {
 	measures := []Measured{
-		measured("pelvis turn", geometry.Top, geometry.Degrees, 28.4, 6, 40, 60),                 // below
-		measured("torso turn", geometry.Top, geometry.Degrees, 83, 9, 80, 100),                   // can't tell
-		measured("trail leg line offset", geometry.Address, geometry.Centimetres, 6.2, 2, -3, 3), // above
-		measured("trail foot flare", geometry.Address, geometry.Degrees, -9, 4, 0, 20),           // below
-		measured("pelvis turn", geometry.Impact, geometry.Degrees, -12, 8, -50, -30),             // above: not open enough
-		measured("lead knee flex", geometry.Finish, geometry.Degrees, 40, 3, 0, 20),              // no rule
+		measured("pelvis turn", geometry.Top, geometry.Degrees, 28.4, 6, 40, 60),                                     // below
+		measured("torso turn", geometry.Top, geometry.Degrees, 83, 9, 80, 100),                                       // can't tell
+		measured("trail hip offset from the ankle-knee line", geometry.Address, geometry.Centimetres, 6.2, 2, -3, 3), // above
+		measured("trail foot flare", geometry.Address, geometry.Degrees, -9, 4, 0, 20),                               // below
+		measured("pelvis turn", geometry.Impact, geometry.Degrees, -12, 8, -50, -30),                                 // above: not open enough
+		measured("lead knee flex", geometry.Finish, geometry.Degrees, 40, 3, 0, 20),                                  // no rule
 	}
 	got := DefaultRules().Propose(measures, false)
 	var texts []string

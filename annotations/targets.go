@@ -128,8 +128,8 @@ func DefaultTargets() Targets {
 			Source: "20 to 25 deg in the review of Hume, Keogh & Reid 2005, Sports Med 35:429-449 (from memory), widened"},
 		{Measure: "trail knee flex", Position: geometry.Address, Range: geometry.Range{Low: 15, High: 30},
 			Source: "20 to 25 deg in the review of Hume, Keogh & Reid 2005, Sports Med 35:429-449 (from memory), widened"},
-		{Measure: "lead leg line offset", Position: geometry.Address, Range: geometry.Range{Low: -3, High: 3}, Source: practice},
-		{Measure: "trail leg line offset", Position: geometry.Address, Range: geometry.Range{Low: -3, High: 3}, Source: practice},
+		{Measure: "lead hip offset from the ankle-knee line", Position: geometry.Address, Range: geometry.Range{Low: -3, High: 3}, Source: practice},
+		{Measure: "trail hip offset from the ankle-knee line", Position: geometry.Address, Range: geometry.Range{Low: -3, High: 3}, Source: practice},
 		{Measure: "tempo", Range: geometry.Range{Low: 2.5, High: 3.5},
 			Source: "about 3 to 1 for most tour players, Grober & Cholewicki, arXiv physics/0611291 (number from memory)"},
 	}
@@ -137,8 +137,8 @@ func DefaultTargets() Targets {
 	ts = append(ts,
 		Target{Measure: "sway", Position: geometry.Top, Range: geometry.Range{Low: -5, High: 3}, Source: ours + " (a small sway back)"},
 		Target{Measure: "sway", Position: geometry.Impact, Range: geometry.Range{Low: 0, High: 10}, Source: ours + " (a few cm toward the target)"},
-		Target{Measure: "lift", Position: geometry.Impact, Range: geometry.Range{Low: -5, High: 5}, Source: ours + " (the height kept)"},
-		Target{Measure: "thrust", Position: geometry.Impact, Range: geometry.Range{Low: -5, High: 4}, Source: ours + " (the hips keep their distance from the ball)"},
+		Target{Measure: "pelvis height change", Position: geometry.Impact, Range: geometry.Range{Low: -5, High: 5}, Source: ours + " (the height kept)"},
+		Target{Measure: "pelvis toward the ball", Position: geometry.Impact, Range: geometry.Range{Low: -5, High: 4}, Source: ours + " (the hips keep their distance from the ball)"},
 		Target{Measure: "head travel to target", Position: geometry.Top, Range: geometry.Range{Low: -8, High: 8}, Source: ours + " (within about a head's width)"},
 		Target{Measure: "head travel to target", Position: geometry.Impact, Range: geometry.Range{Low: -8, High: 8}, Source: ours + " (within about a head's width)"},
 		Target{Measure: "forward bend", Position: geometry.Address, Clubs: Driver, Range: geometry.Range{Low: 24, High: 41}, Source: bend},
@@ -218,7 +218,7 @@ func (t *Targets) UnmarshalJSON(data []byte) error {
 		default:
 			f.add(at+".clubs", "%s is not known here; use %q, %q or %q or leave it out", quote(string(x.Clubs)), Driver, MidIron, ShortIron)
 		}
-		out[i] = Target{x.Measure, x.Position, x.Clubs, sex, r, x.Source}
+		out[i] = Target{geometry.PresentName(x.Measure), x.Position, x.Clubs, sex, r, x.Source}
 	}
 	if len(f) > 0 {
 		return fmt.Errorf("target ranges:\n%w", f)

@@ -243,11 +243,11 @@ func legDefinitions(hip Point) []Definition {
 	return []Definition{
 		{Name: s + " knee flex", Definition: "180 degrees minus the angle hip-knee-ankle in space, " + s + " leg",
 			Positive: "bent", Unit: Degrees, value: kneeFlex(hip), Chain: LegChain, OpenSigma: 12, Source: ownSource, Needs: []Need{needLeg(hip)}},
-		{Name: s + " leg line offset", Definition: "distance, in the " + line, Positive: "hip behind the line", Unit: Centimetres,
+		{Name: s + " hip offset from the ankle-knee line", Definition: "distance, in the " + line, Positive: "hip behind the line", Unit: Centimetres,
 			value: legOffset(hip), Chain: LegChain, OpenSigma: 8, Source: source, Positions: body, Needs: []Need{needLeg(hip)}},
-		{Name: s + " leg line offset over shank", Definition: "distance divided by the length knee to ankle, in the " + line, Positive: "hip behind the line", Unit: Ratio,
+		{Name: s + " hip offset from the ankle-knee line over shank", Definition: "distance divided by the length knee to ankle, in the " + line, Positive: "hip behind the line", Unit: Ratio,
 			value: legOffsetOverShank(hip), Chain: LegChain, OpenSigma: 0.2, Source: source, Positions: body, Needs: []Need{needLeg(hip)}},
-		{Name: s + " leg line angle", Definition: "angle at the back of the knee, in the " + line, Positive: "hip behind the line", Unit: Degrees,
+		{Name: s + " hip angle from the ankle-knee line", Definition: "angle at the back of the knee, in the " + line, Positive: "hip behind the line", Unit: Degrees,
 			value: legAngle(hip), Chain: LegChain, OpenSigma: 12, Source: source, Positions: body, Needs: []Need{needLeg(hip)}},
 	}
 }
@@ -283,7 +283,7 @@ func travelDefinitions() []Definition {
 	words := [3]string{"to target", "up", "to ball"}
 	axes := [3]string{"along the target line", "vertically", "along the ball line"}
 	positive := [3]string{"toward the target", "up", "toward the ball"}
-	for i, name := range [3]string{"sway", "lift", "thrust"} {
+	for i, name := range [3]string{"sway", "pelvis height change", "pelvis toward the ball"} {
 		d = append(d, Definition{Name: name, Definition: "displacement of the middle of the hips " + axes[i] + ", since address",
 			Positive: positive[i], Unit: Centimetres, SinceAddress: true, value: hipTravel(i), OpenSigma: 8,
 			Source: ownSource, Needs: []Need{needHips(slotsBoth)}})

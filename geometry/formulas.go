@@ -178,41 +178,41 @@ func kneeFlex(hip Point) func(*reader) dual {
 
 // KneeDepthFraction is the depth of the knee, front to back, as a fraction of
 // stature: 11.7 cm at 1.72 m (this project's figure, from memory of adult
-// survey tables; the leg line is defined with it, so it carries no error).
+// survey tables; the ankle-knee line is defined with it, so it carries no error).
 const KneeDepthFraction = 0.068
 
-// legLine returns the ankle, the back of the knee and the hip of one leg in
+// ankleKneeLine returns the ankle, the back of the knee and the hip of one leg in
 // the sagittal plane; x is dropped.
-func (r *reader) legLine(hip Point) (ankle, back, h dvec) {
+func (r *reader) ankleKneeLine(hip Point) (ankle, back, h dvec) {
 	side := hip - LeadHip
 	ankle, back, h = r.pt(Here, LeadAnkle+side), r.pt(Here, LeadKnee+side), r.pt(Here, hip)
 	back.z = back.z.shift(-KneeDepthFraction / 2 * r.StatureM)
 	return ankle, back, h
 }
 
-// legLineOffset is the distance in metres of the hip behind the line.
-func (r *reader) legLineOffset(hip Point) dual {
-	a, b, h := r.legLine(hip)
+// hipOffset is the distance in metres of the hip behind the line.
+func (r *reader) hipOffset(hip Point) dual {
+	a, b, h := r.ankleKneeLine(hip)
 	uz, uy := b.z.sub(a.z), b.y.sub(a.y)
 	hz, hy := h.z.sub(a.z), h.y.sub(a.y)
 	return hy.mul(uz).sub(hz.mul(uy)).div(dhypot(uz, uy))
 }
 
 func legOffset(hip Point) func(*reader) dual {
-	return func(r *reader) dual { return r.legLineOffset(hip).centimetres() }
+	return func(r *reader) dual { return r.hipOffset(hip).centimetres() }
 }
 
 func legOffsetOverShank(hip Point) func(*reader) dual {
 	side := hip - LeadHip
 	return func(r *reader) dual {
 		shank := r.pt(Here, LeadKnee+side).sub(r.pt(Here, LeadAnkle+side)).norm()
-		return r.legLineOffset(hip).div(shank)
+		return r.hipOffset(hip).div(shank)
 	}
 }
 
 func legAngle(hip Point) func(*reader) dual {
 	return func(r *reader) dual {
-		a, b, h := r.legLine(hip)
+		a, b, h := r.ankleKneeLine(hip)
 		uz, uy := b.z.sub(a.z), b.y.sub(a.y)
 		vz, vy := h.z.sub(b.z), h.y.sub(b.y)
 		// Positive where the thigh leans further back than the line.

@@ -100,7 +100,7 @@ func TestLinesAreSwitchedByButtonsAndKeysAndRemembered(t *testing.T) {
 	h.click("Hip line, on or off")
 	h.press("6", key.ModCtrl)
 	kept := h.a.dirs.Settings()
-	assert.Equal(t, "leg line,shoulder line,trunk line", kept.ExplainLines)
+	assert.Equal(t, "ankle-knee line,shoulder line,trunk line", kept.ExplainLines)
 	h.press("E", 0)
 	h.press("6", key.ModCtrl)
 	assert.True(t, h.shows("Explaining"), "switching a line begins to explain")
@@ -311,7 +311,7 @@ func TestTheBarHasRoomAtAnySizeOfText(t *testing.T) {
 		h.frame()
 		h.frame()
 		bar := h.find("Explaining")
-		for _, id := range []string{"leg line", "trunk line", "draw line", "write note", "copy still", "save still"} {
+		for _, id := range []string{"ankle-knee line", "trunk line", "draw line", "write note", "copy still", "save still"} {
 			r := h.find(h.a.commands.byID[id].Help)
 			assert.True(t, r.In(bar), "text at %v: %s at %v leaves the bar %v", scale, id, r, bar)
 		}

@@ -216,9 +216,15 @@ func TestMigratesEveryEarlierVersion(t *testing.T) {
 				drills, err := l.Drills(ctx, "")
 				require.NoError(t, err)
 				assert.Len(t, drills, 1)
-				_, ok, err := l.TargetSet(ctx, 0)
+				set, ok, err := l.TargetSet(ctx, 0)
 				require.NoError(t, err)
 				assert.True(t, ok)
+				// A measure that had another name up to version 3.
+				assert.Equal(t, "pelvis height change", set.Ranges[1].Measure)
+				values, err := l.Progress(ctx, 7, "pelvis height change", geometry.Top, annotations.MidIron)
+				require.NoError(t, err)
+				require.Len(t, values, 1)
+				assert.InDelta(t, -1.5, values[0].Value, 1e-12)
 			}
 			if v < Version {
 				assert.Len(t, l.listBackups(), 1, "there is a backup of what was before")

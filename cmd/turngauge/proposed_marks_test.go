@@ -36,7 +36,7 @@ const (
 )
 
 // wanted are the measures that a coach expects of address, top and impact filmed
-// from both sides. What follows from another of them is left out: the leg line
+// from both sides. What follows from another of them is left out: the ankle-knee line
 // and the turns about the own axis.
 var wanted = []struct {
 	name      string
@@ -49,7 +49,7 @@ var wanted = []struct {
 	{"lead knee flex", afterAddress}, {"trail knee flex", counted},
 	{"lead foot flare", counted[:1]}, {"trail foot flare", counted[:1]},
 	{"stance width", counted[:1]}, {"balance", counted[:1]}, {"shaft plane", counted[:1]},
-	{"sway", afterAddress}, {"lift", afterAddress}, {"thrust", afterAddress},
+	{"sway", afterAddress}, {"pelvis height change", afterAddress}, {"pelvis toward the ball", afterAddress},
 	{"head travel to target", afterAddress}, {"head travel up", afterAddress}, {"head travel to ball", afterAddress},
 	{"lead arm height", counted[1:2]}, {"shaft angle at the top", counted[1:2]},
 }

@@ -43,7 +43,7 @@ func seenFilm(seed uint64, stays, own float64) *film {
 // much, and they contain the truth as often as they say.
 func TestStays(t *testing.T) {
 	t.Parallel()
-	since := []string{"sway", "lift", "thrust", "pelvis turn", "head travel up"}
+	since := []string{"sway", "pelvis height change", "pelvis toward the ball", "pelvis turn", "head travel up"}
 	here := []string{"forward bend", "trail knee flex", "torso side bend"}
 	var info, untold, width [2]float64 // mean square errors in units of the told sd; widths of the others
 	inside, all := 0, 0

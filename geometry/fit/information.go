@@ -200,7 +200,7 @@ var nextMeasures = []struct {
 	{"pelvis turn", 6, 1}, {"torso turn", 6, 1}, {"forward bend", 3, 0.5}, {"sway", 2, 0.5},
 	{"lead foot flare", 6, 0.7}, {"trail foot flare", 6, 0.4},
 	{"lead knee flex", 6, 0.3}, {"trail knee flex", 6, 0.3},
-	{"lead leg line offset", 4, 0.2}, {"trail leg line offset", 4, 0.2},
+	{"lead hip offset from the ankle-knee line", 4, 0.2}, {"trail hip offset from the ankle-knee line", 4, 0.2},
 	{"shaft plane", 4, 0.2}, {"lead arm height", 6, 0.2}, {"shaft angle at the top", 8, 0.1},
 }
 

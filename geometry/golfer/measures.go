@@ -22,8 +22,8 @@ func (m *Model) Measures(name geometry.PositionName) map[string]float64 {
 	v := map[string]float64{}
 	q.body(v)
 	if name != geometry.Finish {
-		q.legLine(v, "lead", geometry.LeadHip)
-		q.legLine(v, "trail", geometry.TrailHip)
+		q.ankleKneeLine(v, "lead", geometry.LeadHip)
+		q.ankleKneeLine(v, "trail", geometry.TrailHip)
 	}
 	if name != geometry.Address {
 		q.sinceAddress(v, &at, &address)
@@ -79,19 +79,19 @@ func (q *measuring) body(v map[string]float64) {
 	v["trail knee flex"] = bend(q.now[geometry.TrailHip], q.now[geometry.TrailKnee], q.now[geometry.TrailAnkle])
 }
 
-// legLine compares the hip with the line through the ankle and the back of
+// ankleKneeLine compares the hip with the line through the ankle and the back of
 // the knee, seen along the target line: x is left out.
-func (q *measuring) legLine(v map[string]float64, side string, hip geometry.Point) {
+func (q *measuring) ankleKneeLine(v map[string]float64, side string, hip geometry.Point) {
 	a, k, h := q.now[hip+geometry.LeadAnkle-geometry.LeadHip], q.now[hip+geometry.LeadKnee-geometry.LeadHip], q.now[hip]
 	back := r3.Vec{Y: k.Y, Z: k.Z - q.m.Lengths.KneeHalfDepth}
 	a.X, h.X = 0, 0
 	line := r3.Unit(r3.Sub(back, a))
 	rear := r3.Vec{Y: line.Z, Z: -line.Y} // square to the line, behind it
 	offset := r3.Dot(r3.Sub(h, a), rear)
-	v[side+" leg line offset"] = 100 * offset
-	v[side+" leg line offset over shank"] = offset / q.m.Lengths.Shank
+	v[side+" hip offset from the ankle-knee line"] = 100 * offset
+	v[side+" hip offset from the ankle-knee line over shank"] = offset / q.m.Lengths.Shank
 	thigh := r3.Sub(h, back)
-	v[side+" leg line angle"] = math.Atan2(r3.Dot(thigh, rear), r3.Dot(thigh, line)) / degree
+	v[side+" hip angle from the ankle-knee line"] = math.Atan2(r3.Dot(thigh, rear), r3.Dot(thigh, line)) / degree
 }
 
 // axial is the turn about the long axis of a frame that is left when the
@@ -121,7 +121,7 @@ func (q *measuring) sinceAddress(v map[string]float64, at, address *Pose) {
 	travel := func(names [3]string, d r3.Vec) {
 		v[names[0]], v[names[1]], v[names[2]] = 100*d.X, 100*d.Y, 100*d.Z
 	}
-	travel([3]string{"sway", "lift", "thrust"}, r3.Sub(middle(&q.now, geometry.LeadHip), middle(&q.start, geometry.LeadHip)))
+	travel([3]string{"sway", "pelvis height change", "pelvis toward the ball"}, r3.Sub(middle(&q.now, geometry.LeadHip), middle(&q.start, geometry.LeadHip)))
 	for _, p := range [...]geometry.Point{geometry.Head, geometry.LeadKnee} {
 		s := p.String() + " travel "
 		travel([3]string{s + "to target", s + "up", s + "to ball"}, r3.Sub(q.now[p], q.start[p]))

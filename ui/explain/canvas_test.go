@@ -221,7 +221,7 @@ func TestALongLabelHasItsNumberBelow(t *testing.T) {
 		want  []string
 	}{
 		{Label{Text: "pelvis turn", Value: "1.2° ± 7.0"}, []string{"pelvis turn 1.2° ± 7.0"}},
-		{Label{Text: "lead leg line offset", Value: "1.2 ± 14.9 cm"}, []string{"lead leg line offset", "1.2 ± 14.9 cm"}},
+		{Label{Text: "lead hip offset from the ankle-knee line", Value: "1.2 ± 14.9 cm"}, []string{"lead hip offset from the ankle-knee line", "1.2 ± 14.9 cm"}},
 		{Label{Value: "84° ± 3 in the picture, as the camera saw it"}, []string{"84° ± 3 in the picture, as the camera saw it"}},
 		{Label{Text: "belt"}, []string{"belt"}},
 	} {

@@ -80,7 +80,7 @@ type Figure struct {
 func (f *Frame) Figure(on Set) *Figure {
 	g := new(Figure)
 	draw := [NumLines]func(*Figure){
-		LegLine: f.legLines, HipLine: f.hipLine, ShoulderLine: f.shoulderLine,
+		AnkleKneeLine: f.ankleKneeLines, HipLine: f.hipLine, ShoulderLine: f.shoulderLine,
 		FootLine: f.footLines, ShaftPlane: f.shaftPlane, TrunkLine: f.trunkLine,
 	}
 	for l := range on {

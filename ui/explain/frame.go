@@ -13,18 +13,18 @@ type Line uint8
 
 // The lines, in the order in which they are offered.
 const (
-	LegLine      Line = iota // ankle, back of the knee, and on to the hip
-	HipLine                  // through both hips
-	ShoulderLine             // through both shoulders
-	FootLine                 // heel to toe, and on
-	ShaftPlane               // the plane of the shaft at address, seen edge-on
-	TrunkLine                // middle of the hips to middle of the shoulders
+	AnkleKneeLine Line = iota // ankle, back of the knee, and on to the hip
+	HipLine                   // through both hips
+	ShoulderLine              // through both shoulders
+	FootLine                  // heel to toe, and on
+	ShaftPlane                // the plane of the shaft at address, seen edge-on
+	TrunkLine                 // middle of the hips to middle of the shoulders
 
 	// NumLines counts the lines; a Line is an index below it.
 	NumLines = iota
 )
 
-var lineNames = [NumLines]string{"leg line", "hip line", "shoulder line", "foot direction", "shaft plane", "trunk line"}
+var lineNames = [NumLines]string{"ankle-knee line", "hip line", "shoulder line", "foot direction", "shaft plane", "trunk line"}
 
 // String returns the line's name.
 func (l Line) String() string {
@@ -34,8 +34,12 @@ func (l Line) String() string {
 	return "unknown line"
 }
 
-// ParseLine returns the line with the given name.
+// ParseLine returns the line with the given name; settings of before November 2026
+// call the first one otherwise.
 func ParseLine(name string) (Line, bool) {
+	if name == "leg line" {
+		return AnkleKneeLine, true
+	}
 	i := slices.Index(lineNames[:], name)
 	return Line(max(i, 0)), i >= 0
 }
@@ -141,7 +145,7 @@ func (f *Frame) spots(points ...geometry.Point) (at []Spot, ok bool) {
 // Needs says why a line can't be drawn on this frame and what to do about it,
 // or returns "" where it can be.
 func (f *Frame) Needs(l Line) string {
-	if (l == LegLine || l == ShaftPlane) && f.View != geometry.DownTheLine {
+	if (l == AnkleKneeLine || l == ShaftPlane) && f.View != geometry.DownTheLine {
 		return "is read down the line"
 	}
 	if f.Position == "" {
@@ -166,7 +170,7 @@ func (f *Frame) Needs(l Line) string {
 		return a
 	}
 	switch l {
-	case LegLine:
+	case AnkleKneeLine:
 		return either(missing(geometry.LeadAnkle, geometry.LeadKnee, geometry.LeadHip), missing(geometry.TrailAnkle, geometry.TrailKnee, geometry.TrailHip))
 	case HipLine:
 		return missing(geometry.LeadHip, geometry.TrailHip)

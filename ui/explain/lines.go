@@ -21,10 +21,10 @@ const (
 // Movement).
 const shankFraction = 0.246
 
-// legLines draws, for either leg that is marked, the line from the ankle
+// ankleKneeLines draws, for either leg that is marked, the line from the ankle
 // through the back of the knee up to the hip's height, and across from it to the
-// hip: the offset of the measure "leg line offset".
-func (f *Frame) legLines(g *Figure) {
+// hip: the offset of the measure "hip offset from the ankle-knee line".
+func (f *Frame) ankleKneeLines(g *Figure) {
 	for side, ink := range [2]Ink{LeadInk, TrailInk} {
 		trail := side == 1
 		at, ok := f.spots(sided(geometry.LeadAnkle, trail), sided(geometry.LeadKnee, trail), sided(geometry.LeadHip, trail))
@@ -34,7 +34,7 @@ func (f *Frame) legLines(g *Figure) {
 		ankle, knee, hip := at[0], at[1], at[2]
 		back := f.backOfKnee(side, ankle.At, knee.At)
 		t, ok := foot(ankle.At, back, hip.At)
-		if !ok || t < 1 { // the hip below the knee: no leg line to speak of
+		if !ok || t < 1 { // the hip below the knee: no ankle-knee line to speak of
 			continue
 		}
 		level := along(ankle.At, back, t)
@@ -44,9 +44,9 @@ func (f *Frame) legLines(g *Figure) {
 		g.dot(ankle, ink)
 		g.Dots = append(g.Dots, Dot{back, ink, !f.Seen.HasBack[side]})
 		g.dot(hip, ink)
-		name := "lead leg line offset"
+		name := "lead hip offset from the ankle-knee line"
 		if trail {
-			name = "trail leg line offset"
+			name = "trail hip offset from the ankle-knee line"
 		}
 		f.number(g, name, along(level, hip.At, 0.5), f.backward(), ink)
 	}

@@ -36,13 +36,13 @@ func only(l Line) (s Set) { s[l] = true; return s }
 
 // The figures of these tests are chosen so that they can be worked out by hand.
 
-func TestLegLineByHand(t *testing.T) {
+func TestAnkleKneeLineByHand(t *testing.T) {
 	f := frameOf(geometry.DownTheLine, geometry.Top, map[geometry.Point]geometry.ImagePt{
 		geometry.LeadAnkle: pt(500, 900), geometry.LeadKnee: pt(540, 700), geometry.LeadHip: pt(530, 450),
 	})
 	f.Seen.Back[0], f.Seen.HasBack[0] = pt(-40, 0), true
-	f.Numbers = map[string]string{"lead leg line offset": "−3.2 ± 1.1 cm"}
-	g := f.Figure(only(LegLine))
+	f.Numbers = map[string]string{"lead hip offset from the ankle-knee line": "−3.2 ± 1.1 cm"}
+	g := f.Figure(only(AnkleKneeLine))
 	require.Len(t, g.Strokes, 2, "the trail leg is not marked")
 	// The back of the knee lies at (500, 700): the line stands upright at 500,
 	// passes the hip's height after 450 of its 200-pixel steps, and goes on by 8 %.
@@ -53,7 +53,7 @@ func TestLegLineByHand(t *testing.T) {
 	assert.False(t, g.Strokes[0].Dashed)
 	assert.True(t, g.Strokes[1].Thin)
 	require.Len(t, g.Labels, 1)
-	assert.Equal(t, "lead leg line offset −3.2 ± 1.1 cm", g.Labels[0].String())
+	assert.Equal(t, "lead hip offset from the ankle-knee line −3.2 ± 1.1 cm", g.Labels[0].String())
 	require.Len(t, g.Dots, 3)
 	near(t, pt(500, 700), g.Dots[1].At, "back of the knee")
 }
@@ -173,13 +173,13 @@ func TestALineThatCantBeDrawnSaysWhy(t *testing.T) {
 		line  Line
 		want  string
 	}{
-		{faceOn, LegLine, "is read down the line"},
+		{faceOn, AnkleKneeLine, "is read down the line"},
 		{faceOn, ShaftPlane, "is read down the line"},
 		{faceOn, HipLine, "needs the trail hip marked here"},
 		{faceOn, ShoulderLine, "needs the lead shoulder marked here"},
 		{faceOn, FootLine, "needs the lead heel and lead toe marked here"},
 		{faceOn, TrunkLine, "needs the trail hip and lead shoulder marked here"},
-		{down, LegLine, ""},
+		{down, AnkleKneeLine, ""},
 		{down, ShaftPlane, "needs the grip and the clubhead marked at address, down the line"},
 		{between, HipLine, "stands at key positions: Page Up and Page Down find them"},
 	} {

@@ -25,7 +25,7 @@ func solved(t *testing.T, l *annotations.Lesson) ([][]Seen, *fit.Solution) {
 
 // TestTheLinesShowWhatIsMeasured compares the lines with the measures, which the
 // geometry package works out from points in space and tests against outside
-// sources: how far the hip lies behind the leg line, and the clubhead above the
+// sources: how far the hip lies behind the ankle-knee line, and the clubhead above the
 // plane.
 func TestTheLinesShowWhatIsMeasured(t *testing.T) {
 	l := lesson(t)
@@ -48,14 +48,14 @@ func TestTheLinesShowWhatIsMeasured(t *testing.T) {
 		// What is known of the picture's scale there: the back of the knee is
 		// 0.034 of stature from its middle, and the plane is drawn over 2.1
 		// lengths of the shaft.
-		line, ink, cmPerPx := LegLine, LeadInk, 0.0
+		line, ink, cmPerPx := AnkleKneeLine, LeadInk, 0.0
 		knee := func(side int) float64 {
 			return 100 * geometry.KneeDepthFraction / 2 * l.Student.StatureM / math.Hypot(see.Back[side].X, see.Back[side].Y)
 		}
 		switch m.Name {
-		case "lead leg line offset":
+		case "lead hip offset from the ankle-knee line":
 			cmPerPx = knee(0)
-		case "trail leg line offset":
+		case "trail hip offset from the ankle-knee line":
 			ink, cmPerPx = TrailInk, knee(1)
 		case "club above plane":
 			// Above is on the ball's side of the rising plane, which is the
@@ -77,7 +77,7 @@ func TestTheLinesShowWhatIsMeasured(t *testing.T) {
 			compared[m.Name]++
 		}
 	}
-	for _, name := range []string{"lead leg line offset", "trail leg line offset", "club above plane"} {
+	for _, name := range []string{"lead hip offset from the ankle-knee line", "trail hip offset from the ankle-knee line", "club above plane"} {
 		assert.GreaterOrEqual(t, compared[name], 3, name)
 	}
 }

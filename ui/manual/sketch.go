@@ -88,8 +88,8 @@ var sketches = map[string]sketch{
 	"stance width":                   {plane: above, at: geometry.Address, lines: line(on(geometry.TrailHeel), on(geometry.LeadHeel))},
 	"balance":                        {plane: side, at: geometry.Address, lines: line(on(geometry.LeadHeel), on(geometry.LeadToe))},
 	"sway":                           {plane: front, at: geometry.Top, lines: hips, moved: true},
-	"lift":                           {plane: front, at: geometry.Impact, lines: hips, moved: true},
-	"thrust":                         {plane: side, at: geometry.Impact, lines: hips, moved: true},
+	"pelvis height change":           {plane: front, at: geometry.Impact, lines: hips, moved: true},
+	"pelvis toward the ball":         {plane: side, at: geometry.Impact, lines: hips, moved: true},
 	"shaft plane":                    {plane: side, at: geometry.Address, lines: club, level: true},
 	"club above plane":               {plane: side, at: geometry.Delivery, lines: club, since: true},
 	"plane change":                   {plane: side, at: geometry.ClubLevelBack, lines: club, since: true},
@@ -113,7 +113,7 @@ func sketchOf(name string) (s sketch, ok bool) {
 	switch {
 	case strings.HasSuffix(name, "knee flex"):
 		return sketch{plane: side, at: geometry.Address, lines: leg}, true
-	case strings.Contains(name, "leg line"):
+	case strings.Contains(name, "ankle-knee line"):
 		return sketch{plane: side, at: geometry.Address, lines: leg, straight: true}, true
 	case strings.HasSuffix(name, "foot flare"):
 		return sketch{plane: above, at: geometry.Address, lines: line(on(heel), on(toe)), upright: true}, true

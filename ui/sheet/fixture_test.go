@@ -34,7 +34,7 @@ func lessonInput() Input {
 		{"torso turn", geometry.Top, geometry.Backswing, geometry.Degrees, 92.7, 2.3},
 		{"separation", geometry.Top, geometry.Backswing, geometry.Degrees, 54.5, 3.1},
 		{"sway", geometry.Top, geometry.Backswing, geometry.Centimetres, -2.4, 0.6},
-		{"lift", geometry.Top, geometry.Backswing, geometry.Centimetres, 0.9, 0.5},
+		{"pelvis height change", geometry.Top, geometry.Backswing, geometry.Centimetres, 0.9, 0.5},
 		{"torso side bend", geometry.Top, geometry.Backswing, geometry.Degrees, -31.2, 1.1},
 		{"trail knee flex", geometry.Top, geometry.Backswing, geometry.Degrees, 17.3, 1.9},
 		{"lead arm height", geometry.Top, geometry.Backswing, geometry.Degrees, 41.0, 1.0},
@@ -42,7 +42,7 @@ func lessonInput() Input {
 		{"club above plane", geometry.Delivery, geometry.Downswing, geometry.Centimetres, 4.2, 3.3},
 		{"pelvis turn", geometry.Impact, geometry.Strike, geometry.Degrees, -41.8, 3.4},
 		{"sway", geometry.Impact, geometry.Strike, geometry.Centimetres, 7.6, 0.7},
-		{"thrust", geometry.Impact, geometry.Strike, geometry.Centimetres, 3.1, 1.2},
+		{"pelvis toward the ball", geometry.Impact, geometry.Strike, geometry.Centimetres, 3.1, 1.2},
 		{"head travel to target", geometry.Impact, geometry.Strike, geometry.Centimetres, -3.0, 0.8},
 		{"tempo", geometry.Impact, geometry.Strike, geometry.Ratio, 3.02, 0.06},
 	}

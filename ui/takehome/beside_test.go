@@ -119,7 +119,7 @@ func TestWhatTheClipSaysOfTwoSwings(t *testing.T) {
 	sides := b.sides()
 	at := b.tales(sides, geometry.Address)
 	require.NotEmpty(t, at)
-	assert.Equal(t, "trail leg line offset", at[0].measure, "the coach's finding comes first")
+	assert.Equal(t, "trail hip offset from the ankle-knee line", at[0].measure, "the coach's finding comes first")
 	seen := false
 	for _, x := range at {
 		require.Len(t, x.numbers, 2)

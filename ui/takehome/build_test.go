@@ -186,7 +186,7 @@ func TestSheetsOfLittle(t *testing.T) {
 			l.Swings[0].Marks[i].SDPx = 12
 		}
 		oneView(l, geometry.FaceOn)
-		narrow := annotations.Target{Measure: "lift", Position: geometry.Impact, Range: geometry.Range{Low: -1, High: 1}}
+		narrow := annotations.Target{Measure: "pelvis height change", Position: geometry.Impact, Range: geometry.Range{Low: -1, High: 1}}
 		s := build(t, Request{Lesson: l, Path: path, Targets: annotations.Targets{narrow}})
 		require.NotEmpty(t, s.Numbers)
 		for _, n := range s.Numbers {

@@ -86,7 +86,7 @@ func found(l *annotations.Lesson) *annotations.Lesson {
 		{ID: "f1", Rule: "pelvis turn short", Text: "At the top your hips have turned 31° (25 to 37) away from the target; we look for 40 to 60°.",
 			Measure: "pelvis turn", Position: geometry.Top, Value: 31.2, Low95: 25.3, High95: 37.1, Unit: geometry.Degrees, Verdict: geometry.Below},
 		{ID: "f2", Text: "At address your trail hip sits 9 cm (4 to 13) behind the line of the leg.",
-			Measure: "trail leg line offset", Position: geometry.Address, Value: 8.6, Low95: 4.1, High95: 13.1, Unit: geometry.Centimetres, Verdict: geometry.Above},
+			Measure: "trail hip offset from the ankle-knee line", Position: geometry.Address, Value: 8.6, Low95: 4.1, High95: 13.1, Unit: geometry.Centimetres, Verdict: geometry.Above},
 		{ID: "f3", Text: "The grip is as it should be: keep it."},
 	}
 	l.Prescription = annotations.Prescription{

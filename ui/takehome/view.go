@@ -49,8 +49,8 @@ func bestSeen(measure string) shown {
 	}
 	const face, line = geometry.FaceOn, geometry.DownTheLine
 	switch {
-	case has("leg line"):
-		return side(on(line, explain.LegLine))
+	case has("ankle-knee line"):
+		return side(on(line, explain.AnkleKneeLine))
 	case has("knee flex"):
 		s := side(on(line))
 		s.knee = true
@@ -60,7 +60,7 @@ func bestSeen(measure string) shown {
 	case has("stance width"):
 		return on(face, explain.FootLine)
 	case has("balance"):
-		return on(line, explain.LegLine, explain.FootLine)
+		return on(line, explain.AnkleKneeLine, explain.FootLine)
 	case has("knee travel", "head travel"):
 		s := shown{view: face, moved: geometry.Head, trace: true}
 		if has("knee") {
@@ -70,10 +70,10 @@ func bestSeen(measure string) shown {
 			s.view = line
 		}
 		return s
-	case has("sway", "lift", "thrust"):
+	case has("sway", "pelvis height change", "pelvis toward the ball"):
 		s := on(face, explain.HipLine)
 		s.trace, s.hips = true, true
-		if has("thrust") {
+		if has("pelvis toward the ball") {
 			s.view = line
 		}
 		return s

@@ -161,9 +161,10 @@ INSERT INTO finding (swing, ordinal, text, measure, position, value, low95, high
 INSERT INTO prescription (lesson, set_up, feel, drill, film_next) VALUES (3, 'Flare the lead foot', 'belt to the target', 'Chair', 'face-on');
 INSERT INTO shot_summary (lesson, block, reading, shots, mean, sd) VALUES (3, 'before', 'club path', 2, -3.1, 1.5);
 INSERT INTO search (rowid, student, title, tags, notes, findings) VALUES (3, 'mara lindqvist', 'first visit 2026-05-02', 'junior squad', 'sore wrist', 'your belt turns 31');
-INSERT INTO term (key, text) VALUES (1, 'pelvis turn'), (2, 'top'), (3, 'deg'), (4, 'joint fit, 2 views'), (5, 'below'), (6, 'default');
+INSERT INTO term (key, text) VALUES (1, 'pelvis turn'), (2, 'top'), (3, 'deg'), (4, 'joint fit, 2 views'), (5, 'below'), (6, 'default'), (7, 'lift');
 INSERT INTO measured (swing, sha256, at) VALUES (5, 'abc', 1777716000000);
 INSERT INTO measure (swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source) VALUES (5, 1, 2, 31.2, 2.6, 26, 36.4, 3, 4, 5, 40, NULL, 6);
+INSERT INTO measure (swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source) VALUES (5, 7, 2, -1.5, 0.5, -2.5, -0.5, 3, 4, 5, NULL, NULL, NULL);
 INSERT INTO drill (key, name, text, measure, used, changed) VALUES (1, 'Chair', 'Touch it with both hips.', 'pelvis turn', 4, 1777716000000);
-INSERT INTO target_set (key, student, version, made, ranges) VALUES (1, NULL, 1, 1777716000000, '[{"measure": "pelvis turn", "position": "top", "low": 35, "source": "mine"}]');
+INSERT INTO target_set (key, student, version, made, ranges) VALUES (1, NULL, 1, 1777716000000, '[{"measure": "pelvis turn", "position": "top", "low": 35, "source": "mine"}, {"measure": "lift", "position": "impact", "low": -4, "source": "mine"}]');
 PRAGMA user_version = 3;

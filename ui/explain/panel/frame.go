@@ -82,7 +82,7 @@ func (x *Room) lacks(l explain.Line) string {
 		}
 		// The frame where least is wanting has the most to say.
 		rank := 0
-		if f.View == geometry.DownTheLine || l != explain.LegLine && l != explain.ShaftPlane {
+		if f.View == geometry.DownTheLine || l != explain.AnkleKneeLine && l != explain.ShaftPlane {
 			rank += 2
 		}
 		if f.Position != "" {

@@ -22,7 +22,7 @@ import (
 func TestTheWindowAndAStillDrawTheSame(t *testing.T) {
 	pt := func(x, y float64) geometry.ImagePt { return geometry.ImagePt{X: x, Y: y} }
 	f := &explain.Frame{View: geometry.DownTheLine, Position: geometry.Top, Width: 480, Height: 360, Numbers: map[string]string{
-		"pelvis turn": "41.4° ± 5.9", "lead leg line offset": "−3.2 ± 1.1 cm", "forward bend": "33.4° ± 3.0"}}
+		"pelvis turn": "41.4° ± 5.9", "lead hip offset from the ankle-knee line": "−3.2 ± 1.1 cm", "forward bend": "33.4° ± 3.0"}}
 	for p, at := range map[geometry.Point]geometry.ImagePt{
 		geometry.LeadHip: pt(250, 170), geometry.TrailHip: pt(205, 180), geometry.LeadKnee: pt(262, 240), geometry.LeadAnkle: pt(255, 320),
 		geometry.LeadShoulder: pt(310, 95), geometry.TrailShoulder: pt(270, 70), geometry.TrailHeel: pt(200, 330), geometry.TrailToe: pt(240, 332),

@@ -70,7 +70,7 @@ func New(host kit.Host, doors Doors) *Room {
 }
 
 // usualLines are the lines that are on until the coach chooses others.
-var usualLines = explain.Set{explain.LegLine: true, explain.HipLine: true, explain.ShoulderLine: true}
+var usualLines = explain.Set{explain.AnkleKneeLine: true, explain.HipLine: true, explain.ShoulderLine: true}
 
 // noLines is how the settings say that no line is on.
 const noLines = "none"
