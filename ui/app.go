@@ -2,6 +2,7 @@ package ui
 
 import (
 	"image"
+	"sync/atomic"
 
 	"gioui.org/io/event"
 	"gioui.org/io/key"
@@ -46,6 +47,8 @@ type App struct {
 
 	env  session.Env
 	desk *session.Session // nil while no lesson is open
+	// saving is the same for other goroutines, until it is closed.
+	saving atomic.Pointer[session.Session]
 
 	// The rooms that others lead to, or that the window draws by itself.
 	home        *home.Room

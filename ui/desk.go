@@ -63,6 +63,7 @@ func (a *App) startDesk(path string, load func() (*annotations.Lesson, []string,
 		return false
 	}
 	a.desk = s
+	a.saving.Store(s)
 	a.dirs.Remember(path, s.Bench.Lesson())
 	a.libraryOpens(s)
 	a.compare.LookBack()
@@ -94,6 +95,7 @@ func (a *App) closeLesson() {
 	if err := s.Close(); err != nil {
 		a.notices.Alert(err.Error())
 	}
+	a.saving.Store(nil)
 	a.libraryCloses(s)
 }
 

@@ -34,7 +34,8 @@ type Options struct {
 }
 
 // Main opens the window and returns once it has been closed, by the coach or
-// because ctx ended; the lesson is saved in either case. (On Linux and Windows
+// because ctx ended; the lesson is saved in either case. Where closing takes longer than a
+// second after ctx ended, the process ends. (On Linux and Windows
 // any goroutine may serve a window. macOS, for which the program is not built
 // yet, would want the main one.)
 func Main(ctx context.Context, o Options) error {
@@ -49,7 +50,9 @@ func Main(ctx context.Context, o Options) error {
 	screen := screenSize()
 	w.Option(app.Title("Turngauge"))
 	w.Option(sizeOn(screen, 1, a.settings)...)
-	stop := context.AfterFunc(ctx, func() { a.work.Post(func() { a.ending = true }) })
+	done := make(chan struct{})
+	defer close(done)
+	stop := context.AfterFunc(ctx, func() { a.endWithin(done, func() { os.Exit(0) }) })
 	defer stop()
 	switch {
 	case o.Demo:

@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"math"
+	"runtime"
 
 	"github.com/asticode/go-astiav"
 )
@@ -32,12 +33,19 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 	if !x.info.HasAudio {
 		return nil, fileError(path, ErrNoAudio, "has no sound, so the strike can't be heard in it. Line the clips up by a key position instead.")
 	}
-	format, err := openInput(path, x.retimed)
+	format, stop, err := openInput(ctx, path, x.retimed)
 	if err != nil {
 		return nil, err
 	}
 	defer format.CloseInput()
-	if findStreamInfo(format) != nil {
+	defer runtime.KeepAlive(stop)
+	header := stop.during(ctx, headerTime)
+	err = findStreamInfo(format)
+	header()
+	if err != nil {
+		if err := stop.why(ctx, path); err != nil {
+			return nil, err
+		}
 		return nil, explainUnreadable(path)
 	}
 	if err := x.Check(); err != nil { // it was replaced in this moment
@@ -53,6 +61,7 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 		zero: float64(x.PTS(0)) * x.tick(),
 	}
 	defer a.close()
+	defer context.AfterFunc(ctx, stop.interrupt)()
 	return a.read(ctx)
 }
 

@@ -125,7 +125,7 @@ func BenchmarkIndex(b *testing.B) {
 		b.StopTimer()
 		require.NoError(b, s.reopen())
 		b.StartTimer()
-		raw, err := readPackets(context.Background(), s.format, s.packet, s.format.Streams()[s.streamIndex])
+		raw, err := readPackets(context.Background(), s, s.format.Streams()[s.streamIndex])
 		require.NoError(b, err)
 		require.Equal(b, s.Frames(), newFrameIndex(raw).frames())
 	}

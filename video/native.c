@@ -1,6 +1,8 @@
 #include "native.h"
 
+#include <limits.h>
 #include <libavutil/frame.h>
+#include <libavutil/imgutils.h>
 #include <libavutil/opt.h>
 #include <libavutil/pixdesc.h>
 #include <string.h>
@@ -56,6 +58,12 @@ int tg_is_rgb(int format)
 {
     const AVPixFmtDescriptor *d = av_pix_fmt_desc_get(format);
     return d && (d->flags & AV_PIX_FMT_FLAG_RGB) != 0;
+}
+
+int tg_picture_bytes(int format, int width, int height)
+{
+    int n = av_image_get_buffer_size(format, width, height, 1);
+    return n < 0 ? INT_MAX : n;
 }
 
 int tg_field_order(void *codec_parameters)

@@ -15,13 +15,26 @@ import (
 	"github.com/asticode/go-astiav"
 )
 
-func init() { astiav.SetLogLevel(astiav.LogLevelFatal) }
+func init() {
+	astiav.SetLogLevel(astiav.LogLevelFatal)
+	C.av_max_alloc(mostAtOnce)
+}
 
 // noPTS is FFmpeg's mark for "no time known".
 const noPTS = C.AV_NOPTS_VALUE
 
-// maxPixels bounds the picture size FFmpeg may be talked into reserving memory for.
-const maxPixels = 8192 * 8192
+// What FFmpeg may be talked into reserving memory for. Phones film up to 7680 x 4320 with
+// 10 bits, which take 100 MB; an index of ten million frames takes 250 MB.
+const (
+	maxPixels       = 8192 * 4320
+	maxPictureBytes = 128 << 20
+	mostAtOnce      = 256 << 20 // bytes of one block
+)
+
+// pictureBytes is the memory that a decoded picture takes.
+func pictureBytes(p *astiav.CodecParameters) int {
+	return int(C.tg_picture_bytes(C.int(p.PixelFormat()), C.int(p.Width()), C.int(p.Height())))
+}
 
 // chromaDefault leaves the place of the chroma samples to swscale.
 const chromaDefault = -513

@@ -33,6 +33,8 @@ const char *tg_primaries_name(int primaries);
 // Bits per sample of a pixel format, and whether it holds red, green and blue.
 int tg_bit_depth(int format);
 int tg_is_rgb(int format);
+// Bytes of a picture; INT_MAX where it can't be told.
+int tg_picture_bytes(int format, int width, int height);
 int tg_field_order(void *codec_parameters);
 int tg_read_packet(void *format, AVPacket *packet, int codec_id, struct tg_packet *out);
 

@@ -227,6 +227,7 @@ func (r *Reader) Close() error {
 	r.closing = true
 	r.mu.Unlock()
 	if first {
+		r.s.interrupt()
 		r.signal()
 	}
 	<-r.done

@@ -7,6 +7,7 @@ import (
 	"os"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"github.com/asticode/go-astiav"
 )
@@ -22,6 +23,7 @@ type Source struct {
 
 	closing sync.Once
 	format  *astiav.FormatContext
+	stop    atomic.Pointer[stopper] // of reading by format
 	packet  *astiav.Packet
 	dec     *decoder // nil until the first frame is decoded
 
@@ -88,10 +90,23 @@ func openFirst(ctx context.Context, path string, stat fs.FileInfo) (_ *Source, e
 		}
 	}()
 	marks := speedMarksOf(path)
-	if s.format, err = openInput(path, marks.edits); err != nil {
+	var stop *stopper
+	if s.format, stop, err = openInput(ctx, path, marks.edits); err != nil {
 		return nil, err
 	}
-	if err := findStreamInfo(s.format); err != nil {
+	s.stop.Store(stop)
+	for _, stream := range s.format.Streams() { // before FFmpeg reserves memory for it
+		if err := fits(path, stream.CodecParameters()); err != nil {
+			return nil, err
+		}
+	}
+	header := stop.during(ctx, headerTime)
+	err = findStreamInfo(s.format)
+	header()
+	if err := stop.why(ctx, path); err != nil {
+		return nil, err
+	}
+	if err != nil {
 		return nil, explainUnreadable(path)
 	}
 	index := bestStream(s.format, astiav.MediaTypeVideo)
@@ -105,9 +120,18 @@ func openFirst(ctx context.Context, path string, stat fs.FileInfo) (_ *Source, e
 	audio := bestStream(s.format, astiav.MediaTypeAudio)
 	keepOnly(s.format, index)
 	s.packet = astiav.AllocPacket()
-	raw, readErr := readPackets(ctx, s.format, s.packet, stream)
+	raw, readErr := readPackets(ctx, s, stream)
 	if err := ctx.Err(); err != nil {
 		return nil, err
+	}
+	if err := stop.why(ctx, path); err != nil {
+		if len(raw) == 0 {
+			return nil, err
+		}
+		stop.goOn() // what was found until then can be shown
+	}
+	if errors.Is(readErr, errTooMany) {
+		return nil, fileError(path, ErrUnsupported, "claims more than %d pictures, more than the program can hold. Cut it to the swing and choose that.", mostPackets)
 	}
 	frames := newFrameIndex(raw)
 	if frames.frames() == 0 && len(raw) > 0 {
@@ -132,19 +156,28 @@ func decodable(path string, p *astiav.CodecParameters) error {
 		return fileError(path, ErrUnsupported, "uses a video format (%s) this FFmpeg can't decode. Export the clip as H.264 and choose that.", p.CodecID().Name())
 	case p.Width() <= 0 || p.Height() <= 0 || p.PixelFormat() < 0:
 		return fileError(path, ErrNotVideo, "is damaged: no picture in it can be decoded. Copy the clip from the phone again.")
-	case p.Width()*p.Height() > maxPixels:
-		return fileError(path, ErrUnsupported, "claims pictures of %d x %d pixels, more than the program can hold. Export it at 4K or less.", p.Width(), p.Height())
+	}
+	return fits(path, p)
+}
+
+// fits returns an error unless the program can hold pictures of this size, as far as it
+// is known.
+func fits(path string, p *astiav.CodecParameters) error {
+	w, h := p.Width(), p.Height()
+	if w > 0 && h > 0 && (w*h > maxPixels || p.PixelFormat() >= 0 && pictureBytes(p) > maxPictureBytes) {
+		return fileError(path, ErrUnsupported, "claims pictures of %d x %d pixels, more than the program can hold. Export it at 4K or less.", w, h)
 	}
 	return nil
 }
 
 // openInput opens a file and reads its header, leaving its edit list aside where
 // asked to.
-func openInput(path string, withoutEdits bool) (*astiav.FormatContext, error) {
+func openInput(ctx context.Context, path string, withoutEdits bool) (*astiav.FormatContext, *stopper, error) {
 	format := astiav.AllocFormatContext()
 	if format == nil {
-		return nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
+		return nil, nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
 	}
+	stop := newStopper(format)
 	d := astiav.NewDictionary()
 	defer d.Free()
 	options := map[string]string{"protocol_whitelist": "file", "format_whitelist": containers, "fpsprobesize": "0"}
@@ -154,14 +187,20 @@ func openInput(path string, withoutEdits bool) (*astiav.FormatContext, error) {
 	for k, v := range options {
 		if err := d.Set(k, v, 0); err != nil {
 			format.Free()
-			return nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
+			return nil, nil, fileError(path, ErrUnreadable, "can't be opened: out of memory.")
 		}
 	}
-	if err := format.OpenInput("file:"+path, nil, d); err != nil {
+	header := stop.during(ctx, headerTime)
+	err := format.OpenInput("file:"+path, nil, d)
+	header()
+	if err != nil {
 		format.Free()
-		return nil, explainUnreadable(path)
+		if err := stop.why(ctx, path); err != nil {
+			return nil, nil, err
+		}
+		return nil, nil, explainUnreadable(path)
 	}
-	return format, nil
+	return format, stop, nil
 }
 
 // headerIsEnough reports whether the demuxer numbers and times its packets by
@@ -173,25 +212,39 @@ func headerIsEnough(format *astiav.FormatContext) bool {
 // contextEvery is how many packets are read between two looks at the context.
 const contextEvery = 256
 
-// readPackets reads every packet of a stream to the end of the file, each into
-// packet. The error is what ended the reading early, nil at the regular end.
-func readPackets(ctx context.Context, format *astiav.FormatContext, packet *astiav.Packet, stream *astiav.Stream) (raw []rawPacket, err error) {
+// mostPackets bounds an index: two hours at 240 frames a second are 1.7 million.
+const mostPackets = 2_000_000
+
+var errTooMany = errors.New("too many packets")
+
+// readPackets reads every packet of a stream to the end of the file. The error is what
+// ended the reading early, nil at the regular end.
+func readPackets(ctx context.Context, s *Source, stream *astiav.Stream) (raw []rawPacket, err error) {
 	codec := stream.CodecParameters().CodecID()
+	more, end := s.stop.Load().untilIdle(ctx, packetTime)
+	defer end()
 	for n := 0; ; n++ {
-		if n%contextEvery == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
+		if n%contextEvery == 0 {
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
+			more()
 		}
-		r, err := readPacket(format, packet, codec)
+		r, err := readPacket(s.format, s.packet, codec)
 		if errors.Is(err, astiav.ErrEof) {
 			return raw, nil
 		}
 		if err != nil {
 			return raw, err
 		}
-		packet.Unref()
-		if r.stream == stream.Index() {
-			raw = append(raw, r)
+		s.packet.Unref()
+		if r.stream != stream.Index() {
+			continue
 		}
+		if len(raw) == mostPackets {
+			return nil, errTooMany
+		}
+		raw = append(raw, r)
 	}
 }
 
@@ -202,7 +255,7 @@ func (s *Source) reopen() error {
 	if err := s.Check(); err != nil {
 		return err
 	}
-	format, err := openInput(s.info.Path, s.retimed)
+	format, stop, err := openInput(context.Background(), s.info.Path, s.retimed)
 	if err != nil {
 		return err
 	}
@@ -223,6 +276,7 @@ func (s *Source) reopen() error {
 		s.format.CloseInput()
 	}
 	s.format = format
+	s.stop.Store(stop)
 	return nil
 }
 
@@ -234,6 +288,14 @@ func (s *Source) overwritten() error {
 		return nil
 	}
 	return s.altered(now)
+}
+
+// interrupt makes what is being read end at once, from any goroutine. Nothing can be read
+// afterwards.
+func (s *Source) interrupt() {
+	if stop := s.stop.Load(); stop != nil {
+		stop.interrupt()
+	}
 }
 
 // Close frees everything. Further calls do nothing.

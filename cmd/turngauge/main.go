@@ -18,6 +18,7 @@ import (
 	"slices"
 	"strings"
 	"syscall"
+	"time"
 )
 
 // Exit codes. The first four are part of the lesson format.
@@ -58,8 +59,16 @@ func commands() []*command {
 	})
 }
 
+// endTime is how long a command has once it is told to end: what a file or a disk keeps
+// waiting is left then.
+const endTime = 950 * time.Millisecond
+
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	context.AfterFunc(ctx, func() {
+		time.Sleep(endTime)
+		os.Exit(exitCanceled)
+	})
 	code := start(&run{ctx, os.Args[1:], os.Stdout, os.Stderr})
 	stop()
 	os.Exit(code)

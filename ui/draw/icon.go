@@ -63,6 +63,8 @@ const (
 	IconProgress // a measure over time
 	IconCurves   // the turns over a swing
 	IconInfo     // what has just happened
+	IconBox      // may be ticked
+	IconTicked
 	numIcons
 )
 
@@ -182,6 +184,11 @@ var icons = [numIcons]func(p *iconPen){
 	},
 	IconClose: func(p *iconPen) { p.lines(6.5, 6.5, 17.5, 17.5); p.lines(17.5, 6.5, 6.5, 17.5) },
 	IconCheck: func(p *iconPen) { p.lines(5.5, 12.6, 10, 17, 18.8, 7.4) },
+	IconBox:   func(p *iconPen) { p.frame(4.5, 4.5, 19.5, 19.5, 2) },
+	IconTicked: func(p *iconPen) {
+		p.frame(4.5, 4.5, 19.5, 19.5, 2)
+		p.lines(8, 12.3, 11, 15.4, 16.2, 8.8)
+	},
 	IconUp:    func(p *iconPen) { p.lines(6.5, 14.8, 12, 9.2, 17.5, 14.8) },
 	IconDown:  func(p *iconPen) { p.lines(6.5, 9.2, 12, 14.8, 17.5, 9.2) },
 	IconLeft:  func(p *iconPen) { p.lines(14.8, 6.5, 9.2, 12, 14.8, 17.5) },

@@ -123,16 +123,18 @@ func Open(env *Env, path string, read func() (*annotations.Lesson, error)) (*Ses
 	return s, nil
 }
 
-// Close ends all work on the lesson and saves it.
+// Close saves the lesson and ends all work on it; first the one, because the other may
+// take as long as a file that can't be read.
 func (s *Session) Close() error {
 	s.closed = true
 	s.stop()
+	err := s.saver.Close()
 	s.fitter.close()
 	s.closeAll()
 	if s.Other != nil {
 		s.Other.closeAll()
 	}
-	return s.saver.Close()
+	return err
 }
 
 // Closed reports whether the lesson was closed: then what was made for it is

@@ -120,9 +120,9 @@ func (r *Consent) Layout(gtx layout.Context) layout.Dimensions {
 func (r *Consent) layoutRow(gtx layout.Context, i int, row consentRow) layout.Dimensions {
 	th := r.host.Theme()
 	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(4)}
-	style := draw.ButtonStyle{Label: row.label, Toggle: true, On: r.on[i], Fill: true, Start: true}
+	style := draw.ButtonStyle{Label: row.label, Icon: draw.IconBox, Toggle: true, On: r.on[i], Fill: true, Start: true}
 	if r.on[i] {
-		style.Icon = draw.IconCheck
+		style.Icon = draw.IconTicked
 	}
 	col.Add(func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, &r.ticks[i], style) })
 	more := row.more
