@@ -17,6 +17,7 @@ GO := go
 DEMO ?=
 PACKAGES ?= ./...
 CASES ?= 10000
+MUTANTS ?= 25
 
 # Debian 12 packages, by what needs them.
 BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland-dev \
@@ -32,7 +33,7 @@ PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
 # Packages are installed before the Go that fetches another is looked for.
 .NOTPARALLEL:
-.PHONY: help demo test build check bench accuracy accuracy-marks fuzz race package package-check fresh-check leaks clean \
+.PHONY: help demo test build check bench accuracy accuracy-marks fuzz mutate vulnerabilities race package package-check fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -47,6 +48,8 @@ help:
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
 	@echo 'make accuracy-marks  the tables of noise, mistakes and instants (up to an hour)'
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
+	@echo 'make mutate     25 single mistakes in each of PACKAGES=./geometry, or MUTANTS=n: do tests notice?'
+	@echo 'make vulnerabilities  known faults of the libraries that the program calls (needs a network)'
 	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
 	@echo 'make package-check  try both in clean systems (as root, with a network)'
 	@echo 'make fresh-check    try "make demo" and "make test" in a bare Debian 12 (likewise)'
@@ -99,6 +102,14 @@ fuzz: build-packages go-version
 	while IFS=: read -r file name; do \
 		$(GO) test -tags '$(TAGS)' "./$$(dirname "$$file")" -run '^$$' -fuzz "^$$name\$$" -fuzztime $(CASES)x -fuzzminimizetime 1x; \
 	done
+
+# The sources stay as they are.
+mutate: test-packages go-version
+	@$(TEST_ENV); $(GO) run ./cmd/mutate -tags '$(TAGS)' -n $(MUTANTS) $(PACKAGES)
+
+# The Go project's own list of known faults, and which of them the program's calls reach.
+vulnerabilities: build-packages go-version
+	$(GO) run golang.org/x/vuln/cmd/govulncheck@v1.1.4 -tags '$(TAGS)' ./...
 
 package: build-packages go-version
 	@$(call install,$(PACKAGE_PACKAGES))

@@ -358,3 +358,35 @@ func TestTakenMarksAreToldApart(t *testing.T) {
 	require.Positive(t, tracked[measure])
 	assert.Greater(t, taken[measure], 1.001*tracked[measure])
 }
+
+// TestDefaultRangesAreThere holds the ranges of the turns, by which a lesson is judged
+// first, to the figures that the sources beside them give, and every range to a measure
+// that exists and a position at which it does.
+func TestDefaultRangesAreThere(t *testing.T) {
+	ts := DefaultTargets()
+	for _, c := range []struct {
+		measure string
+		at      geometry.PositionName
+		want    geometry.Range
+	}{
+		{"pelvis turn", geometry.Top, geometry.Range{Low: 40, High: 60}},      // 55 and 53 deg, McTeigue et al. 1994
+		{"torso turn", geometry.Top, geometry.Range{Low: 80, High: 100}},      // 87 deg, McTeigue et al. 1994
+		{"separation", geometry.Top, geometry.Range{Low: 30, High: 50}},       // their difference, 32 deg
+		{"pelvis turn", geometry.Impact, geometry.Range{Low: -50, High: -30}}, // common practice, no source
+		{"torso turn", geometry.Impact, geometry.Range{Low: -40, High: -15}},  // common practice, no source
+	} {
+		got, ok := ts.Find(c.measure, c.at, AnyClub, geometry.SexUnset)
+		require.True(t, ok, "%s at %s", c.measure, c.at)
+		assert.Equal(t, c.want, got.Range, "%s at %s", c.measure, c.at)
+	}
+	for _, x := range ts {
+		if x.Measure == "tempo" {
+			continue // no measure of a position
+		}
+		d := geometry.DefinitionOf(x.Measure)
+		require.NotNil(t, d, x.Measure)
+		assert.Less(t, x.Range.Low, x.Range.High, x.Measure)
+		assert.True(t, x.Position == "" || d.AppliesTo(x.Position), "%s at %s", x.Measure, x.Position)
+		assert.NotEmpty(t, x.Source)
+	}
+}

@@ -245,3 +245,36 @@ func TestPerspectiveScale(t *testing.T) {
 		assert.InDelta(t, want, 100*(width(0.2)/width(0)-1), 0.051)
 	}
 }
+
+// TestHipBehindTheAnkleKneeLine works the leg line out by hand: the ankle on the ground,
+// the back of the knee straight above it, so that the line is upright, and the hip 5 cm
+// behind it; then with the line leaning by a 3-4-5 triangle.
+func TestHipBehindTheAnkleKneeLine(t *testing.T) {
+	const stature = 1.72
+	half := KneeDepthFraction / 2 * stature // from the middle of the knee to its back
+	offset := func(ankle, knee, hip WorldPt) (cm, ofShank float64) {
+		var points [NumPoints]WorldPt
+		points[LeadAnkle], points[LeadKnee], points[LeadHip] = ankle, knee, hip
+		for _, m := range MeasuresOf(Golfer{StatureM: stature}, []Position{{Name: Address}}, [][NumPoints]WorldPt{points}) {
+			switch m.Name {
+			case "lead hip offset from the ankle-knee line":
+				cm = m.Value
+			case "lead hip offset from the ankle-knee line over shank":
+				ofShank = m.Value
+			}
+		}
+		return cm, ofShank
+	}
+	cm, ratio := offset(WorldPt{}, WorldPt{Y: 0.5, Z: half}, WorldPt{Y: 0.9, Z: -0.05})
+	assert.InDelta(t, 5, cm, 1e-9, "z is toward the ball, so behind is less")
+	assert.InDelta(t, 0.05/math.Hypot(0.5, half), ratio, 1e-9)
+	cm, _ = offset(WorldPt{}, WorldPt{Y: 0.5, Z: half}, WorldPt{Y: 0.9, Z: 0.02})
+	assert.InDelta(t, -2, cm, 1e-9)
+	// The line goes up 4 and toward the ball 3; the hip on it, and 5 cm behind it
+	// along its normal (-4, 3) / 5.
+	on := WorldPt{Y: 0.8, Z: 0.6}
+	cm, _ = offset(WorldPt{X: 0.3}, WorldPt{X: 0.1, Y: 0.4, Z: 0.3 + half}, on)
+	assert.InDelta(t, 0, cm, 1e-9)
+	cm, _ = offset(WorldPt{X: 0.3}, WorldPt{X: 0.1, Y: 0.4, Z: 0.3 + half}, WorldPt{Y: on.Y + 0.05*0.6, Z: on.Z - 0.05*0.8})
+	assert.InDelta(t, 5, cm, 1e-9)
+}

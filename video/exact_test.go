@@ -186,6 +186,9 @@ func dataDir(t testing.TB) string {
 	}
 	dir = filepath.Join(dir, "video")
 	if _, err := os.Stat(dir); err != nil {
+		if os.Getenv("CI") != "" && (os.Getenv("TURNGAUGE_DATA") != "" || isThere(filepath.Dir(dir))) {
+			t.Fatalf("the open data is not whole: %v", err)
+		}
 		t.Skipf("the open test clips are not at %s; set TURNGAUGE_DATA to the folder that holds video/", dir)
 	}
 	return dir
@@ -256,4 +259,10 @@ func checkDamaged(t *testing.T, path string, strict bool) {
 	require.Positive(t, refused)
 	require.Positive(t, r.Stats().BadPackets)
 	require.Less(t, refused, s.Frames()/2, "most of the clip must stay usable")
+}
+
+// isThere reports whether there is something at a path.
+func isThere(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }

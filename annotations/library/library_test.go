@@ -380,3 +380,25 @@ func TestDocumentsChangedByOthersAreReadAnew(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, []string{"Changed by hand"}, titles(t, l, Query{}), "the last good state stays")
 }
+
+// TestTrashIsKeptToItsLastDay looks into the trash every day of its thirty, with a backup
+// on each, and once more when they are over.
+func TestTrashIsKeptToItsLastDay(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	path := filepath.Join(dir, "a.json")
+	require.NoError(t, l.Delete(ctx, record(t, l, path, written(t, path, "Mara Lindqvist", "First visit", "2026-05-02"))))
+	at := func(days int, more time.Duration) int {
+		l.now = func() time.Time { return day.AddDate(0, 0, days).Add(more) }
+		require.NoError(t, l.Backup(ctx))
+		n, err := l.EmptyTrash(ctx)
+		require.NoError(t, err)
+		return n
+	}
+	for d := range TrashDays {
+		require.Zero(t, at(d, 0), "day %d", d)
+	}
+	require.Zero(t, at(TrashDays, -time.Minute))
+	require.Equal(t, []string{"First visit"}, titles(t, l, Query{Trash: true}))
+	require.Equal(t, 1, at(TrashDays, time.Minute))
+}

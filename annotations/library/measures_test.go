@@ -180,3 +180,46 @@ func TestCourseIsOverThreeLessonsOrMore(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, got)
 }
+
+// TestRangesWithOneEnd keeps what was judged by ranges of which an end is open, and reads
+// it back with that end open; improvement counts toward the end that there is.
+func TestRangesWithOneEnd(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	for name, c := range map[string]struct {
+		judged          geometry.Range
+		closer, farther int
+	}{
+		"at most":  {geometry.Range{Low: math.Inf(-1), High: 20}, 0, 1},
+		"at least": {geometry.Range{Low: 60, High: math.Inf(1)}, 1, 0},
+		"none":     {geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}, 0, 0},
+	} {
+		l := openAt(t, filepath.Join(dir, name))
+		var student int64
+		for i, v := range []float64{31, 45} {
+			path := filepath.Join(dir, name+string(rune('a'+i))+".json")
+			key := record(t, l, path, written(t, path, "Mara Lindqvist", "t", "2026-0"+string(rune('1'+i))+"-01"))
+			e, err := l.Lesson(ctx, key)
+			require.NoError(t, err)
+			student = e.StudentKey
+			results := resultOf(v, 1)
+			results[0].Measures[0].JudgeBy(annotations.Target{Range: c.judged, Source: "a range"}, 0)
+			require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, results))
+		}
+		values, err := l.Progress(ctx, student, "pelvis turn", geometry.Top, annotations.AnyClub)
+		require.NoError(t, err)
+		require.Len(t, values, 2)
+		for _, v := range values {
+			if name == "none" {
+				assert.Nil(t, v.Target, name)
+				continue
+			}
+			require.NotNil(t, v.Target, name)
+			assert.Equal(t, c.judged, *v.Target, name)
+		}
+		students, err := l.Students(ctx, Query{})
+		require.NoError(t, err)
+		require.NoError(t, l.Improvement(ctx, students))
+		assert.Equal(t, c.closer, students[0].Closer, name)
+		assert.Equal(t, c.farther, students[0].Farther, name)
+	}
+}

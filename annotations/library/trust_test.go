@@ -236,3 +236,75 @@ func TestImportWritesNoMoreThanIsAsked(t *testing.T) {
 		assert.Equal(t, "fo.mp4", s.Clips[0].File)
 	}
 }
+
+// TestImportTellsWhatItCouldNotWrite: a lesson that can't be written ends the import with
+// an error; it is not left out in silence.
+func TestImportTellsWhatItCouldNotWrite(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	taken := filepath.Join(dir, "taken")
+	require.NoError(t, os.WriteFile(taken, nil, 0o600))
+	file := zipOf(t, func(z *zip.Writer) {
+		add(t, z, "one/lesson.json", documentOf(t, "fo.mp4"))
+		w, err := z.CreateHeader(&zip.FileHeader{Name: "one/fo.mp4", Method: zip.Store})
+		require.NoError(t, err)
+		_, err = w.Write([]byte("film"))
+		require.NoError(t, err)
+	})
+	for _, to := range []string{taken, filepath.Join(taken, "inside")} {
+		out, err := l.ImportZip(ctx, file, to, ImportOptions{})
+		require.Error(t, err)
+		assert.ErrorContains(t, err, "one/lesson.json")
+		assert.Empty(t, out.Lessons)
+	}
+	// A clip that is damaged in the zip file, too.
+	data, err := os.ReadFile(file)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(file, bytes.Replace(data, []byte("film"), []byte("fill"), 1), 0o600))
+	to := filepath.Join(dir, "lessons")
+	out, err := l.ImportZip(ctx, file, to, ImportOptions{})
+	require.Error(t, err)
+	assert.Empty(t, out.Lessons)
+	assert.Empty(t, everything(t, to), "nothing of a lesson that is not whole stays")
+	assert.Empty(t, titles(t, l, Query{}))
+}
+
+// TestEveryClipOfAParcelIsTaken imports lessons with clips of two views and two swings.
+func TestEveryClipOfAParcelIsTaken(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	file := zipOf(t, func(z *zip.Writer) {
+		for i := range 3 {
+			one := annotations.NewLesson()
+			one.Title = fmt.Sprint("Visit ", i)
+			for s := range 2 {
+				sw := annotations.Swing{ID: fmt.Sprint("s", s)}
+				for c, view := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
+					name := fmt.Sprintf("%d%d.mp4", s, c)
+					sw.Clips = append(sw.Clips, annotations.Clip{ID: fmt.Sprint("c", c), View: view, File: name, Width: 1920, Height: 1080})
+					add(t, z, fmt.Sprintf("%d/%s", i, name), []byte(fmt.Sprint("film ", i, name)))
+				}
+				one.Swings = append(one.Swings, sw)
+			}
+			data, err := one.Encode()
+			require.NoError(t, err)
+			add(t, z, fmt.Sprintf("%d/lesson.json", i), data)
+		}
+	})
+	out, err := l.ImportZip(ctx, file, filepath.Join(dir, "lessons"), ImportOptions{})
+	require.NoError(t, err)
+	require.Len(t, out.Lessons, 3)
+	for i, one := range out.Lessons {
+		assert.Equal(t, 4, one.Clips)
+		assert.Empty(t, one.Notes)
+		got, _, err := annotations.Load(one.Path)
+		require.NoError(t, err)
+		for _, s := range got.Swings {
+			for _, c := range s.Clips {
+				data, err := os.ReadFile(filepath.Join(filepath.Dir(one.Path), c.File))
+				require.NoError(t, err)
+				assert.Equal(t, fmt.Sprint("film ", i, c.File), string(data))
+			}
+		}
+	}
+}

@@ -6,6 +6,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"syscall"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -135,4 +136,53 @@ func TestNearestFolder(t *testing.T) {
 	assert.Equal(t, dir, NearestFolder(filepath.Join(dir, "lesson.json")))
 	assert.True(t, Missing(filepath.Join(dir, "lesson.json")))
 	assert.False(t, Missing(dir))
+}
+
+// failing is a reader that ends with an error after some text.
+type failing struct{ rest string }
+
+func (f *failing) Read(p []byte) (int, error) {
+	if f.rest == "" {
+		return 0, syscall.ENOSPC
+	}
+	n := copy(p, f.rest)
+	f.rest = f.rest[n:]
+	return n, nil
+}
+
+// TestNothingFailsInSilence writes what can't be written whole, and to where no name can
+// be given: each is told, what was there stays, and nothing half written does.
+func TestNothingFailsInSilence(t *testing.T) {
+	dir := t.TempDir()
+	kept := filepath.Join(dir, "kept")
+	require.NoError(t, Bytes(kept, []byte("before")))
+	full := filepath.Join(dir, "full")
+	require.NoError(t, os.MkdirAll(filepath.Join(full, "of something"), 0o700))
+	for name, err := range map[string]error{
+		"a disk that fills":          File(kept, &failing{"half"}),
+		"a disk that fills, new":     New(filepath.Join(dir, "new"), &failing{"half"}),
+		"a disk that fills, shared":  Shared(filepath.Join(dir, "new"), &failing{"half"}),
+		"a name that is a folder's":  Bytes(full, []byte("x")),
+		"a new one, a folder's name": New(full, strings.NewReader("x")),
+		"no such folder":             Bytes(filepath.Join(dir, "none", "x"), []byte("x")),
+	} {
+		assert.Error(t, err, name)
+	}
+	data, err := os.ReadFile(kept)
+	require.NoError(t, err)
+	assert.Equal(t, "before", string(data))
+	assert.Equal(t, []string{"full", "kept"}, names(t, dir))
+
+	told := errors.New("no name")
+	err = put(filepath.Join(dir, "x"), personal, strings.NewReader("x"), func(string, string) error { return told })
+	assert.ErrorIs(t, err, told)
+	assert.Equal(t, []string{"full", "kept"}, names(t, dir))
+
+	// The disk itself: Linux's device that is always full (full(4)).
+	f, err := os.OpenFile("/dev/full", os.O_WRONLY, 0)
+	if err == nil {
+		_, err = f.WriteString("x")
+		assert.ErrorIs(t, err, syscall.ENOSPC)
+		_ = f.Close()
+	}
 }

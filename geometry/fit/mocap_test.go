@@ -29,6 +29,9 @@ func dataFile(t *testing.T, name string) string {
 	}
 	path := filepath.Join(dir, name)
 	if _, err := os.Stat(path); err != nil {
+		if os.Getenv("CI") != "" && (os.Getenv("TURNGAUGE_DATA") != "" || isThere(dir)) {
+			t.Fatalf("the open data is not whole: %v", err)
+		}
 		t.Skipf("the open data is not beside the repository: %s is missing (set TURNGAUGE_DATA)", path)
 	}
 	return path
@@ -163,4 +166,10 @@ func TestMocapGolfer(t *testing.T) {
 	// the bound is wider than a binomial one.
 	assert.Greater(t, float64(inside)/float64(n), 0.85)
 	assert.Less(t, chi2/float64(n), 2.0)
+}
+
+// isThere reports whether there is something at a path.
+func isThere(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }

@@ -86,6 +86,9 @@ func capturedMotion(t *testing.T) motion {
 	}
 	f, err := os.Open(filepath.Join(dir, "mocap", "golf_skeleton_cmu.csv"))
 	if err != nil {
+		if os.Getenv("CI") != "" && (os.Getenv("TURNGAUGE_DATA") != "" || isThere(dir)) {
+			t.Fatalf("the open data is not whole: %v", err)
+		}
 		t.Skipf("the open data is not beside the repository (set TURNGAUGE_DATA): %v", err)
 	}
 	defer f.Close()
@@ -372,4 +375,10 @@ func (l *reel) follow(r *rand.Rand, c int, pt geometry.Point, cam *geometry.Came
 		track.Observations = append(track.Observations, s)
 	}
 	l.input.Tracks = append(l.input.Tracks, track)
+}
+
+// isThere reports whether there is something at a path.
+func isThere(path string) bool {
+	_, err := os.Stat(path)
+	return err == nil
 }

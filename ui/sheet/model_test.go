@@ -171,3 +171,29 @@ func TestText(t *testing.T) {
 	var none *Model
 	assert.Empty(t, none.Text())
 }
+
+// TestWhatIsMissingKeepsItsRow: a measure that could not be had has a row that says why,
+// once, and one that was measured after all has none.
+func TestWhatIsMissingKeepsItsRow(t *testing.T) {
+	in := Input{}
+	in.Missing = []geometry.Missing{
+		unmarked("balance", geometry.Address, "the heels and toes"),
+		unmarked("pelvis turn", geometry.Top, "both hips"),
+		{Name: "torso turn", Position: geometry.Top, Why: geometry.NotDefined},
+	}
+	m := Build(in)
+	got := make(map[string]string)
+	for _, g := range m.Groups {
+		assert.Zero(t, g.Measured)
+		for _, r := range g.Rows {
+			got[r.Key] = r.Missing
+		}
+	}
+	require.Len(t, got, 3)
+	for key, why := range got {
+		assert.NotEmpty(t, why, key)
+	}
+	assert.Contains(t, got[Key("pelvis turn", geometry.Top)], "both hips")
+	assert.Equal(t, 3, m.Asked)
+	assert.Zero(t, m.Measured)
+}

@@ -122,3 +122,21 @@ func BenchmarkFind(b *testing.B) {
 		f.Find(im)
 	}
 }
+
+// TestScoresAtTheLine: the graph of the network's authors takes a person from a score of
+// 0.5 on, whose logit is 0.
+func TestScoresAtTheLine(t *testing.T) {
+	anchors := [][2]float64{{0.5, 0.5}}
+	boxes := []float32{0, 0, 56, 56, 0, 0, 0, -56, 0, 0, 0, 0}
+	assert.Len(t, people(anchors, boxes, []float32{0.01}), 1)
+	assert.Empty(t, people(anchors, boxes, []float32{-0.01}))
+	f, err := NewFinder()
+	require.NoError(t, err)
+	im := image.NewRGBA(image.Rect(0, 0, 256, 256))
+	for i := range im.Pix {
+		im.Pix[i] = 128
+	}
+	fig, ok := f.Look(im, Region{X: 128, Y: 128, Side: 256})
+	assert.False(t, ok)
+	assert.Less(t, fig.Score, 0.5)
+}

@@ -90,8 +90,9 @@ func Save(t testing.TB, path string, img image.Image) {
 // Golden compares a picture with the kept one at path (with -update it keeps
 // the new one). Drivers differ in how they smooth edges: a pixel counts as
 // different where a channel is off by more than 48 of 255, and up to 0.5 % of
-// the pixels may be. On a failure the new picture is left in the system's
-// temporary folder.
+// the pixels may be. What is drawn otherwise lies together, as where a 3 became an 8:
+// no more than a few pixels of the size of a figure may be off by more than 96. On a
+// failure the new picture is left in the system's temporary folder.
 func Golden(t testing.TB, path string, got *image.RGBA) {
 	t.Helper()
 	if *update {
@@ -112,18 +113,48 @@ func Golden(t testing.TB, path string, got *image.RGBA) {
 	}
 	want := image.NewRGBA(kept.Bounds())
 	draw.Draw(want, want.Bounds(), kept, image.Point{}, draw.Src)
-	off := 0
-	for i := 0; i < len(want.Pix); i += 4 {
-		for c := range 3 {
-			if d := int(want.Pix[i+c]) - int(got.Pix[i+c]); d > 48 || d < -48 {
+	off, together, at := differ(want, got)
+	if limit := len(want.Pix) / 4 / 200; off > limit || together > mostTogether {
+		now := filepath.Join(os.TempDir(), "turngauge-"+filepath.Base(path))
+		Save(t, now, got)
+		t.Errorf("%s: %d pixels differ (at most %d may), %d of them about %v (at most %d may); the new picture is %s", path, off, limit, together, at, mostTogether, now)
+	}
+}
+
+// figureSide is the size that a figure of text has, and mostTogether how many pixels of
+// such a square may be plainly different.
+const figureSide, mostTogether = 12, 3
+
+// differ counts the pixels of two pictures of one size that are off, and the most of them
+// that are plainly off within one square, with where that is.
+func differ(want, got *image.RGBA) (off, together int, at image.Point) {
+	size := want.Bounds().Size()
+	const step = figureSide / 2
+	cells := image.Pt(size.X/step+1, size.Y/step+1)
+	plainly := make([]int, cells.X*cells.Y)
+	for y := range size.Y {
+		for x := range size.X {
+			i, most := want.PixOffset(want.Rect.Min.X+x, want.Rect.Min.Y+y), 0
+			j := got.PixOffset(got.Rect.Min.X+x, got.Rect.Min.Y+y)
+			for c := range 3 {
+				d := int(want.Pix[i+c]) - int(got.Pix[j+c])
+				most = max(most, d, -d)
+			}
+			if most > 48 {
 				off++
-				break
+			}
+			if most > 96 {
+				plainly[y/step*cells.X+x/step]++
 			}
 		}
 	}
-	if limit := len(want.Pix) / 4 / 200; off > limit {
-		now := filepath.Join(os.TempDir(), "turngauge-"+filepath.Base(path))
-		Save(t, now, got)
-		t.Errorf("%s: %d pixels differ (at most %d may); the new picture is %s", path, off, limit, now)
+	for y := range cells.Y - 1 {
+		for x := range cells.X - 1 {
+			n := y*cells.X + x
+			if sum := plainly[n] + plainly[n+1] + plainly[n+cells.X] + plainly[n+cells.X+1]; sum > together {
+				together, at = sum, image.Pt(x*step, y*step)
+			}
+		}
 	}
+	return off, together, at
 }
