@@ -32,9 +32,14 @@ type Measure struct {
 	Unit       Unit
 	Value      float64
 	Sigma      float64 // standard deviation of Value, same unit
-	Low95      float64
-	High95     float64
-	Method     string // such as "joint fit, 2 views"
+	// Shared is the part of Sigma that the same golfer's other swings, marked by the
+	// same coach and filmed by phones that stood where they stood, share: it rests on
+	// the body's shape, the cameras and the lasting misplacement of the marks, and does
+	// not fall with the number of swings. 0 where it is not known.
+	Shared float64
+	Low95  float64
+	High95 float64
+	Method string // such as "joint fit, 2 views"
 }
 
 // Status says how a fit ended.

@@ -124,14 +124,17 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	}
 	v, gr := s.p.differentiate(s.st, d, slots)
 	variance := s.post.solveFor(gr, true)
-	left, by := s.markingVariance()
+	shared := s.post.sharedVariance(s.p.oPlanted)
+	left, always, by := s.markingVariance()
 	variance += left
+	shared += always
 	oneViewed := s.p.oneViewed(pos) || slots[geometry.AtAddress] >= 0 && s.p.oneViewed(slots[geometry.AtAddress])
 	if oneViewed {
 		variance += s.curvedVariance(d, slots, gr)
 	}
 	variance += s.instantVariance(d, pos, v)
-	sigma := math.Sqrt(variance) * s.widening(&by, variance)
+	wider := s.widening(&by, variance)
+	sigma := math.Sqrt(variance) * wider
 	if !geometry.Finite(v, sigma) {
 		not.Why = geometry.NotDefined
 		return geometry.Measure{}, not
@@ -150,6 +153,7 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	}
 	m := d.Measure(s.p.names[pos], mean, sd, s.method(pos))
 	m.Low95, m.High95 = lo, hi
+	m.Shared = min(math.Sqrt(shared)*wider, sd)
 	return m, geometry.Missing{}
 }
 

@@ -131,7 +131,8 @@ type variancePartials struct {
 // of its segment; and marks on the wrong thing that no other mark gives away.
 // by is the derivative of the variance the covariance has by the components and by
 // the logarithms of the variances of cells.
-func (s *Solution) markingVariance() (left float64, by variancePartials) {
+// always is the part of it that is the same whenever the coach marks this golfer.
+func (s *Solution) markingVariance() (left, always float64, by variancePartials) {
 	by.cells = make([]float64, len(s.p.poor))
 	var lasting [geometry.NumBody][3]float64
 	for k := range s.influences {
@@ -151,7 +152,7 @@ func (s *Solution) markingVariance() (left float64, by variancePartials) {
 		}
 	}
 	for pt := range lasting {
-		left += sq(lastingSigmaM(geometry.Point(pt))) * (sq(lasting[pt][0]) + sq(lasting[pt][1]) + sq(lasting[pt][2]))
+		always += sq(lastingSigmaM(geometry.Point(pt))) * (sq(lasting[pt][0]) + sq(lasting[pt][1]) + sq(lasting[pt][2]))
 	}
 	for k := range s.gives {
 		g := &s.gives[k]
@@ -162,7 +163,7 @@ func (s *Solution) markingVariance() (left float64, by variancePartials) {
 		}
 		by.components[g.component] += sq(c)
 	}
-	return left, by
+	return left + always, always, by
 }
 
 // widening is by how much to multiply the standard deviation of a measure with a

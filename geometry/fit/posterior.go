@@ -22,10 +22,11 @@ import (
 // without marks has the variance that it has of any golfer, and nothing needs a
 // pseudo-inverse.
 type posterior struct {
-	m     *levmar.Arrow
-	nG    int
-	covG  []float64 // see covariances
-	block []blockCovariance
+	m      *levmar.Arrow
+	nG     int
+	covG   []float64     // see covariances
+	shared *mat.Cholesky // see sharedVariance
+	block  []blockCovariance
 	// The work space makes the methods of a Solution unfit for several
 	// goroutines.
 	xG []float64 // work space of solveFor
