@@ -23,6 +23,15 @@ var (
 	accuracySeed = flag.Uint64("accuracy-seed", 20261125, "seed of the accuracy table")
 )
 
+// films is how many films a test looks at: as many as tell a fault from luck, or all
+// of them with the accuracy tables.
+func films(few, all int) int {
+	if *accuracy {
+		return all
+	}
+	return few
+}
+
 // tally gathers the errors of one measure.
 type tally struct {
 	n, inside int
@@ -233,7 +242,7 @@ func TestSmallMonteCarlo(t *testing.T) {
 	if testing.Short() {
 		t.Skip("a Monte Carlo run")
 	}
-	const n = 40
+	n := films(24, 40)
 	for _, c := range []struct {
 		scenario int
 		most     map[string]float64 // RMSE

@@ -47,8 +47,8 @@ func TestStays(t *testing.T) {
 	here := []string{"forward bend", "trail knee flex", "torso side bend"}
 	var info, untold, width [2]float64 // mean square errors in units of the told sd; widths of the others
 	inside, all := 0, 0
-	const films = 40
-	for seed := range uint64(films) {
+	n := films(24, 40)
+	for seed := range uint64(n) {
 		f := seenFilm(seed+1, 9, 4)
 		with := solve(t, f.swing)
 		sw := f.swing
@@ -76,11 +76,11 @@ func TestStays(t *testing.T) {
 		}
 	}
 	t.Logf("since address: error %.2f of what it is untold, intervals %.2f; at the instant %.2f, %.2f; %d of %d inside",
-		math.Sqrt(info[0]/untold[0]), math.Exp(width[0]/films/float64(len(since))),
-		math.Sqrt(info[1]/untold[1]), math.Exp(width[1]/films/float64(len(here))), inside, all)
-	require.Greater(t, all, films*6)
+		math.Sqrt(info[0]/untold[0]), math.Exp(width[0]/float64(n)/float64(len(since))),
+		math.Sqrt(info[1]/untold[1]), math.Exp(width[1]/float64(n)/float64(len(here))), inside, all)
+	require.Greater(t, all, 6*n)
 	assert.Less(t, info[0], 0.9*untold[0], "the errors")
-	assert.Less(t, width[0]/films/float64(len(since)), math.Log(0.75), "the intervals")
+	assert.Less(t, width[0]/float64(n)/float64(len(since)), math.Log(0.75), "the intervals")
 	assert.Greater(t, float64(inside), 0.92*float64(all))
 }
 

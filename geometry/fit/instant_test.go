@@ -107,12 +107,15 @@ func movingLesson(t *testing.T, r *rand.Rand, fps float64, off bool, views []geo
 // The intervals of turns at impact and of tempo hold the truth at 30 and 60 frames a
 // second, with the nearest frames and with frames off by up to one.
 func TestInstantsBetweenFrames(t *testing.T) {
-	n, full := 6, false
-	if f := flag.Lookup("accuracy"); f != nil && f.Value.String() == "true" {
-		var err error
-		n, err = strconv.Atoi(flag.Lookup("accuracy-n").Value.String())
-		require.NoError(t, err)
-		full = true
+	t.Parallel()
+	n, seed, full := 4, uint64(30), false
+	if flag.Lookup("accuracy").Value.String() == "true" {
+		number := func(name string) int {
+			v, err := strconv.Atoi(flag.Lookup(name).Value.String())
+			require.NoError(t, err)
+			return v
+		}
+		n, seed, full = number("accuracy-n"), uint64(number("accuracy-seed")), true
 	}
 	both := []geometry.View{geometry.FaceOn, geometry.DownTheLine}
 	inside, all := 0, 0
@@ -123,7 +126,7 @@ func TestInstantsBetweenFrames(t *testing.T) {
 	}{{30, false, both}, {60, false, both}, {30, true, both}, {60, true, both}, {30, true, both[:1]}, {60, true, both[:1]}} {
 		held, given, se, half := map[string]int{}, map[string]int{}, map[string]float64{}, map[string]float64{}
 		for i := range n {
-			sw, truth := movingLesson(t, rand.New(rand.NewPCG(30, uint64(i))), row.fps, row.off, row.views)
+			sw, truth := movingLesson(t, rand.New(rand.NewPCG(seed, uint64(i))), row.fps, row.off, row.views)
 			sol, err := fit.NewSolver().Solve(context.Background(), sw)
 			require.NoError(t, err)
 			require.Nil(t, sol.Mistake)

@@ -199,7 +199,7 @@ func TestMistakesAreNamedAndMended(t *testing.T) {
 		default:
 			continue
 		}
-		for i := range uint64(2) {
+		for i := range uint64(films(1, 4)) {
 			r := rand.New(rand.NewPCG(21, i))
 			f := makeFilm(r, row.o)
 			sw := row.make(r, f)

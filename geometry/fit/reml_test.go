@@ -119,17 +119,17 @@ func TestAccuracyWithNoise(t *testing.T) {
 // intervals of the scales hold them.
 func TestScalesAreFound(t *testing.T) {
 	t.Parallel()
-	const films = 5
+	n := films(4, 20)
 	for _, scale := range []float64{0.5, 2} {
 		var sum [geometry.NumClasses]float64
 		inside, all := 0, 0
-		for i := range uint64(films) {
+		for i := range uint64(n) {
 			f := makeFilm(rand.New(rand.NewPCG(12, i)), with(func(o *filmOptions) { o.scale, o.fatTails = scale, false }))
 			m := solve(t, f.swing).Marking()
 			require.Len(t, m.Classes, geometry.NumClasses)
 			assert.InDelta(t, 300, m.Freedom, 100)
 			for _, c := range m.Classes {
-				sum[c.Class] += math.Log(c.Scale) / films
+				sum[c.Class] += math.Log(c.Scale) / float64(n)
 				if c.Low95 < scale && scale < c.High95 {
 					inside++
 				}
