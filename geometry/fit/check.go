@@ -11,6 +11,11 @@ import (
 const pixelSpan = 2
 
 // check returns what keeps a swing from being fitted, or nil.
+//
+// The limits are those of the possible and not of the likely: 0.8 to 2.6 m takes children
+// and the tallest, and refuses centimetres and inches; a focal length of a fifth of the
+// picture's long side is a fisheye, thirty times it a telescope. What is merely unusual
+// is left to the priors.
 func check(sw *geometry.Swing) *geometry.Insufficient {
 	var bad []geometry.Missing
 	say := func(f geometry.InputFault) { bad = append(bad, geometry.Missing{Why: geometry.BadInput, Fault: &f}) }

@@ -10,6 +10,13 @@ import (
 // reads (second-order propagation: JCGM 100:2008, 5.1.2 note; the mean is left
 // where it is). It matters where a single picture leaves the depth of a point
 // open: an angle to the horizontal, say, changes with the square of the depth.
+//
+// To second order f(x) = f(x̂) + gᵀδ + ½ δᵀHδ with δ ~ N(0, C) has
+//
+//	E f = f(x̂) + ½ tr HC,   Var f = gᵀCg + ½ tr (HC)²
+//
+// (the odd moments of δ vanish). The most probable value is reported, so that ½ tr HC is
+// an error of it, and its square joins the variance.
 func (s *Solution) curvedVariance(d *geometry.Definition, slots [geometry.NumSlots]int, gr *gradient) float64 {
 	type coordinate struct {
 		slot  geometry.Slot

@@ -111,6 +111,7 @@ func (s *Solution) candidates() []candidate {
 					}
 					// One by hand in its place tells 1/v: as much as it and
 					// another mark of this variance.
+					// Information of independent marks adds: 1/v = info + 1/v′.
 					v = 1 / (1/v - info)
 				}
 				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)
@@ -145,6 +146,14 @@ func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]
 
 // gain is by how much a candidate would lower the variance of a scalar whose
 // covariance with everything is in the posterior's work space.
+//
+// A mark whose picture has the derivatives J (2 by all unknowns) and the variance v lowers
+// the covariance by C Jᵀ (J C Jᵀ + v)⁻¹ J C (the update of Kalman 1960, J Basic Eng 82:35),
+// so that the variance of gᵀx falls by
+//
+//	kᵀ (J C Jᵀ + v)⁻¹ k,   k = J C g.
+//
+// Where the mark would fall does not enter.
 func (s *Solution) gain(c *candidate) float64 {
 	k := covarianceWith(&c.pr, c.clip, s.post.xP[c.pos][3*c.pt:], s.post.xG)
 	n := &c.noise
@@ -303,6 +312,8 @@ func (s *Solution) Leverage(name string, position geometry.PositionName) []Lever
 		k := covarianceWith(&pr, m.clip, point, s.post.xG)
 		// The influence of a mark is w r; its derivative falls along r as the
 		// robust weight falls.
+		// At the minimum Σ w r J/v = prior terms; differentiating by the mark
+		// moves x̂ by C Jᵀ d(w r)/v. With w ∝ 1/(ν + d²), dw = −2w r·dr/(v(ν + d²)).
 		along := 2 * (k[0]*rx + k[1]*ry) / (v * (levmar.Nu + d2))
 		l := Leverage{Mark: m.index, PerPx: [2]float64{w / v * (k[0] - along*rx), w / v * (k[1] - along*ry)}}
 		if s.sw.Flipped(m.clip) {

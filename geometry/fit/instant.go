@@ -22,6 +22,11 @@ const (
 // How the rate at an instant is taken from the mean rate on the way to it: the chest
 // is faster at the end of a downswing, the pelvis hardly, and a golfer at the top is
 // as good as still (the golfer of geometry/golfer).
+//
+// The rate is the golfer's own where the fit has his turn at the position before. Its
+// error counts in the second order: at 30 frames a second the frame's place, uniform
+// over 1/30 s, is worth 400/30/√12 = 4 degrees of the pelvis's turn, one standard
+// deviation, and a rate that is a fifth off changes that by less than one.
 const (
 	impactRate    = 1.25
 	topRate       = 0.2
@@ -46,6 +51,8 @@ func (s *Solution) instantVariance(d *geometry.Definition, pos int, v float64) f
 	}
 	// Of two clips each tells part of a measure: between the mean of their times
 	// and the time of one.
+	// The mean of n times with variance τ² each has τ²/n; the value below lies half way
+	// between that and τ², as n = 2 has it: ¾ τ². A single clip has τ² itself.
 	tau2 := sum / n * (n + 1) / (2 * n)
 	return sq(s.rate(d, pos, v)) * tau2
 }

@@ -39,6 +39,7 @@ func (s *Solution) Marking() geometry.Marking {
 		out.Classes = append(out.Classes, x)
 	}
 	if n > 0 {
+		// Of log Σ wᵢ exp(lᵢ) the derivative by lᵢ is the share of class i in the sum.
 		var spread float64 // variance of the logarithm of total
 		for a := range variance {
 			for b := range variance {

@@ -122,6 +122,15 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	if not.Why, not.Wanted = s.unmet(d, slots); not.Why != geometry.Measurable {
 		return geometry.Measure{}, not
 	}
+	// The variance of a measure f has, in this order,
+	//
+	//	gᵀ C g        g the gradient of f, C the posterior's covariance: clicks,
+	//	              cloth, priors, cameras, frames with an unknown of their own
+	//	left          offsets that move with the body, marks on the wrong thing
+	//	curvature     second order, where a depth is open
+	//	instant       rate of f times what the frame is off the instant
+	//
+	// and its root is widened for the variance components' own uncertainty.
 	v, gr := s.p.differentiate(s.st, d, slots)
 	variance := s.post.solveFor(gr, true)
 	shared := s.post.sharedVariance(s.p.oPlanted)
@@ -142,6 +151,7 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	if oneViewed {
 		v += s.towardMean(d, gr, sigma)
 	}
+	// What one picture can't tell from this solution joins last: as a mixture.
 	mean, sd, lo, hi, bimodal := s.blend(d, pos, slots, v, sigma)
 	if bimodal {
 		not.Why, not.Best = geometry.Ambiguous, s.settles(d, pos)

@@ -12,6 +12,19 @@ import (
 
 // When a mistake is looked for, and what it takes to be said. The gains are
 // logarithms of odds; what sound swings come to is in mistake_test.go.
+//
+// A swing with a mistake of the whole is one that another reading of the same marks
+// explains better: another view, hand, mirror or instant. Two readings M are compared by
+// the probability that each gives the marks y, all unknowns x integrated over. By Laplace's
+// approximation (Tierney & Kadane 1986, J Am Stat Assoc 81:82), with H the second
+// derivatives of the cost at the most probable x̂,
+//
+//	log p(y|M) ≈ log p(y, x̂|M) − ½ log |H| + const,
+//
+// the constant the same for readings with as many unknowns. Every reading is a cold fit
+// of its own, so a sound swing is looked at only if something about it is unusual: the
+// marks agree badly (mistakeScale), only a golfer or camera unlike any fits them
+// (mistakeOfPosition), or those of one picture are off together (mistakeDistance).
 const (
 	// The marks agree this much less well than the coach's usually do, ...
 	mistakeScale = 1.6
@@ -22,7 +35,10 @@ const (
 	// (Solution.distances; the furthest of a sound swing at 0.7 ± 0.1, of one
 	// with a frame from the neighbouring position at 1.2 ± 0.2).
 	mistakeDistance = 0.95
-	mistakeGain     = 20
+	// e²⁰ to one is far beyond what the prior odds of a mistake, one lesson in some
+	// hundred, ask for: the model of the marks is only nearly right, and sound swings
+	// that nobody can draw must not be told that they are wrong.
+	mistakeGain = 20
 	// That one position of one clip is of another instant takes away its marks:
 	// each must gain as much (sound ones gain 0.3 ± 0.8, those of a neighbouring
 	// position 6 ± 2), and the rest agree.
@@ -66,6 +82,10 @@ func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Soluti
 				continue
 			}
 			m.Gain, m.MendedPx = other.logEvidence()-evidence, other.Marking().AgreePx
+			// A camera that may stand anywhere has a wider prior, for which the
+			// evidence pays once for each of its two unknowns: the logarithm of
+			// how much wider it is. It is in the prior's normalisation, which the
+			// cost leaves out.
 			if m.What == geometry.CameraOffLine {
 				m.Gain -= math.Log(offLineSideM/cameraSideSigmaM) + math.Log(offLineYaw/cameraYawSigma)
 			}
@@ -171,6 +191,8 @@ func (s *Solution) logPosterior() float64 {
 		for k := range s.p.marks[pos] {
 			sum -= 2 * math.Log(s.p.marks[pos][k].sigma)
 		}
+		// The normalisations of what the components scale: two coordinates a mark,
+		// one length a segment.
 		for _, l := range geometry.BodySegments {
 			sum -= math.Log(s.p.giveSigmas[l.Segment])
 		}
@@ -195,6 +217,9 @@ func (s *Solver) tryInstant(ctx context.Context, sw geometry.Swing, sol *Solutio
 	}
 	// A sound mark that is taken away lowers the cost by half its two degrees of
 	// freedom, and the probability of where it stands goes with its spread.
+	// Readings of different marks: what the fewer marks no longer have to explain
+	// has to be taken off. The density of a mark is exp(−d²/2σ²)/2πσ², whose
+	// logarithm is expected at −1 − log σ² − log 2π.
 	gain, n := other.logPosterior()-sol.logPosterior(), 0.0
 	sol.eachResidual(func(k *markTerm, r *markResidual) {
 		if k.clip == at.clip && k.pos == at.pos {
@@ -242,6 +267,10 @@ func (s *Solution) farPlaces() []place {
 // distances is, for each clip and position, how far off its marks are together: the
 // mean of log(1 + x), x the squared distance of a mark from where the others put
 // its point over what is expected.
+//
+// The logarithm keeps one mark on the wrong thing from speaking for its picture. Of sound
+// marks x is exponential with mean 1 (two degrees of freedom), so that the mean is
+// ∫ log(1+x) e⁻ˣ dx = e·E₁(1) = 0.596, whatever they scatter by.
 func (s *Solution) distances() [][]float64 {
 	var marks, far [][]float64
 	for range s.p.clips {

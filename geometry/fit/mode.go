@@ -194,6 +194,9 @@ func distinct(a, b *state, pos int) bool {
 // other modes of its position, weighted by their odds. bimodal says that two
 // answers far apart are both possible.
 func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlots]int, v, sigma float64) (mean, sd, lo, hi float64, bimodal bool) {
+	// Mean and variance of a mixture: m = Σ wᵢ xᵢ, Σ wᵢ (σ² + (xᵢ−m)²). Its interval
+	// is between its own quantiles, not m ± 1.96 sd: two peaks apart have no normal
+	// tails.
 	w, x := []float64{1}, []float64{v}
 	total := 1.0
 	for i := range s.modes {
@@ -205,6 +208,8 @@ func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlo
 		if !geometry.Finite(other) {
 			continue
 		}
+		// The posterior's density there over that here; both peaks are taken to
+		// be as wide.
 		o := math.Exp(-math.Max(l.excess, 0))
 		if math.Abs(other-v) > firmApart*sigma && o > firmOdds {
 			bimodal = true

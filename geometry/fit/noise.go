@@ -138,6 +138,9 @@ func (s *Solution) markingVariance() (left, always float64, by variancePartials)
 	for k := range s.influences {
 		q := &s.influences[k]
 		c := covarianceWith(q.pr, q.clip, s.post.xP[q.pos][3*q.pt:], s.post.xG)
+		// With the probability wrong the mark is off by wrongOffPx in each
+		// coordinate, and takes the measure along by weight·c as far as nothing
+		// else holds the point: the variance of that mixture about its mean.
 		left += sq(wrongOffPx) * q.wrong * (sq(q.weight*c[0])*q.unchecked[0] + sq(q.weight*c[1])*q.unchecked[1])
 		for i := range lasting[q.pt] {
 			lasting[q.pt][i] += c[0]*q.axes[0][i] + c[1]*q.axes[1][i]
@@ -151,6 +154,9 @@ func (s *Solution) markingVariance() (left, always float64, by variancePartials)
 			by.cells[q.cell] += q.share * q.weight * (sq(c[0]) + sq(c[1]))
 		}
 	}
+	// One offset of a landmark at all positions and in all clips: its effects add up
+	// before they are squared. That is why it cancels in a change since address, where
+	// the two positions pull against each other, and not in a posture.
 	for pt := range lasting {
 		always += sq(lastingSigmaM(geometry.Point(pt))) * (sq(lasting[pt][0]) + sq(lasting[pt][1]) + sq(lasting[pt][2]))
 	}
@@ -161,6 +167,8 @@ func (s *Solution) markingVariance() (left, always float64, by variancePartials)
 		for _, q := range g.partials {
 			c -= q.by * s.post.xG[q.at]
 		}
+		// dV/dl of a normal term with residual r and variance s² exp(l): with
+		// V = gᵀ H⁻¹ g and H ∋ (∂r)(∂r)ᵀ/s², dV/dl = (gᵀ H⁻¹ ∂r)²/s².
 		by.components[g.component] += sq(c)
 	}
 	return left + always, always, by

@@ -70,6 +70,9 @@ func (s *Solution) ClickSigmaPx(clip int, p geometry.Point, mark int) float64 {
 // LinearCovariance returns the covariance of linear functions of the golfer's
 // points at one position: by holds for each its derivatives by the coordinates of
 // all points, 3·NumBody of them, per metre.
+//
+// With A the rows of by, the result is A C Aᵀ, len(by) square, in the squares of the
+// functions' units. One solve for each row: C itself is never formed.
 func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense {
 	out := mat.NewSymDense(len(by), nil)
 	for d := range by {
@@ -93,6 +96,9 @@ func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense 
 // order of CameraUnknowns. To the posterior's it adds what misplacements that stay
 // with the body do to the cameras: they are the same at all positions and do not
 // average out.
+//
+// Units by the order of CameraUnknowns: metres, radians, logarithm, k1; so the matrix is
+// 8 by 8 for each pair of clips.
 func (s *Solution) CameraCovariance() *mat.SymDense {
 	n := geometry.CameraUnknowns * len(s.p.clips)
 	q := s.post

@@ -80,6 +80,8 @@ func (s *Solution) estimateComponents() *varianceEstimate {
 			}
 			sums[i][0] += share * free
 			sums[i][1] += share * squared
+			// A variance v = v₀ (share·exp(Σl) + 1 − share) has ∂ log v/∂l = share
+			// for each of its components; the information about log v is free/2.
 			for _, j := range [2]int{a, b} {
 				if j >= i {
 					out.info.SetSym(i, j, out.info.At(i, j)+share*share*free/2)
@@ -167,6 +169,9 @@ func (e *engine) settle(ctx context.Context, sw geometry.Swing, st *state) (iter
 		for i, step := range v.step {
 			// The fit follows the components, which makes every step too
 			// short: the secant of the last two says by how much.
+			// A round of refitting answers a step with one in the same direction, ρ
+			// times as long. The steps that follow are then a geometric series with
+			// the sum step/(1−ρ), and 1−ρ = (last−step)/moved (Aitken 1926's Δ²).
 			if round > 0 && moved[i]*step > 0 && last[i]-step != 0 {
 				step *= math.Min(math.Max(moved[i]/(last[i]-step), 1), remlSecant)
 			}
@@ -250,6 +255,10 @@ func (s *Solution) residual(m *markTerm) (r *markResidual, ok bool) {
 func (r *markResidual) wrong(share float64) float64 {
 	// The residual is kept times the distance from the others' place, whose
 	// variance is that of the mark over kept.
+	// Bayes' rule between two circular normal densities of d, the distance in
+	// the picture of a mark from where the others put its point:
+	//
+	//	odds = p/(1−p) · (right/off) exp(½ d² (1/right − 1/off)).
 	right := r.variance / r.kept
 	off := right + sq(wrongOffPx)
 	d2 := r.squared * r.variance / sq(r.kept)
@@ -271,6 +280,10 @@ func (s *Solution) segmentResidual(pos, k int) (kept, squared float64, ok bool) 
 	b := &s.post.block[pos]
 	nG := s.p.nG
 	var v float64
+	// The variance that the fit leaves in n − L, by propagation: with d = a − b and
+	// b the derivatives of L by the global unknowns,
+	//
+	//	uᵀ C_dd u − 2 uᵀ C_dg b + bᵀ C_gg b.
 	for i := range u {
 		for j := range u {
 			v += u[i] * u[j] * (b.point[l.A][i][j] + b.point[l.B][i][j] - b.segment[k][i][j] - b.segment[k][j][i])

@@ -87,6 +87,10 @@ func (e *evaluator) globalTerms() {
 	}
 }
 
+// ballTerms places the ball: on the ground, in front of the golfer and a little toward the
+// target from the middle of the stance (common practice, no source), all but its height
+// loosely. It does not move before impact, so that one unknown, metres in the world,
+// serves all positions, and its marks tie the ground to the cameras.
 func (e *evaluator) ballTerms() {
 	st := e.st
 	ball := r3.Vec{X: st.g[e.oBall], Y: st.g[e.oBall+1], Z: st.g[e.oBall+2]}
@@ -177,6 +181,10 @@ const (
 
 // lineTerms adds a stick or mat edge: two ends on the ground, seen in its
 // clip, with their known distance and direction.
+//
+// The ends are unknowns on the ground, so that a stick is an object among others and not
+// an axiom: its marks, its length and its direction each have an error. A stick half a
+// metre off the golfer's line tells the camera's heading as well as one on it.
 func (e *evaluator) lineTerms(c, k int) {
 	st, line := e.st, &e.clips[c].GroundLines[k]
 	o := e.lineOffset[c][k]
@@ -215,6 +223,8 @@ func (e *evaluator) lineTerms(c, k int) {
 		return
 	}
 	// The heading modulo a half turn, relative to the wanted direction.
+	// ∂ψ/∂(dx, dz) = (−dz, dx)/ρ², as in evaluator.heading. A stick has no front end:
+	// modulo a half turn.
 	h := math.Atan2(dz, dx)
 	if line.Along == geometry.AcrossTargetLine {
 		h -= math.Pi / 2

@@ -158,6 +158,8 @@ func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solu
 	if err != nil {
 		return nil, err
 	}
+	// Pixels per metre, by which a misplacement on the body becomes one in the
+	// picture, were those of the first guess of the cameras.
 	p.setSigmas(&sw, st) // the scales are right only now
 	settled, err := e.settle(ctx, sw, st)
 	if err != nil {
@@ -214,6 +216,8 @@ func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *st
 			return sol, nil
 		}
 		st, iterations, last = l.st, sol.Summary.Iterations, nil
+		// Which marks fit decides what their scatter is: in the other mirror image
+		// the components are others.
 		if !e.warm {
 			n, err := e.settle(ctx, sw, st)
 			if err != nil {

@@ -41,6 +41,11 @@ func stanceFor(name geometry.PositionName) stance {
 
 // figure places the points of a golfer of the given stature (metres) and club
 // length in the posture s.
+//
+// Fractions of stature, in the order ankles and feet, hips and belt, knees, spine and
+// shoulders, head, hands and club. Distances agree with geometry.SegmentPriors to within
+// their spread, so that a fit that starts here begins with posture and not with lengths.
+// Turns are about the vertical for the pelvis and about the spine for the chest.
 func (s stance) figure(stature, club float64) [geometry.NumBody]r3.Vec {
 	h := stature
 	var p [geometry.NumBody]r3.Vec

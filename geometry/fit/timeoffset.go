@@ -125,6 +125,10 @@ func (e *evaluator) timeOffsetTerms() {
 // frame's difference between two clips is worth (common practice, no source).
 // At address, top and finish the golfer is as good as still, and impact is the
 // same instant in both clips.
+//
+// Speed times a frame is a distance on the body: of the clubhead before impact, 25 m/s
+// and 1/240 s, ten centimetres; of a hip, two millimetres, a quarter of how well it is
+// marked.
 func pointSpeed(name geometry.PositionName, p geometry.Point) float64 {
 	const (
 		body = iota

@@ -108,6 +108,11 @@ const giveLogSigma = 2
 
 // componentPrior returns mean and information (inverse covariance) of all
 // components before a swing's marks are seen.
+//
+// Both in logarithms of variance, length numComponents: mean 0 is the usual marking, and a
+// step of 1 a factor of e in variance, 1.65 in standard deviation. Marks and segments are
+// independent beforehand; classes of marks are not, since a careful coach is careful
+// everywhere (geometry.UsualMarking).
 func componentPrior(m *geometry.MarkingPrior) (mean components, info *mat.SymDense) {
 	if m == nil {
 		m = geometry.UsualMarking()

@@ -11,6 +11,9 @@ import (
 func (s *Solver) warm(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
 	st := s.last.st.clone()
 	copy(p.poor, s.last.p.poor)
+	// The evidence for a scale is all marks of its class; that one of them moves by
+	// a few pixels changes it by little, and estimating it takes several fits. What
+	// is left between the two is in TestWarmEqualsCold.
 	p.scale, p.wrong = s.last.p.scale, s.last.p.wrong // held while the hand moves
 	p.setSigmas(&sw, st)
 	e := s.engineFor(p, st)
