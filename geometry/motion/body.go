@@ -16,6 +16,12 @@ import (
 // does so at the next one too, so that residuals of instants step seconds apart
 // are not independent: their variance is multiplied by the number of instants
 // in lengthLasts.
+//
+// The number of instants within lengthLasts seconds is lengthLasts/step: so many residuals
+// that are all of one deviation weigh together as one of its variance. It is the weight of
+// a correlated sequence in the limit in which its members are equal within that time and
+// independent beyond (the effective sample size of an autocorrelated mean: Bayley &
+// Hammersley 1946, Suppl J R Stat Soc 8:184).
 func (e *evaluator) legs(i int) {
 	step := e.phases[i].step
 	lasts := math.Max(lengthLasts/step, 1)
@@ -71,6 +77,9 @@ const spineSquareSigma, spineLeanSigma = fit.ShouldersSquareSigma, fit.ChestSigm
 // spine says that the chest stands about square on the spine: with u the unit
 // vector from mid-hip to mid-shoulder, the cosines of its angle to the chest's
 // axes to the lead side and to the front are about zero.
+//
+// The derivative of v = axis·u by the ends of d = n u is ±(axis − v u)/n: what of the axis
+// is square to u, over its length.
 func (e *evaluator) spine(i int) {
 	x := e.st.x[i]
 	lasts := math.Max(lengthLasts/e.phases[i].step, 1)

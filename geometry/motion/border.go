@@ -16,6 +16,11 @@ const heldUnknowns = 6
 // the fit at key positions, a full matrix; the second clip's time by the
 // frames; the body's shape by stature; misplacements by the marking model, as
 // far as the two clips do not share them.
+//
+// None of it is told by the tracks, which show how angles and distances change. Without it
+// the golfer could be twice as large and twice as far away, or lean in his own frame and
+// be photographed by cameras that lean: directions of the unknowns along which no
+// residual changes, and the normal matrix would have no inverse.
 func (e *evaluator) border() {
 	g, h := e.st.g, e.stature
 	n := geometry.CameraUnknowns * e.nC
@@ -28,6 +33,8 @@ func (e *evaluator) border() {
 	}
 	for i := heldUnknowns; i < n; i++ { // the cameras' prior is a full matrix
 		// Of ½ gᵀΛg the gradient is Λg.
+		// The held unknowns are zero and stay so: rows and columns of Λ that meet
+		// them have no part.
 		var gradient float64
 		for j := range n {
 			gradient += e.camInfo.At(i, j) * g[j]
@@ -52,6 +59,7 @@ func (e *evaluator) border() {
 	s := e.oShape
 	// Half widths: hips and shoulders lie on both sides of the origin of their
 	// segment.
+	// A logarithmic spread of s is one of half·s metres, to first order.
 	hips, shoulders := &geometry.SegmentPriors[geometry.SegmentHipWidth], &geometry.SegmentPriors[geometry.SegmentShoulderWidth]
 	one(s+shapePelvisWidth, hips.Fraction/2*h, hips.Fraction/2*h*hips.LogSigma)
 	one(s+shapeChestWidth, shoulders.Fraction/2*h, shoulders.Fraction/2*h*shoulders.LogSigma)

@@ -128,6 +128,9 @@ var Points = [...]geometry.Point{
 // clipShifts returns what to add to each clip's clock so that impact is at 0.
 // ok is false unless every clip has a frame of impact: nothing else ties the
 // two clocks together to within a frame.
+//
+// Impact is the one instant that is sharp in every clip: the ball leaves. What is left is
+// that a frame shows it up to half a frame late or early, an unknown of the border.
 func clipShifts(sw *geometry.Swing) ([]float64, bool) {
 	for i := range sw.Positions {
 		p := &sw.Positions[i]

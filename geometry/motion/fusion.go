@@ -34,6 +34,7 @@ func fuse(s *fit.Solution, tracks []Track) geometry.Swing {
 			m := &out.Marks[marks[i]]
 			m.At.X -= l.error[0]
 			m.At.Y -= l.error[1]
+			// A mark states its whole error, and of it the part that all share.
 			m.SharedBiasPx = math.Hypot(l.bias, m.SharedBiasPx) // what stayed before does not average out
 			m.SigmaPx = math.Hypot(l.sigma, m.SharedBiasPx)
 		}
@@ -75,6 +76,15 @@ type fusedMark struct {
 // fuseTrack finds the errors of a track's anchors that agree best with what following
 // from each to the next says, by least squares with the clicks' own spread as the
 // prior. marks are the anchors' own.
+//
+// Unknown are the errors e of the clicks, one vector for each anchor, in pixels. The marks
+// themselves say e ~ N(0, s²), following from anchor i to the next eᵢ − eᵢ₊₁ ~ N(missed,
+// m²): the normal equations are a tridiagonal matrix h, the same for both coordinates, and
+// a right-hand side b. What no following can tell is the mean error of all: it keeps the
+// variance s²/k, and is what the fused marks share (bias), while what each has left is the
+// variance of eᵢ less the mean,
+//
+//	Var(eᵢ − ē) = h⁻¹ᵢᵢ − 2 Cov(eᵢ, ē) + Var ē.
 func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 	k := len(t.Anchors)
 	h, b := mat.NewSymDense(k, nil), make([][2]float64, k)

@@ -22,6 +22,8 @@ type hermite struct {
 
 // hermiteAt returns the weights at a time on the common clock. Outside the
 // instants the first or last cubic goes on.
+//
+// The speed's weights are the derivative of the value's by time, d/dt = (1/dt) d/ds.
 func (f *problem) hermiteAt(t float64) hermite {
 	i := sort.SearchFloat64s(f.times, t) - 1
 	i = min(max(i, 0), len(f.times)-2)

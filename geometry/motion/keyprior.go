@@ -29,6 +29,10 @@ const (
 
 // takeKeyPriors takes the poses at the key positions, with their covariance, from the fit at
 // key positions.
+//
+// With cov = L Lᵀ the rows of L⁻¹ whiten: L⁻¹ (x − x̂) has independent components of
+// variance 1, so that the full matrix enters as numDofs plain residuals. Of the speeds at a
+// key position its marks say nothing.
 func (f *problem) takeKeyPriors() {
 	s := f.key
 	for pos := range f.keyNames {
@@ -47,6 +51,7 @@ func (f *problem) takeKeyPriors() {
 			points[i] = s.Points[pos][pt].At
 		}
 		p.x = dofsOfPoints(&points)
+		// Angles of a golfer's finish pass half a turn, where atan2 jumps.
 		for d := range p.x { // the same turn of the circle as the start's
 			if isAngle(d) {
 				p.x[d] += 2 * math.Pi * math.Round((f.st.x[at][d]-p.x[d])/(2*math.Pi))
@@ -91,6 +96,10 @@ func dofsOfPoints(p *[len(Points)]r3.Vec) (x [numDofs]float64) {
 }
 
 // dofCovariance is the covariance of the degrees of freedom at a position.
+//
+// J C Jᵀ with J by central differences, h metres to either side: the truncation is of the
+// order h² over the square of the shortest length between points, 10⁻⁸, and rounding ε/h,
+// 10⁻¹¹.
 func dofCovariance(s *fit.Solution, pos int, points *[len(Points)]r3.Vec) *mat.SymDense {
 	const h = 1e-5
 	var by [numDofs][]float64

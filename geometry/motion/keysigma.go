@@ -12,6 +12,11 @@ import (
 // takeKeySigmas takes over how sure the fit at key positions is of each measure.
 // How far one bends hangs on how level the phones stand, of which following tells
 // nothing: of that the marks alone are as sure as can be.
+//
+// This is no theorem but a caution. The tracks' model says that their errors are drift and
+// click; what all tracks err in alike, cloth that swings with the body, it does not know,
+// and it would let a hundred frames average it away. On the demo and the captured golfer
+// the intervals hold the truth with this floor, and do not without it.
 func (f *problem) takeKeySigmas(marked *fit.Solution) {
 	for pos, name := range f.keyNames {
 		if !geometry.Finite(f.keyTimes[pos]) {

@@ -42,6 +42,11 @@ func (e *NoCurves) Error() string {
 
 // Missing returns what has to be set and marked before curves can be had of a
 // swing, or nil.
+//
+// What is asked for is what the fit can't do without: two views that see depth, impact in
+// both for the clock, and at address and top a line and a front or rear point of pelvis and
+// chest, from which a pose can be read (dofsOf). Everything else widens intervals and is
+// no reason to refuse.
 func Missing(sw *geometry.Swing) []Lack {
 	var out []Lack
 	views := map[geometry.View]bool{}

@@ -98,6 +98,10 @@ func (f *problem) covariance() *covariance {
 }
 
 // evaluate fills the curves with values, speeds and their deviations.
+//
+// The blocks of H⁻¹ that curves need are those of each instant with itself, with the border
+// and with the address: the first two by the recursion of Takahashi (levmar.Band.Blocks),
+// the last by one solve with numDofs columns, whatever the number of instants.
 func (c *Curves) evaluate(ctx context.Context) error {
 	f := c.problem
 	cov, seen := f.covariance(), f.sightings()
@@ -130,6 +134,15 @@ func (c *Curves) evaluate(ctx context.Context) error {
 }
 
 // value is one measure at one instant, where it is sure enough.
+//
+// With y the unknowns of this instant, a those of the address, w the half width of the
+// pelvis, and f the measure,
+//
+//	Var f = fᵧ C_yy fᵧᵀ + 2 fᵧ C_yw f_w + f_w² C_ww
+//	      − 2 fᵧ C_ya f_aᵀ + f_a C_aa f_aᵀ            where it is since address,
+//
+// and the rate ṙ = f_y v has the derivatives f_y by the speeds and ∂(f_y v)/∂y, here a
+// difference quotient along v, by the values.
 func (f *problem) value(k, i int, at []float64, half float64, cov *covariance) Value {
 	x := f.st.x[i]
 	by, byHalf := slope(k, x, half)
@@ -198,6 +211,12 @@ func (f *problem) value(k, i int, at []float64, half float64, cov *covariance) V
 // misplaced is the variance of a measure from landmarks that are taken to be a
 // little off: the same on the body all the time, so that of a change since
 // address only as much is left as the body has tipped over.
+//
+// A landmark that is taken to be off by δ, fixed in the segment's frame, turns a heading by
+// h·δ, h the derivative in headingBy. Of a change since address (h_now − h_then)·δ is left;
+// with δ ~ N(0, off) along each axis, and two ends of the line, the variance is
+// 2·off·|h_now − h_then|². A turn about the vertical alone carries the axes along with the
+// line, and nothing is left.
 func (f *problem) misplaced(k int, x, at []float64, half float64) float64 {
 	off := sq(geometry.PlacingSigmaM)
 	heading := func(dof int, half float64) float64 {

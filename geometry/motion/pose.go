@@ -91,6 +91,17 @@ type segmentPose struct {
 }
 
 // poseOf reads a segment's frame from its six degrees of freedom.
+//
+// The axes come of three turns: the heading t about the vertical, the slope l of the line
+// lead to trail, and the lean b about that line,
+//
+//	lead  = (cos l cos t, sin l, cos l sin t)
+//	up₀   = front₀ × lead,  front₀ = (−sin t, 0, cos t)
+//	up    = cos b up₀ + sin b front₀,  front = −sin b up₀ + cos b front₀.
+//
+// They are singular only for a line that stands upright, l = ±90°, which neither hips nor
+// shoulders of a golfer do. The derivatives by t, l and b follow term by term; those by b
+// are the axes themselves, turned by a quarter.
 func poseOf(x []float64) segmentPose {
 	st, ct := math.Sincos(x[dofTurn])
 	sl, cl := math.Sincos(x[dofTilt])
@@ -127,6 +138,9 @@ func (c carrier) placeIn(shape []float64) [3]float64 {
 
 // dofsOf reads six degrees of freedom from a segment's points: its line and, to
 // tell how it leans, a direction to its front.
+//
+// The inverse of poseOf: with b = 0 the axes up₀ and front₀ are known, and the direction d to
+// the front has d·up₀ = −sin b, d·front₀ = cos b times its length.
 func dofsOf(lead, trail, front r3.Vec) [segmentDofs]float64 {
 	mid, d := r3.Scale(0.5, r3.Add(lead, trail)), r3.Sub(lead, trail)
 	turn := math.Atan2(d.Z, d.X)

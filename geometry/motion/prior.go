@@ -58,6 +58,11 @@ func phaseAt(t, address, top float64) *phase {
 
 // instants lays out the times at which the golfer's pose is sought, from first
 // to last, with one at each of keys.
+//
+// The cubic between two instants follows a motion whose acceleration changes slowly over a
+// step. The steps are such that at the densities above half a step's random acceleration
+// moves a point by less than it is marked to: (place/√12) step^1.5, 0.3 mm in the downswing
+// and half a millimetre else.
 func instants(first, last, address, top float64, keys []float64) []float64 {
 	stops := []float64{first, last}
 	for _, k := range keys {
@@ -93,6 +98,9 @@ func instants(first, last, address, top float64, keys []float64) []float64 {
 }
 
 // density is the variance that a degree of freedom's speed gains in one second.
+//
+// Units: (rad/s)² or (m/s)² a second. Chest and torso move as the pelvis does and by half as
+// much again on top of it; an ankle hardly moves but for the trail one after impact.
 func (p *phase) density(dof int) float64 {
 	switch {
 	case dof == dofTurn:

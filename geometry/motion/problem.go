@@ -91,6 +91,9 @@ func newProblem(in *Input) (*problem, error) {
 // anywhere within half a frame, with a variance of a twelfth of a frame
 // squared, and so does the difference of the two with the sum. Where no frame
 // lasts any time known, 240 frames a second are assumed.
+//
+// A uniform distribution over a frame has the variance frame²/12; the difference of two is
+// their sum, f₁²/12 + f₂²/12.
 func (f *problem) setTimes(in *Input) {
 	for i := range in.Swing.Positions {
 		p := &in.Swing.Positions[i]
@@ -169,6 +172,8 @@ func (f *problem) layout(in *Input) {
 
 // limitTimes lays out the instants over the time that is seen, from the first
 // observation or key position to the last, and says which is the address.
+//
+// Beyond the first and last thing seen the prior alone would speak.
 func (f *problem) limitTimes() {
 	first, last := math.Inf(1), math.Inf(-1)
 	for i := range f.observations {

@@ -12,6 +12,10 @@ import (
 // total is the cost of a state; with m its normal matrix is added up. The order
 // of the terms is fixed, so that the same state has the same cost to the last
 // bit.
+//
+// A cost is half the sum of squared residuals over their variances, observations through
+// the robust loss (levmar.Robust): minus the logarithm of the posterior density, but for a
+// constant.
 func (f *problem) total(st *state, m *levmar.Band) float64 {
 	e := evaluator{problem: f, st: st, m: m}
 	for i := range f.observations {
@@ -197,6 +201,9 @@ func (e *evaluator) motion() {
 // first says next to nothing of where the golfer is at first, and that he moves
 // slowly: it makes the chain's prior proper. Half a metre about mid-hip and
 // knees at their usual heights, a radian of angles.
+//
+// An improper start would leave the whole motion free to be moved as one; of half a metre
+// against millimetres of everything else nothing is felt.
 func (e *evaluator) first() {
 	for d := range numDofs {
 		sigma, want := firstPlaceM, 0.0

@@ -12,6 +12,9 @@ const unseenSeconds, unseenDown = 0.15, 0.08
 
 // sightings are the times at which each part of the body is seen, by the first
 // degree of freedom of the part.
+//
+// By the first degree of freedom, because what is out of sight is a segment and not a point:
+// a pelvis of which one hip is seen is held by the lengths and by the other points' tracks.
 func (f *problem) sightings() map[int][]float64 {
 	out := map[int][]float64{}
 	for i := range f.observations {

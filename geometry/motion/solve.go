@@ -107,6 +107,10 @@ func (f *problem) Accept() { f.st, f.trial = f.trial, f.st }
 // with the weights of observations capped at one (see fit's evaluator),
 // undamped. All unknowns have proper priors, so that the rank is that of the
 // unknowns.
+//
+// This is H at the solution: its inverse is the covariance of all unknowns (Laplace's
+// approximation of the posterior), whose blocks measure.go reads and from which draw.go
+// draws.
 func (f *problem) finish() error {
 	f.cautious = true
 	f.Linearise()

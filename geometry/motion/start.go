@@ -11,6 +11,10 @@ import (
 
 // start makes the first state: the golfer of the fit at key positions, moved
 // evenly from one to the next.
+//
+// The key positions' poses are joined by straight lines, angles on the branch a golfer can
+// reach; speeds are those of the lines, which is what the motion prior starts from. The
+// shape of a segment is the mean over the key positions of its points in its frame.
 func (f *problem) start() error {
 	key := f.key
 	st := &state{g: make([]float64, f.nG)}
@@ -110,6 +114,9 @@ const cameraInflation = 2
 // cameraPrior takes the cameras' covariance from the fit at key positions (see
 // fit.Solution.CameraCovariance). The distance between the cameras is the measure of
 // all lengths.
+//
+// The distance d = |c₁ − c₂| has the variance uᵀ Cov(c₁ − c₂) u, u the direction between
+// them: the scale of everything in the picture, relative scaleSigma, is known no better.
 func (f *problem) cameraPrior() error {
 	cov := f.key.CameraCovariance()
 	if f.nC > 1 {
