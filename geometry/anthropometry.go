@@ -36,6 +36,11 @@ const (
 )
 
 // SegmentPrior is what is known of a segment before anything is marked.
+//
+// The golfer's own length is lognormal about Fraction times his stature; each position's
+// length is normal about that with SigmaM. The first says how people differ, the second how
+// well a segment between marked points keeps its length while its owner swings: skin and
+// cloth slide, a collar bone swings, the marks of its ends are not of the same bone.
 type SegmentPrior struct {
 	Fraction float64 // of stature; of one metre for the club
 	LogSigma float64 // of the golfer's own length about that

@@ -40,6 +40,9 @@ type Camera struct {
 // LookAt returns the rotation of a camera at position whose optical axis
 // passes through target, rolled clockwise (as seen from behind the camera) by
 // roll radians. It panics if the axis is vertical.
+//
+// The rows are right = f × up, down = f × right and f itself, the first two turned about f by
+// roll: a right-handed frame, as x right, y down, z forward is.
 func LookAt(position, target WorldPt, roll float64) [3][3]float64 {
 	f := r3.Unit(r3.Sub(target, position))
 	r := r3.Cross(f, r3.Vec{Y: 1})

@@ -69,6 +69,9 @@ func GroupOf(p PositionName) Group {
 
 // Covered reports whether a swing has every position the measure reads: slots
 // holds the index of the position in each slot, −1 for none.
+//
+// A measure that reads the address can't be had of a swing without one, whatever is marked:
+// that is told apart from what is not marked yet (Missing).
 func (d *Definition) Covered(slots [NumSlots]int) bool {
 	for _, n := range d.Needs {
 		for _, slot := range n.Slots {
@@ -157,6 +160,10 @@ const (
 )
 
 // definitions is the table of all measures, in the order of the sheet.
+//
+// OpenSigma of each is about what a golfer of whom nothing but the usual is known would have
+// (this project's own; no source): an interval as wide says nothing of this one. Sources named are those of the definition; where it is
+// "this program's definition" a handbook has no such measure, or several.
 var definitions = buildDefinitions()
 
 // Definitions returns every measure the program knows, in the order of the

@@ -5,6 +5,11 @@ import "math"
 // dual is a number with its derivative in one direction: forward-mode
 // automatic differentiation, exact to rounding (Griewank & Walther, Evaluating
 // Derivatives, ch. 3).
+//
+// The rules are those of the derivative: of a sum the sum, of a product a′b + ab′, of
+// a quotient (a′b − ab′)/b², of atan2(y, x) (x y′ − y x′)/(x² + y²). One pass gives one
+// derivative, so a gradient of n unknowns takes n passes: cheap enough here, where a measure
+// reads a few points, and free of the step that a difference quotient needs.
 type dual struct{ v, d float64 }
 
 func num(v float64) dual { return dual{v: v} }

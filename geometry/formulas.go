@@ -94,6 +94,10 @@ func (r *reader) mid(slot Slot, a Point) dvec {
 
 // headingOf is the direction in the ground plane of the line trail → lead,
 // positive turned away from the target.
+//
+// Of the line's direction (x, y, z) it is atan2(z, x), radians: 0 for a line along the target
+// line, a quarter for one whose lead end points at the ball. A slope y does not enter,
+// which is what makes it an angle in the ground plane.
 func (r *reader) headingOf(slot Slot, lead Point) dual {
 	d := r.pt(slot, lead).sub(r.pt(slot, lead.Opposite()))
 	return datan2(d.z, d.x)
@@ -102,6 +106,10 @@ func (r *reader) headingOf(slot Slot, lead Point) dual {
 // turnBranch puts a turn since address on the branch a golfer can reach: from
 // 135 degrees toward the target to 225 away before the finish, and from 315
 // toward to 45 away at it.
+//
+// A heading is known to within full turns only. The branches leave a quarter turn or more
+// of room beyond what is reached either way: 45 to 60 of pelvis and 90 to 110 of torso away in a
+// backswing, 100 to 130 toward in a finish (common practice, no source).
 func (r *reader) turnBranch(a dual) dual {
 	if r.Finish {
 		return wrapAbove(a, -315*math.Pi/180)
@@ -149,6 +157,8 @@ func torsoTurnOwn(r *reader) dual {
 	return r.turnBranch(r.torsoAxial(Here).sub(r.torsoAxial(AtAddress))).degrees()
 }
 
+// pelvisTilt is the slope of the hip line: its rise over its level length. It is positive
+// where the lead hip is the higher.
 func pelvisTilt(r *reader) dual {
 	d := r.pt(Here, LeadHip).sub(r.pt(Here, TrailHip))
 	return datan2(d.y, dhypot(d.x, d.z)).degrees()
@@ -156,6 +166,10 @@ func pelvisTilt(r *reader) dual {
 
 func (r *reader) spine() dvec { return r.mid(Here, LeadShoulder).sub(r.mid(Here, LeadHip)) }
 
+// torsoSideBend and forwardBend are the two lean angles of the spine s, mid-hip to
+// mid-shoulder, each in its own plane: atan2(−s.x, s.y) seen from the front, atan2(s.z,
+// s.y) seen along the target line. They are projections and no sequence of rotations, so
+// that each is what a coach sees in that view.
 func torsoSideBend(r *reader) dual {
 	s := r.spine()
 	return datan2(s.x.scale(-1), s.y).degrees()
@@ -166,6 +180,9 @@ func forwardBend(r *reader) dual {
 	return datan2(s.z, s.y).degrees()
 }
 
+// kneeFlex is 180 degrees less the angle between the thigh a and the shank b, both from the
+// knee. The angle is atan2(|a×b|, a·b), which unlike acos keeps its digits near a straight
+// leg (Kahan 2006, How futile are mindless assessments of roundoff, section 12).
 func kneeFlex(hip Point) func(*reader) dual {
 	side := hip - LeadHip
 	return func(r *reader) dual {
@@ -191,6 +208,9 @@ func (r *reader) ankleKneeLine(hip Point) (ankle, back, h dvec) {
 }
 
 // hipOffset is the distance in metres of the hip behind the line.
+//
+// With u from the ankle to the back of the knee and h from the ankle to the hip, both in
+// the sagittal plane (z to the ball, y up), it is the cross product (h.y u.z − h.z u.y)/|u|.
 func (r *reader) hipOffset(hip Point) dual {
 	a, b, h := r.ankleKneeLine(hip)
 	uz, uy := b.z.sub(a.z), b.y.sub(a.y)
@@ -220,6 +240,8 @@ func legAngle(hip Point) func(*reader) dual {
 	}
 }
 
+// footFlare is the angle of heel to toe from the ball line: atan2(±x, z), the sign such that
+// a toe turned away from the other foot is positive on either side.
 func footFlare(heel Point) func(*reader) dual {
 	side := heel - LeadHeel
 	sign := 1 - 2*float64(side)
@@ -240,6 +262,9 @@ func stanceOverShoulders(r *reader) dual {
 	return r.stance().div(r.pt(Here, LeadShoulder).sub(r.pt(Here, TrailShoulder)).norm())
 }
 
+// balance is where the vertical through the centre of mass c meets each foot: its level
+// offset from the heel along the foot f, f·(c − heel)/|f|², as a share of the foot's length;
+// the mean of the two feet, per cent.
 func balance(r *reader) dual {
 	c := centreOfMass(r.Sex, func(p Point) dvec { return r.pt(Here, p) })
 	var sum dual
@@ -290,6 +315,10 @@ func (r *reader) planeAngle() dual {
 
 func shaftPlane(r *reader) dual { return r.planeAngle().degrees() }
 
+// clubAbovePlane is the distance of the clubhead from the plane through the shaft at address
+// and the target direction: d the clubhead's way since address, n = (0, cos a, sin a) the
+// plane's upward normal at the inclination a, the distance d·n. A derivative goes through
+// a as well, which the shaft's marks at address make uncertain.
 func clubAbovePlane(r *reader) dual {
 	a := r.planeAngle()
 	sin, cos := dual{math.Sin(a.v), math.Cos(a.v) * a.d}, dual{math.Cos(a.v), -math.Sin(a.v) * a.d}
@@ -300,6 +329,9 @@ func clubAbovePlane(r *reader) dual {
 // clubElevation is the angle, seen along the target line, of the line from the
 // clubhead's place at address to the clubhead, above the ground behind the
 // ball.
+//
+// The place of the clubhead at address is used, and not the ball's: it is marked in both
+// views, and a club that comes back to where it stood has changed no plane.
 func (r *reader) clubElevation(slot Slot) dual {
 	d := r.pt(slot, Clubhead).sub(r.pt(AtAddress, Clubhead))
 	return datan2(d.y, d.z.scale(-1))

@@ -32,6 +32,10 @@ const (
 // UsualMarking is the prior of a coach of whom nothing is known: all marks
 // better or worse alike by a factor of e^±1 in variance, each class by a further
 // e^±0.6, the far side by e^±0.8.
+//
+// The covariance matrix is coachLogSigma² in every entry of the classes, classLogSigma² more
+// on the diagonal, and farLogSigma² alone for the far side: of the form a·11ᵀ + b·I, whose
+// correlation between classes is 1/(1 + 0.36) = 0.74.
 func UsualMarking() *MarkingPrior {
 	m := &MarkingPrior{}
 	for i := 0; i < NumClasses; i++ {
@@ -64,6 +68,10 @@ func (m *MarkingPrior) Scale(c PointClass) (scale, low95, high95 float64) {
 // ScaleInterval returns the factor on a standard deviation whose variance has a
 // factor with this logarithm, known with the standard deviation sigma: median and
 // 95 % interval.
+//
+// A variance exp(l) with l ~ N(log, sigma²) is a lognormal factor; on the standard deviation
+// it is exp(l/2), whose quantiles are those of l, halved and exponentiated. The median, not
+// the mean, so that twice and half are as far from 1.
 func ScaleInterval(log, sigma float64) (scale, low95, high95 float64) {
 	return math.Exp(log / 2), math.Exp((log - Z95*sigma) / 2), math.Exp((log + Z95*sigma) / 2)
 }
@@ -73,6 +81,12 @@ func ScaleInterval(log, sigma float64) (scale, low95, high95 float64) {
 // scales scatter about the coach's own by lessonLogSigma, which are a coach's
 // about the usual ones: the normal two-level model, in closed form. Evidence that
 // is not finite is left out.
+//
+// In the model a coach's own logarithms x have the usual prior N(0, P), a lesson's are
+// x + N(0, T), T = lessonLogSigma²·I, and what a lesson's marks say of its own is a normal
+// likelihood (I, h). The posterior of x adds up information; the next lesson's logarithms
+// are x + N(0, T) once more, so that T is added to its covariance, and the scales of a coach
+// with a hundred lessons are still free by lessonLogSigma.
 func LearnMarking(lessons []MarkingEvidence) *MarkingPrior {
 	const n = NumMarkComponents
 	usual := UsualMarking()

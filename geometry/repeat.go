@@ -20,6 +20,9 @@ const minRepeatPairs = 6
 // √2, without the mean shift between the two sessions, which is a real change
 // of mind and is counted in (Bland & Altman 1996, BMJ 312:1654: within-subject
 // standard deviation √(Σd²/2n)). ok is false with fewer than six pairs.
+//
+// Each pair has two coordinates, and a difference the variance of two clicks: Σ(dx² + dy²)
+// is expected at 4n σ², n the number of pairs. With n pairs σ is known to 1/√(4n) of itself.
 func RepeatMarks(first, second []Mark) (r Repeatability, ok bool) {
 	type key struct {
 		clip, pos int
@@ -110,6 +113,10 @@ func (c *Change) Told(decided float64) bool {
 // varies between two filming days for the same swing, one standard deviation
 // of one value, or 0. A change is real only if its 95 % interval excludes
 // zero.
+//
+// The two values have errors of their own, so that variances add; repeatSigma is in both.
+// Misplacements that a coach repeats from lesson to lesson would cancel, which is left out:
+// the interval is then too wide, not too narrow.
 func Changed(earlier, earlierSigma, later, laterSigma, repeatSigma float64) Change {
 	c := Change{Value: later - earlier, Sigma: math.Sqrt(sq(earlierSigma) + sq(laterSigma) + 2*sq(repeatSigma))}
 	c.Low95, c.High95 = c.Value-Z95*c.Sigma, c.Value+Z95*c.Sigma

@@ -70,6 +70,10 @@ func MassTable(s Sex) []Part {
 }
 
 // centreOfMass is the whole-body centre of mass of the points that at gives.
+//
+// It is Σ mᵢ cᵢ / Σ mᵢ over the segments, each centre cᵢ on the line between its ends, metres
+// in the world. Where the table's parts don't add up to 100 the sum is what they are divided
+// by. As a sum it is linear in the points, so that its uncertainty is propagated exactly.
 func centreOfMass(s Sex, at func(Point) dvec) dvec {
 	t := MassTable(s)
 	var sum dvec

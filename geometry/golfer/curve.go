@@ -14,6 +14,10 @@ type Curve struct {
 
 // NewCurve returns the curve through knots, whose times must increase. It
 // panics otherwise, or with fewer than two knots.
+//
+// Clamped: both ends have the rate 0, so that At continues smoothly into the constants
+// beyond. A spline of knots a tenth of a second apart has the smooth accelerations that the
+// motion prior of package motion expects, and none of its numbers.
 func NewCurve(knots ...Knot) Curve {
 	x, y := make([]float64, len(knots)), make([]float64, len(knots))
 	for i, k := range knots {

@@ -54,13 +54,18 @@ type measuring struct {
 	now, start Points
 }
 
+// middle is half way between a point and its opposite, metres.
 func middle(p *Points, lead geometry.Point) r3.Vec {
 	return r3.Scale(0.5, r3.Add(p[lead], p[lead.Opposite()]))
 }
 
+// across is the way from the trail to the lead one of a pair, metres.
 func across(p *Points, lead geometry.Point) r3.Vec { return r3.Sub(p[lead], p[lead.Opposite()]) }
 
 // elevation is the angle of d over the horizontal, degrees.
+//
+// By asin here and by atan2 in package geometry: two ways to one number, so that a slip in
+// one shows.
 func elevation(d r3.Vec) float64 { return math.Asin(d.Y/r3.Norm(d)) / degree }
 
 // heading is the direction of d in the ground plane, degrees from the target

@@ -46,6 +46,9 @@ func (m *Model) At(t float64) Pose {
 	return p
 }
 
+// trunk places hips, belt, shoulders, chest and head, all fixed in their segment's frame: the
+// made-up golfer keeps these lengths to the last digit, as no real one does. The head hangs
+// on the middle of the shoulders by the neck, and turns on its own, as the gaze does.
 func (m *Model) trunk(p *Pose, t float64) {
 	l, c := &m.Lengths, &m.curves
 	hip, shoulder := l.HipBreadth/2, l.ShoulderBreadth/2
@@ -71,6 +74,10 @@ func (m *Model) trunk(p *Pose, t float64) {
 	p.Points[geometry.Head] = o
 }
 
+// legs places the feet, which the ground holds, and bends each knee between hip and ankle.
+// The lead ankle and the trail toe stay where they are; the trail heel lifts and turns about
+// its toe. A knee bends toward a mean of where its foot and the pelvis point, weighted six to
+// four (this project's own): bones fix its distance from both ends and leave a circle.
 func (m *Model) legs(p *Pose, t float64) {
 	l, c := &m.Lengths, &m.curves
 	p.LeadFoot = foot(m.Params.LeadFlareDegrees, 0)
@@ -103,6 +110,9 @@ func foot(yaw, lift float64) Frame {
 	return Frame{Lead: lead, Up: r3.Cross(front, lead), Front: front}
 }
 
+// arms places the arms and the club: the lead arm by two angles in the chest's frame, the
+// shaft by its angle in an inclined plane, the trail hand on the grip below the lead one. So
+// the club's plane is a curve of its own, known exactly at every instant.
 func (m *Model) arms(p *Pose, t float64) {
 	l, c := &m.Lengths, &m.curves
 	// The lead arm points where the chest's frame says, as long as its elbow

@@ -57,6 +57,10 @@ func span(a, b, flex float64) float64 {
 // Newton's method with difference quotients. There must be as many curves as
 // residuals. It panics when there is no solution, which only parameters far
 // from a golfer's cause.
+//
+// A knot moves the pose at its own time by as much as it moves itself, and hardly elsewhere,
+// so that times are solved one after the other. Steps are cut to longest degrees: far from
+// the solution a limb may be out of reach, where the residual has no derivative.
 func (m *Model) solve(t float64, curves []*Curve, residual func(*Pose) []float64) {
 	const (
 		step    = 1e-4 // degrees

@@ -126,6 +126,10 @@ func (m *Arrow) Add(pos int, r *Row, res, w float64) {
 // Curve adds k·h to the second derivatives of a block by two of its triples of
 // unknowns, a place each, whose first are i and j. Those with i beyond j are left
 // out, since the lower triangle is not kept.
+//
+// Gauss-Newton leaves out Σ rᵢ ∂²rᵢ, which is nothing where residuals are small or linear.
+// A segment's length |a − b| is neither where one picture leaves its depth open: its second
+// derivative is (I − uuᵀ)/|a − b|, and with it the covariance there is right.
 func (m *Arrow) Curve(pos, i, j int, k float64, h *[3][3]float64) {
 	if pos < 0 || i > j {
 		return
@@ -335,6 +339,9 @@ func (c *BlockCovariance) WithGlobal() []float64 {
 
 // LogDeterminant is the natural logarithm of the determinant of the factorised
 // matrix, all blocks and the global unknowns taking part.
+//
+// The determinant of a Cholesky factor is the product of its diagonal, that of the matrix its
+// square; the Schur complement makes it |A| = Π|Aₚ|·|S|.
 func (m *Arrow) LogDeterminant() float64 {
 	var sum float64
 	for i := 0; i < m.nG; i++ {

@@ -148,6 +148,10 @@ func Minimise(ctx context.Context, p Problem, s Settings) (Result, error) {
 
 // shorten goes to the lowest place of the parabola along the step that has the
 // slope −2·expected at its start, cost there and trial at its end.
+//
+// Along the step, from 0 to 1, the cost is c − 2e s + q s² with c at its start, e = expected
+// the linear model's fall at its end (whose slope at 0 is −2e), and q such that it is trial
+// at s = 1: q = trial − c + 2e. The lowest place is s = e/q.
 func shorten(p Problem, cost, trial, expected float64) float64 {
 	part := expected / (trial - cost + 2*expected)
 	if !(part > shortenLeast && part < shortenMost) {
@@ -159,6 +163,10 @@ func shorten(p Problem, cost, trial, expected float64) float64 {
 
 // lengthen repeats the step up to most times, as long as the cost falls, and
 // returns the cost.
+//
+// Near a mark that the robust loss is about to let go the reweighted least squares goes on
+// in one direction with steps of a constant ratio; repeating one is cheaper than another
+// normal matrix.
 func lengthen(p Problem, cost float64, most int) float64 {
 	for range most {
 		c := p.Try()

@@ -53,7 +53,8 @@ const numDraws = 300
 // jumps. So whole motions are drawn. With the normal matrix H = L Lᵀ and z standard
 // normal, x̂ + L⁻ᵀ z has the covariance L⁻ᵀ L⁻¹ = H⁻¹: a draw is one backward
 // substitution (Rue 2001, J R Stat Soc B 63:325). 300 of them know a 2.5 % quantile to
-// about a tenth of a standard deviation, and a probability of a half to 3 per cent. The
+// a seventh of a standard deviation, √(p(1−p)/300) over the density there, and a
+// probability of a half to 3 per cent. The
 // seed is fixed, so that the same marks give the same numbers.
 func (c *Curves) draw(ctx context.Context) error {
 	f := c.problem

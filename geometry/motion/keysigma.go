@@ -15,8 +15,7 @@ import (
 //
 // This is no theorem but a caution. The tracks' model says that their errors are drift and
 // click; what all tracks err in alike, cloth that swings with the body, it does not know,
-// and it would let a hundred frames average it away. On the demo and the captured golfer
-// the intervals hold the truth with this floor, and do not without it.
+// and it would let a hundred frames average it away.
 func (f *problem) takeKeySigmas(marked *fit.Solution) {
 	for pos, name := range f.keyNames {
 		if !geometry.Finite(f.keyTimes[pos]) {

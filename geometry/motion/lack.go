@@ -44,9 +44,8 @@ func (e *NoCurves) Error() string {
 // swing, or nil.
 //
 // What is asked for is what the fit can't do without: two views that see depth, impact in
-// both for the clock, and at address and top a line and a front or rear point of pelvis and
-// chest, from which a pose can be read (dofsOf). Everything else widens intervals and is
-// no reason to refuse.
+// both for the clock, and at address and top the points by which pelvis and chest are
+// followed. Everything else widens intervals and is no reason to refuse.
 func Missing(sw *geometry.Swing) []Lack {
 	var out []Lack
 	views := map[geometry.View]bool{}

@@ -11,8 +11,8 @@ import (
 //
 // The value between is that of the cubic through values and rates, the conditional mean
 // under the motion prior. Its standard deviation is interpolated evenly: the exact one is a
-// little larger half way, by (q dt³/192) in variance, which for a turn in the downswing is
-// a tenth of a degree.
+// little larger half way, by q dt³/192 in variance: of a turn in the downswing the square
+// of 0.03 degrees.
 func (c *Curves) At(curve int, seconds float64) Value {
 	f := c.problem
 	if curve < 0 || curve >= len(c.Curves) || !(seconds >= c.Seconds[0] && seconds <= c.Seconds[len(c.Seconds)-1]) {
