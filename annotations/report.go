@@ -66,6 +66,11 @@ type MistakeReport struct {
 	Reason   string                `json:"reason"`
 	Clip     string                `json:"clip,omitempty"`
 	Position geometry.PositionName `json:"position,omitempty"`
+	// Of a camera off its line: how far, degrees, face-on positive toward the target,
+	// down the line toward the ball.
+	OffDeg   *float64 `json:"off_deg,omitempty"`
+	OffLow95 *float64 `json:"off_deg_low95,omitempty"`
+	OffHigh  *float64 `json:"off_deg_high95,omitempty"`
 
 	all bool // every measure is withheld
 }

@@ -155,6 +155,11 @@ func (r *Result) mistakeReport() *MistakeReport {
 	if m.Position >= 0 {
 		out.Position = r.Problem.Positions[m.Position].Name
 	}
+	if m.What == geometry.CameraOffLine && m.DegreesSigma > 0 {
+		half := geometry.Z95 * m.DegreesSigma
+		off, low, high := rounded(m.Degrees), rounded(m.Degrees-half), rounded(m.Degrees+half)
+		out.OffDeg, out.OffLow95, out.OffHigh = &off, &low, &high
+	}
 	return out
 }
 

@@ -33,6 +33,19 @@ type Mistake struct {
 	// the mistake mended (Marking.AgreePx): for NotOneSwing each clip by itself;
 	// 0 for NoOneBody.
 	AgreePx, MendedPx float64
+	// Degrees is how far off its line the camera of CameraOffLine stood, as seen from
+	// above: face-on positive toward the target, down the line toward the ball. Costs is
+	// what that costs, nil where no turn is measured.
+	Degrees, DegreesSigma float64
+	Costs                 *OffLineCost
+}
+
+// OffLineCost is how well a turn is known with a camera where it stood, and how well it
+// would be with that camera on its line: halves of the 95 % intervals, degrees.
+type OffLineCost struct {
+	Measure                    string
+	At                         PositionName
+	HalfWidth, SquareHalfWidth float64
 }
 
 // Mend returns the swing with the mistake mended, sharing nothing with sw that is

@@ -55,6 +55,7 @@ type App struct {
 	intake      *intake.Room
 	versions    *intake.Versions
 	speed       *intake.Speeds
+	places      *intake.Places
 	preferences *preferences.Room
 	library     *shelf.Room
 	panels

@@ -82,6 +82,7 @@ func (a *App) furnish() {
 	})
 	a.versions = intake.NewVersions(a, a.loadLesson, a.restoreLesson)
 	a.speed = intake.NewSpeeds(a)
+	a.places = intake.NewPlaces(a)
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
 		LimitCache: func(bytes int64) { a.env.Budget.SetLimit(bytes) },
 		JudgeAnew: func() {
@@ -126,6 +127,7 @@ func (a *App) furnish() {
 		a.preferences,
 		a.versions,
 		a.speed,
+		a.places,
 		repeats.New(a),
 		overLessons,
 		drills.New(a, a.shelf),

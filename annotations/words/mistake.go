@@ -2,6 +2,7 @@ package words
 
 import (
 	"fmt"
+	"math"
 
 	"turngauge/geometry"
 )
@@ -27,7 +28,11 @@ func Mistake(sw *geometry.Swing, m *geometry.Mistake) string {
 	case geometry.NotOneSwing:
 		return fmt.Sprintf("the two clips do not show one swing: marks agree to %s in each clip by itself, to %s in both together", agree(m.MendedPx), agree(m.AgreePx))
 	case geometry.CameraOffLine:
-		return fmt.Sprintf("the camera of the %s clip stood far off its line", sw.Clips[m.Clip].View)
+		if m.DegreesSigma == 0 {
+			return fmt.Sprintf("the camera of the %s clip stood far off its line", sw.Clips[m.Clip].View)
+		}
+		half := geometry.Z95 * m.DegreesSigma
+		return fmt.Sprintf("the camera of the %s clip stood %s off its line, %s", sw.Clips[m.Clip].View, Told(geometry.Degrees, false).With(math.Abs(m.Degrees), half), offToward(sw.Clips[m.Clip].View, m.Degrees))
 	}
 	text := "the marks do not fit one body: they agree to no better than " + agree(m.AgreePx)
 	if m.Clip >= 0 && m.Position >= 0 {
@@ -53,9 +58,34 @@ func MistakeAsk(sw *geometry.Swing, m *geometry.Mistake) string {
 	case geometry.NotOneSwing:
 		return "choose two clips of the same swing, or make a swing of each clip"
 	case geometry.CameraOffLine:
-		return "the numbers allow for it, and are less sure for it: film square to the target line next time"
+		k := m.Costs
+		switch {
+		case k == nil:
+			return "the numbers allow for it, and are less sure for it: film square to the target line next time"
+		case k.HalfWidth < leastCost*k.SquareHalfWidth:
+			return fmt.Sprintf("the numbers allow for it, and %s %s is no less sure for it: what is seen from two lines apart is known", k.Measure, k.At.At())
+		}
+		half := func(v float64) string { return PlusMinus(digits(v, 1) + "°") }
+		return fmt.Sprintf("the numbers allow for it, at a price: %s %s is known to %s, from its line it would be to %s", k.Measure, k.At.At(), half(k.HalfWidth), half(k.SquareHalfWidth))
 	}
 	return "look for swapped sides, for points on the wrong thing, and for a clip of another golfer"
+}
+
+// leastCost is how many times as wide an interval is where a camera's place is said to
+// cost something.
+const leastCost = 1.1
+
+// offToward says to which side of its line a camera stood.
+func offToward(v geometry.View, degrees float64) string {
+	switch {
+	case v == geometry.FaceOn && degrees > 0:
+		return "toward the target"
+	case v == geometry.FaceOn:
+		return "away from the target"
+	case degrees > 0:
+		return "toward the ball"
+	}
+	return "behind the golfer's back"
 }
 
 // Mending names what mends a mistake on a button: "Swap the views"; "" where it

@@ -46,7 +46,7 @@ func TestStartBehindCamera(t *testing.T) {
 	f := anyFilm(2, fullFilm)
 	sw := f.swing.Mirrored()
 	p := newProblem(&sw)
-	st := p.firstState()
+	st := p.firstState(make([]float64, len(p.clips)))
 	p.setSigmas(&sw, st)
 	s := NewSolver()
 	e := s.engineFor(p, st)

@@ -60,7 +60,8 @@ func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Soluti
 	now, times := sol.Marking(), sol.agreement()
 	strange := sol.priorCost() > float64(mistakeOfPosition*len(sw.Positions)+mistakeOfClip*len(sw.Clips))
 	far := sol.farPlaces()
-	if now.Freedom < mistakeMinimum || settled && times < mistakeScale && !strange && len(far) == 0 {
+	stray := sol.strayed()
+	if now.Freedom < mistakeMinimum || settled && times < mistakeScale && !strange && !stray && len(far) == 0 {
 		return nil, nil
 	}
 	var best *geometry.Mistake
@@ -70,7 +71,7 @@ func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Soluti
 			best = &m
 		}
 	}
-	if times >= mistakeScale || strange || !settled {
+	if times >= mistakeScale || strange || stray || !settled {
 		evidence := sol.logEvidence()
 		for _, m := range mistakesOf(&sw) {
 			mended, _ := m.Mend(sw)
@@ -89,7 +90,7 @@ func (s *Solver) findMistake(ctx context.Context, sw geometry.Swing, sol *Soluti
 			if m.What == geometry.CameraOffLine {
 				m.Gain -= math.Log(offLineSideM/cameraSideSigmaM) + math.Log(offLineYaw/cameraYawSigma)
 			}
-			take(m, mistakeGain)
+			take(m, leastGain(m.What))
 		}
 	}
 	if best == nil && len(sw.Clips) > 1 {

@@ -46,7 +46,7 @@ func TestWriteFit(t *testing.T) {
 	}
 	sw := anyFilm(1, fullFilm).swing.Mirrored()
 	p := newProblem(&sw)
-	st := p.firstState()
+	st := p.firstState(make([]float64, len(p.clips)))
 	p.setSigmas(&sw, st)
 	out := fitFile{Stature: math.Log(p.statureM), StatureSigma: p.statureLog, Nu: levmar.Nu, Ankles: [2]int{int(geometry.LeadAnkle), int(geometry.TrailAnkle)}}
 	round := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }

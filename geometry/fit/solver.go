@@ -76,6 +76,9 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 		return nil, err
 	}
 	given := sw
+	if s.last != nil && s.last.Mistake != nil && s.last.Mistake.What == geometry.CameraOffLine && s.last.Mistake.Clip < len(sw.Clips) {
+		sw, _ = s.last.Mistake.Mend(sw) // found where it stood, until the fit starts anew
+	}
 	sw = sw.Mirrored()
 	p := newProblem(&sw)
 	if last := s.last; last != nil && compatible(last, &sw) {
@@ -87,6 +90,8 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 			return s.keep(ctx, sol, err)
 		}
 	}
+	sw = given.Mirrored()
+	p = newProblem(&sw)
 	sol, err := s.cold(ctx, sw, p)
 	sol, err = s.keep(ctx, sol, err)
 	if sol == nil {
@@ -95,6 +100,16 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 	var stop error
 	if sol.Mistake, stop = s.findMistake(ctx, given, sol); stop != nil {
 		return nil, stop
+	}
+	if m := sol.Mistake; m != nil && m.What == geometry.CameraOffLine {
+		found, stop := s.offLine(ctx, given, m)
+		if stop != nil {
+			return nil, stop
+		}
+		if found != nil {
+			return found, nil
+		}
+		sol.Mistake = nil
 	}
 	if sol.Mistake != nil && sol.spoilt() {
 		err = nil // why it did not settle, if it did not
@@ -131,33 +146,11 @@ func (s *Solver) engineFor(p *problem, st *state) *engine {
 // cold solves from nothing: the address and the cameras first, then each other
 // position by itself, then everything together.
 func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
-	st := p.firstState()
-	p.setSigmas(&sw, st)
+	st, begun, err := s.placed(ctx, sw, p)
+	if err != nil {
+		return nil, err
+	}
 	e := s.engineFor(p, st)
-	e.warm = false
-	active := make([]bool, len(p.names))
-	first := p.firstPosition()
-	active[first] = true
-	f := stanceFor(p.names[first]).figure(p.statureM, p.clubM)
-	p.seed(st, first, &f)
-	alone, err := e.minimise(ctx, st, active, false, maxFirstIterations)
-	if err != nil {
-		return nil, err
-	}
-	p.setSigmas(&sw, st)
-	for i := range p.names {
-		if i != first {
-			if _, err := e.startPosition(ctx, st, i); err != nil {
-				return nil, err
-			}
-		}
-	}
-	e.loose = true
-	together, err := e.minimise(ctx, st, everyPosition(len(p.names)), false, maxJointIterations)
-	e.loose = false
-	if err != nil {
-		return nil, err
-	}
 	// Pixels per metre, by which a misplacement on the body becomes one in the
 	// picture, were those of the first guess of the cameras.
 	p.setSigmas(&sw, st) // the scales are right only now
@@ -169,8 +162,48 @@ func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solu
 	if err != nil {
 		return nil, err
 	}
-	sol.Summary.Iterations += alone.Iterations + together.Iterations + settled
+	sol.Summary.Iterations += begun + settled
 	return sol, nil
+}
+
+// begin is the way of a cold solve to where everything is fitted together for the first
+// time, with each camera started that far round the golfer from its line, radians. It
+// returns the cost and the iterations it took.
+func (s *Solver) begin(ctx context.Context, sw geometry.Swing, p *problem, turns []float64) (st *state, cost float64, iterations int, err error) {
+	st = p.firstState(turns)
+	p.setSigmas(&sw, st)
+	e := s.engineFor(p, st)
+	e.warm = false
+	active := make([]bool, len(p.names))
+	first := p.firstPosition()
+	active[first] = true
+	f := stanceFor(p.names[first]).figure(p.statureM, p.clubM)
+	p.seed(st, first, &f)
+	if p.anyOffLine() {
+		for i := range p.names {
+			f := stanceFor(p.names[i]).figure(p.statureM, p.clubM)
+			p.seed(st, i, &f)
+		}
+		active = everyPosition(len(p.names))
+		e.loose = true
+	}
+	alone, err := e.minimise(ctx, st, active, false, maxFirstIterations)
+	if err != nil {
+		return nil, 0, 0, err
+	}
+	e.loose = false
+	p.setSigmas(&sw, st)
+	for i := range p.names {
+		if i != first {
+			if _, err := e.startPosition(ctx, st, i); err != nil {
+				return nil, 0, 0, err
+			}
+		}
+	}
+	e.loose = true
+	together, err := e.minimise(ctx, st, everyPosition(len(p.names)), false, maxJointIterations)
+	e.loose = false
+	return st, together.Cost, alone.Iterations + together.Iterations, err
 }
 
 // startPosition fits one position with everything shared held fixed, from each

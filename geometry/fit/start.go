@@ -10,8 +10,8 @@ import (
 
 // firstState is where a cold solve begins: the template figure of each position
 // with prior lengths, and each camera placed by the size and the place of the
-// marks of the position that has most of them.
-func (p *problem) firstState() *state {
+// marks of the position that has most of them, turned about the golfer by turns, radians.
+func (p *problem) firstState(turns []float64) *state {
 	st := &state{cams: append([]geometry.Camera(nil), p.nominal...), g: make([]float64, p.nG)}
 	for i := range p.names {
 		x := make([]float64, blockSize)
@@ -32,7 +32,7 @@ func (p *problem) firstState() *state {
 	}
 	copy(st.g[p.oBall:], []float64{0.08, ballRadiusM, 0.65})
 	for c := range p.clips {
-		p.placeCamera(st, c)
+		p.placeCamera(st, c, turns[c])
 	}
 	for c := range p.clips {
 		p.placeLines(st, c)
@@ -63,8 +63,9 @@ func (p *problem) firstPosition() int {
 //	z = f √(Σ‖p⊥‖² / Σ‖m‖²),
 //
 // p⊥ the part square to the axis: along the camera's right direction, and
-// vertically.
-func (p *problem) placeCamera(st *state, c int) {
+// vertically. turn is how far round the golfer it stands from its view's line, as aside
+// counts it.
+func (p *problem) placeCamera(st *state, c int, turn float64) {
 	best, most := -1, 0
 	for i := range p.marks {
 		n := 0
@@ -94,7 +95,12 @@ func (p *problem) placeCamera(st *state, c int) {
 		}
 	}
 	mx, my, centre = mx/n, my/n, r3.Scale(1/n, centre)
-	right := r3.Vec{X: cam.Rotation[0][0], Y: cam.Rotation[0][1], Z: cam.Rotation[0][2]}
+	sin, cos := math.Sincos(turn)
+	fwd := r3.Vec{X: -sin, Z: -cos}
+	if p.views[c] == geometry.DownTheLine {
+		fwd = r3.Vec{X: cos, Z: -sin}
+	}
+	right := r3.Cross(fwd, r3.Vec{Y: 1})
 	var image, world float64
 	for _, m := range p.marks[best] {
 		if m.clip == c {
@@ -107,10 +113,6 @@ func (p *problem) placeCamera(st *state, c int) {
 	// Fewer or bunched marks tell no size; 1.2 to 25 m is where phones stand.
 	if n >= 3 && image > 100 && world > 0.01 {
 		away = min(max(cam.FocalPx*math.Sqrt(world/image), 1.2), 25)
-	}
-	fwd := r3.Vec{X: 0, Z: -1}
-	if p.views[c] == geometry.DownTheLine {
-		fwd = r3.Vec{X: 1}
 	}
 	cam.Position = r3.Sub(centre, r3.Scale(away, fwd))
 	cam.Position.Y = cameraHeightM

@@ -2,6 +2,7 @@ package session
 
 import (
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/explain"
@@ -51,6 +52,25 @@ func (s *Session) fitDone(r Result) {
 	}
 	s.Result = r
 	s.Bench.SetAdvice(r.Advice)
+	s.tellOfPlace()
+}
+
+// tellOfPlace tells once of each clip whose camera was found far off its line.
+func (s *Session) tellOfPlace() {
+	e := s.Result.Evaluation
+	m := e.Mistake()
+	if m == nil || m.What != geometry.CameraOffLine || e.Fit.Warm {
+		return
+	}
+	clip := e.Swing().Clips[m.Clip].ID
+	if s.offLine[clip] {
+		return
+	}
+	if s.offLine == nil {
+		s.offLine = make(map[string]bool)
+	}
+	s.offLine[clip] = true
+	s.env.Tell(bench.Note(words.Sentence(words.Mistake(&e.Problem, m)) + ": press Shift+P to see it from above, and what it costs."))
 }
 
 // adviceDone takes what was worked out after a fit, if that fit is still the

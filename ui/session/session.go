@@ -86,6 +86,7 @@ type Session struct {
 
 	searches   [bench.NumStages]search
 	speeds     speeds
+	offLine    map[string]bool // clips whose camera was told to have stood off its line
 	follow     Following
 	detections detections
 

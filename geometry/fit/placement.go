@@ -1,0 +1,199 @@
+package fit
+
+import (
+	"context"
+	"math"
+
+	"gonum.org/v1/gonum/spatial/r3"
+
+	"turngauge/geometry"
+)
+
+// Where each phone stood. A camera is taken to stand on the line that its view is named
+// after, give or take half a metre and seven degrees. One that stood far off it draws the
+// whole fit aside, or keeps it from settling, though its marks are right. Where such a
+// camera explains the marks better, it is found from several starts round the golfer, and
+// the numbers are those of where it stood.
+
+// offLineGain is the least logarithm of the odds at which a camera is said to have stood
+// off its line. It is less than mistakeGain because nothing is withheld for it: one that
+// is said wrongly costs some width of the intervals.
+const offLineGain = 4
+
+// offLineStarts are the turns about the golfer, radians, from which a camera that stood off
+// its line is looked for. The fit finds it from some 30 degrees away (TestPlacement).
+var offLineStarts = [...]float64{0, 0.9, -0.9}
+
+// aside returns how far a camera stood off its view's line as seen from above, radians,
+// by its axis: positive toward the target of face-on, toward the ball of down the line.
+func aside(cam *geometry.Camera, v geometry.View) float64 {
+	f := cam.Rotation[2]
+	if v == geometry.DownTheLine {
+		return math.Atan2(-f[2], f[0])
+	}
+	return math.Atan2(-f[0], -f[2])
+}
+
+// asideSigma is the standard deviation of aside, radians: that of turning the camera about
+// the vertical.
+func (s *Solution) asideSigma(clip int) float64 {
+	c := s.post.globalCovariance(clip*geometry.CameraUnknowns + geometry.CameraRotation)
+	// The vertical in the camera's own axes, in which its turns are unknowns.
+	m := &s.st.cams[clip].Rotation
+	up := [3]float64{m[0][1], m[1][1], m[2][1]}
+	v := 0.0
+	for i := range up {
+		for k := range up {
+			v += up[i] * c[i][k] * up[k]
+		}
+	}
+	return math.Sqrt(math.Max(v, 0))
+}
+
+// strayed reports whether a fitted camera stands so far off its line, for one that was
+// taken to stand on it, that another place is to be tried.
+func (s *Solution) strayed() bool {
+	const sigmas = 2.2
+	for c := range s.p.clips {
+		if !s.p.clips[c].OffLine && math.Abs(aside(&s.st.cams[c], s.p.views[c])) > sigmas*cameraYawSigma {
+			return true
+		}
+	}
+	return false
+}
+
+// leastGain is the gain at which a mistake is said.
+func leastGain(what geometry.MistakeKind) float64 {
+	if what == geometry.CameraOffLine {
+		return offLineGain
+	}
+	return mistakeGain
+}
+
+// placed is where a cold solve begins: the best of what follows from several places of the
+// cameras that stood off their line, else from the lines themselves. Its iterations are
+// returned beside it.
+func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *problem) (best *state, iterations int, err error) {
+	turns := [][]float64{make([]float64, len(p.clips))}
+	for c := range p.clips {
+		if !p.clips[c].OffLine {
+			continue
+		}
+		var more [][]float64
+		for _, t := range turns {
+			for _, by := range offLineStarts {
+				u := append([]float64(nil), t...)
+				u[c] = by
+				more = append(more, u)
+			}
+		}
+		turns = more
+	}
+	least := math.Inf(1)
+	for _, t := range turns {
+		st, r, n, err := s.begin(ctx, sw, p, t)
+		if err != nil {
+			return nil, 0, err
+		}
+		iterations += n
+		cost := r
+		for pos := range p.marks { // a camera far away has its marks mean more
+			for k := range p.marks[pos] {
+				cost += 2 * math.Log(p.marks[pos][k].sigma)
+			}
+		}
+		if best == nil || cost < least {
+			best, least = st, cost
+		}
+	}
+	return best, iterations, nil
+}
+
+// offLine solves a swing again with the camera of a mistake found where it stood, and tells
+// where that is and what it costs. nil where that does not settle.
+func (s *Solver) offLine(ctx context.Context, given geometry.Swing, m *geometry.Mistake) (*Solution, error) {
+	mended, _ := m.Mend(given)
+	sw := mended.Mirrored()
+	other := NewSolver()
+	sol, err := other.cold(ctx, sw, newProblem(&sw))
+	if sol, err = other.keep(ctx, sol, err); err != nil || sol == nil || sol.Summary.Status != geometry.Converged {
+		if ctx.Err() != nil {
+			return nil, ctx.Err()
+		}
+		return nil, nil
+	}
+	told := *m
+	sol.Mistake = &told
+	*s = *other
+	cam := &sol.st.cams[m.Clip]
+	told.Degrees, told.DegreesSigma = aside(cam, sol.p.views[m.Clip])*180/math.Pi, sol.asideSigma(m.Clip)*180/math.Pi
+	square, err := s.without(ctx, sol.square(m.Clip))
+	if err != nil {
+		return nil, err
+	}
+	for _, want := range costliest {
+		now, lack := sol.Measure(want.name, want.at)
+		if lack != nil || square == nil {
+			continue
+		}
+		if then, lack := square.Measure(want.name, want.at); lack == nil {
+			told.Costs = &geometry.OffLineCost{Measure: want.name, At: want.at, HalfWidth: geometry.Z95 * now.Sigma, SquareHalfWidth: geometry.Z95 * then.Sigma}
+			break
+		}
+	}
+	return sol, nil
+}
+
+// costliest are the measures that a camera's place costs most, the first that there is.
+var costliest = [...]struct {
+	name string
+	at   geometry.PositionName
+}{{"pelvis turn", geometry.Top}, {"torso turn", geometry.Top}, {"pelvis turn", geometry.Impact}, {"torso turn", geometry.Impact}, {"pelvis turn", geometry.Address}, {"torso turn", geometry.Address}}
+
+// square is the swing as the fit has it, as one camera would have filmed it from its own
+// line, as far from the golfer and as high.
+func (s *Solution) square(clip int) geometry.Swing {
+	sw := s.sw
+	sw.Clips = append([]geometry.Clip(nil), sw.Clips...)
+	sw.Clips[clip].OffLine = false
+	sw.Clips[clip].GroundLines = nil
+	cam := s.st.cams[clip]
+	aim := r3.Vec{Y: 0.85, Z: 0.15}
+	d := r3.Sub(cam.Position, aim)
+	away := math.Hypot(d.X, d.Z)
+	at := r3.Vec{X: aim.X, Y: cam.Position.Y, Z: aim.Z + away}
+	if s.p.views[clip] == geometry.DownTheLine {
+		at = r3.Vec{X: aim.X - away, Y: cam.Position.Y, Z: aim.Z}
+	}
+	cam.Position, cam.Rotation = at, geometry.LookAt(at, aim, 0)
+	sw.Marks = nil
+	for _, m := range s.sw.Marks {
+		if m.State == geometry.Hidden {
+			continue
+		}
+		if m.Clip == clip {
+			at := r3.Vec{X: s.st.g[s.p.oBall], Y: s.st.g[s.p.oBall+1], Z: s.st.g[s.p.oBall+2]}
+			if m.Point != geometry.Ball {
+				at = s.st.at(m.Position, m.Point)
+			}
+			was, err := s.st.cams[clip].Project(at)
+			px, err2 := cam.Project(at)
+			if err != nil || err2 != nil {
+				continue
+			}
+			// It is marked as well as it was.
+			m.At = geometry.ImagePt{X: m.At.X + px.X - was.X, Y: m.At.Y + px.Y - was.Y}
+		}
+		sw.Marks = append(sw.Marks, m)
+	}
+	return sw.Mirrored() // back to how it was given
+}
+
+func (p *problem) anyOffLine() bool {
+	for c := range p.clips {
+		if p.clips[c].OffLine {
+			return true
+		}
+	}
+	return false
+}
