@@ -120,7 +120,7 @@ func lockDocument(path string) (*place.Lock, error) {
 	if err == nil || errors.As(err, &inUse) {
 		return lock, err
 	}
-	spare, err := sparePath(path)
+	spare, err := SparePath(path)
 	if err != nil {
 		return nil, nil // no folder that a second window could write to either
 	}

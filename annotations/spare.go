@@ -20,8 +20,8 @@ import (
 // user's own state folder (XDG Base Directory Specification, XDG_STATE_HOME)
 // until saving works again.
 
-// sparePath returns where the spare copy of the lesson at path is kept.
-func sparePath(path string) (string, error) {
+// SparePath returns where the spare copy of the lesson at path is kept.
+func SparePath(path string) (string, error) {
 	abs, err := filepath.Abs(path)
 	if err != nil {
 		return "", err
@@ -35,7 +35,7 @@ func sparePath(path string) (string, error) {
 // could not be saved there, and when it was written. ok is false where there
 // is none, or none newer than the lesson.
 func SpareCopy(path string) (spare string, written time.Time, ok bool) {
-	spare, err := sparePath(path)
+	spare, err := SparePath(path)
 	if err != nil {
 		return "", time.Time{}, false
 	}
@@ -47,6 +47,26 @@ func SpareCopy(path string) (spare string, written time.Time, ok bool) {
 		return "", time.Time{}, false
 	}
 	return spare, info.ModTime(), true
+}
+
+// SpareCopies lists every spare copy of the lesson at path, and every version of it that
+// was put aside among them.
+func SpareCopies(path string) (out []string) {
+	spare, err := SparePath(path)
+	if err != nil {
+		return nil
+	}
+	entries, err := os.ReadDir(filepath.Dir(spare))
+	if err != nil {
+		return nil
+	}
+	stem := strings.TrimSuffix(filepath.Base(spare), filepath.Ext(spare))
+	for _, e := range entries {
+		if e.Type().IsRegular() && (e.Name() == stem+".json" || strings.HasPrefix(e.Name(), stem+"-")) {
+			out = append(out, filepath.Join(filepath.Dir(spare), e.Name()))
+		}
+	}
+	return out
 }
 
 // KeepOlder copies the lesson at path, if there is one, beside its spare copy, before
@@ -80,7 +100,7 @@ func versionBeside(spare, which string, written time.Time) string {
 
 // keepSpare writes the spare copy and returns its path.
 func keepSpare(path string, data []byte) (string, error) {
-	spare, err := sparePath(path)
+	spare, err := SparePath(path)
 	if err != nil {
 		return "", err
 	}
@@ -112,7 +132,7 @@ func laterThan(spare, path string) error {
 // removeSpare removes the spare copy, once the lesson is safe at its place. One
 // that stays is older than the lesson, and so is not offered by SpareCopy.
 func removeSpare(path string) {
-	if spare, err := sparePath(path); err == nil {
+	if spare, err := SparePath(path); err == nil {
 		_ = os.Remove(spare)
 	}
 }

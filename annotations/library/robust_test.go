@@ -226,6 +226,12 @@ func TestMigratesEveryEarlierVersion(t *testing.T) {
 				require.Len(t, values, 1)
 				assert.InDelta(t, -1.5, values[0].Value, 1e-12)
 			}
+			if v >= 5 {
+				c, ok, err := l.ConsentOf(ctx, 7)
+				require.NoError(t, err)
+				assert.True(t, ok)
+				assert.Equal(t, "Anna Lindqvist gave consent on 2026-05-02: films may be kept, shown, not shared; until 2027-05-02; the student is a minor", c.Says())
+			}
 			if v < Version {
 				assert.Len(t, l.listBackups(), 1, "there is a backup of what was before")
 			}

@@ -1,7 +1,7 @@
 // Turngauge measures a golfer's body turn from clips filmed with a phone.
 //
 // Without a command it opens the window. Its commands do without one:
-// measure, report, list, export, import, probe and demo. "turngauge help" explains them.
+// measure, curves, report, list, export, import, student, probe and demo. "turngauge help" explains them.
 //
 // Built with the tag nowindow it has neither the window nor the report, which is
 // drawn with the window's library, and links nothing of that library.
@@ -54,6 +54,7 @@ func commands() []*command {
 		{"list", "list the lessons of the library, or search them", listHelp, list},
 		{"export", "write lessons to a zip file", exportHelp, export},
 		{"import", "take lessons into the library", importHelp, importLessons},
+		{"student", "say what is held on a student; copy it, or erase it", studentHelp, student},
 		{"probe", "say what the program sees and hears in a clip", probeHelp, probe},
 		{"demo", "make the demo lesson", demoHelp, makeDemo},
 	})

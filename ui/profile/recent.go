@@ -45,3 +45,11 @@ func (d Dirs) Remember(path string, l *annotations.Lesson) {
 	list = slices.Insert(list, 0, Recent{path, l.Title, l.Student.Name, l.Date, time.Now()})
 	_ = WriteJSON(d.recentFile(), list[:min(len(list), maxRecent)])
 }
+
+// Forget takes the lessons of a student off the list of recent ones, and the note of why
+// the program stopped, which may name one.
+func (d Dirs) Forget(student string) {
+	list := slices.DeleteFunc(d.Recents(), func(r Recent) bool { return r.Student == student })
+	_ = WriteJSON(d.recentFile(), list)
+	_ = os.Remove(d.StopFile())
+}

@@ -75,6 +75,12 @@ func TestThePageIsWellMade(t *testing.T) {
 	assert.Equal(t, data, again, "the same sheet gives the same bytes")
 	page, err := html.Parse(bytes.NewReader(data))
 	require.NoError(t, err)
+	// W3C, Content Security Policy Level 3: nothing is fetched and no script runs, whatever
+	// got into the page; the policy counts for what stands behind it.
+	policy := bytes.Index(data, []byte(`<meta http-equiv="Content-Security-Policy" content="default-src 'none'; style-src 'unsafe-inline'; img-src data:; base-uri 'none'; form-action 'none'">`))
+	require.Positive(t, policy)
+	assert.Less(t, policy, bytes.Index(data, []byte("<title>")))
+	assert.Less(t, policy, bytes.Index(data, []byte("<style>")))
 	count := make(map[string]int)
 	level := 0
 	ids := make(map[string]bool)

@@ -52,6 +52,8 @@ mkdir -p "$doc" "$root/DEBIAN" "$work/debian"
 	echo 'License: Expat'
 	sed -E '1,/^Copyright/d; s/^$/./; s/^/ /' LICENSE | sed '1{/^ \.$/d}'
 } > "$doc/copyright"
+"$here/materials.sh" "$work/turngauge" "$doc"
+gzip -9n "$doc/go-licences"
 date=$(LC_ALL=C date -Rud "@$SOURCE_DATE_EPOCH")
 printf 'turngauge (%s) unstable; urgency=medium\n\n  * Built from the sources.\n\n -- The Turngauge developers <developers@turngauge.example>  %s\n' \
 	"$version" "$date" | gzip -9n > "$doc/changelog.gz"
@@ -98,6 +100,7 @@ ldd "$folder/bin/turngauge" | awk '$2 == "=>" { print $1, $3 }' | while read -r 
 	fi
 done
 cp LICENSE "$folder/licences/turngauge"
+"$here/materials.sh" "$folder/bin/turngauge" "$folder/licences"
 cat > "$folder/README" <<README
 Turngauge $version
 
