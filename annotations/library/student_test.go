@@ -27,13 +27,12 @@ const (
 // kept is a library with two students, of whom one has lessons here and there, in the
 // trash, in copies of three days, in backups, and as a spare copy.
 type kept struct {
-	l             *Library
-	dir, exports  string
-	student       int64
-	paths         []string
-	clip, sheet   string
-	other         string // a lesson of the other student
-	otherBackedUp int
+	l            *Library
+	dir, exports string
+	student      int64
+	paths        []string
+	clip, sheet  string
+	other        string // a lesson of the other student
 }
 
 func keptStudent(t *testing.T) *kept {
