@@ -18,7 +18,7 @@ import (
 func (h *harness) scrollTo(name string) {
 	h.t.Helper()
 	for range 60 {
-		if h.shows(name) {
+		if h.shows(name) && h.find(name).Max.Y <= h.size.Y { // all of it
 			return
 		}
 		h.router.Queue(pointer.Event{Kind: pointer.Scroll, Source: pointer.Mouse, Position: f32.Pt(float32(h.size.X-100), float32(h.size.Y/2)), Scroll: f32.Pt(0, 100)})

@@ -98,7 +98,8 @@ func (a *App) furnish() {
 			a.desk.GoTo(at)
 			a.sheet.Select(sheet.Key(measure, at))
 		},
-		End: func() { a.ending = true },
+		CopyPNG: func(data []byte) error { return a.clip.picture(data) },
+		End:     func() { a.ending = true },
 	})
 	a.curves = curvespanel.New(a, a.clip.copy)
 	a.explain = explainpanel.New(a, explainpanel.Doors{

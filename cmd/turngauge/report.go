@@ -15,18 +15,19 @@ import (
 	"turngauge/ui/takehome"
 )
 
-const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--paper a4|letter]
+const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--png FILE]
+                 [--paper a4|letter]
                  [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
                  [--follow] [--before LESSON] [--before-swing ID] [--view VIEW]
                  [--swing ID] [--earlier LESSON] [--targets RANGES.json]
                  [--imperial]
-                 [--as pdf,html,mp4] [--out FOLDER] [--progress]
+                 [--as pdf,html,png,mp4] [--out FOLDER] [--progress]
 
-Writes the sheet that a student takes home from a lesson: the coach's findings,
-each with its number, its interval and the frame that shows it; the golfer from
-above; what to work on; what has changed since an earlier lesson; how sure it all
-is. And a clip of the swing, slowed down, that stands still where there is
-something to see. Without --pdf, --html and --mp4, a PDF goes beside the lesson
+Writes the sheet that a student takes home from a lesson: photographs of the key
+positions, the one thing to work on, the golfer from above, what else was found;
+and for the coach, on pages of their own, each number with its interval, what has
+changed since an earlier lesson and how sure it all is. And a clip of the swing, slowed down, that stands still where there is
+something to see. Without --pdf, --html, --png and --mp4, a PDF goes beside the lesson
 document.
 
 Of several lessons, or of a folder's, each gets its files beside it, or in the
@@ -35,6 +36,7 @@ not keep the others from being written.
 
   --pdf FILE             write a PDF
   --html FILE            write one HTML file that needs no other
+  --png FILE             write the first page as a picture, to be sent in a message
   --paper a4|letter      the paper; a4 unless it is said
   --mp4 FILE             write the annotated clip
   --size SIZE            of the clip: screen, 1280 x 720, unless it is said;
@@ -58,7 +60,8 @@ not keep the others from being written.
                          miles an hour
   --progress             measures over the student's lessons so far, of three or
                          more, as the library knows them
-  --as KINDS             what to write of each lesson: pdf, html, mp4, or several
+  --as KINDS             what to write of each lesson: pdf, html, png, mp4, or
+                         several
                          with commas between; pdf unless it is said
   --out FOLDER           where to write it
 
@@ -72,7 +75,7 @@ the highest.
 
 func report(r *run, c *command) int {
 	fs := c.flags()
-	pdf, html := fs.String("pdf", "", ""), fs.String("html", "", "")
+	pdf, html, png := fs.String("pdf", "", ""), fs.String("html", "", ""), fs.String("png", "", "")
 	paper := fs.String("paper", "a4", "")
 	mp4, size, slow := fs.String("mp4", "", ""), fs.String("size", "screen", ""), fs.Float64("slow", 4, "")
 	swing, earlier := fs.String("swing", "", ""), fs.String("earlier", "", "")
@@ -89,7 +92,7 @@ func report(r *run, c *command) int {
 	if len(files) == 0 {
 		return r.misuse(c, "name a lesson document to report on, or a folder of them")
 	}
-	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html, MP4: *mp4, Slow: *slow, Follow: *follow}
+	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html, Image: *png, MP4: *mp4, Slow: *slow, Follow: *follow}
 	var ok bool
 	if q.Paper, ok = takehome.ParsePaper(*paper); !ok {
 		return r.misuse(c, "there is no paper %q here; use a4 or letter", *paper)
@@ -122,8 +125,8 @@ func report(r *run, c *command) int {
 	}
 	if len(files) > 1 || *as != "" || *out != "" || place.IsFolder(files[0]) {
 		b := batch{request: q, kinds: *as, folder: *out, progress: *progress}
-		if q.PDF != "" || q.HTML != "" || q.MP4 != "" {
-			return r.misuse(c, "--pdf, --html and --mp4 name one file each; say --as pdf,html,mp4 for several lessons, a folder or --out")
+		if q.PDF != "" || q.HTML != "" || q.Image != "" || q.MP4 != "" {
+			return r.misuse(c, "--pdf, --html, --png and --mp4 name one file each; say --as pdf,html,png,mp4 for several lessons, a folder or --out")
 		}
 		if q.Swing != "" || *earlier != "" || *before != "" {
 			return r.misuse(c, "--swing, --earlier and --before are for one lesson; report on it alone")
@@ -133,10 +136,10 @@ func report(r *run, c *command) int {
 	if *before != "" && q.MP4 == "" {
 		return r.misuse(c, "--before is for the clip; name that with --mp4, or use --earlier for the sheet")
 	}
-	if q.PDF == "" && q.HTML == "" && q.MP4 == "" {
+	if q.PDF == "" && q.HTML == "" && q.Image == "" && q.MP4 == "" {
 		q.PDF = beside(q.Path, "", ".pdf")
 	}
-	named := []string{q.PDF, q.HTML, q.MP4}
+	named := []string{q.PDF, q.HTML, q.Image, q.MP4}
 	for i, f := range named {
 		if sameFile(f, q.Path) || sameFile(f, *earlier) || sameFile(f, *before) {
 			return r.misuse(c, "%s is a lesson document: name another file to write", f)
@@ -157,6 +160,7 @@ func report(r *run, c *command) int {
 		}
 	}
 	if *earlier != "" {
+		q.EarlierPath = *earlier
 		if q.Earlier, err = r.load(*earlier); err != nil {
 			return r.fail(err, exitInput)
 		}
@@ -167,7 +171,7 @@ func report(r *run, c *command) int {
 			return r.fail(err, exitInput)
 		}
 		if q.Earlier == nil && swingBefore.Lesson.ID != q.Lesson.ID {
-			q.Earlier = swingBefore.Lesson
+			q.Earlier, q.EarlierPath = swingBefore.Lesson, swingBefore.Path
 		}
 		if f := overClip(&q, swingBefore.Lesson, swingBefore.Path); f != "" {
 			return r.misuse(c, "%s is a clip of the lesson before: name another file to write", f)
@@ -194,7 +198,7 @@ func overClip(q *takehome.Request, l *annotations.Lesson, path string) string {
 	for i := range l.Swings {
 		for k := range l.Swings[i].Clips {
 			f := l.Swings[i].Clips[k].PathIn(filepath.Dir(path))
-			for _, g := range []string{q.PDF, q.HTML, q.MP4} {
+			for _, g := range []string{q.PDF, q.HTML, q.Image, q.MP4} {
 				if sameFile(f, g) {
 					return g
 				}

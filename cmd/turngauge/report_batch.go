@@ -28,8 +28,8 @@ func (b *batch) report(r *run, c *command, named []string) int {
 		kinds = []string{"pdf"}
 	}
 	for _, k := range kinds {
-		if k != "pdf" && k != "html" && k != "mp4" {
-			return r.misuse(c, "a report can't be written as %q; use pdf, html or mp4, with commas between", k)
+		if k != "pdf" && k != "html" && k != "png" && k != "mp4" {
+			return r.misuse(c, "a report can't be written as %q; use pdf, html, png or mp4, with commas between", k)
 		}
 	}
 	lessons, code := lessonsOf(r, named)
@@ -48,7 +48,7 @@ func (b *batch) report(r *run, c *command, named []string) int {
 				return r.misuse(c, "%s and %s would both be written as %s: report on them one by one", other, path, f)
 			}
 			from[abs] = path
-			*map[string]*string{"pdf": &q.PDF, "html": &q.HTML, "mp4": &q.MP4}[k] = f
+			*map[string]*string{"pdf": &q.PDF, "html": &q.HTML, "png": &q.Image, "mp4": &q.MP4}[k] = f
 		}
 		requests = append(requests, q)
 	}
@@ -91,7 +91,7 @@ func one(r *run, q takehome.Request, progress bool) int {
 	if err != nil {
 		return fail(err, exitFailed)
 	}
-	files := slices.DeleteFunc([]string{q.PDF, q.HTML, q.MP4}, func(f string) bool { return f == "" })
+	files := slices.DeleteFunc([]string{q.PDF, q.HTML, q.Image, q.MP4}, func(f string) bool { return f == "" })
 	_, _ = fmt.Fprintf(r.stdout, "%s: %s\n", q.Path, strings.Join(files, ", "))
 	return exitOK
 }

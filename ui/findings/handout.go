@@ -27,6 +27,10 @@ type handout struct {
 	withClip          bool
 	beside, upright   bool // the clip shows the swing before as well; it is for a phone held upright
 	write, stop, look draw.Button
+	show, copy        draw.Button
+	where             draw.Segmented
+	folder            draw.Field
+	elsewhere         bool // it goes into a folder of the coach's
 	busy              bool
 	ctx               context.Context // of the sheet being made, to tell it from those before
 	done, total       int
@@ -47,11 +51,16 @@ func (p *Room) makeHandout() {
 	}
 	l := d.Bench.Lesson()
 	name := kit.FileName(l.Student.Name, l.Date, "take-home")
-	stem := strings.TrimSuffix(place.FreeName(filepath.Join(filepath.Dir(d.Path), name+".pdf"), ".html", ".mp4"), ".pdf")
+	folder := p.handoutFolder()
+	if h.elsewhere && !place.IsFolder(folder) {
+		p.host.Alert("There is no folder " + folder + ". Choose another one under To take home.")
+		return
+	}
+	stem := strings.TrimSuffix(place.FreeName(filepath.Join(folder, name+".pdf"), ".html", ".png", ".mp4"), ".pdf")
 	ctx, cancel := context.WithCancel(d.Context())
 	r := takehome.Request{
 		Lesson: l, Path: d.Path, Swing: d.Bench.Swing().ID, Targets: p.doors.Terms().Targets, Imperial: p.host.Settings().Imperial, Decided: p.host.Settings().Decided,
-		PDF: stem + ".pdf", HTML: stem + ".html",
+		PDF: stem + ".pdf", HTML: stem + ".html", Image: stem + ".png", Academy: p.academy(),
 		Progress: func(done, total int) {
 			p.host.Post(func() {
 				if h.ctx == ctx {
@@ -76,7 +85,7 @@ func (p *Room) makeHandout() {
 		}
 	}
 	if d.Other != nil && d.Other.Lesson.ID != l.ID {
-		r.Earlier = d.Other.Lesson
+		r.Earlier, r.EarlierPath = d.Other.Lesson, d.Other.Path
 	}
 	r.Results = d.Settled(l)
 	h.busy, h.done, h.total, h.ctx, h.cancel, h.made, h.notes = true, 0, 1, ctx, cancel, "", nil
@@ -118,7 +127,7 @@ func (p *Room) makeHandout() {
 				if mine {
 					h.made, h.notes = r.PDF, notes
 				}
-				p.host.Tell(bench.Note("Written beside the lesson: " + filepath.Base(stem) + endings(&r) + "."))
+				p.host.Tell(bench.Note(written(d.Path, stem) + endings(&r) + "."))
 			}
 		})
 	}, func() {
@@ -173,11 +182,19 @@ func (p *Room) Finish() {
 	}
 }
 
+// written says where something was written.
+func written(lesson, stem string) string {
+	if filepath.Dir(lesson) == filepath.Dir(stem) {
+		return "Written beside the lesson: " + filepath.Base(stem)
+	}
+	return "Written: " + stem
+}
+
 func endings(r *takehome.Request) string {
 	if r.MP4 != "" {
-		return ".pdf, .html and .mp4"
+		return ".pdf, .html, .png and .mp4"
 	}
-	return ".pdf and .html"
+	return ".pdf, .html and .png"
 }
 
 func (p *Room) updateHandout(gtx layout.Context) {
@@ -185,9 +202,13 @@ func (p *Room) updateHandout(gtx layout.Context) {
 	if !h.openerKnown {
 		h.openerKnown = true
 		h.opener, _ = exec.LookPath("xdg-open")
+		p.recallFolder()
 	}
 	if i, ok := h.what.Update(gtx); ok {
 		h.withClip = i == 1
+	}
+	if i, ok := h.where.Update(gtx); ok {
+		h.elsewhere = i == 1
 	}
 	if i, ok := h.shows.Update(gtx); ok {
 		h.beside = i == 1
@@ -201,14 +222,7 @@ func (p *Room) updateHandout(gtx layout.Context) {
 	if h.stop.Clicked(gtx) && h.cancel != nil {
 		h.cancel()
 	}
-	if h.look.Clicked(gtx) && h.made != "" {
-		cmd := exec.Command(h.opener, h.made)
-		if err := cmd.Start(); err != nil {
-			p.host.Alert("The sheet can't be opened here: " + err.Error() + ". It lies at " + h.made + ".")
-			return
-		}
-		go func() { _ = cmd.Wait() }()
-	}
+	p.updateMade(gtx)
 }
 
 // addHandout adds the making of the take-home sheet to the findings.
@@ -240,25 +254,24 @@ func (p *Room) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, 
 	if h.withClip && h.beside {
 		quiet(4, "Beside it: "+title+".")
 	}
-	tip := "As PDF and HTML, beside the lesson"
+	either(&h.where, "Where to write it", h.elsewhere, "beside the lesson", "in a folder")
+	if h.elsewhere {
+		add(4, func(gtx layout.Context) layout.Dimensions {
+			return th.Field(gtx, &h.folder, draw.FieldStyle{Name: "Folder for what is taken home", Hint: "A folder of your own"})
+		})
+	}
+	tip := "As PDF, as a page for a browser and as a picture for a message"
 	if h.withClip {
-		tip = "As PDF, HTML and MP4, beside the lesson"
+		tip += ", and the clip"
 	}
 	add(8, func(gtx layout.Context) layout.Dimensions {
 		parts := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &h.write, draw.ButtonStyle{Label: "Write it", Name: "Write the take-home sheet", Kind: draw.Primary, Compact: true,
 				Tip: tip, TipSide: draw.TipAboveStart})
 		}}
-		if h.made != "" && h.opener != "" {
-			parts = append(parts, func(gtx layout.Context) layout.Dimensions {
-				return th.Button(gtx, &h.look, draw.ButtonStyle{Label: "Open it", Name: "Open the take-home sheet", Compact: true})
-			})
-		}
 		return draw.Row(gtx, draw.Gap, parts...)
 	})
-	if h.made != "" {
-		quiet(6, h.made)
-	}
+	p.addMade(add, quiet)
 	for _, n := range h.notes {
 		quiet(4, n)
 	}

@@ -35,6 +35,8 @@ type Doors struct {
 	Terms func() session.Terms
 	// Show goes to a key position and selects a measure's row of the sheet.
 	Show func(measure string, at geometry.PositionName)
+	// CopyPNG puts a picture on the clipboard; it is called on any goroutine.
+	CopyPNG func(data []byte) error
 	// End closes the window: what it was kept open for is done.
 	End func()
 }
@@ -256,7 +258,7 @@ func (p *Room) syncIdleFields(gtx layout.Context) {
 }
 
 func (p *panel) fields() []*draw.Field {
-	fields := []*draw.Field{&p.feel, &p.drill, &p.filmNext}
+	fields := []*draw.Field{&p.feel, &p.drill, &p.filmNext, &p.handout.folder}
 	for i := range p.setUp {
 		fields = append(fields, &p.setUp[i])
 	}

@@ -41,6 +41,7 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		col.Add(kit.Choice(th, "A verdict counts from", &r.decided, decidedIndex(s), decided...))
 		col.Add(kit.Choice(th, "Text", &r.text, slices.Index(textChoices, s.TextScale), sizes...))
 		col.Add(kit.Choice(th, "Paper of take-home sheets", &r.paper, index(s.LetterPaper), "A4", "Letter"))
+		col.Add(r.layoutAcademy)
 		col.Add(kit.Choice(th, "Memory for decoded pictures", &r.cache, slices.Index(cacheChoicesMB, s.CacheMB), caches...))
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim,

@@ -33,6 +33,7 @@ type Room struct {
 	move                              draw.Button
 	moving                            bool
 	ranges                            draw.Button
+	academy                           academy
 	done                              draw.Button
 }
 
@@ -130,6 +131,7 @@ func (r *Room) Update(gtx layout.Context) {
 		r.open = false
 	}
 	r.updateLibraryPlace(gtx)
+	r.updateAcademy(gtx)
 	if *s != before {
 		r.host.KeepSettings()
 		if s.Imperial != before.Imperial || s.Decided != before.Decided {

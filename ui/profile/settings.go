@@ -26,6 +26,14 @@ type Settings struct {
 	ExplainLines string `json:"explain_lines,omitempty"`
 	// StillFolder is where a picture was saved last.
 	StillFolder string `json:"still_folder,omitempty"`
+	// HandoutFolder is where what students take home was written last; "" for beside
+	// the lesson.
+	HandoutFolder string `json:"handout_folder,omitempty"`
+	// AcademyName, AcademyAddress and AcademyLogo, a PNG or JPEG, stand at the head of
+	// what students take home; "" for none.
+	AcademyName    string `json:"academy_name,omitempty"`
+	AcademyAddress string `json:"academy_address,omitempty"`
+	AcademyLogo    string `json:"academy_logo,omitempty"`
 	// LibraryFolder is where the library was moved to; "" for its usual place.
 	LibraryFolder string `json:"library_folder,omitempty"`
 	// TourSeen says that the tour was shown, or turned away.

@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/sheet"
+	"turngauge/ui/takehome/raster"
 )
 
 // builder gathers a sheet.
@@ -23,6 +24,7 @@ type builder struct {
 	other   *measured // that the clip shows beside it, or nil
 	rows    *sheet.Model
 	album   *album
+	earlier *album // of the lesson before; nil where it is not known where that lies
 	sheet   *Sheet
 }
 
@@ -44,6 +46,11 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	}
 	b := &builder{request: r, sheet: new(Sheet), album: newAlbum(filepath.Dir(r.Path))}
 	defer b.album.close()
+	if r.EarlierPath != "" {
+		b.earlier = newAlbum(filepath.Dir(r.EarlierPath))
+		b.earlier.widths = b.album.widths
+		defer b.earlier.close()
+	}
 	if b.now, err = r.measure(ctx, r.Lesson, index); err != nil {
 		return nil, err
 	}
@@ -77,6 +84,9 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	if err := b.findings(ctx); err != nil {
 		return nil, err
 	}
+	if err := b.strip(ctx); err != nil {
+		return nil, err
+	}
 	b.numbers()
 	b.changes()
 	b.courses()
@@ -100,6 +110,15 @@ func (b *builder) head() {
 	s.Club = oneLine(b.now.Swing().Club.Name)
 	s.Work = l.Prescription
 	s.Cautions = annotations.Cautions
+	s.Academy = b.request.Academy
+	s.Academy.Name, s.Academy.Address = oneLine(s.Academy.Name), oneLine(s.Academy.Address)
+	if logo := s.Academy.Logo; logo != nil {
+		if data, size, err := raster.Logo(logo); err == nil {
+			s.logo = &Picture{JPEG: data, Width: size.X, Height: size.Y, Says: "The academy's logo"}
+		} else {
+			b.note("The academy's logo can't be read, so the sheet has none: it must be a PNG or a JPEG (%v).", err)
+		}
+	}
 	if b.before != nil {
 		if s.Earlier = dateOf(b.before.Lesson); s.Earlier == "" {
 			s.Earlier = "an earlier lesson"
@@ -129,24 +148,30 @@ func (b *builder) findings(ctx context.Context) error {
 		out := Finding{Text: oneLine(f.Text), Weight: math.Inf(1)}
 		if f.Measure != "" {
 			imperial := b.request.Imperial
-			out.Name = nameAt(f.Measure, f.Position)
-			if f.Low95 < 0 { // its sign matters
-				out.Name += positive(f.Measure)
-			}
 			out.Number = words.Told(f.Unit, imperial).Value(f.Value)
 			out.Interval = words.Told(f.Unit, imperial).Interval(f.Low95, f.High95)
 			r := b.reading(f)
 			if r.Target != nil { // else there is nothing to be below
-				out.Verdict, out.Says = f.Verdict, verdictWords(f.Verdict)
+				out.Verdict = f.Verdict
 			}
-			scale, row := dotAndInterval(r, findingScale), smallScale(r, rowScale)
-			out.Scale, out.Small = &scale, &row
+			row := smallScale(r, rowScale)
 			out.Weight = r.weight()
 			p, err := b.album.picture(ctx, b.now, f.Measure, f.Position)
 			if err != nil {
 				return err
 			}
 			out.Picture = p
+			out.Plain = b.plain(f)
+			if b.before != nil && b.earlier != nil {
+				if out.Before, err = b.earlier.picture(ctx, b.before, f.Measure, f.Position); err != nil {
+					return err
+				}
+			}
+			found := Number{Name: sentence(nameAt(f.Measure, f.Position)), Number: out.Number, Interval: out.Interval, Verdict: out.Verdict, Scale: row}
+			if r.Target != nil {
+				found.Target = words.Told(f.Unit, imperial).Range(*r.Target)
+			}
+			b.sheet.Found = append(b.sheet.Found, found)
 			b.compareFinding(f)
 		}
 		b.sheet.Findings = append(b.sheet.Findings, out)
@@ -164,9 +189,6 @@ func positive(measure string) string {
 	}
 	return ""
 }
-
-// findingScale is the width of a finding's dot-and-interval, points.
-const findingScale = 330.0
 
 // reading is the number of a finding as it stood when the coach took it.
 func (b *builder) reading(f *annotations.Finding) *reading {
@@ -251,7 +273,7 @@ const numberScale = 130.0
 // mostAdvice is how many things to mark the sheet names.
 const mostAdvice = 3
 
-// next says what to film or mark next.
+// next says what to film next, and what to mark.
 func (b *builder) next() {
 	s := b.sheet
 	if text := oneLine(b.request.Lesson.Prescription.FilmNext); text != "" {
@@ -283,7 +305,7 @@ func (b *builder) next() {
 			add(reason)
 		}
 	}
-	s.Next = append(s.Next, advice...)
+	s.Mark = advice
 	open := slices.ContainsFunc(s.Numbers, func(n Number) bool { return !n.Verdict.TwoSided() })
 	if len(s.Next) == 0 && (open || len(s.Numbers) == 0) {
 		s.Next = []string{"Film the swing once more, the golfer filling the height of the picture, in good light, with the phone still on a stand: sharper marks make the intervals narrower."}

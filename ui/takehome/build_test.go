@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"image/jpeg"
+	"image/png"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -32,10 +33,12 @@ func TestTheSheetSaysWhatTheCoachFound(t *testing.T) {
 	assert.Equal(t, "Three things to know about your swing, and what to do about it until we meet again.", s.Lead)
 	require.Len(t, s.Findings, 3)
 	f := s.Findings[0]
-	assert.Equal(t, []string{"31°", "25 to 37°", "pelvis turn at the top", "below the range we look for"}, []string{f.Number, f.Interval, f.Name, f.Says})
-	assert.Equal(t, "31°, 95 % interval 25 to 37°; we look for 40 to 60°; below; last time "+toldNow(t, l, before, "pelvis turn", geometry.Top), f.Scale.Says)
+	assert.Equal(t, []string{"31°", "25 to 37°", "Pelvis turn at the top", "below"}, []string{f.Number, f.Interval, s.Found[0].Name, string(f.Verdict)})
+	assert.Equal(t, "31°, 95 % interval 25 to 37°; we look for 40 to 60°; below; last time "+toldNow(t, l, before, "pelvis turn", geometry.Top), s.Found[0].Scale.Says)
 	assert.Nil(t, s.Findings[2].Picture)
-	assert.Nil(t, s.Findings[2].Scale)
+	require.Len(t, s.Found, 2)
+	require.Len(t, s.Strip, mostInStrip)
+	assert.Equal(t, []string{"Address", "Top", "Impact", "Finish"}, []string{s.Strip[0].Caption, s.Strip[1].Caption, s.Strip[2].Caption, s.Strip[3].Caption})
 	require.Len(t, s.Plans, 2, "before and now")
 	assert.Contains(t, s.Plans[0].Says, "4 April 2026")
 	assert.Equal(t, "4 April 2026", s.Earlier)
@@ -298,8 +301,38 @@ func TestAFindingWithoutARange(t *testing.T) {
 	f.Measure, f.Value, f.Low95, f.High95, f.Unit = "head travel to target", -9, -12, -6, geometry.Centimetres
 	s := build(t, Request{Lesson: l, Path: path, Imperial: true})
 	g := s.Findings[0]
-	assert.Equal(t, "head travel to target at delivery (plus is toward the target)", g.Name)
-	assert.Empty(t, g.Says, "there is no range to be below of")
-	assert.Equal(t, "−3.5 in, 95 % interval −4.7 to −2.4 in", g.Scale.Says)
+	assert.Empty(t, g.Verdict, "there is no range to be below of")
+	assert.Equal(t, "Your head travel to target at delivery was −3.5 inches (plus is toward the target).", g.Plain)
+	assert.Equal(t, "−3.5 in, 95 % interval −4.7 to −2.4 in", s.Found[0].Scale.Says)
 	require.NotNil(t, g.Picture)
+}
+
+// TestTheWallPictureShowsTheFirstPage: as wide as the paper, with the photographs in it,
+// the same every time.
+func TestTheWallPictureShowsTheFirstPage(t *testing.T) {
+	l, path := fixture(t)
+	found(l)
+	s := build(t, Request{Lesson: l, Path: path, Academy: Academy{Name: "Fjordholm Golf Academy", Address: "Strandvej 4"}})
+	data, err := s.Image(A4)
+	require.NoError(t, err)
+	again, err := s.Image(A4)
+	require.NoError(t, err)
+	assert.Equal(t, data, again)
+	keep(t, "wall.png", data)
+	im, err := png.Decode(bytes.NewReader(data))
+	require.NoError(t, err)
+	assert.InDelta(t, 595.28*imageScale, im.Bounds().Dx(), 1) // ISO 216: A4 is 210 mm wide
+	grey, ink := 0, 0
+	for y := range im.Bounds().Dy() {
+		for x := range im.Bounds().Dx() {
+			switch r, g, b, _ := im.At(x, y).RGBA(); {
+			case r == g && g == b && r>>8 > 40 && r>>8 < 220:
+				grey++ // the clips are of one grey
+			case r>>8 < 40:
+				ink++
+			}
+		}
+	}
+	assert.Greater(t, grey, 4*100*100, "photographs")
+	assert.Greater(t, ink, 2000, "words")
 }

@@ -2,12 +2,13 @@
 // PDF or as a single HTML file, and an annotated clip.
 //
 // [Build] gathers what the sheet says from a lesson and its clips into one
-// [Sheet]; [Sheet.PDF] and [Sheet.HTML] write it. Its diagrams are lists of
+// [Sheet]; [Sheet.PDF], [Sheet.HTML] and [Sheet.Image] write it. Its diagrams are lists of
 // shapes ([Drawing]), made once and written to both. [Write] does it all.
 //
-// The sheet says nothing that was not measured or taken by the coach: no number
-// without its 95 % interval, and where nothing can be told it says so and what
-// to film or mark next.
+// The sheet says nothing that was not measured or taken by the coach. The student
+// reads numbers in words; each stands with its 95 % interval in the coach's tables,
+// on the last pages, and where nothing can be told the sheet says so and what to
+// film or mark next.
 //
 // The PDF embeds the Go fonts (a BSD licence), which have Latin, Greek and
 // Cyrillic letters. Letters they lack are drawn as outlines from a font of the

@@ -27,8 +27,8 @@ var pageTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
 	"picture": func(p *Picture) template.URL {
 		return template.URL("data:image/jpeg;base64," + base64.StdEncoding.EncodeToString(p.JPEG))
 	},
-	"ink":      func(v geometry.Verdict) template.CSS { return template.CSS(hex(verdictInk(v))) },
 	"sentence": sentence,
+	"told":     func(f *Finding) string { return withoutIntervals(f) },
 }).Parse(pageHTML))
 
 // HTML writes the sheet as one file that asks for no other: no script, no font
@@ -36,10 +36,20 @@ var pageTemplate = template.Must(template.New("sheet").Funcs(template.FuncMap{
 // reader says otherwise. The same sheet gives the same bytes.
 func (s *Sheet) HTML(paper Paper) ([]byte, error) {
 	var b bytes.Buffer
+	var one *Finding
+	var others []*Finding
+	for i := range s.Findings {
+		if i == s.main() {
+			one = &s.Findings[i]
+		} else {
+			others = append(others, &s.Findings[i])
+		}
+	}
 	err := pageTemplate.Execute(&b, map[string]any{
 		"Sheet": s, "Title": s.Title(), "Facts": s.facts(), "Items": s.items(), "Paper": template.CSS(paper.String()),
 		"Verdicts": []geometry.Verdict{geometry.Within, geometry.Below, geometry.Above, geometry.NotBelow, geometry.NotAbove, geometry.CantTell},
-		"Ink":      inksOf(), "TurnSign": turnSign,
+		"Main":     one, "Others": others, "Logo": s.logo,
+		"Ink": inksOf(), "TurnSign": turnSign,
 		"CoursesNote": coursesNote(len(s.Courses)),
 	})
 	return b.Bytes(), err

@@ -58,22 +58,3 @@ func sign(v geometry.Verdict) Drawing {
 	d.verdict(Pt{4.5, 4.5}, 4, v)
 	return d
 }
-
-// verdictWords says a verdict as a student is told it.
-func verdictWords(v geometry.Verdict) string {
-	switch v {
-	case geometry.Within:
-		return "within the range we look for"
-	case geometry.Below:
-		return "below the range we look for"
-	case geometry.Above:
-		return "above the range we look for"
-	case geometry.NotBelow:
-		return "not below the range we look for"
-	case geometry.NotAbove:
-		return "not above the range we look for"
-	case geometry.CantTell:
-		return "can't tell yet"
-	}
-	return ""
-}

@@ -2,7 +2,6 @@ package takehome
 
 import (
 	"slices"
-	"strconv"
 
 	"turngauge/geometry"
 )
@@ -15,8 +14,9 @@ var (
 	leadStyle    = style{size: 11.5, ink: paper.Text, leading: 1.4}
 	heading      = style{size: 12.5, bold: true, ink: paper.Text, leading: 1.3}
 	text         = style{size: 10, ink: paper.Text, leading: 1.42}
+	large        = style{size: 17, bold: true, ink: paper.Text, leading: 1.25}
+	told         = style{size: 12.5, ink: paper.Text, leading: 1.38}
 	finding      = style{size: 11, bold: true, ink: paper.Text, leading: 1.36}
-	number       = style{size: 19, bold: true, ink: paper.Text, leading: 1.2}
 	small        = style{size: 8.5, ink: paper.Dim, leading: 1.38}
 	cell         = style{size: 8.5, ink: paper.Text, leading: 1.3}
 	cellBold     = style{size: 8.5, bold: true, ink: paper.Text, leading: 1.3}
@@ -27,18 +27,30 @@ var (
 // gap is the room between parts, points.
 const gap = 16.0
 
-// body sets everything.
+// body sets everything: first what the student puts on the wall, then what else was
+// found, then what is for the coach.
 func (p *page) body() {
 	p.top()
+	p.strip()
+	p.one()
 	p.plans()
 	p.findings()
-	p.work()
 	p.next()
+	p.caution()
+	p.coach()
+}
+
+// coach sets the numbers, on pages of their own.
+func (p *page) coach() {
+	p.turn()
+	p.in("P", func() { p.y = p.lines([]string{"FOR THE COACH"}, p.left, p.y, eyebrow) + 2 })
+	p.mark()
+	p.found()
 	p.shots()
 	p.changes()
 	p.courses()
 	p.numbers()
-	p.end()
+	p.how()
 }
 
 // par writes a text over the whole width.
@@ -74,16 +86,17 @@ func (p *page) apart() {
 
 func (p *page) top() {
 	s := p.sheet
-	p.in("P", func() { p.y = p.lines([]string{"TAKE-HOME SHEET"}, p.left, p.y, eyebrow) + 2 })
+	right := p.academy()
+	width := p.width - right
 	name := s.Student
 	if name == "" {
 		name = "Your swing"
 	}
 	st := nameStyle
-	lines := p.wrap(name, st, p.width)
+	lines := p.wrap(name, st, width)
 	if len(lines) > 2 { // a name that long is set smaller
 		st.size *= 0.65
-		lines = p.wrap(name, st, p.width)
+		lines = p.wrap(name, st, width)
 	}
 	p.in("H1", func() { p.y = p.lines(lines, p.left, p.y, st) + 2 })
 	facts := ""
@@ -93,21 +106,23 @@ func (p *page) top() {
 		}
 		facts += f
 	}
-	p.in("P", func() { p.y = p.lines(p.wrap(facts, factStyle, p.width), p.left, p.y, factStyle) + 8 })
+	p.in("P", func() { p.y = p.lines(p.wrap(facts, factStyle, width), p.left, p.y, factStyle) + 8 })
+	p.y = max(p.y, p.headed)
 	p.line(p.left, p.y, p.width, 0.8, paper.Edge)
 	p.y += 10
 	p.par(s.Lead, leadStyle)
 }
 
+// plans sets the golfer from above: before, now and as it is looked for.
 func (p *page) plans() {
 	s := p.sheet
 	if len(s.Plans) == 0 {
 		return
 	}
-	p.y += 10
 	d := &s.Plans[0]
-	p.need(d.Height + 8 + small.tall(3))
 	if len(s.Plans) == 1 { // the words stand beside it
+		p.need(10 + d.Height)
+		p.y += 10
 		p.draw(d, p.left, p.y)
 		x := p.left + d.Width + 16
 		lines := p.wrap(s.PlanNote, small, p.width-d.Width-16)
@@ -115,84 +130,14 @@ func (p *page) plans() {
 		p.y += d.Height
 		return
 	}
+	lines := p.wrap(s.PlanNote, captionStyle, p.width)
+	p.need(10 + d.Height + 5 + captionStyle.tall(len(lines)))
+	p.y += 10
 	for i := range s.Plans {
-		p.draw(&s.Plans[i], p.left+float64(i)*(p.width-d.Width), p.y)
+		p.draw(&s.Plans[i], p.left+float64(i)*(p.width-d.Width)/float64(len(s.Plans)-1), p.y)
 	}
 	p.y += d.Height + 5
-	p.par(s.PlanNote, small)
-}
-
-// finding sets one finding and returns its height; dry only measures it.
-func (p *page) finding(f *Finding, n int, dry bool) float64 {
-	x, width, top := p.left, p.width, p.y
-	height, w, h := 0.0, 0.0, 0.0
-	var caption []string
-	if f.Picture != nil {
-		w, h = float64(f.Picture.Width), float64(f.Picture.Height)
-		// A closer setting has somewhat smaller pictures.
-		k := min(pictureWidth/w, pictureHeight*(0.5+0.5*p.room)/h)
-		w, h = w*k, h*k
-		caption = p.wrap(f.Picture.Caption, captionStyle, w)
-		height = h + 3 + captionStyle.tall(len(caption))
-		x += w + 16
-		width -= w + 16
-	}
-	mark := strconv.Itoa(n) + "."
-	indent := p.measure(mark+" ", finding)
-	lines := p.wrap(f.Text, finding, width-indent)
-	y := top + finding.tall(len(lines))
-	if !dry {
-		p.in("H3", func() {
-			p.lines([]string{mark + " "}, x, top, finding)
-			p.lines(lines, x+indent, top, finding)
-		})
-	}
-	if f.Scale != nil {
-		y += 7
-		if !dry {
-			p.reading(f, x, y)
-		}
-		y += number.tall(1) + small.tall(1) + 4
-		if !dry {
-			p.draw(f.Scale, x, y)
-		}
-		y += f.Scale.Height
-	}
-	if h := y - top; h > height {
-		height = h
-	}
-	if !dry {
-		if f.Picture != nil {
-			p.picture(f.Picture, p.left, top, w, h)
-			p.in("Caption", func() { p.lines(caption, p.left, top+h+3, captionStyle) })
-		}
-		p.y = top + height
-	}
-	return height
-}
-
-// reading writes a finding's number with its interval and its verdict.
-func (p *page) reading(f *Finding, x, y float64) {
-	p.in("P", func() {
-		p.lines([]string{f.Number + " "}, x, y, number)
-		after := x + p.measure(f.Number, number) + 8
-		base := y + number.size*(0.1+0.83)
-		p.write("95 % interval "+f.Interval, after, base, text)
-	})
-	y += number.tall(1)
-	words := sentence(f.Name)
-	if f.Verdict != "" {
-		d := sign(f.Verdict)
-		d.Says = "" // the words follow
-		p.draw(&d, x, y+1.5)
-		x += 13
-	}
-	if f.Says != "" {
-		words += ": " + f.Says
-	}
-	p.in("P", func() {
-		p.lines([]string{words}, x, y, style{size: small.size, ink: verdictInk(f.Verdict), leading: small.leading})
-	})
+	p.in("P", func() { p.y = p.lines(lines, p.left, p.y, captionStyle) })
 }
 
 // item is one labelled piece of advice.
@@ -218,15 +163,11 @@ func (s *Sheet) items() []item {
 	return out
 }
 
-func (p *page) work() {
-	items := p.sheet.items()
-	if len(items) > 0 {
-		p.list("Your work until next time", items)
-	}
-}
-
 func (p *page) next() {
 	var items []item
+	if p.sheet.main() < 0 { // else it stands beside what it is for
+		items = p.sheet.items()
+	}
 	for i, t := range p.sheet.Next {
 		l := ""
 		if i == 0 {
@@ -235,7 +176,18 @@ func (p *page) next() {
 		items = append(items, item{l, t})
 	}
 	if len(items) > 0 {
-		p.list("What to film and mark next", items)
+		p.list("Until next time", items)
+	}
+}
+
+// mark sets what the coach could mark to know more.
+func (p *page) mark() {
+	var items []item
+	for _, t := range p.sheet.Mark {
+		items = append(items, item{"", t})
+	}
+	if len(items) > 0 {
+		p.list("What to mark next", items)
 	}
 }
 
@@ -324,12 +276,17 @@ func (p *page) numbers() {
 		list = slices.DeleteFunc(slices.Clone(list), func(n Number) bool { return n.Told })
 		title = "The other numbers with a range we look for"
 	}
+	p.numberTable(title, list, numberScale, true)
+}
+
+// numberTable sets numbers with their intervals over their ranges, scale points wide.
+func (p *page) numberTable(title string, list []Number, scale float64, signs bool) {
 	if len(list) == 0 {
 		return
 	}
 	columns := []column{
 		{width: 14}, {head: "measure", wrap: true, names: true}, {head: "value", width: 42, right: true}, {head: "95 % interval", width: 74},
-		{width: numberScale + 12}, {head: "we look for", width: 66},
+		{width: scale + 12}, {head: "we look for", width: 66},
 	}
 	columns[1].width = p.width
 	for i, c := range columns {
@@ -337,20 +294,28 @@ func (p *page) numbers() {
 			columns[1].width -= c.width
 		}
 	}
-	p.title(title, p.table(len(list))+5+small.tall(1))
+	below := p.table(len(list))
+	if signs {
+		below += 5 + small.tall(1)
+	}
+	p.title(title, below)
 	p.in("Table", func() {
 		p.heads(columns)
 		for i := range list {
 			n := &list[i]
 			l := p.row(columns, []string{"", n.Name, n.Number, n.Interval, "", n.Target}, cell)
-			d := sign(n.Verdict)
-			p.put(l, 0, &d)
+			if n.Verdict != "" {
+				d := sign(n.Verdict)
+				p.put(l, 0, &d)
+			}
 			p.put(l, 4, &n.Scale)
 		}
 	})
-	p.y += 5
-	p.need(small.tall(1))
-	p.in("P", p.legend)
+	if signs {
+		p.y += 5
+		p.need(small.tall(2))
+		p.in("P", p.legend)
+	}
 }
 
 // legend says what the signs of verdicts and of turns mean.
@@ -363,24 +328,29 @@ func (p *page) legend() {
 		p.lines([]string{string(v) + " "}, x+13, p.y, small)
 		x += 13 + p.measure(string(v), small) + 14
 	}
-	p.write(turnSign, p.left+p.width-p.measure(turnSign, small), p.y+small.size*1.02, small)
 	p.y += small.tall(1)
+	p.y = p.lines([]string{turnSign}, p.left, p.y, small)
 }
 
 // turnSign says what the sign of a turn means.
 const turnSign = "A turn away from the target counts as plus, one toward it as minus."
 
-// end says how it was all got, and what comes before any of it.
-func (p *page) end() {
-	s := p.sheet
-	how := p.wrap(s.How, small, p.width)
-	caution := p.wrap(s.Cautions, small, p.width-20)
-	box := small.tall(len(caution)) + 12
-	p.title("How these numbers were got, and how sure they are", small.tall(len(how))+10+box)
-	p.in("P", func() { p.y = p.lines(how, p.left, p.y, small) + 10 })
+// how says how the numbers were got.
+func (p *page) how() {
+	lines := p.wrap(p.sheet.How, small, p.width)
+	p.title("How these numbers were got, and how sure they are", small.tall(len(lines)))
+	p.in("P", func() { p.y = p.lines(lines, p.left, p.y, small) })
+}
+
+// caution says what comes before any of it.
+func (p *page) caution() {
+	lines := p.wrap(p.sheet.Cautions, small, p.width-20)
+	box := small.tall(len(lines)) + 12
+	p.need(gap*p.room + box)
+	p.apart()
 	p.ground(p.left, p.y, p.width, box, paper.Panel)
 	p.ground(p.left, p.y, 3, box, paper.Outside)
 	p.in("P", func() {
-		p.y = p.lines(caution, p.left+12, p.y+6, style{size: small.size, ink: paper.Text, leading: small.leading}) + 6
+		p.y = p.lines(lines, p.left+12, p.y+6, style{size: small.size, ink: paper.Text, leading: small.leading}) + 6
 	})
 }

@@ -58,7 +58,10 @@ type page struct {
 	// left, width, bottom and y are points from the page's top-left corner: y
 	// is where the next thing goes.
 	left, width, bottom, y float64
+	headed                 float64 // where the academy at the head ends
 	setting
+	shadow   *shadow // nil where no picture is wanted
+	height   float64 // of the page
 	number   int
 	pictures int
 }
@@ -76,8 +79,8 @@ const fontName = "Go"
 // lacking names letters that no font of the computer has, or is "".
 func (s *Sheet) PDF(paper Paper) (data []byte, lacking string, err error) {
 	l := newLetters()
-	plan := s.plan(func(o setting) int { return s.set(paper, l, o).number })
-	p := s.set(paper, l, plan)
+	plan := s.plan(func(o setting) int { return s.set(paper, l, o, nil).number })
+	p := s.set(paper, l, plan, nil)
 	var b bytes.Buffer
 	if err := p.pdf.Output(&b); err != nil {
 		return nil, "", err
@@ -134,8 +137,8 @@ func (s *Sheet) plan(pages func(setting) int) setting {
 	return o
 }
 
-// set sets the sheet on pages.
-func (s *Sheet) set(paper Paper, l *letters, o setting) *page {
+// set sets the sheet on pages, and draws the first of them on h too.
+func (s *Sheet) set(paper Paper, l *letters, o setting, h *shadow) *page {
 	pdf := fpdf.New("P", "pt", paper.String(), "")
 	pdf.SetCatalogSort(true) // the same order every time
 	pdf.SetAutoPageBreak(false, 0)
@@ -156,8 +159,8 @@ func (s *Sheet) set(paper Paper, l *letters, o setting) *page {
 	}
 	pdf.SetCreationDate(day)
 	pdf.SetModificationDate(day)
-	w, h := pdf.GetPageSize()
-	p := &page{pdf: pdf, letters: l, sheet: s, tags: newTagger(), left: marginSide, width: w - 2*marginSide, bottom: h - marginBottom, setting: o}
+	w, tall := pdf.GetPageSize()
+	p := &page{pdf: pdf, letters: l, sheet: s, tags: newTagger(), left: marginSide, width: w - 2*marginSide, bottom: tall - marginBottom, height: tall, setting: o, shadow: h}
 	p.turn()
 	p.body()
 	return p
@@ -166,6 +169,7 @@ func (s *Sheet) set(paper Paper, l *letters, o setting) *page {
 // turn begins the next page, with its foot.
 func (p *page) turn() {
 	p.pdf.AddPage()
+	p.shadow.turn(p.width+2*p.left, p.height)
 	p.number++
 	p.y = marginTop
 	st := style{size: 8, ink: paper.Dim}
@@ -220,6 +224,7 @@ func (p *page) write(text string, x, y float64, st style) {
 			p.font(st)
 			p.pdf.SetTextColor(int(st.ink.R), int(st.ink.G), int(st.ink.B))
 			p.marked(func() { p.pdf.Text(x, y, c.text) })
+			p.shadow.text(c.text, x, y, st)
 			x += p.pdf.GetStringWidth(c.text)
 			continue
 		}
@@ -280,6 +285,7 @@ func (p *page) line(x, y, width, thick float64, ink color.NRGBA) {
 func (p *page) ground(x, y, width, height float64, ink color.NRGBA) {
 	p.pdf.SetFillColor(int(ink.R), int(ink.G), int(ink.B))
 	p.beside(func() { p.marked(func() { p.pdf.Rect(x, y, width, height, "F") }) })
+	p.shadow.ground(x, y, width, height, ink)
 }
 
 // path lays a path down in the PDF, its origin at a place, scaled.
@@ -309,6 +315,7 @@ func (p *page) fill(steps []Step, x, y, scale float64, ink color.NRGBA) {
 	p.pdf.SetFillColor(int(ink.R), int(ink.G), int(ink.B))
 	p.path(steps, x, y, scale)
 	p.pdf.DrawPath("F")
+	p.shadow.fill(steps, x, y, scale, ink)
 }
 
 // draw puts a drawing with its top-left corner at a place.
@@ -338,6 +345,7 @@ func (p *page) shapes(d *Drawing, x, y float64) {
 			p.path(s.Path, x, y, 1)
 			p.pdf.DrawPath("D")
 			p.pdf.SetDashPattern(nil, 0)
+			p.shadow.stroke(s, x, y)
 		}
 	}
 	p.see(255)
@@ -357,4 +365,5 @@ func (p *page) picture(x *Picture, left, top, width, height float64) {
 	o := fpdf.ImageOptions{ImageType: "JPG"}
 	p.pdf.RegisterImageOptionsReader(name, o, bytes.NewReader(x.JPEG))
 	p.figure(x.Says, func() { p.pdf.ImageOptions(name, left, top, width, height, false, o, 0, "") })
+	p.shadow.picture(x, left, top, width, height)
 }

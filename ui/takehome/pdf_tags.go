@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"strings"
 	"unicode/utf16"
+
+	"turngauge/ui/takehome/pdffile"
 )
 
 // A tagged PDF says what each thing on its pages is, in reading order, for those
 // who have it read to them: ISO 32000-1, 14.7 and 14.8. What stands on a page is
 // wrapped as marked content of an element, or as an artifact, which is passed
-// over; the tree of elements comes after (pdf_update.go).
+// over; the tree of elements comes after (pdffile).
 
 // element is one element of the structure tree.
 type element struct {
@@ -194,4 +196,35 @@ func (t *tagger) objects(first int, pages []int) (bodies []string, root int) {
 	}
 	b.WriteString(" ]>>")
 	return append(bodies, b.String()), root
+}
+
+// withTags adds a structure tree to a finished PDF as an incremental update (ISO
+// 32000-1, 7.5.6): what is there stays as it is, and behind it come the new
+// objects and new versions of the catalog and of the pages, which name them. The
+// PDF has a cross-reference table, as its library writes it.
+func withTags(data []byte, t *tagger) ([]byte, error) {
+	old, err := pdffile.Parse(data)
+	if err != nil {
+		return nil, err
+	}
+	pages, err := old.Pages()
+	if err != nil {
+		return nil, err
+	}
+	bodies, root := t.objects(old.Size, pages)
+	changed := map[int]string{}
+	for i, b := range bodies {
+		changed[old.Size+i] = b
+	}
+	for i, n := range pages {
+		if changed[n], err = old.Extended(n, fmt.Sprintf("/StructParents %d /Tabs /S", i)); err != nil {
+			return nil, err
+		}
+	}
+	changed[old.Root], err = old.Extended(old.Root, fmt.Sprintf(
+		"/Version /1.7 /MarkInfo <</Marked true>> /StructTreeRoot %d 0 R /ViewerPreferences <</DisplayDocTitle true>>", root))
+	if err != nil {
+		return nil, err
+	}
+	return old.Updated(changed, old.Size+len(bodies)), nil
 }

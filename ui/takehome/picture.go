@@ -32,12 +32,18 @@ type album struct {
 	forward bool   // the clips are worked through once
 	open    map[string]*shelf
 	notes   []string
+	// widths are those of the pictures that were made: no two are equal, because the
+	// library of PDFs orders pictures by their width alone, and the same sheet is to
+	// give the same bytes.
+	widths map[int]bool
 }
 
 // shelf is one clip of an album; reader is nil where it can't be read.
 type shelf struct{ reader *video.Reader }
 
-func newAlbum(folder string) *album { return &album{folder: folder, open: make(map[string]*shelf)} }
+func newAlbum(folder string) *album {
+	return &album{folder: folder, open: make(map[string]*shelf), widths: make(map[int]bool)}
+}
 
 func (a *album) close() {
 	for _, s := range a.open {
@@ -82,11 +88,16 @@ func (a *album) reader(c *annotations.Clip) *video.Reader {
 // picture draws the frame that shows a measure at a position, cropped around
 // the golfer; nil where there is none. The only error is that of ctx.
 func (a *album) picture(ctx context.Context, m *measured, name string, position geometry.PositionName) (*Picture, error) {
-	s := m.Swing()
 	if position == "" { // of the whole swing
 		position = geometry.Top
 	}
-	how := bestSeen(name)
+	return a.show(ctx, m, bestSeen(name), position, name, nil)
+}
+
+// show is picture with the lines of how, cropped to a part of the frame where one is
+// given.
+func (a *album) show(ctx context.Context, m *measured, how shown, position geometry.PositionName, name string, part *image.Rectangle) (*Picture, error) {
+	s := m.Swing()
 	clip, ref, ok := seenIn(s, how, position)
 	if !ok {
 		return nil, nil
@@ -98,7 +109,7 @@ func (a *album) picture(ctx context.Context, m *measured, name string, position 
 	n := frameNumber(r.Source(), ref)
 	f := m.frame(clip.ID, ref, position)
 	g := how.figure(f, m.address(clip.ID, position))
-	img, err := drawPart(ctx, r, n, f, g)
+	img, err := a.drawPart(ctx, r, n, f, g, part)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
@@ -130,16 +141,25 @@ func frameNumber(s *video.Source, ref annotations.FrameRef) int {
 	return ref.Index
 }
 
-// drawPart renders the part of a frame around the golfer, with a figure on it.
-func drawPart(ctx context.Context, r *video.Reader, n int, f *explain.Frame, g *explain.Figure) (*image.RGBA, error) {
+// drawPart renders the part of a frame around the golfer, or the one given, with a
+// figure on it.
+func (a *album) drawPart(ctx context.Context, r *video.Reader, n int, f *explain.Frame, g *explain.Figure, given *image.Rectangle) (*image.RGBA, error) {
 	frame, err := r.Read(ctx, n)
 	if err != nil {
 		return nil, err
 	}
 	defer frame.Release()
 	part := around(f, g, frame.Bounds(), pictureWidth/pictureHeight)
+	if given != nil {
+		part = *given
+	}
 	k := math.Min(pictureHeight*pixelsPerPt/float64(part.Dy()), mostEnlarged)
-	img := image.NewRGBA(image.Rect(0, 0, max(int(float64(part.Dx())*k+0.5), 1), max(int(float64(part.Dy())*k+0.5), 1)))
+	width := max(int(float64(part.Dx())*k+0.5), 1)
+	for a.widths[width] {
+		width++
+	}
+	a.widths[width] = true
+	img := image.NewRGBA(image.Rect(0, 0, width, max(int(float64(part.Dy())*k+0.5), 1)))
 	if err := frame.Render(img, part); err != nil {
 		return nil, err
 	}
@@ -159,12 +179,7 @@ func drawPart(ctx context.Context, r *video.Reader, n int, f *explain.Frame, g *
 // known.
 func around(f *explain.Frame, g *explain.Figure, whole image.Rectangle, shape float64) image.Rectangle {
 	e := noExtent
-	for p, s := range f.Spots {
-		// The club and the ball reach far: what is drawn of them is added below.
-		if pt := geometry.Point(p); s.Known && pt != geometry.Clubhead && pt != geometry.Ball {
-			e.add(s.At)
-		}
-	}
+	e.golfer(f)
 	for _, s := range g.Strokes {
 		e.add(s.From)
 		e.add(s.To)
@@ -176,6 +191,16 @@ func around(f *explain.Frame, g *explain.Figure, whole image.Rectangle, shape fl
 type extent struct{ lo, hi geometry.ImagePt }
 
 var noExtent = extent{geometry.ImagePt{X: math.Inf(1), Y: math.Inf(1)}, geometry.ImagePt{X: math.Inf(-1), Y: math.Inf(-1)}}
+
+// golfer adds the golfer in a frame. The club and the ball reach far: what is drawn of
+// them is added with the lines.
+func (e *extent) golfer(f *explain.Frame) {
+	for p, s := range f.Spots {
+		if pt := geometry.Point(p); s.Known && pt != geometry.Clubhead && pt != geometry.Ball {
+			e.add(s.At)
+		}
+	}
+}
 
 func (e *extent) add(p geometry.ImagePt) {
 	e.lo = geometry.ImagePt{X: math.Min(e.lo.X, p.X), Y: math.Min(e.lo.Y, p.Y)}

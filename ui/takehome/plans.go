@@ -1,6 +1,7 @@
 package takehome
 
 import (
+	"math"
 	"strings"
 
 	"turngauge/annotations/words"
@@ -12,7 +13,8 @@ import (
 // paper.
 const (
 	planWidth  = 244.0
-	planHeight = 186.0
+	planHeight = 172.0
+	planNarrow = 160.0 // of three
 )
 
 // plans draws the golfer from above at the position the first finding about a
@@ -30,24 +32,65 @@ func (b *builder) plans() {
 		if now == nil {
 			continue
 		}
-		before := b.plan(b.before, position)
-		r := reachOf(now, before)
+		before, aim := b.plan(b.before, position), b.aim(now)
+		r := reachOf(now, before, aim)
 		where := ", at " + at(position)
 		title := "Now" + where
 		if before == nil {
 			title = "At " + at(position)
 		}
 		draw := func(f *plan.Figure, title, when string) {
-			b.sheet.Plans = append(b.sheet.Plans, fromAbove(f, title, planSays(f, when), planWidth, planHeight, r))
+			width := planWidth
+			if before != nil && aim != nil {
+				width = planNarrow
+			}
+			b.sheet.Plans = append(b.sheet.Plans, fromAbove(f, title, planSays(f, when), width, planHeight, r))
 		}
 		if before != nil {
 			draw(before, "Before"+where, b.sheet.Earlier)
 		}
 		draw(now, title, "now")
+		if aim != nil {
+			draw(aim, "What we look for", "as we look for it")
+		}
 		b.sheet.PlanNote = "You from above at " + at(position) + ", the ball below, the target to the " + toward(now) +
-			". The lead half of each line is solid, the trail half dashed; a fan shows the 95 % interval of its turn, the thin grey lines where it was at address."
+			". The lead half of each line is solid, the trail half dashed; the fan about it shows how surely its turn is known, or the range that we look for; the thin grey lines are where it was at address."
 		return
 	}
+}
+
+// aim is a golfer from above as he is looked for: hips and shoulders at the middle of
+// their target ranges, which the fans show. nil where neither has one, or both lie
+// within.
+func (b *builder) aim(now *plan.Figure) *plan.Figure {
+	f := *now
+	outside := false
+	turn := func(l *plan.Line, word, name string) {
+		m := b.now.number(name, now.Position)
+		if m == nil || m.Target == nil || !l.Known || math.IsInf(m.Target.Range.Low, 0) || math.IsInf(m.Target.Range.High, 0) {
+			*l = plan.Line{}
+			return
+		}
+		low, high := m.Target.Range.Low, m.Target.Range.High
+		outside = outside || m.Value < low || m.Value > high
+		more := (low+high)/2 - m.Value
+		s, c := math.Sincos(more * math.Pi / 180)
+		mid := plan.Pt{X: (l.Lead.X + l.Trail.X) / 2, Z: (l.Lead.Z + l.Trail.Z) / 2}
+		about := func(p plan.Pt) plan.Pt {
+			x, z := p.X-mid.X, p.Z-mid.Z
+			return plan.Pt{X: mid.X + c*x - s*z, Z: mid.Z + s*x + c*z}
+		}
+		l.Lead, l.Trail = about(l.Lead), about(l.Trail)
+		l.HeadingDeg += more
+		l.SigmaDeg = (high - low) / 2 / 1.959964 // the fan is drawn as an interval
+		l.Label = word + " " + words.Told(m.Unit, false).Range(m.Target.Range)
+	}
+	turn(&f.Hips, "hips", "pelvis turn")
+	turn(&f.Shoulders, "shoulders", "torso turn")
+	if !outside {
+		return nil
+	}
+	return &f
 }
 
 func toward(f *plan.Figure) string {
@@ -72,7 +115,7 @@ func (b *builder) plan(m *measured, position geometry.PositionName) *plan.Figure
 	told := func(l *plan.Line, word, name string) {
 		l.Label = word
 		if r := m.number(name, position); r != nil {
-			l.Label = word + " " + words.Told(r.Unit, false).WithInterval(r.Value, r.Low95, r.High95)
+			l.Label = word + " " + words.Told(r.Unit, false).Value(r.Value) // the fan shows its interval
 		}
 	}
 	told(&f.Hips, "hips", "pelvis turn")

@@ -23,6 +23,11 @@ type Request struct {
 	Swing string
 	// Earlier is a lesson to compare with, or nil.
 	Earlier *annotations.Lesson
+	// EarlierPath is where the earlier lesson's document lies; "" leaves its pictures
+	// out.
+	EarlierPath string
+	// Academy stands at the head of the sheet.
+	Academy Academy
 	// Course holds measures over the student's lessons, as library.Course gives
 	// them; none leaves that part out.
 	Course [][]library.Value
@@ -40,7 +45,9 @@ type Request struct {
 	// PDF and HTML are the files to write; "" for none. A file that is there is
 	// replaced, once the new one is complete.
 	PDF, HTML string
-	Paper     Paper
+	// Image is the first page as a picture, a PNG, to be sent in a message; "" for none.
+	Image string
+	Paper Paper
 	// MP4 is the annotated clip to write, "" for none, in a size and so many
 	// times slower than life; 0 means 4.
 	MP4  string
@@ -85,6 +92,15 @@ func Write(ctx context.Context, r Request) (notes []string, err error) {
 			return s.Notes, err
 		}
 		if err := replace(r.PDF, data); err != nil {
+			return s.Notes, err
+		}
+	}
+	if r.Image != "" {
+		data, err := s.Image(r.Paper)
+		if err != nil {
+			return s.Notes, fmt.Errorf("the picture of the sheet can't be made: %w", err)
+		}
+		if err := replace(r.Image, data); err != nil {
 			return s.Notes, err
 		}
 	}

@@ -59,45 +59,11 @@ func (r *reading) says() string {
 	return s
 }
 
-// scaleHeight is the height of a dot-and-interval with its words, points.
-const scaleHeight = 44.0
-
-// dotAndInterval draws a reading over its target range, with words.
-func dotAndInterval(r *reading, width float64) Drawing {
-	d := Drawing{Width: width, Height: scaleHeight, Says: r.says()}
-	const y = 21.0
-	at := r.onto(width)
-	r.draw(&d, at, y, 1)
-	small := 7.5
-	// The words under the scale: what we look for, and its ends.
-	used := [2]float64{math.Inf(1), math.Inf(-1)}
-	if r.Target != nil {
-		a, b := r.band(at, width)
-		text := "we look for " + words.Told(r.Unit, r.Imperial).Range(*r.Target)
-		used = d.label(text, (a+b)/2, y+18, small, paper.Within)
-	}
-	for _, end := range []struct{ v, align float64 }{{r.From, 0}, {r.To, 1}} {
-		text := r.told(end.v)
-		x := at(end.v)
-		w := textWidth(text, small, false)
-		if x-end.align*w < used[1]+6 && x+(1-end.align)*w > used[0]-6 {
-			continue
-		}
-		d.text(text, Pt{x, y + 18}, end.align, small, false, paper.Dim)
-	}
-	if r.Before != nil {
-		d.label("last time "+r.told(*r.Before), at(*r.Before), y-11, small, paper.Dim)
-	}
-	return d
-}
-
-// label writes a text centred on x, or as near as it fits, and returns where it
-// begins and ends.
-func (d *Drawing) label(text string, x, y, size float64, ink color.NRGBA) [2]float64 {
+// label writes a text centred on x, or as near as it fits.
+func (d *Drawing) label(text string, x, y, size float64, ink color.NRGBA) {
 	w := textWidth(text, size, false)
 	x = math.Max(math.Min(x, d.Width-w/2), w/2)
 	d.text(text, Pt{x, y}, 0.5, size, false, ink)
-	return [2]float64{x - w/2, x + w/2}
 }
 
 // smallScale draws a reading without words, for a line of a table.

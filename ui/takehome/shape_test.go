@@ -63,7 +63,7 @@ func TestADotStandsAtItsNumber(t *testing.T) {
 		Unit: geometry.Degrees, Value: 30, Low: 25, High: 35, Verdict: geometry.Below,
 		Target: &geometry.Range{Low: 40, High: 60}, Before: &before, From: 0, To: 100,
 	}
-	d := dotAndInterval(&r, 208)
+	d := smallScale(&r, 208)
 	x := func(v float64) float64 { return 4 + 2*v }
 	dot, interval, band, ring := false, false, false, false
 	for _, s := range d.Shapes {
@@ -92,7 +92,7 @@ func TestADotStandsAtItsNumber(t *testing.T) {
 	// scale stays on it.
 	r.Target = &geometry.Range{Low: 40, High: math.Inf(1)}
 	r.High = 300
-	d = dotAndInterval(&r, 208)
+	d = smallScale(&r, 208)
 	for _, s := range d.Shapes {
 		if len(s.Path) > 0 {
 			lo, hi := bounds(s.Path)

@@ -14,21 +14,29 @@ type Sheet struct {
 	Day                               time.Time // of the lesson; zero where not known
 	// Lead says in a sentence or two what the sheet comes to.
 	Lead string
+	// Academy is whose sheet it is; the zero value leaves it out.
+	Academy Academy
+	// Strip are photographs of the key positions, all cut alike.
+	Strip []Picture
 	// Plans are the golfer from above, now and before; none where neither hips
 	// nor shoulders are known.
 	Plans    []Drawing
 	PlanNote string // how to read them
 	Findings []Finding
 	Work     annotations.Prescription
-	Next     []string // what to film or mark next
+	Next     []string // what to film next
+	Mark     []string // what to mark next: for the coach
 	Shots    *Shots   // nil where the lesson has not two blocks of them
 	// Earlier says when the lesson was that Changes are since; "" for none.
 	Earlier  string
 	Changes  []Change
 	Courses  []Course // measures over the lessons
 	Numbers  []Number // with a target range
+	Found    []Number // those that findings rest on, as they were taken
 	How      string   // how the numbers were got, and how sure they are
 	Cautions string
+
+	logo *Picture // the academy's, as JPEG; nil for none
 
 	// Notes are for the coach and not on the sheet: what was left out, and why.
 	Notes []string
@@ -38,18 +46,24 @@ type Sheet struct {
 type Finding struct {
 	Text string
 	// The others are "" or nil for a finding that rests on no measure.
-	Name     string // "Pelvis turn at the top"
 	Number   string // "31°"
 	Interval string // "25 to 37°"
 	Verdict  geometry.Verdict
-	Says     string // the verdict in words
-	Scale    *Drawing
-	Small    *Drawing // the scale for a line of a table
 	Picture  *Picture
+	// Before is the same at the lesson before, or nil.
+	Before *Picture
+	// Plain is the number in words, first of all, with how it has changed.
+	Plain string
 	// Weight orders findings by how much they matter: by how many times the half
 	// of its interval a number lies outside the range; what the coach wrote
 	// without a number comes before all others.
 	Weight float64
+}
+
+// Academy is where the coach teaches.
+type Academy struct {
+	Name, Address string // a line each; "" for none
+	Logo          []byte // PNG or JPEG; nil for none
 }
 
 // Picture is a part of a frame with the lines that matter.

@@ -1,4 +1,8 @@
-package takehome
+// Package pdffile adds to a finished PDF by an incremental update (ISO 32000-1,
+// 7.5.6): what is there stays as it is, and behind it come new objects and new
+// versions of old ones. It reads files with a cross-reference table, as the library
+// that makes ours writes them.
+package pdffile
 
 import (
 	"bytes"
@@ -9,45 +13,15 @@ import (
 	"strconv"
 )
 
-var errNotTheLibrarys = errors.New("the PDF library writes its files in another way than this program knows: the sheet can't be tagged")
+// ErrOther says that a file is written in another way than this package knows.
+var ErrOther = errors.New("the PDF library writes its files in another way than this program knows: the sheet can't be tagged")
 
-// withTags adds a structure tree to a finished PDF as an incremental update (ISO
-// 32000-1, 7.5.6): what is there stays as it is, and behind it come the new
-// objects and new versions of the catalog and of the pages, which name them. The
-// PDF has a cross-reference table, as its library writes it.
-func withTags(data []byte, t *tagger) ([]byte, error) {
-	old, err := parsePDF(data)
-	if err != nil {
-		return nil, err
-	}
-	pages, err := old.pages()
-	if err != nil {
-		return nil, err
-	}
-	bodies, root := t.objects(old.size, pages)
-	changed := map[int]string{}
-	for i, b := range bodies {
-		changed[old.size+i] = b
-	}
-	for i, n := range pages {
-		if changed[n], err = old.extended(n, fmt.Sprintf("/StructParents %d /Tabs /S", i)); err != nil {
-			return nil, err
-		}
-	}
-	changed[old.root], err = old.extended(old.root, fmt.Sprintf(
-		"/Version /1.7 /MarkInfo <</Marked true>> /StructTreeRoot %d 0 R /ViewerPreferences <</DisplayDocTitle true>>", root))
-	if err != nil {
-		return nil, err
-	}
-	return old.updated(changed, old.size+len(bodies)), nil
-}
-
-// pdfFile is a PDF as far as it is needed to add to it.
-type pdfFile struct {
+// File is a PDF as far as it is needed to add to it.
+type File struct {
 	data             []byte
 	offsets          []int // of the objects, by number
-	size, root, info int
-	table            int // where the cross-reference table begins
+	Size, Root, info int   // how many objects there are, and which is the catalog
+	table            int   // where the cross-reference table begins
 }
 
 var (
@@ -62,44 +36,44 @@ var (
 	objectFrame = regexp.MustCompile(`(?s)^\d+ 0 obj\s*(<<.*)>>\s*$`)
 )
 
-func parsePDF(data []byte) (*pdfFile, error) {
-	f := &pdfFile{data: data}
+func Parse(data []byte) (*File, error) {
+	f := &File{data: data}
 	var err error
 	number := func(in []byte, e *regexp.Regexp) int {
 		m := e.FindSubmatch(in)
 		if m == nil {
-			err = errNotTheLibrarys
+			err = ErrOther
 			return 0
 		}
 		n, bad := strconv.Atoi(string(m[1]))
 		if bad != nil {
-			err = errNotTheLibrarys
+			err = ErrOther
 		}
 		return n
 	}
 	if f.table = number(data[max(len(data)-64, 0):], endOfFile); err != nil || f.table >= len(data) {
-		return nil, errNotTheLibrarys
+		return nil, ErrOther
 	}
 	table := data[f.table:]
 	head := tableHead.FindSubmatchIndex(table)
 	at := bytes.LastIndex(table, []byte("trailer"))
 	if head == nil || at < 0 {
-		return nil, errNotTheLibrarys
+		return nil, ErrOther
 	}
 	trailer := table[at:]
-	f.size, f.root, f.info = number(trailer, sizeEntry), number(trailer, rootEntry), number(trailer, infoEntry)
+	f.Size, f.Root, f.info = number(trailer, sizeEntry), number(trailer, rootEntry), number(trailer, infoEntry)
 	if err != nil {
 		return nil, err
 	}
 	const entry = 20 // bytes of a line of the table
 	lines := table[head[1]:]
-	for i := range f.size {
+	for i := range f.Size {
 		if len(lines) < (i+1)*entry {
-			return nil, errNotTheLibrarys
+			return nil, ErrOther
 		}
 		offset, err := strconv.Atoi(string(lines[i*entry : i*entry+10]))
 		if err != nil || offset >= len(data) {
-			return nil, errNotTheLibrarys
+			return nil, ErrOther
 		}
 		f.offsets = append(f.offsets, offset)
 	}
@@ -107,31 +81,31 @@ func parsePDF(data []byte) (*pdfFile, error) {
 }
 
 // object returns an object that is a dictionary, without its closing brackets.
-func (f *pdfFile) object(n int) ([]byte, error) {
+func (f *File) object(n int) ([]byte, error) {
 	if n <= 0 || n >= len(f.offsets) {
-		return nil, errNotTheLibrarys
+		return nil, ErrOther
 	}
 	rest := f.data[f.offsets[n]:]
 	end := bytes.Index(rest, []byte("endobj"))
 	if end < 0 {
-		return nil, errNotTheLibrarys
+		return nil, ErrOther
 	}
 	m := objectFrame.FindSubmatch(rest[:end])
 	if m == nil {
-		return nil, errNotTheLibrarys
+		return nil, ErrOther
 	}
 	return m[1], nil
 }
 
-// pages returns the numbers of the page objects, in order.
-func (f *pdfFile) pages() ([]int, error) {
-	catalog, err := f.object(f.root)
+// Pages returns the numbers of the page objects, in order.
+func (f *File) Pages() ([]int, error) {
+	catalog, err := f.object(f.Root)
 	if err != nil {
 		return nil, err
 	}
 	m := pagesEntry.FindSubmatch(catalog)
 	if m == nil {
-		return nil, errNotTheLibrarys
+		return nil, ErrOther
 	}
 	n, _ := strconv.Atoi(string(m[1])) // digits only
 	tree, err := f.object(n)
@@ -140,7 +114,7 @@ func (f *pdfFile) pages() ([]int, error) {
 	}
 	kids := kidsEntry.FindSubmatch(tree)
 	if kids == nil {
-		return nil, errNotTheLibrarys
+		return nil, ErrOther
 	}
 	var out []int
 	for _, m := range aReference.FindAllSubmatch(kids[1], -1) {
@@ -150,8 +124,8 @@ func (f *pdfFile) pages() ([]int, error) {
 	return out, nil
 }
 
-// extended returns an object with more entries.
-func (f *pdfFile) extended(n int, entries string) (string, error) {
+// Extended returns an object with more entries.
+func (f *File) Extended(n int, entries string) (string, error) {
 	o, err := f.object(n)
 	if err != nil {
 		return "", err
@@ -159,8 +133,8 @@ func (f *pdfFile) extended(n int, entries string) (string, error) {
 	return string(o) + " " + entries + ">>", nil
 }
 
-// updated returns the file with objects added or changed.
-func (f *pdfFile) updated(objects map[int]string, size int) []byte {
+// Updated returns the file with objects added or changed.
+func (f *File) Updated(objects map[int]string, size int) []byte {
 	var numbers []int
 	for n := range objects {
 		numbers = append(numbers, n)
@@ -184,6 +158,6 @@ func (f *pdfFile) updated(objects map[int]string, size int) []byte {
 			fmt.Fprintf(out, "%010d 00000 n \n", offsets[numbers[i]])
 		}
 	}
-	fmt.Fprintf(out, "trailer\n<</Size %d /Root %d 0 R /Info %d 0 R /Prev %d>>\nstartxref\n%d\n%%%%EOF\n", size, f.root, f.info, f.table, table)
+	fmt.Fprintf(out, "trailer\n<</Size %d /Root %d 0 R /Info %d 0 R /Prev %d>>\nstartxref\n%d\n%%%%EOF\n", size, f.Root, f.info, f.table, table)
 	return out.Bytes()
 }
