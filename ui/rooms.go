@@ -44,8 +44,9 @@ func (a *App) furnish() {
 	}
 	lost := shelf.NewLost(a, a.shelf, a.dirs, lesson)
 	consent := shelf.NewConsent(a)
+	rights := shelf.NewRights(a, a.shelf, a.dirs, consent)
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
-	a.library = shelf.New(a, a.shelf, a.dirs, lost, consent, lesson, overLessons.Open)
+	a.library = shelf.New(a, a.shelf, a.dirs, lost, consent, rights, lesson, overLessons.Open)
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
@@ -120,6 +121,7 @@ func (a *App) furnish() {
 		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
 		lost,
 		consent,
+		rights,
 		student,
 		a.intake,
 		a.compare.Card(),

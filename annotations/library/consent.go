@@ -7,6 +7,8 @@ import (
 	"fmt"
 	"strings"
 	"time"
+
+	"turngauge/annotations/words"
 )
 
 // Consent is what was agreed on about a student's films and numbers: by whom, when, and
@@ -77,8 +79,8 @@ func (l *Library) Due(ctx context.Context) ([]Consent, error) {
 	return l.consents(ctx, "WHERE until <> '' AND until < ? ORDER BY until, student.name", l.now().Format(time.DateOnly))
 }
 
-// Says writes what was agreed on: "Anna Lindqvist gave consent on 2026-05-02: films may be
-// kept and shown, not shared; until 2027-05-02".
+// Says writes what was agreed on: "Anna Lindqvist gave consent on 2 May 2026: films may
+// be kept, shown, not shared; until 2 May 2027".
 func (c *Consent) Says() string {
 	if c.By == "" {
 		return "no consent is recorded"
@@ -94,7 +96,7 @@ func (c *Consent) Says() string {
 			no = append(no, x.word)
 		}
 	}
-	out := c.By + " gave consent on " + c.Given + ": films may "
+	out := c.By + " gave consent on " + words.Day(c.Given) + ": films may "
 	switch {
 	case len(yes) == 0:
 		out += "not be kept, shown or shared"
@@ -105,7 +107,7 @@ func (c *Consent) Says() string {
 		}
 	}
 	if c.Until != "" {
-		out += "; until " + c.Until
+		out += "; until " + words.Day(c.Until)
 	}
 	if c.Minor {
 		out += "; the student is a minor"

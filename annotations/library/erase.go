@@ -11,6 +11,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"time"
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
@@ -276,7 +277,21 @@ func eraseIn(ctx context.Context, db *sql.DB, h Held) (err error) {
 		return err
 	}
 	do("VACUUM")
-	do("PRAGMA wal_checkpoint(TRUNCATE)")
+	for tries := 0; err == nil; tries++ {
+		// A reader in another window keeps the log; its old pages hold what was deleted.
+		var busy, pages, moved int
+		err = conn.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &pages, &moved)
+		if busy == 0 {
+			break
+		}
+		if tries == 50 {
+			return errors.New("another window is reading the library, so its log can't be cut: close it and erase again")
+		}
+		select {
+		case <-ctx.Done():
+		case <-time.After(100 * time.Millisecond):
+		}
+	}
 	do("PRAGMA secure_delete = OFF")
 	return err
 }

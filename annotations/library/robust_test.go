@@ -230,7 +230,7 @@ func TestMigratesEveryEarlierVersion(t *testing.T) {
 				c, ok, err := l.ConsentOf(ctx, 7)
 				require.NoError(t, err)
 				assert.True(t, ok)
-				assert.Equal(t, "Anna Lindqvist gave consent on 2026-05-02: films may be kept, shown, not shared; until 2027-05-02; the student is a minor", c.Says())
+				assert.Equal(t, "Anna Lindqvist gave consent on 2 May 2026: films may be kept, shown, not shared; until 2 May 2027; the student is a minor", c.Says())
 			}
 			if v < Version {
 				assert.Len(t, l.listBackups(), 1, "there is a backup of what was before")

@@ -252,5 +252,5 @@ func TestConsentsAreDue(t *testing.T) {
 	c, ok, err := k.l.ConsentOf(ctx, k.student)
 	require.NoError(t, err)
 	assert.True(t, ok)
-	assert.Equal(t, erasedName+" gave consent on 2027-05-03: films may not be kept, shown or shared", c.Says())
+	assert.Equal(t, erasedName+" gave consent on 3 May 2027: films may not be kept, shown or shared", c.Says())
 }

@@ -36,7 +36,7 @@ func TestStudentsRights(t *testing.T) {
 	assert.Equal(t, exitUsage, code, stderr)
 	stdout, stderr, code = program(t, "student", l.Student.Name, "--consent", "keep,show", "--by", "Anna", "--minor", "--until", "2020-01-01")
 	require.Equal(t, exitOK, code, stderr)
-	assert.Contains(t, stdout, "films may be kept, shown, not shared; until 2020-01-01; the student is a minor")
+	assert.Contains(t, stdout, "films may be kept, shown, not shared; until 1 January 2020; the student is a minor")
 	stdout, _, code = program(t, "student", "--due")
 	assert.Equal(t, exitOK, code)
 	assert.Contains(t, stdout, l.Student.Name)

@@ -34,6 +34,7 @@ type question struct {
 	title, text string
 	rows        []consentRow
 	without, do string // what is done without a tick, and with "%d of %d" of them
+	danger      bool   // it removes something
 	then        func(on []bool)
 }
 
@@ -100,7 +101,10 @@ func (r *Consent) Layout(gtx layout.Context) layout.Dimensions {
 			}
 			col.Add(func(gtx layout.Context) layout.Dimensions { return r.layoutRow(gtx, i, row) })
 		}
-		do := r.without
+		do, kind := r.without, draw.Primary
+		if r.danger {
+			kind = draw.Danger
+		}
 		if ticked > 0 {
 			do = fmt.Sprintf(r.question.do, ticked, len(r.rows))
 		}
@@ -110,7 +114,7 @@ func (r *Consent) Layout(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &r.cancel, draw.ButtonStyle{Label: "Cancel"})
 				},
 				func(gtx layout.Context) layout.Dimensions {
-					return th.Button(gtx, &r.consentState.do, draw.ButtonStyle{Label: do, Kind: draw.Primary})
+					return th.Button(gtx, &r.consentState.do, draw.ButtonStyle{Label: do, Kind: kind})
 				})
 		})
 		return col.Done()

@@ -60,25 +60,35 @@ func (r *Room) exportLessons(name string, keys []int64, student int64) {
 		case len(a.out) == 0:
 			r.writeExport(name, a.keys, o)
 		default:
-			q := question{
-				title:   "Which of these files may go into the export?",
-				text:    "A lesson that came from elsewhere may name any file as its clip. These do not lie in the folder of their lesson, or are no video: tick those that are clips of this student and may be given to others.",
-				without: "Export without them", do: "Export with %d of these %d",
-				then: func(on []bool) {
-					for i, w := range a.out {
-						if on[i] {
-							o.Allowed = append(o.Allowed, w.File)
-						}
-					}
-					r.writeExport(name, a.keys, o)
-				},
-			}
-			for _, w := range a.out {
-				q.rows = append(q.rows, consentRow{filepath.Base(w.File), []string{filepath.Dir(w.File) + ": it " + w.Why}})
-			}
-			r.consent.ask(q)
+			r.consent.ask(askWhichGoOut(a.out, func(allowed []string) {
+				o.Allowed = allowed
+				r.writeExport(name, a.keys, o)
+			}))
 		}
 	})
+}
+
+// askWhichGoOut asks about clips that go out only by the coach's word; then gets those
+// that may.
+func askWhichGoOut(asked []library.Withheld, then func(allowed []string)) question {
+	q := question{
+		title:   "Which of these files may go into the export?",
+		text:    "A lesson that came from elsewhere may name any file as its clip. These do not lie in the folder of their lesson, or are no video: tick those that are clips of this student and may be given to others.",
+		without: "Export without them", do: "Export with %d of these %d",
+		then: func(on []bool) {
+			var allowed []string
+			for i, w := range asked {
+				if on[i] {
+					allowed = append(allowed, w.File)
+				}
+			}
+			then(allowed)
+		},
+	}
+	for _, w := range asked {
+		q.rows = append(q.rows, consentRow{filepath.Base(w.File), []string{filepath.Dir(w.File) + ": it " + w.Why}})
+	}
+	return q
 }
 
 func opensAsVideo(ctx context.Context, file string) error {

@@ -152,7 +152,8 @@ func (r *Room) layoutChosen(gtx layout.Context) layout.Dimensions {
 		parts = append(parts,
 			button(&p.progress, draw.ButtonStyle{Label: "Progress", Tip: "Progress of " + name + " over all lessons", TipSide: draw.TipAbove}),
 			button(&p.exportOne, draw.ButtonStyle{Label: "Export lesson", Tip: "As a zip file, with its clips", TipSide: draw.TipAbove}),
-			button(&p.exportAll, draw.ButtonStyle{Label: "Export student", Tip: "All lessons of " + name + " as one zip file", TipSide: draw.TipAbove}))
+			button(&p.exportAll, draw.ButtonStyle{Label: "Export student", Tip: "All lessons of " + name + " as one zip file", TipSide: draw.TipAbove}),
+			button(&p.rightsOf, draw.ButtonStyle{Label: "What is held …", Tip: "What is held on " + name + ": consent, a copy of everything, erase", TipSide: draw.TipAbove}))
 	} else {
 		parts = append(parts, button(&p.exportOne, draw.ButtonStyle{Label: "Export lesson", Tip: "As a zip file, with its clips", TipSide: draw.TipAbove}))
 	}

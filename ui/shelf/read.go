@@ -11,8 +11,10 @@ import (
 	"turngauge/ui/shelf/worker"
 )
 
-// Seed takes lessons in that were opened before there was a library.
+// Seed takes lessons in that were opened before there was a library, and tells whose
+// films are kept for too long.
 func (r *Room) Seed() {
+	r.rights.tellDue()
 	recents := r.dirs.Recents()
 	worker.Ask(r.shelf, "the recent lessons can't be taken in", func(ctx context.Context, l *library.Library) (int, error) {
 		n := 0

@@ -27,6 +27,7 @@ type Room struct {
 	openProgress func(student int64, name string)
 	lost         *Lost
 	consent      *Consent
+	rights       *Rights
 	now          time.Time // of the frame, for what is due
 	card         kit.Modal
 	panel
@@ -56,18 +57,18 @@ type panel struct {
 	studentRows kit.List
 	lessonRows  kit.List
 
-	openIt, progress, exportOne, exportAll, remove, restore, importing draw.Button
-	tags                                                               draw.Field
-	tagsOf                                                             int64 // whose tags the field holds
-	tagging                                                            bool  // it has the keyboard
-	tagChips                                                           []draw.Button
-	allTags                                                            []library.Tag
-	close                                                              draw.Button
-	undo                                                               draw.Button
-	deleted                                                            *library.Entry // that can be got back with one key
-	exporting                                                          *exporting
-	exported                                                           string // what was exported, until it was seen
-	exportSeen                                                         draw.Button
+	openIt, progress, rightsOf, exportOne, exportAll, remove, restore, importing draw.Button
+	tags                                                                         draw.Field
+	tagsOf                                                                       int64 // whose tags the field holds
+	tagging                                                                      bool  // it has the keyboard
+	tagChips                                                                     []draw.Button
+	allTags                                                                      []library.Tag
+	close                                                                        draw.Button
+	undo                                                                         draw.Button
+	deleted                                                                      *library.Entry // that can be got back with one key
+	exporting                                                                    *exporting
+	exported                                                                     string // what was exported, until it was seen
+	exportSeen                                                                   draw.Button
 }
 
 // studentOrder is the order of the students.
@@ -81,9 +82,10 @@ const (
 
 // New returns the room of a window. openLesson opens a lesson's document, openProgress
 // shows that of a student over all lessons; lost is asked about a lesson whose
-// document is not at its place, consent what may be exported and imported.
-func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, consent *Consent, openLesson func(path string), openProgress func(student int64, name string)) *Room {
-	r := &Room{host: h, shelf: c, dirs: d, lost: lost, consent: consent, openLesson: openLesson, openProgress: openProgress}
+// document is not at its place, consent what may be exported and imported,
+// rights what is held on a student.
+func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, consent *Consent, rights *Rights, openLesson func(path string), openProgress func(student int64, name string)) *Room {
+	r := &Room{host: h, shelf: c, dirs: d, lost: lost, consent: consent, rights: rights, openLesson: openLesson, openProgress: openProgress}
 	c.Watch(func() {
 		if r.open || h.Session() == nil {
 			r.read()
@@ -261,6 +263,10 @@ func (r *Room) Update(gtx layout.Context) {
 	case p.progress.Clicked(gtx):
 		if key, name := p.whose(); key != 0 {
 			r.openProgress(key, name)
+		}
+	case p.rightsOf.Clicked(gtx):
+		if key, _ := p.whose(); key != 0 {
+			r.rights.Open(key)
 		}
 	case p.exportOne.Clicked(gtx):
 		if e := p.chosen(); e != nil {

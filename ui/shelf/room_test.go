@@ -35,6 +35,9 @@ func (f firstWindow) Update(gtx layout.Context) {
 	case f.consent.open:
 		f.consent.Update(gtx)
 		return
+	case f.rights.open:
+		f.rights.Update(gtx)
+		return
 	}
 	f.Room.Update(gtx)
 }
@@ -45,6 +48,8 @@ func (f firstWindow) Layout(gtx layout.Context) layout.Dimensions {
 		return f.lost.Layout(gtx)
 	case f.consent.open:
 		return f.consent.Layout(gtx)
+	case f.rights.open:
+		return f.rights.Layout(gtx)
 	}
 	return f.Panel(gtx)
 }
@@ -65,7 +70,8 @@ func newTest(t *testing.T, lessons ...*annotations.Lesson) *test {
 	h.Window = kittest.New(t, nil, func(w *kittest.Window) kit.Room {
 		h.shelf = shelftest.Client(w)
 		open := func(path string) { h.opened = append(h.opened, path) }
-		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), NewConsent(w), open, func(int64, string) {})
+		consent := NewConsent(w)
+		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), consent, NewRights(w, h.shelf, w.Dirs, consent), open, func(int64, string) {})
 		return firstWindow{h.r}
 	})
 	h.paths = shelftest.Open(t, h.Window, h.shelf, lessons...)
@@ -112,7 +118,8 @@ func TestOpenLessonIsNotDeleted(t *testing.T) {
 	w := kittest.New(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"), func(w *kittest.Window) kit.Room {
 		c = shelftest.Client(w)
 		open := func(string) {}
-		r = New(w, c, w.Dirs, NewLost(w, c, w.Dirs, open), NewConsent(w), open, func(int64, string) {})
+		consent := NewConsent(w)
+		r = New(w, c, w.Dirs, NewLost(w, c, w.Dirs, open), consent, NewRights(w, c, w.Dirs, consent), open, func(int64, string) {})
 		return r
 	})
 	w.Open.Path = shelftest.Open(t, w, c, w.Lesson())[0]
@@ -290,6 +297,62 @@ func TestImportAsksAboutRanges(t *testing.T) {
 	h.Frame()
 	h.Click("Import, with 1 of these 1")
 	h.Until("the ranges", have)
+}
+
+// TestWhatIsHeldIsCopiedAndErased records the consent for a minor, copies everything for
+// the student and erases her, with the clip that was ticked.
+func TestWhatIsHeldIsCopiedAndErased(t *testing.T) {
+	clip := filepath.Join(t.TempDir(), "face-on.mp4")
+	require.NoError(t, os.WriteFile(clip, []byte("film"), 0o600))
+	h := newTest(t, withClips(t, clip), shelftest.Visit("Bjørn Håland", "Driver", "2026-05-09"))
+	r := h.r.rights
+	h.Frame()
+	h.Click("Student Mara Lindqvist")
+	h.Until("her lesson", func() bool { return len(h.r.lessons) == 1 && h.r.lesson != 0 })
+	h.Frame()
+	h.Click("What is held …")
+	h.Until("the card", func() bool { return r.open })
+	h.Frame()
+	assert.Equal(t, []string{clip}, r.held.Clips)
+	h.Click("The student is a minor")
+	h.Click("Films may be kept")
+	h.Frame()
+	r.by.SetText("Anna Lindqvist")
+	h.Click("Keep the consent")
+	h.Until("what is missing", func() bool { return len(h.Alerts) > 0 })
+	assert.Contains(t, h.Alerts[0], "until which day")
+	r.until.SetText("2027-05-02")
+	h.Click("Keep the consent")
+	h.Until("the consent", func() bool { return r.held.Consent.By != "" })
+	r.until.SetText("2020-05-02")
+	h.Click("Keep the consent")
+	h.Until("the other consent", func() bool { return r.held.Consent.Until == "2020-05-02" })
+	h.Alerts = nil
+	h.r.Seed()
+	h.Until("who is due", func() bool { return len(h.Alerts) > 0 })
+	assert.Contains(t, h.Alerts[0], "is over for Mara Lindqvist (2 May 2020)")
+
+	h.Click("Copy everything")
+	h.Until("the question", func() bool { return h.r.consent.open })
+	h.Frame()
+	h.Click("Export without them")
+	copied := filepath.Join(h.Dirs.Data, "exports", "Mara Lindqvist, all that is held")
+	h.Until("the copy", func() bool { _, err := os.Stat(filepath.Join(copied, "README.txt")); return err == nil && r.busy == "" })
+	require.NoError(t, os.RemoveAll(copied))
+
+	h.Frame()
+	h.Alerts = nil
+	h.Click("Erase …")
+	h.Until("the question", func() bool { return h.r.consent.open })
+	h.Frame()
+	h.Click("face-on.mp4")
+	h.Frame()
+	h.Click("Erase the lessons and 1 of these 1")
+	h.Until("the outcome", func() bool { return len(h.Alerts) > 0 })
+	assert.Contains(t, h.Alerts[0], "Mara Lindqvist is erased, with 1 lesson. What was handed on")
+	assert.NoFileExists(t, clip)
+	assert.NoFileExists(t, h.paths[0])
+	h.Until("the other's lesson alone", func() bool { return h.r.total == 1 })
 }
 
 func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {
