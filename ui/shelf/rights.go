@@ -182,7 +182,7 @@ func (r *Rights) askErase() {
 	files := append(append([]string{}, h.Clips...), h.Exported...)
 	q := question{
 		title:   "Erase " + h.Name + " for good?",
-		text:    fmt.Sprintf("%s with all copies go, and the student from the library and its backups. It can't be undone. Clips and sheets stay unless you tick them. %s", words.Sentence(words.Count(len(h.Lessons), "lesson", "lessons")), library.BeyondReach),
+		text:    fmt.Sprintf("What goes: %s with all copies, and the student in the library and its backups. It can't be undone. Clips and sheets stay unless you tick them. %s", words.Count(len(h.Lessons), "lesson", "lessons"), library.BeyondReach),
 		without: "Erase the lessons", do: "Erase the lessons and %d of these %d", danger: true,
 		then: func(on []bool) {
 			var named []string
