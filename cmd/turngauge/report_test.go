@@ -58,9 +58,9 @@ func TestReportSaysWhatIsWrong(t *testing.T) {
 		says string
 	}{
 		{"no lesson", []string{"report"}, 2, "name a lesson document to report on"},
-		{"a file for two lessons", []string{"report", marked, empty, "--pdf", "x.pdf"}, 2, "--pdf, --html and --mp4 name one file each"},
+		{"a file for two lessons", []string{"report", marked, empty, "--pdf", "x.pdf"}, 2, "--pdf, --html, --png and --mp4 name one file each"},
 		{"a swing of two lessons", []string{"report", marked, empty, "--swing", "s1"}, 2, "--swing, --earlier and --before are for one lesson"},
-		{"kinds", []string{"report", marked, "--as", "pdf,doc"}, 2, `can't be written as "doc"; use pdf, html or mp4`},
+		{"kinds", []string{"report", marked, "--as", "pdf,doc"}, 2, `can't be written as "doc"; use pdf, html, png or mp4`},
 		{"an empty folder", []string{"report", t.TempDir()}, 3, "holds no lesson document"},
 		{"paper", []string{"report", marked, "--paper", "a3"}, 2, `there is no paper "a3" here; use a4 or letter`},
 		{"over the lesson", []string{"report", empty, "--pdf", empty}, 2, "is a lesson document: name another file"},
