@@ -184,9 +184,10 @@ func (m *Measured) JudgeBy(t Target, decided float64) {
 }
 
 // CompareWith holds a measure against what it was in another lesson. The two are
-// marked independently, so their variances add.
+// marked independently, so their variances add, and one swing stands for the student
+// on each day, so that his spread from swing to swing is added twice.
 func (m *Measured) CompareWith(before *geometry.Measure) {
-	c := geometry.Changed(before.Value, before.Sigma, m.Value, m.Sigma, 0)
+	c := geometry.Changed(before.Value, before.Sigma, m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit))
 	m.Before, m.Change = before, &c
 }
 

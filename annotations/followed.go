@@ -45,8 +45,8 @@ func NewFollowed(of *geometry.Swing, measures []geometry.Measure) *Followed {
 	f := &Followed{Of: followedOf(of)}
 	for i := range measures {
 		m := &measures[i]
-		if sd := rounded(m.Sigma); sd > 0 && geometry.Finite(m.Value) {
-			f.Measures = append(f.Measures, FollowedMeasure{Name: m.Name, Position: m.Position, Value: rounded(m.Value), SD: sd})
+		if sd := Rounded(m.Sigma); sd > 0 && geometry.Finite(m.Value) {
+			f.Measures = append(f.Measures, FollowedMeasure{Name: m.Name, Position: m.Position, Value: Rounded(m.Value), SD: sd})
 		}
 	}
 	return f
@@ -137,6 +137,7 @@ func one(marks, followed []geometry.Measure) []Measured {
 		if counts(f, m) {
 			for n, i := range together[k] {
 				out[i].Measure, out[i].Basis, out[i].Alone = *f[n], OnFollowed, m[n]
+				out[i].Shared = math.Min(m[n].Shared, f[n].Sigma)
 			}
 		}
 	}

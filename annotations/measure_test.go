@@ -197,7 +197,7 @@ func TestTooLittleGivesReasonsAndNoNumbers(t *testing.T) {
 	require.NoError(t, err)
 	assert.Contains(t, string(data), `"measures":[]`)
 	var text strings.Builder
-	require.NoError(t, r.WriteTable(&text, l))
+	require.NoError(t, r.WriteTable(&text, l, ""))
 	assert.Contains(t, text.String(), "Not measured:")
 }
 
@@ -221,7 +221,7 @@ func TestSuspectsAreNamedByTheirPlaceInTheDocument(t *testing.T) {
 	assert.Equal(t, "lead knee", x.Point)
 	assert.Equal(t, "fo", x.Clip)
 	var text strings.Builder
-	require.NoError(t, r.WriteTable(&text, l))
+	require.NoError(t, r.WriteTable(&text, l, ""))
 	assert.Contains(t, text.String(), "lead knee at top, face-on: ")
 }
 
@@ -230,7 +230,7 @@ func TestTableIsReadable(t *testing.T) {
 	r, err := report(l, DefaultTargets())
 	require.NoError(t, err)
 	var b strings.Builder
-	require.NoError(t, r.WriteTable(&b, l))
+	require.NoError(t, r.WriteTable(&b, l, ""))
 	text := b.String()
 	t.Log("\n" + text)
 	assert.Regexp(t, regexp.MustCompile(`(?m)^    pelvis turn +-?\d+\.\d ± \d+\.\d +deg +40 to 60 +((virtually certainly|very likely|likely) (within|below|above|not below|not above)|can't tell)$`), text)
@@ -318,8 +318,8 @@ func TestClubGroups(t *testing.T) {
 }
 
 func TestRoundedHasNoNegativeZero(t *testing.T) {
-	assert.False(t, math.Signbit(rounded(-1e-9)))
-	assert.Equal(t, 1.2346, rounded(1.23456))
+	assert.False(t, math.Signbit(Rounded(-1e-9)))
+	assert.Equal(t, 1.2346, Rounded(1.23456))
 }
 
 func BenchmarkMeasure(b *testing.B) {

@@ -82,7 +82,7 @@ func TestAMistakeOfTheWholeLessonWithholdsEveryNumber(t *testing.T) {
 				assert.Equal(t, reason, m.Reason, "every measure is withheld for it: %s", m.Name)
 			}
 			var table strings.Builder
-			require.NoError(t, report.WriteTable(&table, l))
+			require.NoError(t, report.WriteTable(&table, l, ""))
 			assert.Contains(t, table.String(), c.says)
 			assert.Contains(t, table.String(), "no number of this swing is given")
 			assert.NotContains(t, table.String(), "±")
@@ -177,7 +177,7 @@ func TestReportSaysHowWellASwingIsMarked(t *testing.T) {
 	assert.Equal(t, "hip", f.Misfits[0].Class)
 	assert.Equal(t, geometry.Impact, f.Misfits[0].Position)
 	var table strings.Builder
-	require.NoError(t, rep.WriteTable(&table, l))
+	require.NoError(t, rep.WriteTable(&table, l, ""))
 	assert.Regexp(t, `Your marks agree to \d\.\d px \(\d\.\d to \d\.\d\)\.`, table.String())
 	assert.Regexp(t, `The hips at impact fit one body \d+\.\d times less well than the rest\.`, table.String())
 }

@@ -41,7 +41,7 @@ func (x *Remedy) Words(imperial bool) string {
 }
 
 func (x *Remedy) report() RemedyReport {
-	return RemedyReport{Text: x.Words(false), HalfWidth: rounded(x.Then), Decides: rounded(x.Decides)}
+	return RemedyReport{Text: x.Words(false), HalfWidth: Rounded(x.Then), Decides: Rounded(x.Decides)}
 }
 
 // mostRemedies is how many are told of an open verdict, and one of any other number.

@@ -40,7 +40,7 @@ func (r *Result) Report() SwingReport {
 // Rounded returns a measure as it is written down everywhere: its numbers to a
 // ten-thousandth of its unit, the judgement as it was.
 func (m Measured) Rounded() Measured {
-	m.Value, m.Sigma, m.Low95, m.High95 = rounded(m.Value), rounded(m.Sigma), rounded(m.Low95), rounded(m.High95)
+	m.Value, m.Sigma, m.Low95, m.High95 = Rounded(m.Value), Rounded(m.Sigma), Rounded(m.Low95), Rounded(m.High95)
 	return m
 }
 
@@ -50,17 +50,22 @@ func (r *Result) measureReports() []MeasureReport {
 		m := r.Measures[i].Rounded()
 		out[i] = MeasureReport{
 			Name: m.Name, Definition: m.Definition, Position: m.Position, Group: m.Group, Unit: m.Unit, Method: m.Method,
-			Value: m.Value, SD: m.Sigma, Low95: m.Low95, High95: m.High95, Verdict: m.Verdict, Probability: rounded(m.Probability),
+			Value: m.Value, SD: m.Sigma, Low95: m.Low95, High95: m.High95, Verdict: m.Verdict, Probability: Rounded(m.Probability),
 			Basis: m.Basis,
 		}
 		if a := m.Alone; a != nil {
-			out[i].MarksAlone = &NumberReport{rounded(a.Value), rounded(a.Sigma), rounded(a.Low95), rounded(a.High95)}
+			out[i].MarksAlone = &NumberReport{Rounded(a.Value), Rounded(a.Sigma), Rounded(a.Low95), Rounded(a.High95)}
 		}
 		if t := m.Target; t != nil {
-			out[i].Target = &TargetReport{Low: end(t.Range.Low), High: end(t.Range.High), Source: t.Source}
+			out[i].Target = t.Report()
 		}
 	}
 	return out
+}
+
+// Report returns the range as it is printed.
+func (t *Target) Report() *TargetReport {
+	return &TargetReport{Low: end(t.Range.Low), High: end(t.Range.High), Source: t.Source}
 }
 
 // Reasons says why measures are missing, or all of them, each without a full stop.
@@ -99,7 +104,7 @@ func (r *Result) fitReport() *FitReport {
 	}
 	s, sum := r.Swing(), &r.Fit.Summary
 	f := &FitReport{
-		Status: sum.Status, Iterations: sum.Iterations, Cost: rounded(sum.Cost),
+		Status: sum.Status, Iterations: sum.Iterations, Cost: Rounded(sum.Cost),
 		Observations: sum.Observations, Unknowns: sum.Unknowns, Rank: sum.Rank,
 		Cameras: []CameraReport{}, Suspects: []SuspectReport{},
 	}
@@ -107,8 +112,8 @@ func (r *Result) fitReport() *FitReport {
 		p := c.Camera.Position
 		f.Cameras = append(f.Cameras, CameraReport{
 			Clip:      s.Clips[c.Clip].ID,
-			PositionM: [3]float64{rounded(p.X), rounded(p.Y), rounded(p.Z)},
-			FocalPx:   rounded(c.Camera.FocalPx),
+			PositionM: [3]float64{Rounded(p.X), Rounded(p.Y), Rounded(p.Z)},
+			FocalPx:   Rounded(c.Camera.FocalPx),
 		})
 	}
 	for i := range r.Fit.Suspects {
@@ -117,7 +122,7 @@ func (r *Result) fitReport() *FitReport {
 		m := &s.Marks[mark]
 		f.Suspects = append(f.Suspects, SuspectReport{
 			Mark: mark, Clip: m.Clip, Position: m.Position, Point: m.Point.String(),
-			ResidualPx: rounded(x.ResidualPx), Reason: words.Suspect(&r.Problem, x),
+			ResidualPx: Rounded(x.ResidualPx), Reason: words.Suspect(&r.Problem, x),
 		})
 	}
 	f.addMarking(r)
@@ -129,16 +134,16 @@ func (r *Result) fitReport() *FitReport {
 func (f *FitReport) addMarking(r *Result) {
 	m := &r.Fit.Marking
 	for _, c := range m.Classes {
-		f.Noise = append(f.Noise, ScaleReport{c.Class.String(), rounded(c.Scale), rounded(c.Low95), rounded(c.High95)})
+		f.Noise = append(f.Noise, ScaleReport{c.Class.String(), Rounded(c.Scale), Rounded(c.Low95), Rounded(c.High95)})
 	}
 	if m.Told() {
-		px, lo, hi := rounded(m.AgreePx), rounded(m.AgreeLow95), rounded(m.AgreeHigh95)
+		px, lo, hi := Rounded(m.AgreePx), Rounded(m.AgreeLow95), Rounded(m.AgreeHigh95)
 		f.ToldPx, f.ToldLow95, f.ToldHigh95 = &px, &lo, &hi
 	}
 	for i := range m.Misfits {
 		x := &m.Misfits[i]
 		f.Misfits = append(f.Misfits, MisfitReport{
-			x.Class.String(), r.Problem.Positions[x.Position].Name, rounded(x.Times), words.Misfit(&r.Problem, x),
+			x.Class.String(), r.Problem.Positions[x.Position].Name, Rounded(x.Times), words.Misfit(&r.Problem, x),
 		})
 	}
 }
@@ -163,5 +168,5 @@ func (r *Result) mistakeReport() *MistakeReport {
 	return out
 }
 
-// rounded returns v to a ten-thousandth, with no negative zero.
-func rounded(v float64) float64 { return math.Round(v*1e4)/1e4 + 0 }
+// Rounded returns v to a ten-thousandth, with no negative zero.
+func Rounded(v float64) float64 { return math.Round(v*1e4)/1e4 + 0 }

@@ -16,7 +16,8 @@ const Cautions = "Pain or an injury: stop, and see a licensed professional. A co
 	"These numbers are estimates from video, not the output of a medical device."
 
 // WriteTable prints the report of l for people to read.
-func (r *Report) WriteTable(w io.Writer, l *Lesson) error {
+// also is printed between the swings and the cautions.
+func (r *Report) WriteTable(w io.Writer, l *Lesson, also string) error {
 	var b strings.Builder
 	b.WriteString(heading(l) + "\n")
 	if len(r.Swings) == 0 {
@@ -25,7 +26,7 @@ func (r *Report) WriteTable(w io.Writer, l *Lesson) error {
 	for i := range r.Swings {
 		r.Swings[i].table(&b, l.Swing(r.Swings[i].ID))
 	}
-	b.WriteString("\n" + Cautions + "\n")
+	b.WriteString(also + "\n" + Cautions + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err
 }
@@ -100,21 +101,24 @@ func (f *FitReport) marking(b *strings.Builder) {
 // rows prints the measures in aligned columns, under a heading for each part
 // of the sheet and key position.
 func (r *SwingReport) rows(b *strings.Builder) {
+	Aligned(b, func(t io.Writer) {
+		_, _ = fmt.Fprintf(t, "\n  measure\tvalue ± 95 %%\tunit\ttarget\tverdict\n")
+		last := ""
+		for _, m := range InOrder(r.Measures, func(m *MeasureReport) geometry.Group { return m.Group }) {
+			if h := fmt.Sprintf("  %s, %s", m.Group, m.Position); h != last {
+				_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
+				last = h
+			}
+			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2)+m.basisSign(), m.Unit, m.Target, words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
+		}
+	})
+}
+
+// Aligned prints lines whose cells, set apart by tabs, lie under each other.
+func Aligned(b *strings.Builder, lines func(io.Writer)) {
 	var text strings.Builder
 	t := tabwriter.NewWriter(&text, 0, 0, 2, ' ', 0)
-	_, _ = fmt.Fprintf(t, "\n  measure\tvalue ± 95 %%\tunit\ttarget\tverdict\n")
-	measures := slices.Clone(r.Measures)
-	slices.SortStableFunc(measures, func(a, b MeasureReport) int {
-		return slices.Index(groupOrder, a.Group) - slices.Index(groupOrder, b.Group)
-	})
-	last := ""
-	for _, m := range measures {
-		if h := fmt.Sprintf("  %s, %s", m.Group, m.Position); h != last {
-			_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
-			last = h
-		}
-		_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2)+m.basisSign(), m.Unit, m.Target, words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
-	}
+	lines(t)
 	_ = t.Flush() // a strings.Builder takes everything
 	for _, line := range strings.SplitAfter(text.String(), "\n") {
 		b.WriteString(strings.TrimRight(strings.TrimSuffix(line, "\n"), " "))
@@ -122,6 +126,15 @@ func (r *SwingReport) rows(b *strings.Builder) {
 			b.WriteString("\n")
 		}
 	}
+}
+
+// InOrder returns measures by the parts of the sheet, in its order.
+func InOrder[M any](measures []M, group func(*M) geometry.Group) []M {
+	out := slices.Clone(measures)
+	slices.SortStableFunc(out, func(a, b M) int {
+		return slices.Index(groupOrder, group(&a)) - slices.Index(groupOrder, group(&b))
+	})
+	return out
 }
 
 // basisSign stands behind a number that was followed.

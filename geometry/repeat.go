@@ -109,16 +109,16 @@ func (c *Change) Told(decided float64) bool {
 }
 
 // Changed compares an earlier and a later value, each with its standard
-// deviation, which must take in the coach's marking; repeatSigma is what else
-// varies between two filming days for the same swing, one standard deviation
-// of one value, or 0. A change is real only if its 95 % interval excludes
-// zero.
+// deviation, which must take in the coach's marking. spread is the standard deviation
+// from swing to swing of the golfer (UsualSpread where it is not known), each value
+// being of one swing; 0 where both are of the same one. A change is real only if its
+// 95 % interval excludes zero.
 //
-// The two values have errors of their own, so that variances add; repeatSigma is in both.
-// Misplacements that a coach repeats from lesson to lesson would cancel, which is left out:
-// the interval is then too wide, not too narrow.
-func Changed(earlier, earlierSigma, later, laterSigma, repeatSigma float64) Change {
-	c := Change{Value: later - earlier, Sigma: math.Sqrt(sq(earlierSigma) + sq(laterSigma) + 2*sq(repeatSigma))}
+// The two values have errors of their own, so that variances add; the spread is in
+// both. Misplacements that a coach repeats from lesson to lesson would cancel, which is
+// left out: the interval is then too wide, not too narrow.
+func Changed(earlier, earlierSigma, later, laterSigma, spread float64) Change {
+	c := Change{Value: later - earlier, Sigma: math.Sqrt(sq(earlierSigma) + sq(laterSigma) + 2*sq(spread))}
 	c.Low95, c.High95 = c.Value-Z95*c.Sigma, c.Value+Z95*c.Sigma
 	c.Probability = 1
 	if c.Sigma > 0 {

@@ -1,6 +1,10 @@
 package geometry
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
 
 // Range is a target range of a measure, in the measure's own unit. An end may
 // be infinite.
@@ -56,6 +60,16 @@ type Judgement struct {
 // A one-sided verdict is a weaker statement than a two-sided one with the same probability:
 // "not above" is Below or Within. So it is given only where no two-sided one is.
 func Judge(value, sigma float64, r Range, decided float64) Judgement {
+	return judge(value, sigma, r, decided, NormalCDF)
+}
+
+// JudgeT is Judge of a value whose standard deviation was estimated with so many
+// degrees of freedom: its distribution is Student's.
+func JudgeT(value, sigma, df float64, r Range, decided float64) Judgement {
+	return judge(value, sigma, r, decided, distuv.StudentsT{Sigma: 1, Nu: df}.CDF)
+}
+
+func judge(value, sigma float64, r Range, decided float64, cdf func(float64) float64) Judgement {
 	if math.IsNaN(value) || !(sigma >= 0) || math.IsInf(sigma, 0) || !(r.Low <= r.High) {
 		nan := math.NaN()
 		return Judgement{Verdict: CantTell, Below: nan, Within: nan, Above: nan}
@@ -66,8 +80,8 @@ func Judge(value, sigma float64, r Range, decided float64) Judgement {
 	var j Judgement
 	switch {
 	case sigma > 0:
-		j.Below = NormalCDF((r.Low - value) / sigma)
-		j.Above = NormalCDF((value - r.High) / sigma)
+		j.Below = cdf((r.Low - value) / sigma)
+		j.Above = cdf((value - r.High) / sigma)
 		j.Within = math.Max(0, 1-j.Below-j.Above)
 	case value < r.Low:
 		j.Below = 1

@@ -43,7 +43,7 @@ func (l *Library) Course(ctx context.Context, student, day string, most int) ([]
 	}
 	sure := func(s []Value) float64 {
 		first, last := &s[0], &s[len(s)-1]
-		c := geometry.Changed(first.Value, first.SD, last.Value, last.SD, 0)
+		c := geometry.Changed(first.Value, first.SD, last.Value, last.SD, geometry.UsualSpread(last.Name, last.Unit))
 		return math.Abs(c.Value) / max(c.Sigma, 1e-9)
 	}
 	slices.SortStableFunc(out, func(a, b []Value) int { return cmp.Compare(sure(b), sure(a)) })

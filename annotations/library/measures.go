@@ -227,7 +227,7 @@ func withChanges(all []Value) []Value {
 		out = append(out, v)
 	}
 	for i := 1; i < len(out); i++ {
-		c := geometry.Changed(out[i-1].Value, out[i-1].SD, out[i].Value, out[i].SD, 0)
+		c := geometry.Changed(out[i-1].Value, out[i-1].SD, out[i].Value, out[i].SD, geometry.UsualSpread(out[i].Name, out[i].Unit))
 		out[i].Change = &c
 	}
 	return out

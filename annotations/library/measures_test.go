@@ -30,9 +30,10 @@ func resultOf(value, sd float64) []*annotations.Result {
 func TestChangesOverLessonsAreRealOrNoise(t *testing.T) {
 	ctx, dir := context.Background(), t.TempDir()
 	l := openAt(t, filepath.Join(dir, "library"))
-	const mdc = 1.96 * math.Sqrt2 * 2
+	// Of two swings measured to 2 degrees of a golfer who spreads by UsualSpread.
+	mdc := 1.96 * math.Sqrt2 * math.Hypot(2, geometry.UsualSpread("pelvis turn", geometry.Degrees))
 	var student int64
-	for i, v := range []float64{31, 31 + mdc*0.99, 31 + mdc*0.99 + mdc*1.01, 45} {
+	for i, v := range []float64{20, 20 + mdc*0.99, 20 + mdc*0.99 + mdc*1.01, 35} {
 		path := filepath.Join(dir, string(rune('a'+i))+".json")
 		lesson := written(t, path, "Mara Lindqvist", "t", "2026-0"+string(rune('1'+i))+"-01")
 		key := record(t, l, path, lesson)

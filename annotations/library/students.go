@@ -124,7 +124,7 @@ func (l *Library) improvement(ctx context.Context, s *Student) error {
 			continue
 		}
 		seen[k] = true
-		if c := geometry.Changed(old.Value, old.SD, v.Value, v.SD, 0); c.Real {
+		if c := geometry.Changed(old.Value, old.SD, v.Value, v.SD, geometry.UsualSpread(v.Name, v.Unit)); c.Real {
 			switch a, z := outside(old.Value, *v.Target), outside(v.Value, *v.Target); {
 			case z < a:
 				s.Closer++

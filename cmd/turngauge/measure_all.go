@@ -2,8 +2,10 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/series"
 	"turngauge/annotations/words"
 )
 
@@ -12,6 +14,7 @@ type measurement struct {
 	path     string
 	lesson   *annotations.Lesson
 	report   *annotations.Report
+	student  []series.Report // what several swings tell of the student
 	warnings []string
 	err      error
 	code     int
@@ -95,6 +98,9 @@ func measureOne(r *run, path string, by how) measurement {
 		}
 	}
 	m.report = annotations.ReportOf(m.lesson, results)
+	for _, s := range series.Of(results, &o) {
+		m.student = append(m.student, s.Report())
+	}
 	return m
 }
 
@@ -118,7 +124,11 @@ func (t *tables) print(m *measurement) error {
 		_, _ = fmt.Fprintln(t.run.stdout)
 	}
 	t.before = true
-	return m.report.WriteTable(t.run.stdout, m.lesson)
+	var student strings.Builder
+	for i := range m.student {
+		m.student[i].Table(&student)
+	}
+	return m.report.WriteTable(t.run.stdout, m.lesson, student.String())
 }
 
 func (t *tables) nothing(r *run, m *measurement) { r.say("nothing could be measured in %s", m.path) }
@@ -126,8 +136,13 @@ func (t *tables) nothing(r *run, m *measurement) { r.say("nothing could be measu
 // objects prints the JSON output of the lesson format.
 type objects struct{ run *run }
 
-func (o *objects) begin() error               { return nil }
-func (o *objects) print(m *measurement) error { return writeJSON(o.run, m.report) }
+func (o *objects) begin() error { return nil }
+func (o *objects) print(m *measurement) error {
+	return writeJSON(o.run, struct {
+		*annotations.Report
+		Student []series.Report `json:"student,omitempty"`
+	}{m.report, m.student})
+}
 func (o *objects) nothing(r *run, m *measurement) {
 	if len(m.report.Mistakes()) > 0 {
 		r.say("nothing could be measured in %s; \"mistake\" says why", m.path)

@@ -101,7 +101,7 @@ func (p *Room) checkedFindings() []checked {
 				if m.Name != f.Measure || m.Position != f.Position {
 					continue
 				}
-				change := geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, 0)
+				change := geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit))
 				c.change, c.now = &change, words.Told(m.Unit, p.host.Settings().Imperial).Value(m.Value)
 				sw := p.host.Session().Bench.Swing()
 				var target *geometry.Range

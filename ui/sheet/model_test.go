@@ -75,8 +75,8 @@ func TestInches(t *testing.T) {
 	assert.Equal(t, deg1.Number, deg2.Number)
 }
 
-// With standard deviations 3 and 4 the change's own is 5 (independent variances
-// add, JCGM 100:2008, 5.1.2), so 95 % is 9.8; its direction is as sure as the
+// With standard deviations 3 and 4, and twice 3 from swing to swing, the change's own
+// is √43 (independent variances add, JCGM 100:2008, 5.1.2), so 95 % is 12.9; its direction is as sure as the
 // standard normal distribution of the ratio (from memory: Φ(1.96) = 0.975,
 // Φ(1.2816) = 0.9, Φ(0.8416) = 0.8).
 func TestChange(t *testing.T) {
@@ -88,11 +88,11 @@ func TestChange(t *testing.T) {
 		told        bool
 		text, says  string
 	}{
-		{49.9, 40, true, "+9.9° ± 9.8", "very likely more"},
-		{46.3, 40, true, "+6.3° ± 9.8", "likely more"},
-		{44.3, 40, true, "+4.3° ± 9.8", "likely more"},
-		{44.1, 40, false, "+4.1° ± 9.8", "can't tell"},
-		{28, 40, true, "−12.0° ± 9.8", "virtually certainly less"},
+		{52.9, 40, true, "+12.9° ± 12.9", "very likely more"},
+		{48.3, 40, true, "+8.3° ± 12.9", "likely more"},
+		{45.6, 40, true, "+5.6° ± 12.9", "likely more"},
+		{45.4, 40, false, "+5.4° ± 12.9", "can't tell"},
+		{24.5, 40, true, "−15.5° ± 12.9", "virtually certainly less"},
 	} {
 		x := annotations.Measured{Measure: *at(c.now, 3)}
 		x.CompareWith(at(c.before, 4))

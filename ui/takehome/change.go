@@ -42,7 +42,7 @@ func (b *builder) changes() {
 // change compares a measure with what it was.
 func (b *builder) change(now, old *annotations.Measured) Change {
 	told := words.Told(now.Unit, b.request.Imperial)
-	change := geometry.Changed(old.Value, old.Sigma, now.Value, now.Sigma, 0)
+	change := geometry.Changed(old.Value, old.Sigma, now.Value, now.Sigma, geometry.UsualSpread(now.Name, now.Unit))
 	c := Change{
 		Name:   sentence(nameAt(now.Name, now.Position)),
 		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.Change(&change),

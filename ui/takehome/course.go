@@ -35,7 +35,7 @@ func (b *builder) courses() {
 
 func courseOf(series []library.Value, imperial bool, decided float64) Course {
 	first, last := &series[0], &series[len(series)-1]
-	change := geometry.Changed(first.Value, first.SD, last.Value, last.SD, 0)
+	change := geometry.Changed(first.Value, first.SD, last.Value, last.SD, geometry.UsualSpread(last.Name, last.Unit))
 	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Told: change.Told(decided)}
 	c.Word = words.Told(last.Unit, imperial).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
 	c.Word += strings.Replace(words.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor, decided), ": ", ", ", 1)

@@ -1,0 +1,99 @@
+package series
+
+import (
+	"fmt"
+	"io"
+	"strings"
+
+	"turngauge/annotations"
+	"turngauge/annotations/words"
+	"turngauge/geometry"
+)
+
+// Report is what swings that were swung alike tell of the student.
+type Report struct {
+	Label  string                `json:"label,omitempty"`
+	Clubs  annotations.ClubGroup `json:"clubs,omitempty"`
+	Swings []string              `json:"swings"` // their IDs
+	// Typical is the ID of the swing nearest to the means; absent with fewer than
+	// three.
+	Typical  string       `json:"typical,omitempty"`
+	Measures []MeanReport `json:"measures"`
+}
+
+// MeanReport is the mean of one measure, with its 95 % interval, and the student's
+// standard deviation from swing to swing. Numbers are in Unit.
+type MeanReport struct {
+	Name     string                `json:"name"`
+	Position geometry.PositionName `json:"position"`
+	Group    geometry.Group        `json:"-"`
+	Unit     geometry.Unit         `json:"unit"`
+	N        int                   `json:"n"` // swings that it is the mean of
+	annotations.NumberReport
+	Spread float64 `json:"spread"`
+	// SpreadLow95 and SpreadHigh95 are absent where the spread is assumed.
+	SpreadLow95  *float64                  `json:"spread_low95,omitempty"`
+	SpreadHigh95 *float64                  `json:"spread_high95,omitempty"`
+	Target       *annotations.TargetReport `json:"target,omitempty"`
+	Verdict      geometry.Verdict          `json:"verdict,omitempty"`
+	Probability  float64                   `json:"probability,omitempty"`
+}
+
+// Report returns the series as it is printed, numbers rounded to a ten-thousandth.
+func (s *Series) Report() Report {
+	out := Report{Label: s.Label, Clubs: s.Clubs, Measures: make([]MeanReport, len(s.Measures))}
+	for _, r := range s.Swings {
+		out.Swings = append(out.Swings, r.Swing().ID)
+	}
+	if s.Typical >= 0 {
+		out.Typical = out.Swings[s.Typical]
+	}
+	for i := range s.Measures {
+		m := &s.Measures[i]
+		x := MeanReport{Name: m.Name, Position: m.Position, Group: m.Group, Unit: m.Unit, N: m.N, Spread: annotations.Rounded(m.Spread),
+			NumberReport: annotations.NumberReport{Value: annotations.Rounded(m.Value), SD: annotations.Rounded(m.Sigma), Low95: annotations.Rounded(m.Low95), High95: annotations.Rounded(m.High95)},
+			Verdict:      m.Verdict, Probability: annotations.Rounded(m.Probability)}
+		if m.Estimated {
+			low, high := annotations.Rounded(m.SpreadLow), annotations.Rounded(m.SpreadHigh)
+			x.SpreadLow95, x.SpreadHigh95 = &low, &high
+		}
+		if t := m.Target; t != nil {
+			x.Target = t.Report()
+		}
+		out.Measures[i] = x
+	}
+	return out
+}
+
+// Table prints the means in aligned columns.
+func (r *Report) Table(b *strings.Builder) {
+	fmt.Fprintf(b, "\nThe student, over %s", words.Count(len(r.Swings), "swing", "swings"))
+	if r.Label != "" {
+		fmt.Fprintf(b, ": %s", r.Label)
+	}
+	b.WriteString("\n")
+	annotations.Aligned(b, func(t io.Writer) {
+		_, _ = fmt.Fprintf(t, "\n  measure\tmean ± 95 %%\tunit\tswing to swing\ttarget\tverdict\n")
+		last := ""
+		for _, m := range annotations.InOrder(r.Measures, func(m *MeanReport) geometry.Group { return m.Group }) {
+			if h := fmt.Sprintf("  %s, %s", m.Group, m.Position); h != last {
+				_, _ = fmt.Fprintf(t, "%s\t\t\t\t\t\n", h)
+				last = h
+			}
+			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), m.Unit, m.spread(), m.Target,
+				words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
+		}
+	})
+	if r.Typical != "" {
+		fmt.Fprintf(b, "\n  The most typical swing is %s.\n", r.Typical)
+	}
+}
+
+// spread writes the spread from swing to swing with its interval.
+func (m *MeanReport) spread() string {
+	exact := words.Exact(m.Unit, false)
+	if m.SpreadLow95 == nil {
+		return exact.Bare(m.Spread) + " assumed"
+	}
+	return exact.Bare(m.Spread) + " (" + exact.Bounds(*m.SpreadLow95, *m.SpreadHigh95) + ")"
+}
