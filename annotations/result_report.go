@@ -162,7 +162,7 @@ func (r *Result) mistakeReport() *MistakeReport {
 	}
 	if m.What == geometry.CameraOffLine && m.DegreesSigma > 0 {
 		half := geometry.Z95 * m.DegreesSigma
-		off, low, high := rounded(m.Degrees), rounded(m.Degrees-half), rounded(m.Degrees+half)
+		off, low, high := Rounded(m.Degrees), Rounded(m.Degrees-half), Rounded(m.Degrees+half)
 		out.OffDeg, out.OffLow95, out.OffHigh = &off, &low, &high
 	}
 	return out

@@ -42,3 +42,13 @@ func ChangeInBrief(c *geometry.Change, decided float64) string {
 	}
 	return Likelihood(c.Probability)
 }
+
+// Spread says what a change between two lessons counts in beside the measuring: how
+// far one golfer's swings differ. It is "" for what is no measure.
+func Spread(name string, u geometry.Unit, imperial bool) string {
+	sd := geometry.UsualSpread(name, u)
+	if sd == 0 {
+		return ""
+	}
+	return "one on each day; that one golfer's differ by " + Exact(u, imperial).Value(sd) + " is assumed, and counted in"
+}

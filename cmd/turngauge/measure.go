@@ -19,7 +19,8 @@ every measure with its 95 % interval, its target range and the verdict. The
 clips themselves are not needed: where a swing was followed in the window, its
 document keeps what came of it, and the number that is surer counts. Of a folder,
 all lesson documents in it are measured. Several are measured at once and printed
-in their order.
+in their order. Of a lesson with several swings of one club and label the means
+are told as well, and how far the student's swings spread about them.
 
   --json                 print JSON instead, one object for each file
   --csv                  print one table for all files as CSV: a row for each

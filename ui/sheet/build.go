@@ -205,6 +205,7 @@ func (in *Input) measured(i int) Row {
 		}
 		r.ChangeSays = words.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
 		r.ChangeProbability, r.ChangeBrief = x.Change.Probability, words.ChangeInBrief(x.Change, in.Decided)
+		r.spread = words.Spread(x.Name, x.Unit, in.Imperial)
 		s = s.include(p.Value)
 	}
 	s = s.include(x.Value)
@@ -249,6 +250,7 @@ func (r *Row) finish() {
 	if r.HasPrevious {
 		add("Before", r.PreviousNumber, false)
 		add("Change", r.Change+", "+r.ChangeSays, false)
+		add("Swings", r.spread, false)
 	}
 	add("Method", r.Method, false)
 }

@@ -65,6 +65,7 @@ type Row struct {
 	ChangeTold                          bool   // the change's direction is settled
 	ChangeProbability                   float64
 	ChangeSays                          string // "very likely more: closer to the target range"
+	spread                              string // what the change counts in from swing to swing
 	ChangeBrief                         string // "very likely"
 
 	Definition, Positive, Method string
