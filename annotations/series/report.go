@@ -95,5 +95,8 @@ func (m *MeanReport) spread() string {
 	if m.SpreadLow95 == nil {
 		return exact.Bare(m.Spread) + " assumed"
 	}
+	if exact.Bare(*m.SpreadHigh95) == exact.Bare(0) { // they agree better than marks do
+		return "none seen"
+	}
 	return exact.Bare(m.Spread) + " (" + exact.Bounds(*m.SpreadLow95, *m.SpreadHigh95) + ")"
 }
