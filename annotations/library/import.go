@@ -86,7 +86,10 @@ func (l *Library) ImportZip(ctx context.Context, file, dir string, o ImportOptio
 		if err := ctx.Err(); err != nil {
 			return out, err
 		}
-		lesson, err := d.Load()
+		lesson, err := im.load(&d)
+		if ctx.Err() != nil {
+			return out, ctx.Err()
+		}
 		if err != nil {
 			out.Notes = append(out.Notes, fmt.Sprintf("%s can't be used: %v", d.Name, err))
 			continue

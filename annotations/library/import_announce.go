@@ -72,7 +72,7 @@ func (im *importer) bytes() (total int64, err error) {
 		if err := im.ctx.Err(); err != nil {
 			return 0, err
 		}
-		lesson, err := d.Load()
+		lesson, err := im.load(&d)
 		if err != nil {
 			continue // told when it is to be taken
 		}
@@ -97,4 +97,23 @@ func (im *importer) entries(document string, lesson *annotations.Lesson) (out []
 		}
 	}
 	return out
+}
+
+// load reads a document. A large one takes its time, which nobody who gives up waits for.
+func (im *importer) load(d *parcel.Document) (*annotations.Lesson, error) {
+	type result struct {
+		lesson *annotations.Lesson
+		err    error
+	}
+	done := make(chan result, 1)
+	go func() {
+		lesson, err := d.Load()
+		done <- result{lesson, err}
+	}()
+	select {
+	case r := <-done:
+		return r.lesson, r.err
+	case <-im.ctx.Done():
+		return nil, im.ctx.Err()
+	}
 }
