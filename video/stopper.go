@@ -2,7 +2,7 @@ package video
 
 import (
 	"context"
-	"sync/atomic"
+	"sync"
 	"time"
 
 	"github.com/asticode/go-astiav"
@@ -19,7 +19,9 @@ const (
 // stopper makes FFmpeg give up reading a file, from any goroutine.
 type stopper struct {
 	interrupter astiav.IOInterrupter // holds memory that the format reads: it lives as long
-	stopped     atomic.Bool
+
+	mu      sync.Mutex
+	stopped bool
 }
 
 // newStopper is to be called before the file is opened.
@@ -29,15 +31,25 @@ func newStopper(format *astiav.FormatContext) *stopper {
 
 // interrupt may be called from any goroutine. What fails then fails of that.
 func (s *stopper) interrupt() {
-	if s.stopped.CompareAndSwap(false, true) {
-		s.interrupter.Interrupt()
-	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.interrupter.Interrupt()
+	s.stopped = true
+}
+
+// wasStopped reports whether it was interrupted.
+func (s *stopper) wasStopped() bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return s.stopped
 }
 
 // goOn lets the file be read again, once nothing can interrupt it any more.
 func (s *stopper) goOn() {
+	s.mu.Lock()
+	defer s.mu.Unlock()
 	s.interrupter.Resume()
-	s.stopped.Store(false)
+	s.stopped = false
 }
 
 // during has reading given up when ctx ends, and after a time, until done is called.
@@ -59,7 +71,7 @@ func (s *stopper) why(ctx context.Context, path string) error {
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	if !s.stopped.Load() {
+	if !s.wasStopped() {
 		return nil
 	}
 	return fileError(path, ErrUnreadable, "takes too long to read: it is damaged, or the drive it is on is too slow. Copy it to this computer's disk and choose it there.")

@@ -162,7 +162,7 @@ func TestStopperGoesOn(t *testing.T) {
 	stop := s.stop.Load()
 	require.NoError(t, stop.why(context.Background(), "x"))
 	done := stop.during(context.Background(), time.Nanosecond)
-	require.Eventually(t, stop.stopped.Load, 10*time.Second, time.Millisecond)
+	require.Eventually(t, stop.wasStopped, 10*time.Second, time.Millisecond)
 	done()
 	require.ErrorContains(t, stop.why(context.Background(), "x"), "takes too long to read")
 	stop.goOn()

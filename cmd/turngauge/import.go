@@ -137,7 +137,7 @@ func takenOf(i library.Import) taken {
 
 func writeTaken(r *run, out []taken) error {
 	for _, t := range out {
-		if _, err := fmt.Fprintf(r.stdout, "%s: %s, clips %d: %s\n", t.Lesson, t.Outcome, t.Clips, t.Document); err != nil {
+		if _, err := fmt.Fprintf(r.stdout, "%s: %s, clips %d: %s\n", oneLine(t.Lesson), t.Outcome, t.Clips, oneLine(t.Document)); err != nil {
 			return err
 		}
 		for _, n := range t.Notes {

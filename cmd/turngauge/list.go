@@ -151,7 +151,7 @@ func writeList(r *run, out []listed) error {
 		if e.Missing {
 			where += " (not there)"
 		}
-		_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\t%s\t%s\n", e.Date, e.Student, e.Title, e.Clubs, e.Marks, strings.Join(e.Tags, ", "), where)
+		_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%d\t%s\t%s\n", oneLine(e.Date), oneLine(e.Student), oneLine(e.Title), oneLine(e.Clubs), e.Marks, oneLine(strings.Join(e.Tags, ", ")), oneLine(where))
 	}
 	return w.Flush()
 }
@@ -181,7 +181,7 @@ func listMissing(r *run, l *library.Library, asJSON bool) int {
 	} else {
 		w := tabwriter.NewWriter(r.stdout, 0, 0, 2, ' ', 0)
 		for _, m := range out {
-			_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", m.Date, m.Student, m.Lesson, m.View, m.File)
+			_, _ = fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", oneLine(m.Date), oneLine(m.Student), oneLine(m.Lesson), m.View, oneLine(m.File))
 		}
 		err = w.Flush()
 	}

@@ -3,9 +3,14 @@ package main
 import (
 	"fmt"
 	"io"
+	"strings"
 	"unicode"
 	"unicode/utf8"
 )
+
+// oneLine returns a text as it stands in a row of a table: with no end of a line, by
+// which it could pass for rows of its own.
+func oneLine(s string) string { return strings.Join(strings.Fields(s), " ") }
 
 // terminal writes text to what may be a terminal: characters that would command it, or
 // turn the direction of what follows, are written as escapes. The names in a lesson come

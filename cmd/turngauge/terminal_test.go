@@ -65,6 +65,23 @@ func TestTerminalIsNotCommanded(t *testing.T) {
 	assert.Equal(t, hostile, list[0].Student)
 }
 
+// TestNamesMakeNoRows lists a lesson whose names hold ends of lines.
+func TestNamesMakeNoRows(t *testing.T) {
+	coach(t)
+	l, _, err := annotations.Load(marked)
+	require.NoError(t, err)
+	l = l.Clone()
+	l.Title, l.Student.Name = "one\n2026-01-01  Someone Else\ttwo", "a\nb"
+	path := filepath.Join(t.TempDir(), "lesson.json")
+	require.NoError(t, annotations.Save(path, l))
+	stdout, stderr, code := program(t, "import", path)
+	require.Equal(t, exitOK, code, stderr)
+	assert.Equal(t, 1, strings.Count(stdout, "\n"), stdout)
+	stdout, stderr, code = program(t, "list")
+	require.Equal(t, exitOK, code, stderr)
+	assert.Equal(t, 2, strings.Count(stdout, "\n"), "the head and a row: %s", stdout)
+}
+
 func TestTerminalKeepsText(t *testing.T) {
 	for _, text := range []string{"Zoë\tÅngström\n", "日本語 🏌️‍♀️", ""} {
 		for cut := range len(text) + 1 {
