@@ -63,6 +63,7 @@ const (
 	IconProgress // a measure over time
 	IconCurves   // the turns over a swing
 	IconInfo     // what has just happened
+	IconSwap     // two things change places
 	IconBox      // may be ticked
 	IconTicked
 	numIcons
@@ -176,6 +177,12 @@ var icons = [numIcons]func(p *iconPen){
 		p.arc(12, 10, 2.4, -180, 70)
 		p.lines(12.7, 12.3, 12, 13.6)
 		p.dot(12, 16.6, 1.15)
+	},
+	IconSwap: func(p *iconPen) {
+		p.lines(5, 8.4, 19, 8.4)
+		p.lines(15.4, 4.8, 19, 8.4, 15.4, 12)
+		p.lines(19, 15.8, 5, 15.8)
+		p.lines(8.6, 12.2, 5, 15.8, 8.6, 19.4)
 	},
 	IconInfo: func(p *iconPen) {
 		p.ring(12, 12, 8.4)

@@ -81,3 +81,15 @@ func RoundFrame(ops *op.Ops, r image.Rectangle, px, width float32, c color.NRGBA
 	p.RoundFrame(float32(r.Min.X), float32(r.Min.Y), float32(r.Max.X), float32(r.Max.Y), px, width)
 	p.Fill(c)
 }
+
+// Image draws a picture over a rectangle of a size at the origin.
+func Image(ops *op.Ops, picture paint.ImageOp, size image.Point) {
+	own := picture.Size()
+	if own.X == 0 || own.Y == 0 {
+		return
+	}
+	s := f32.Pt(float32(size.X)/float32(own.X), float32(size.Y)/float32(own.Y))
+	defer op.Affine(f32.AffineId().Scale(f32.Point{}, s)).Push(ops).Pop()
+	picture.Add(ops)
+	paint.PaintOp{}.Add(ops)
+}

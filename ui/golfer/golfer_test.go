@@ -59,3 +59,32 @@ func TestTheWholeSwingIsShown(t *testing.T) {
 		assert.Less(t, box.X1-box.X0, 0.8*b.Stages[i].Picture.W, "it is less than the picture")
 	}
 }
+
+// TestTheViewIsSeen: the rendered golfer at address from in front, and from the side in
+// the golfer of the demo's other clip at the top.
+func TestTheViewIsSeen(t *testing.T) {
+	_, fig := find(t, "golfer-address.jpg")
+	s := Seen{Found: true, Broad: Broad(&fig)}
+	v, sure, ok := s.View()
+	assert.True(t, ok)
+	assert.True(t, sure)
+	assert.Equal(t, geometry.FaceOn, v)
+	_, fig = find(t, "golfer-top.jpg")
+	s = Seen{Found: true, Broad: Broad(&fig)}
+	v, _, _ = s.View()
+	assert.Equal(t, geometry.DownTheLine, v)
+	_, _, ok = (&Seen{}).View()
+	assert.False(t, ok)
+}
+
+// TestCutStaysInTheFrame: whatever the box, the small picture has its shape.
+func TestCutStaysInTheFrame(t *testing.T) {
+	size := image.Pt(168, 224)
+	for _, whole := range []image.Rectangle{image.Rect(0, 0, 1920, 1080), image.Rect(0, 0, 1080, 1920)} {
+		for _, b := range []bench.Box{{}, {X0: 1700, Y0: 100, X1: 2100, Y1: 1000}, {X0: -50, Y0: 0, X1: 300, Y1: 1080}} {
+			c := cut(b, whole, size)
+			assert.True(t, c.In(whole))
+			assert.InDelta(t, 0.75, float64(c.Dx())/float64(c.Dy()), 0.02)
+		}
+	}
+}

@@ -9,6 +9,7 @@ import (
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/layout"
+	"gioui.org/op"
 
 	"turngauge/geometry"
 	"turngauge/ui/draw"
@@ -43,6 +44,10 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(16)}
 		for _, c := range in.clips {
 			col.Add(func(gtx layout.Context) layout.Dimensions {
+				d := c.layoutPicture(gtx, th, gtx.Sp(112))
+				x := d.Size.X + gtx.Dp(14)
+				gtx.Constraints.Max.X = max(gtx.Constraints.Max.X-x, 1)
+				defer op.Offset(image.Pt(x, 0)).Push(gtx.Ops).Pop()
 				inner := kit.Column{Gtx: gtx, Gap: gtx.Dp(5)}
 				inner.Add(func(gtx layout.Context) layout.Dimensions {
 					return th.Label(gtx, draw.Body, font.Medium, th.Text, filepath.Base(c.path))
@@ -52,7 +57,7 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 					inner.Add(func(gtx layout.Context) layout.Dimensions {
 						return th.Paragraph(gtx, draw.Small, font.Normal, th.Danger, c.err)
 					})
-					return inner.Done()
+					return tall(inner.Done(), d.Size.Y)
 				case !c.ready:
 					inner.Add(func(gtx layout.Context) layout.Dimensions {
 						return th.Label(gtx, draw.Small, font.Normal, th.Dim, "Looking at it …")
@@ -77,12 +82,17 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 				inner.Add(func(gtx layout.Context) layout.Dimensions {
 					return th.Segmented(gtx, &c.choice, filepath.Base(c.path), on, viewChoices...)
 				})
+				if text := c.says(); text != "" && !c.leave {
+					inner.Add(func(gtx layout.Context) layout.Dimensions {
+						return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
+					})
+				}
 				if at, words := c.chosen(); len(words) > 1 && !c.leave {
 					inner.Add(func(gtx layout.Context) layout.Dimensions {
 						return th.Segmented(gtx, &c.filmed, "Speed of "+filepath.Base(c.path), at, words...)
 					})
 				}
-				return inner.Done()
+				return tall(inner.Done(), d.Size.Y)
 			})
 		}
 		problem := in.problem()
@@ -104,4 +114,10 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		})
 		return col.Done()
 	})
+}
+
+// tall is a size of at least a height.
+func tall(d layout.Dimensions, least int) layout.Dimensions {
+	d.Size.Y = max(d.Size.Y, least)
+	return d
 }

@@ -67,6 +67,12 @@ func (r *Room) Commands() []kit.Command {
 	return []kit.Command{{
 		ID: "open", Group: "Lesson", After: "bones", Help: "Open a lesson, or clips for this one",
 		Keys: kit.WithMod(key.ModCtrl, "O"), Do: r.choose, Anywhere: true,
+	}, {
+		ID: "swap views", Group: "Lesson", After: "open", Help: "Swap the views: face-on is down-the-line",
+		Keys: kit.WithMod(key.ModCtrl|key.ModShift, "T"), Do: r.swapViews, Enabled: r.canSwap,
+	}, {
+		ID: "remove swing", Group: "Lesson", After: "swap views", Help: "Take this swing out of the lesson",
+		Keys: kit.WithMod(key.ModCtrl|key.ModShift, key.NameDeleteForward), Do: r.removeSwing, Enabled: r.canRemove,
 	}}
 }
 
@@ -95,6 +101,8 @@ type newClip struct {
 	err    string
 	view   geometry.View
 	leave  bool // not to be taken in
+	told   bool // the coach said which view it is
+	seen   seen
 	choice draw.Segmented
 	filming
 	filmed draw.Segmented
@@ -126,6 +134,7 @@ func (r *Room) takeIn(paths []string) {
 					return
 				}
 				c.info, c.sha256, c.ready, c.filming = info, sum, true, filmingOf(&info)
+				r.look(c)
 			})
 		}, func() { c.err, c.leave = "This clip can't be looked at.", true })
 	}
@@ -162,7 +171,7 @@ func (r *Room) Update(gtx layout.Context) {
 	in := &r.cardState
 	for _, c := range in.clips {
 		if i, ok := c.choice.Update(gtx); ok {
-			c.leave = i == 2
+			c.leave, c.told = i == 2, true
 			if !c.leave {
 				c.view = []geometry.View{geometry.FaceOn, geometry.DownTheLine}[i]
 			}

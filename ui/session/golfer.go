@@ -9,10 +9,6 @@ import (
 	"turngauge/video/pose"
 )
 
-// whereStanding are where along a clip a golfer is looked for, in parts of its
-// length: most stand at address early, and clips of good length begin before that.
-var whereStanding = []float64{0.02, 0.2, 0.4}
-
 // see looks for the golfer in a clip that was just opened, in the background, so
 // that the stage can show the whole of him.
 func (s *Session) see(stage int, f *Film) {
@@ -23,7 +19,7 @@ func (s *Session) see(stage int, f *Film) {
 	if t, ok := s.Bench.TickOf(stage, geometry.Address); ok && !t.Proposed {
 		frames = append(frames, t.Frame)
 	}
-	for _, part := range whereStanding {
+	for _, part := range golfer.WhereStanding {
 		frames = append(frames, int(part*float64(f.Frames())))
 	}
 	at := s.Bench.Swing().Clip(s.Bench.Stages[stage].Clip).GolferAt

@@ -54,6 +54,16 @@ func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point)
 	if name, ok := b.PositionAt(i); ok {
 		r = th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
 	}
+	if room.host.Can("swap views") && (i == 0 || len(room.Shown()) == 1) {
+		side := gtx.Sp(draw.Compact)
+		off := op.Offset(image.Pt(size.X-side, (size.Y-side)/2)).Push(gtx.Ops)
+		g := gtx
+		g.Constraints = layout.Exact(image.Pt(side, side))
+		th.Button(g, &room.views[i].swap, draw.ButtonStyle{Icon: draw.IconSwap, Kind: draw.Quiet, Compact: true, Name: "Swap the views",
+			Tip: "Swap the views", Keys: room.host.Shortcut("swap views"), TipSide: draw.TipBelow})
+		off.Pop()
+		size.X -= side
+	}
 	if f := room.host.Session().Film(i); f != nil {
 		text := fmt.Sprintf("frame %d of %d   %.3f s", st.Frame+1, st.Frames(), f.Seconds(st.Frame))
 		free := size.X - r.Max.X - int(2*pad)

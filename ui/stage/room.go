@@ -13,6 +13,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/ui/bench"
+	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 )
 
@@ -63,6 +64,7 @@ type view struct {
 	whole              bool
 	auto               bench.Viewport
 	rail               railView
+	swap               draw.Button
 	picture, magnified stagePicture
 }
 
@@ -139,6 +141,11 @@ func (room *Room) Update(gtx layout.Context) {
 	for i := range room.views {
 		room.updateStage(gtx, i)
 		room.updateRail(gtx, i)
+	}
+	for i := range room.views {
+		if room.views[i].swap.Clicked(gtx) {
+			room.host.Run("swap views")
+		}
 	}
 	room.play(gtx)
 }
