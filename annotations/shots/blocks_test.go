@@ -59,3 +59,19 @@ func TestDispersionEllipse(t *testing.T) {
 	_, ok = Dispersion(x[:4], y[:4])
 	assert.False(t, ok)
 }
+
+// TestTwoShotsEach: the least from which a spread can be told. By hand: 1, 3 and 6, 8 have
+// variance 2 and differ by 5 with a standard error of √2 on 2 degrees of freedom, whose
+// 0.975 quantile is 4.3027 (Student's t, any table).
+func TestTwoShotsEach(t *testing.T) {
+	d := Compare([]float64{1, 3}, []float64{6, 8})
+	assert.InDelta(t, 5-4.3027*1.41421, d.Low95, 5e-4)
+	assert.InDelta(t, 5+4.3027*1.41421, d.High95, 5e-4)
+	assert.False(t, d.Real)
+	assert.False(t, d.Enough)
+	// P: of the six ways to deal four shots into two pairs, two differ by 5.
+	assert.InDelta(t, 1.0/3, d.P, 0.015)
+	one := Compare([]float64{1}, []float64{6, 8})
+	assert.Equal(t, [2]float64{one.Value, one.Value}, [2]float64{one.Low95, one.High95})
+	assert.Equal(t, 1.0, one.P)
+}
