@@ -46,7 +46,7 @@ help:
 	@echo 'make leaks      every way through a clip, with C memory counted by the address sanitizer'
 	@echo 'make bench      benchmarks, and a table of what was promised'
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
-	@echo 'make accuracy-marks  the tables of noise, mistakes and instants (up to an hour)'
+	@echo 'make accuracy-marks  the tables of noise, mistakes, instants and verdicts (an hour)'
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
 	@echo 'make mutate     25 single mistakes in each of PACKAGES=./geometry, or MUTANTS=n: do tests notice?'
 	@echo 'make vulnerabilities  known faults of the libraries that the program calls (needs a network)'
@@ -92,10 +92,12 @@ bench: test-packages go-version
 accuracy: build-packages go-version
 	$(GO) test ./geometry/fit -run AccuracyTable -accuracy -v -timeout 60m
 
-# What is learned of the marks, which mistakes of a whole swing are named, and what
-# lies between frames: 80 golfers a row.
+# The tables of geometry/fit/doc.go: what is learned of the marks, which mistakes of a
+# whole swing are named, what lies between frames, hips off at one position, how often
+# verdicts are true, and how far a fit while a mark is dragged is from one from nothing.
 accuracy-marks: build-packages go-version
-	$(GO) test ./geometry/fit -run 'AccuracyWith|Misfit|Instants' -accuracy -accuracy-n 80 -v -timeout 120m
+	$(GO) test ./geometry/fit -run 'AccuracyWith|Misfits|Instants|Calibrated|WarmEquals' \
+		-accuracy -accuracy-n 80 -accuracy-seed 20261130 -v -timeout 180m
 
 fuzz: build-packages go-version
 	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \

@@ -74,7 +74,7 @@ func TestWarmEqualsCold(t *testing.T) {
 	}{{bothViews, 0.3, 1.2}, {[]geometry.View{geometry.FaceOn}, 0.5, math.Inf(1)}} {
 		var jumps []float64
 		var still float64
-		for seed := range uint64(films(2, 40)) {
+		for seed := range uint64(films(2, 20)) {
 			o := fullFilm
 			o.views = row.views
 			f := anyFilm(6+seed, o)

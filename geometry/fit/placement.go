@@ -71,9 +71,8 @@ func leastGain(what geometry.MistakeKind) float64 {
 }
 
 // placed is where a cold solve begins: the best of what follows from several places of the
-// cameras that stood off their line, else from the lines themselves. Its iterations are
-// returned beside it.
-func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *problem) (best *state, iterations int, err error) {
+// cameras that stood off their line, else from the lines themselves.
+func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *problem) (*beginning, error) {
 	turns := [][]float64{make([]float64, len(p.clips))}
 	for c := range p.clips {
 		if !p.clips[c].OffLine {
@@ -89,11 +88,12 @@ func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *problem) (bes
 		}
 		turns = more
 	}
-	least := math.Inf(1)
+	best := &beginning{sw: sw, cost: math.Inf(1)}
+	iterations := 0
 	for _, t := range turns {
 		st, r, n, err := s.begin(ctx, sw, p, t)
 		if err != nil {
-			return nil, 0, err
+			return nil, err
 		}
 		iterations += n
 		cost := r
@@ -102,11 +102,12 @@ func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *problem) (bes
 				cost += 2 * math.Log(p.marks[pos][k].sigma)
 			}
 		}
-		if best == nil || cost < least {
-			best, least = st, cost
+		if best.st == nil || cost < best.cost {
+			best.st, best.cost = st, cost
 		}
 	}
-	return best, iterations, nil
+	best.iterations = iterations
+	return best, nil
 }
 
 // offLine solves a swing again with the camera of a mistake found where it stood, and tells

@@ -50,6 +50,7 @@ type Solution struct {
 	influences []influence // see findInfluences
 	gives      []give      // see findGives
 	noise      *varianceEstimate
+	usualCost  float64 // of its beginning
 	// residuals are those of the marks, by their
 	// index in the swing; see residual.
 	residuals []markResidual
@@ -69,7 +70,7 @@ type Solution struct {
 // Solution.Mistake says so and there is no error. The same input gives the same output,
 // bit for bit, from the same history of the Solver; a new Solver has none.
 func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error) {
-	if bad := check(&sw); bad != nil {
+	if bad := sw.Check(); bad != nil {
 		return nil, bad
 	}
 	if err := ctx.Err(); err != nil {
@@ -146,23 +147,37 @@ func (s *Solver) engineFor(p *problem, st *state) *engine {
 // cold solves from nothing: the address and the cameras first, then each other
 // position by itself, then everything together.
 func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
-	st, begun, err := s.placed(ctx, sw, p)
+	b, err := s.placed(ctx, sw, p)
 	if err != nil {
 		return nil, err
 	}
-	e := s.engineFor(p, st)
+	return s.goOn(ctx, b)
+}
+
+// beginning is a cold solve at the usual spread of the marks.
+type beginning struct {
+	sw         geometry.Swing // as fitted
+	st         *state
+	cost       float64 // and the marks' variances; see placed
+	iterations int
+}
+
+// goOn is the rest of a cold solve: it learns the spread of the marks.
+func (s *Solver) goOn(ctx context.Context, b *beginning) (*Solution, error) {
+	e := s.engine
 	// Pixels per metre, by which a misplacement on the body becomes one in the
 	// picture, were those of the first guess of the cameras.
-	p.setSigmas(&sw, st) // the scales are right only now
-	settled, err := e.settle(ctx, sw, st)
+	e.p.setSigmas(&b.sw, b.st) // the scales are right only now
+	settled, err := e.settle(ctx, b.sw, b.st)
 	if err != nil {
 		return nil, err
 	}
-	sol, err := s.joint(ctx, sw, e, st, nil)
+	sol, err := s.joint(ctx, b.sw, e, b.st, nil)
 	if err != nil {
 		return nil, err
 	}
-	sol.Summary.Iterations += begun + settled
+	sol.usualCost = b.cost
+	sol.Summary.Iterations += b.iterations + settled
 	return sol, nil
 }
 
