@@ -153,13 +153,10 @@
 // misplacement stays, the fit does no better. Face-on alone it also loses by not
 // being linear: little for legs, whose mean it gives, more for the torso.
 //
-// Of the 95 % intervals 92 to 99 in 100 hold the truth. Too wide are foot flare
-// and, with two views, forward bend (98 to 100): a misplacement that stays with
-// the body, which there is none of here, can't be told from none on feet, which
-// hardly turn. Too narrow are, down the line alone, those of a torso turned by
-// about a quarter, where a little more looks like a little less (87 to 90), and
-// those of a measure that hangs on one mark, where more than one or two in a
-// hundred are on the wrong thing (93 at two).
+// Too narrow are, down the line alone, the intervals of a torso turned by about a quarter,
+// where a little more looks like a little less (87 to 90 in 100 hold the truth), and those
+// of a measure that hangs on one mark, where more than one or two in a hundred are on the
+// wrong thing (93 at two).
 //
 // # Symbols
 //

@@ -52,7 +52,7 @@ func TestStartBehindCamera(t *testing.T) {
 	e := s.engineFor(p, st)
 	active := make([]bool, len(p.names))
 	active[0] = true
-	fig := stanceFor(geometry.Address).figure(p.statureM, p.clubM)
+	fig := geometry.StanceFor(geometry.Address).Figure(p.statureM, p.clubM)
 	p.seed(st, 0, &fig)
 	st.set(0, geometry.LeadKnee, geometry.WorldPt{Z: 40})
 	end, err := e.minimise(context.Background(), st, active, false, 200)

@@ -56,7 +56,7 @@ const (
 // mirror images.
 const (
 	// A point that nothing else holds stays this near to the template figure
-	// (template.go); elbows, hands and the club go further.
+	// (geometry.Stance); elbows, hands and the club go further.
 	wideSigmaM     = 0.5
 	wideHandSigmaM = 0.9
 	// Breastbone and upper back lie this far below the middle of the shoulders,
@@ -183,7 +183,7 @@ func (p *problem) heelRise(pos int, pt geometry.Point) float64 {
 	if p.names[pos] == geometry.Address || pt == geometry.LeadToe || pt == geometry.TrailToe {
 		return 0
 	}
-	lift := stanceFor(p.names[pos]).heelLift
+	lift := geometry.StanceFor(p.names[pos]).HeelLift
 	if pt.Side() == geometry.Trail {
 		return lift[1] * p.statureM / 2
 	}

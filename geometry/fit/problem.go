@@ -203,7 +203,7 @@ func newProblem(sw *geometry.Swing) *problem {
 	p.marks = make([][]markTerm, len(p.names))
 	p.marked = make([][geometry.NumBody]bool, len(p.names))
 	for _, name := range p.names {
-		p.figure = append(p.figure, stanceFor(name).figure(p.statureM, p.clubM))
+		p.figure = append(p.figure, geometry.StanceFor(name).Figure(p.statureM, p.clubM))
 	}
 	for i, m := range sw.Marks {
 		if m.State == geometry.Hidden {

@@ -23,7 +23,7 @@ import (
 // of each of its two degrees of freedom, and adds (S−F)/2 to the score of l and
 // F/2 to its information, F = 2m, S = 2m·w d²/E[w d²], d² its squared residual
 // over v. The expectation is that under normal errors, so that marks on the wrong
-// thing count for no more than the robust loss lets them (remlExpectation). A
+// thing count for no more than the robust loss lets them (levmar.ExpectedRobust). A
 // segment adds the same with one degree of freedom. The fit and the components
 // take turns until neither moves.
 
@@ -96,7 +96,7 @@ func (s *Solution) estimateComponents() *varianceEstimate {
 	var rightMarks, wrongMarks float64
 	s.eachResidual(func(m *markTerm, r *markResidual) {
 		free := 2 * r.kept
-		squared := free * r.weighted / (shape * remlExpectation(r.kept))
+		squared := free * r.weighted / (shape * levmar.ExpectedRobust(r.kept))
 		c, _ := geometry.ClassOf(m.pt)
 		far := -1
 		if farSide(m.pt, p.views[m.clip]) {
@@ -301,44 +301,3 @@ func (s *Solution) segmentResidual(pos, k int) (kept, squared float64, ok bool) 
 	kept = math.Min(math.Max(1-v/sq(sigma), 1e-3), 1)
 	return kept, sq((n - length) / sigma), true
 }
-
-// remlExpectation is the expectation of w d² of a mark that has kept m of each of
-// its two degrees of freedom, under normal errors. The residual of the mark is
-// what its distance from the others' place leaves after it has pulled the fit to
-// itself by its weight, which may exceed one in the fit, as it may not in the
-// covariance: with a = (1−m)/m,
-//
-//	ρ (1 + a w(ρ²)) = e,  e² exponential with mean 2(1+a).
-func remlExpectation(m float64) float64 {
-	x := m * (remlTableSize - 1)
-	i := min(int(x), remlTableSize-2)
-	f := x - float64(i)
-	return math.Max((1-f)*remlTable[i]+f*remlTable[i+1], 1e-6)
-}
-
-const remlTableSize = 101
-
-var remlTable = func() (out [remlTableSize]float64) {
-	const quantiles = 400
-	for i := 1; i < remlTableSize; i++ {
-		m := float64(i) / (remlTableSize - 1)
-		a := (1 - m) / m
-		for q := range quantiles {
-			t := -math.Log(1 - (float64(q)+0.5)/quantiles)
-			e := math.Sqrt(2 * (1 + a) * t)
-			lo, hi := 0.0, e
-			for range 50 {
-				rho := (lo + hi) / 2
-				_, w := levmar.Robust(rho * rho)
-				if rho*(1+a*w) < e {
-					lo = rho
-				} else {
-					hi = rho
-				}
-			}
-			_, w := levmar.Robust(lo * lo)
-			out[i] += w * lo * lo / quantiles
-		}
-	}
-	return out
-}()

@@ -82,7 +82,7 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 	}
 	sw = sw.Mirrored()
 	p := newProblem(&sw)
-	if last := s.last; last != nil && compatible(last, &sw) {
+	if last := s.last; last != nil && last.sw.SameButMarks(&sw) && hasSharedBias(&last.sw) == hasSharedBias(&sw) {
 		sol, err := s.warm(ctx, sw, p)
 		if err != nil || sol != nil {
 			if sol != nil { // looked for again when the hand rests
@@ -192,11 +192,11 @@ func (s *Solver) begin(ctx context.Context, sw geometry.Swing, p *problem, turns
 	active := make([]bool, len(p.names))
 	first := p.firstPosition()
 	active[first] = true
-	f := stanceFor(p.names[first]).figure(p.statureM, p.clubM)
+	f := geometry.StanceFor(p.names[first]).Figure(p.statureM, p.clubM)
 	p.seed(st, first, &f)
 	if p.anyOffLine() {
 		for i := range p.names {
-			f := stanceFor(p.names[i]).figure(p.statureM, p.clubM)
+			f := geometry.StanceFor(p.names[i]).Figure(p.statureM, p.clubM)
 			p.seed(st, i, &f)
 		}
 		active = everyPosition(len(p.names))

@@ -25,7 +25,7 @@ func (p *problem) firstState(turns []float64) *state {
 	}
 	st.g[p.oLengths+geometry.SegmentClub] = math.Log(p.clubM)
 	st.g[p.oStature] = math.Log(p.statureM)
-	feet := stances[geometry.Address].figure(p.statureM, p.clubM)
+	feet := geometry.StanceFor(geometry.Address).Figure(p.statureM, p.clubM)
 	for k, pt := range plantedPoints {
 		f := feet[pt]
 		copy(st.g[p.oPlanted+3*k:], []float64{f.X, f.Y, f.Z})
@@ -256,9 +256,9 @@ func (p *problem) oneViewed(pos int) bool {
 // or each by itself; what turnRange rules out by more than 10 degrees is not
 // tried.
 func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
-	s := stanceFor(p.names[pos])
+	s := geometry.StanceFor(p.names[pos])
 	h, club := math.Exp(st.g[p.oStature]), math.Exp(st.g[p.oLengths+geometry.SegmentClub])
-	out := [][geometry.NumBody]r3.Vec{s.figure(h, club)}
+	out := [][geometry.NumBody]r3.Vec{s.Figure(h, club)}
 	if !p.oneViewed(pos) || pos == p.address {
 		return out
 	}
@@ -275,10 +275,10 @@ func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
 			}
 			return math.Copysign(180-math.Abs(turn), turn)
 		}
-		if d := 90 - math.Abs(s.torsoTurn); math.Abs(d) < 15 {
+		if d := 90 - math.Abs(s.TorsoTurn); math.Abs(d) < 15 {
 			t := s
-			t.torsoTurn += math.Copysign(30, s.torsoTurn)
-			out[0] = t.figure(h, club)
+			t.TorsoTurn += math.Copysign(30, s.TorsoTurn)
+			out[0] = t.Figure(h, club)
 		}
 	}
 	pelvis, torso, bounded := turnRange(p.names[pos])
@@ -286,13 +286,13 @@ func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
 	for _, f := range [3][2]bool{{true, true}, {true, false}, {false, true}} {
 		t := s
 		if f[0] {
-			t.pelvisTurn = mirrored(s.pelvisTurn)
+			t.PelvisTurn = mirrored(s.PelvisTurn)
 		}
 		if f[1] {
-			t.torsoTurn = mirrored(s.torsoTurn)
+			t.TorsoTurn = mirrored(s.TorsoTurn)
 		}
-		if inside(t.pelvisTurn, pelvis) && inside(t.torsoTurn, torso) {
-			out = append(out, t.figure(h, club))
+		if inside(t.PelvisTurn, pelvis) && inside(t.TorsoTurn, torso) {
+			out = append(out, t.Figure(h, club))
 		}
 	}
 	return out

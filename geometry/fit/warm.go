@@ -51,39 +51,3 @@ func marksChanged(a, b []markTerm) bool {
 	}
 	return false
 }
-
-// compatible reports whether a swing differs from the last one in marks only,
-// so that its solution is a start.
-func compatible(last *Solution, sw *geometry.Swing) bool {
-	o := &last.sw
-	if o.Golfer != sw.Golfer || o.ClubLengthM != sw.ClubLengthM || o.ClickSigmaPx != sw.ClickSigmaPx || !sameMarking(o.Marking, sw.Marking) ||
-		hasSharedBias(o) != hasSharedBias(sw) ||
-		len(o.Clips) != len(sw.Clips) || len(o.Positions) != len(sw.Positions) {
-		return false
-	}
-	for i := range sw.Clips {
-		a, b := &o.Clips[i], &sw.Clips[i]
-		if a.View != b.View || a.Width != b.Width || a.Height != b.Height || a.FocalPx != b.FocalPx || a.OffLine != b.OffLine || a.Mirrored != b.Mirrored ||
-			a.FocalRelSigma != b.FocalRelSigma || len(a.GroundLines) != len(b.GroundLines) {
-			return false
-		}
-		for k := range b.GroundLines {
-			if a.GroundLines[k] != b.GroundLines[k] {
-				return false
-			}
-		}
-	}
-	for i := range sw.Positions {
-		if o.Positions[i].Name != sw.Positions[i].Name {
-			return false
-		}
-		for c := range sw.Clips {
-			if o.Positions[i].InstantSigma(c) != sw.Positions[i].InstantSigma(c) {
-				return false
-			}
-		}
-	}
-	return true
-}
-
-func sameMarking(a, b *geometry.MarkingPrior) bool { return a == b || a != nil && b != nil && *a == *b }

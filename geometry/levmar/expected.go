@@ -1,0 +1,44 @@
+package levmar
+
+import "math"
+
+// ExpectedRobust is the expectation of w d² of a mark that has kept m of each of
+// its two degrees of freedom, under normal errors. The residual of the mark is
+// what its distance from the others' place leaves after it has pulled the fit to
+// itself by its weight, which may exceed one in the fit, as it may not in the
+// covariance: with a = (1−m)/m,
+//
+//	ρ (1 + a w(ρ²)) = e,  e² exponential with mean 2(1+a).
+func ExpectedRobust(m float64) float64 {
+	x := m * (expectedSize - 1)
+	i := min(int(x), expectedSize-2)
+	f := x - float64(i)
+	return math.Max((1-f)*expectedTable[i]+f*expectedTable[i+1], 1e-6)
+}
+
+const expectedSize = 101
+
+var expectedTable = func() (out [expectedSize]float64) {
+	const quantiles = 400
+	for i := 1; i < expectedSize; i++ {
+		m := float64(i) / (expectedSize - 1)
+		a := (1 - m) / m
+		for q := range quantiles {
+			t := -math.Log(1 - (float64(q)+0.5)/quantiles)
+			e := math.Sqrt(2 * (1 + a) * t)
+			lo, hi := 0.0, e
+			for range 50 {
+				rho := (lo + hi) / 2
+				_, w := Robust(rho * rho)
+				if rho*(1+a*w) < e {
+					lo = rho
+				} else {
+					hi = rho
+				}
+			}
+			_, w := Robust(lo * lo)
+			out[i] += w * lo * lo / quantiles
+		}
+	}
+	return out
+}()
