@@ -27,8 +27,9 @@ const (
 	// golfer's height, before this coach drags it: 4 cm, which shows. One that is
 	// off by more than two of its own standard deviations he drags as well.
 	wide = 0.025
-	// mostByHand is how many marks he may drag or place in all.
-	mostByHand = 10
+	// mostByHand is how many marks he may drag or place in all: more than rendered golfers
+	// need, since the deviations are those of photographs.
+	mostByHand = 12
 	// mostWider and mostWiderEach are how many times as wide as with every point
 	// marked by hand the intervals may be: in the geometric mean of all measures,
 	// and each.

@@ -39,6 +39,7 @@ type filmOptions struct {
 	hipsAt    geometry.PositionName           // where the hips are taken to be hipsM, metres along each axis, off their place
 	hipsM     float64
 	yaw       [2]float64 // by view, degrees by which the camera stands off its line
+	larger    float64    // how many times as large the golfer is in the picture; 1 if zero
 	fixedM    float64    // metres of the misplacement that stay with the body from position to position
 }
 
@@ -109,7 +110,12 @@ func makeScene(r chance, o *filmOptions) *scene {
 	s.stick[0] = r3.Vec{X: uniform(r, -0.9, -0.4), Z: uniform(r, 0.25, 1.1)}
 	s.stick[1] = r3.Add(s.stick[0], r3.Vec{X: 1.22 * math.Cos(yaw), Z: 1.22 * math.Sin(yaw)})
 	for _, v := range o.views {
-		s.cams = append(s.cams, makeCameraAside(r, v, o.yaw[v-geometry.FaceOn]))
+		cam := makeCameraAside(r, v, o.yaw[v-geometry.FaceOn])
+		if o.larger > 0 {
+			cam.FocalPx *= o.larger
+			cam.Width, cam.Height = int(o.larger*float64(cam.Width)), int(o.larger*float64(cam.Height))
+		}
+		s.cams = append(s.cams, cam)
 	}
 	return s
 }

@@ -166,7 +166,7 @@ func TestLeans(t *testing.T) {
 			for _, name := range append(slices.Clone(geometry.KeyPositions), "a position of the coach's own") {
 				l, ok := leanOf(view, name, p)
 				require.True(t, ok, "%s %s %s", view, name, p)
-				assert.GreaterOrEqual(t, l.stays, photograph)
+				assert.GreaterOrEqual(t, l.stays, photograph(p))
 				assert.Greater(t, l.sd(), l.stays)
 				assert.Less(t, l.sd(), 6.0, "%s %s %s", view, name, p)
 			}
@@ -175,7 +175,9 @@ func TestLeans(t *testing.T) {
 	_, ok := leanOf(geometry.FaceOn, geometry.Top, geometry.Buckle)
 	assert.False(t, ok)
 	l := readLeans("view,position,point,along,down,spread,pictures\nface-on,top,lead hip,6,0,1.2,20\nface-on,any,lead hip,3,-4,2,90\n")[leanKey{geometry.FaceOn, geometry.Top, geometry.LeadHip}]
-	assert.InDelta(t, 5/math.Sqrt2/2, l.stays, 1e-9, "half of the lean over all, in each coordinate")
+	assert.InDelta(t, 6-0.75*3, l.along, 1e-9, "a quarter of the lean over all, and what the top adds")
+	assert.InDelta(t, 0.75*4, l.down, 1e-9)
+	assert.InDelta(t, 0.75*5/math.Sqrt2, l.stays, 1e-9, "the rest of the lean over all, in each coordinate")
 	assert.InDelta(t, math.Hypot(1.2, 5/math.Sqrt2/2), l.own, 1e-9, "and of what the top adds")
 	assert.InDelta(t, math.Hypot(l.own, l.stays), l.sd(), 1e-9)
 	for _, bad := range []string{"a\nface-on,top,nose,1,2,3,4\n", "a\nface-on,top,lead hip,x,2,3,4\n", "view,position,point,along,down,spread,pictures\nface-on,top,lead hip,1,2,3,4\n", "a,b\n1,2,3\n"} {

@@ -100,8 +100,9 @@ func (f *Finder) FindAt(im *image.RGBA, x, y float64) (Figure, bool) {
 	return Figure{}, false
 }
 
-// confirm looks at a person twice, the second time where the first look says that he
-// stands, and believes only what stays where it was.
+// confirm looks at a person three times: where he was found, where the first look says
+// that he stands, and there in the mirror. It believes only what stays where it was, and
+// takes the mean of picture and mirror.
 func (f *Finder) confirm(im *image.RGBA, r Region) (Figure, bool) {
 	first, ok := f.Look(im, r)
 	if !ok {
@@ -118,7 +119,17 @@ func (f *Finder) confirm(im *image.RGBA, r Region) (Figure, bool) {
 		wander = append(wander, l.Wander)
 	}
 	slices.Sort(wander)
-	return fig, wander[len(wander)/2] <= mostWander*fig.Size()
+	if wander[len(wander)/2] > mostWander*fig.Size() {
+		return fig, false
+	}
+	if other, ok := f.look(im, first.Next, true); ok {
+		for i := range fig.Landmarks {
+			l, m := &fig.Landmarks[i], &other.Landmarks[i]
+			l.Wander = math.Hypot(l.Wander, math.Hypot(l.X-m.X, l.Y-m.Y)/2)
+			l.X, l.Y = (l.X+m.X)/2, (l.Y+m.Y)/2
+		}
+	}
+	return fig, true
 }
 
 // within moves the middle of a part so that it reaches over no edge of the picture
@@ -163,32 +174,59 @@ const (
 
 // Look finds the landmarks of the person in a region. It reports false where
 // there is none.
-func (f *Finder) Look(im *image.RGBA, r Region) (Figure, bool) {
+func (f *Finder) Look(im *image.RGBA, r Region) (Figure, bool) { return f.look(im, r, false) }
+
+// look is Look, or that at the region's mirror image, turned back.
+func (f *Finder) look(im *image.RGBA, r Region, mirror bool) (Figure, bool) {
 	if !(r.Side >= 1) || math.IsInf(r.Side, 0) || math.IsNaN(r.X+r.Y+r.Angle) {
 		return Figure{}, false
 	}
 	sample(f.landmarks.Input(), landmarkSide, im, r, 0, 1, true)
+	if mirror {
+		turnOver(f.landmarks.Input(), landmarkSide)
+	}
 	f.landmarks.Do()
 	fig := Figure{Score: float64(f.landmarks.Output(1)[0]), Region: r}
 	if fig.Score < leastPerson {
 		return fig, false
 	}
 	given, heat := f.landmarks.Output(0), f.landmarks.Output(2)
-	for i := range fig.Landmarks {
-		v := given[i*numEach:][:numEach]
-		l := &fig.Landmarks[i]
-		l.X, l.Y = r.out(refine(heat, i, float64(v[0])/landmarkSide, float64(v[1])/landmarkSide))
-		l.Depth = float64(v[2]) / landmarkSide * r.Side
-		l.Seen, l.Present = logistic(v[3]), logistic(v[4])
-	}
 	point := func(i int) (x, y float64) {
 		v := given[i*numEach:]
-		return r.out(refine(heat, i, float64(v[0])/landmarkSide, float64(v[1])/landmarkSide))
+		x, y = refine(heat, i, float64(v[0])/landmarkSide, float64(v[1])/landmarkSide)
+		if mirror {
+			x = 1 - x
+		}
+		return r.out(x, y)
+	}
+	for i := range fig.Landmarks {
+		from := i
+		if mirror {
+			from = int(Name(i).Opposite())
+		}
+		v := given[from*numEach:][:numEach]
+		l := &fig.Landmarks[i]
+		l.X, l.Y = point(from)
+		l.Depth = float64(v[2]) / landmarkSide * r.Side
+		l.Seen, l.Present = logistic(v[3]), logistic(v[4])
 	}
 	hipX, hipY := point(nextHip)
 	upX, upY := point(nextUp)
 	fig.Next = about(hipX, hipY, upX, upY)
 	return fig, true
+}
+
+// turnOver turns n × n pixels of three colours left for right.
+func turnOver(pixels []float32, n int) {
+	for y := range n {
+		row := pixels[3*n*y:][:3*n]
+		for x := range n / 2 {
+			for k := range 3 {
+				a, b := 3*x+k, 3*(n-1-x)+k
+				row[a], row[b] = row[b], row[a]
+			}
+		}
+	}
 }
 
 // out maps parts of the region, 0 to 1 from its top left corner, to pixels of the

@@ -42,6 +42,21 @@ const (
 	NumLandmarks
 )
 
+// Opposite is the same landmark of the other side; the nose is its own.
+func (n Name) Opposite() Name {
+	switch {
+	case n == Nose:
+		return n
+	case n <= LeftEyeOuter:
+		return n + 3
+	case n <= RightEyeOuter:
+		return n - 3
+	case n%2 == 1:
+		return n + 1
+	}
+	return n - 1
+}
+
 // Landmark is one landmark in a picture.
 type Landmark struct {
 	X, Y float64 // pixels of the picture
@@ -52,7 +67,8 @@ type Landmark struct {
 	// and nothing hides it, Present that it lies in the picture; 0 to 1.
 	Seen, Present float64
 	// Wander is how far it lay elsewhere when the same person was looked at
-	// through a slightly different region, pixels; only of Find.
+	// through a slightly different region, and from the mean of picture and mirror
+	// image, pixels; only of Find and FindAt.
 	Wander float64
 }
 
