@@ -228,3 +228,84 @@ func TestTempoOfUntoldFrames(t *testing.T) {
 	assert.InDelta(t, 0.8/0.27, ms[0].Value, 1e-9)
 	assert.InDelta(t, math.Sqrt2/30/math.Sqrt(12), ms[2].Sigma, 1e-9)
 }
+
+// TestDerivativesOfThePicture: the derivatives of a strongly distorted picture, off its
+// middle, against central differences (Abramowitz & Stegun 1964, 25.3.21).
+func TestDerivativesOfThePicture(t *testing.T) {
+	c := Camera{Position: WorldPt{X: 0.3, Y: 1.1, Z: 4}, FocalPx: 900, K1: -0.25, Width: 1920, Height: 1080}
+	c.Rotation = LookAt(c.Position, WorldPt{Y: 1}, 0.1)
+	p := WorldPt{X: -1.1, Y: 1.9, Z: 0.4}
+	pr, ok := c.Linearise(p, true)
+	require.True(t, ok)
+	const step = 1e-6
+	xy := func(c Camera, p WorldPt) [2]float64 {
+		at, ok := c.Linearise(p, false)
+		require.True(t, ok)
+		return [2]float64{at.X, at.Y}
+	}
+	for i := range 2 {
+		for k, by := range pr.ByCamera(i) {
+			d := make([]float64, CameraUnknowns)
+			above, below := c, c
+			d[k] = step
+			above.Move(d)
+			d[k] = -step
+			below.Move(d)
+			assert.InDelta(t, (xy(above, p)[i]-xy(below, p)[i])/(2*step), by, 1e-3, "coordinate %d by unknown %d of the camera", i, k)
+		}
+		for k, e := range []WorldPt{{X: step}, {Y: step}, {Z: step}} {
+			by := []float64{pr.ByPoint[i].X, pr.ByPoint[i].Y, pr.ByPoint[i].Z}[k]
+			assert.InDelta(t, (xy(c, r3.Add(p, e))[i]-xy(c, r3.Sub(p, e))[i])/(2*step), by, 1e-3)
+		}
+	}
+}
+
+// TestFarSideDownTheLine: the lead side is the far one down the line, and only there.
+func TestFarSideDownTheLine(t *testing.T) {
+	near := DefaultSigmaPx(TrailHip, Placed, DownTheLine)
+	assert.InDelta(t, FarSideFactor, DefaultSigmaPx(LeadHip, Placed, DownTheLine)/near, 1e-12)
+	for _, p := range []Point{LeadHip, TrailHip, Head} {
+		assert.Equal(t, near, DefaultSigmaPx(p, Placed, FaceOn))
+	}
+	assert.Equal(t, near, DefaultSigmaPx(Head, Placed, DownTheLine))
+}
+
+// TestVerdictsAtTheirBounds: a verdict is given from the probability on that decides, and
+// a value that is known exactly lies on one side or within.
+func TestVerdictsAtTheirBounds(t *testing.T) {
+	r := Range{Low: 40, High: 60}
+	for v, want := range map[float64]Verdict{39.999: Below, 40: Within, 60: Within, 60.001: Above} {
+		j := Judge(v, 0, r, 1)
+		assert.Equal(t, want, j.Verdict, v)
+		assert.Equal(t, 1.0, j.Probability)
+		assert.True(t, j.Verdict.TwoSided())
+	}
+	// 0.8413 of a normal lies below its mean plus one standard deviation (NIST/SEMATECH
+	// e-Handbook, 1.3.6.7.1).
+	j := Judge(35, 5, Range{Low: 40, High: math.Inf(1)}, 0.8413)
+	assert.Equal(t, Below, j.Verdict)
+	assert.InDelta(t, 0.8413, j.Probability, 5e-5)
+	j = Judge(35, 5, Range{Low: 40, High: math.Inf(1)}, 0.8414)
+	assert.NotEqual(t, Below, j.Verdict)
+	exactly := Judge(35, 5, r, 0)
+	assert.Equal(t, Below, Judge(35, 5, r, exactly.Below).Verdict)
+	for _, v := range []Verdict{NotBelow, NotAbove, CantTell} {
+		assert.False(t, v.TwoSided())
+	}
+	for _, bad := range []Judgement{Judge(math.NaN(), 1, r, 0), Judge(1, math.Inf(1), r, 0), Judge(1, 1, Range{Low: 2, High: 1}, 0)} {
+		assert.Equal(t, CantTell, bad.Verdict)
+	}
+}
+
+func TestAnglesWrap(t *testing.T) {
+	for a, want := range map[float64]float64{0: 0, math.Pi: math.Pi, -math.Pi: math.Pi, 3: 3, 4: 4 - 2*math.Pi, -4: 2*math.Pi - 4, 7 * math.Pi: math.Pi} {
+		assert.InDelta(t, want, WrapAngle(a), 1e-12, "%v", a)
+	}
+}
+
+func TestClassesHaveNames(t *testing.T) {
+	for c, want := range []string{"foot", "knee", "hip", "belt", "shoulder", "chest", "arm", "head", "club"} {
+		assert.Equal(t, want, PointClass(c).String())
+	}
+	assert.Equal(t, "unknown class", PointClass(NumClasses).String())
+}

@@ -209,8 +209,9 @@ func headerIsEnough(format *astiav.FormatContext) bool {
 	return strings.HasPrefix(format.InputFormat().Name(), "mov,")
 }
 
-// contextEvery is how many packets are read between two looks at the context.
-const contextEvery = 256
+// contextEvery is how many packets are read between two looks at the context, and
+// aliveEvery how many must come within packetTime: of a large clip on a slow drive few do.
+const contextEvery, aliveEvery = 256, 8
 
 // mostPackets bounds an index: two hours at 240 frames a second are 1.7 million.
 const mostPackets = 2_000_000
@@ -228,6 +229,8 @@ func readPackets(ctx context.Context, s *Source, stream *astiav.Stream) (raw []r
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
+		}
+		if n%aliveEvery == 0 {
 			more()
 		}
 		r, err := readPacket(s.format, s.packet, codec)

@@ -75,3 +75,20 @@ func TestTwoShotsEach(t *testing.T) {
 	assert.Equal(t, [2]float64{one.Value, one.Value}, [2]float64{one.Low95, one.High95})
 	assert.Equal(t, 1.0, one.P)
 }
+
+// TestBlocksAndReadings: a block's readings are its own, and those that were not made are
+// left out.
+func TestBlocksAndReadings(t *testing.T) {
+	list := List{
+		{Block: "before", Values: map[Reading]float64{ClubPath: -4, Carry: 120}},
+		{Block: "after", Values: map[Reading]float64{ClubPath: -1}},
+		{Block: "before", Values: map[Reading]float64{ClubPath: -3}},
+		{Block: "after", Values: map[Reading]float64{Carry: 125}},
+	}
+	assert.Equal(t, []string{"before", "after"}, list.Blocks())
+	assert.Equal(t, []float64{-4, -3}, list.Of("before", ClubPath))
+	assert.Equal(t, []float64{-1}, list.Of("after", ClubPath))
+	assert.Equal(t, []float64{125}, list.Of("after", Carry))
+	assert.Empty(t, list.Of("none", Carry))
+	assert.Empty(t, List(nil).Blocks())
+}
