@@ -2,6 +2,7 @@ package compare
 
 import (
 	"context"
+	"strings"
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
@@ -21,7 +22,7 @@ func (r *Room) LookBack() {
 	}
 	var before profile.Recent
 	for _, e := range r.dirs.Recents() {
-		if e.Path != s.Path && e.Student == l.Student.Name && e.Date != "" && e.Date < l.Date && e.Date > before.Date {
+		if e.Path != s.Path && strings.EqualFold(e.Student, l.Student.Name) && e.Date != "" && e.Date < l.Date && e.Date > before.Date {
 			before = e
 		}
 	}

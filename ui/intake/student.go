@@ -2,10 +2,12 @@ package intake
 
 import (
 	"image"
+	"math"
 	"path/filepath"
 	"strings"
 	"time"
 
+	"gioui.org/font"
 	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -29,6 +31,7 @@ type Student struct {
 	dirs   profile.Dirs
 	begin  func(path string, l *annotations.Lesson) bool
 	takeIn func(clips []string)
+	last   func(student string, then func(*annotations.Lesson))
 	card   kit.Modal
 	formState
 }
@@ -42,7 +45,16 @@ type formState struct {
 	sexOf                     int // 0 not said, 1 female, 2 male
 	create, cancel            draw.Button
 	statureError, massError   string
+	handSaid, sexSaid         bool
+	named                     string              // the name that was looked up last
+	known                     *annotations.Lesson // the last one of the student whose name is written
+	filled                    [3]string           // what was filled in from it, as fillable
 	focusName                 bool
+}
+
+// fillable are the fields that a lesson before can fill in.
+func (s *formState) fillable() [3]*draw.Field {
+	return [3]*draw.Field{&s.stature, &s.mass, &s.club}
 }
 
 // Begin opens the form; clips are taken in afterwards.
@@ -74,10 +86,10 @@ func (r *Student) Update(gtx layout.Context) {
 		s.focusName = false
 	}
 	if c, ok := s.hand.Update(gtx); ok {
-		s.handed = geometry.Handed(c)
+		s.handed, s.handSaid = geometry.Handed(c), true
 	}
 	if c, ok := s.sex.Update(gtx); ok {
-		s.sexOf = c
+		s.sexOf, s.sexSaid = c, true
 	}
 	if s.cancel.Clicked(gtx) {
 		s.open = false
@@ -85,6 +97,10 @@ func (r *Student) Update(gtx layout.Context) {
 	begin := s.create.Clicked(gtx)
 	for _, f := range []*draw.Field{&s.name, &s.stature, &s.mass, &s.club} {
 		begin = f.Entered(gtx) || begin
+	}
+	if name := s.name.Text(); name != s.named {
+		s.named = name
+		r.recall()
 	}
 	if begin || kit.EnterPressed(gtx) {
 		r.createLesson()
@@ -112,6 +128,12 @@ func (r *Student) createLesson() {
 	}
 	if stature > 0 {
 		l.Student.StatureSDM = statureSD
+	}
+	if s.known != nil {
+		l.Student.Name = s.known.Student.Name // as it has been written so far
+		if math.Abs(stature-s.known.Student.StatureM) < 0.006 {
+			l.Student.StatureM, l.Student.StatureSDM = s.known.Student.StatureM, s.known.Student.StatureSDM
+		}
 	}
 	l.Swings = []annotations.Swing{{
 		ID: annotations.NewID(), Label: "Swing 1",
@@ -162,6 +184,11 @@ func (r *Student) Layout(gtx layout.Context) layout.Dimensions {
 			return func(gtx layout.Context) layout.Dimensions { return th.Field(gtx, f, st) }
 		}
 		col.Add(field(&s.name, draw.FieldStyle{Label: "Name"}))
+		if text := r.knownFrom(); text != "" {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
+				return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
+			})
+		}
 		col.Add(kit.Choice(th, "Plays", &s.hand, int(s.handed), "right-handed", "left-handed"))
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return half(gtx,
