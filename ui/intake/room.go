@@ -204,7 +204,7 @@ func (in *cardState) problem() string {
 		if c.leave {
 			continue
 		}
-		if !c.ready {
+		if !c.ready || !c.told && !c.seen.done {
 			return "Looking at the clips …"
 		}
 		adding++
