@@ -17,11 +17,12 @@ import (
 
 // offLineGain is the least logarithm of the odds at which a camera is said to have stood
 // off its line. It is less than mistakeGain because nothing is withheld for it: one that
-// is said wrongly costs some width of the intervals.
+// is said wrongly costs some width of the intervals. Ours.
 const offLineGain = 4
 
 // offLineStarts are the turns about the golfer, radians, from which a camera that stood off
-// its line is looked for. The fit finds it from some 30 degrees away (TestPlacement).
+// its line is looked for, 52 degrees apart: on the walker any of them leads to where it
+// stood.
 var offLineStarts = [...]float64{0, 0.9, -0.9}
 
 // aside returns how far a camera stood off its view's line as seen from above, radians,
@@ -190,6 +191,7 @@ func (s *Solution) square(clip int) geometry.Swing {
 	return sw.Mirrored() // back to how it was given
 }
 
+// anyOffLine reports whether some camera is taken to stand anywhere.
 func (p *problem) anyOffLine() bool {
 	for c := range p.clips {
 		if p.clips[c].OffLine {

@@ -195,6 +195,8 @@ func (s *Solver) begin(ctx context.Context, sw geometry.Swing, p *problem, turns
 	f := geometry.StanceFor(p.names[first]).Figure(p.statureM, p.clubM)
 	p.seed(st, first, &f)
 	if p.anyOffLine() {
+		// The marks of one position do not tell from where a camera looks that may stand
+		// anywhere; those of all do.
 		for i := range p.names {
 			f := geometry.StanceFor(p.names[i]).Figure(p.statureM, p.clubM)
 			p.seed(st, i, &f)
