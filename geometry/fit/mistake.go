@@ -47,7 +47,7 @@ const (
 	// position 6 ± 2), and the rest agree.
 	instantGain    = 2.5
 	instantScale   = 2.5
-	instantTurn    = 10  // degrees; see framesApart
+	instantTurn    = 7   // degrees; see framesApart
 	apartTimes     = 1.7 // both clips agree better each by itself
 	noBodyTimes    = 3.2 // the usual marking error
 	mistakeMinimum = 16  // degrees of freedom, below which nothing is said
