@@ -252,7 +252,9 @@ func TestMarkedLessonInTestdata(t *testing.T) {
 	}
 	got, err := os.ReadFile(path)
 	require.NoError(t, err)
-	assert.Equal(t, string(got), encoded(t, load(t, path)))
+	l, _, err := Load(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(got), encoded(t, l))
 }
 
 func TestDefaultTargets(t *testing.T) {

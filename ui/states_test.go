@@ -14,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/saver"
 	"turngauge/geometry"
 	"turngauge/ui/help"
 	"turngauge/ui/repeats"
@@ -177,7 +178,7 @@ func TestALessonOpenedWhileACardIsOpenClosesTheCard(t *testing.T) {
 			data, err := os.ReadFile(other)
 			require.NoError(t, err)
 			require.NoError(t, os.WriteFile(held, data, 0o600))
-			saver, err := annotations.OpenSaver(held, nil)
+			saver, err := saver.Open(held, nil)
 			require.NoError(t, err)
 			defer saver.Close()
 			h.a.intake.Open([]string{held})

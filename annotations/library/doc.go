@@ -4,7 +4,7 @@
 // # What is the truth
 //
 // A lesson is its document (package annotations). It lies where the coach has
-// it, is saved by annotations.Saver, and can be read without this program. The
+// it, is saved by saver.Saver, and can be read without this program. The
 // library never writes it. It is an index beside the documents, so a lesson can
 // be worked on while the library is broken, missing or read-only, and a library
 // that is lost can be made again from documents.

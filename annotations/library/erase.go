@@ -15,6 +15,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
+	"turngauge/annotations/saver"
 )
 
 // Erased says what came of erasing a student.
@@ -60,7 +61,7 @@ func (l *Library) EraseStudent(ctx context.Context, student int64, h Held, files
 		x.remove(e.Path)
 		for _, path := range []string{e.Path, e.Origin} {
 			if path != "" {
-				for _, f := range annotations.SpareCopies(path) {
+				for _, f := range saver.SpareCopies(path) {
 					x.remove(f)
 				}
 			}

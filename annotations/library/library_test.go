@@ -12,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/saver"
 	"turngauge/geometry"
 )
 
@@ -200,7 +201,7 @@ func TestDeletedLessonComesBack(t *testing.T) {
 	require.NoError(t, err)
 	key := record(t, l, path, lesson)
 
-	s, err := annotations.OpenSaver(path, nil)
+	s, err := saver.Open(path, nil)
 	require.NoError(t, err)
 	require.ErrorContains(t, l.Delete(ctx, key), "open in another")
 	require.NoError(t, s.Close())

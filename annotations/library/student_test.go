@@ -16,6 +16,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/faultfs"
+	"turngauge/annotations/saver"
 	"turngauge/annotations/shots"
 )
 
@@ -89,7 +90,7 @@ func keptStudent(t *testing.T) *kept {
 	require.NoError(t, os.WriteFile(k.sheet, []byte("sheet"), 0o600))
 	spares := filepath.Join(dir, "state", "turngauge", "unsaved")
 	require.NoError(t, os.MkdirAll(spares, 0o700))
-	spare, err := annotations.SparePath(k.paths[0])
+	spare, err := saver.SparePath(k.paths[0])
 	require.NoError(t, err)
 	data, err := os.ReadFile(k.paths[0])
 	require.NoError(t, err)
@@ -134,7 +135,7 @@ func TestEraseLeavesNoByte(t *testing.T) {
 	assert.True(t, h.Consent.Minor)
 
 	// One that is open stops it before anything is gone.
-	s, err := annotations.OpenSaver(k.paths[1], nil)
+	s, err := saver.Open(k.paths[1], nil)
 	require.NoError(t, err)
 	_, err = k.l.EraseStudent(ctx, k.student, h, nil)
 	require.Error(t, err)

@@ -12,6 +12,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
+	"turngauge/annotations/saver"
 )
 
 // TrashDays is how long a deleted lesson can be got back.
@@ -77,7 +78,7 @@ func holdDocument(path string) (free func(), err error) {
 	if _, err := os.Stat(path); err != nil {
 		return func() {}, nil // nothing there that could be open
 	}
-	s, err := annotations.OpenSaver(path, nil)
+	s, err := saver.Open(path, nil)
 	if err != nil {
 		return nil, err
 	}

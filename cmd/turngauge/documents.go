@@ -7,6 +7,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
+	"turngauge/annotations/saver"
 )
 
 // load reads a lesson document and says its warnings.
@@ -27,7 +28,7 @@ func loadQuietly(path string) (lesson *annotations.Lesson, warnings []string, er
 	for _, w := range unknown {
 		warnings = append(warnings, path+": "+w)
 	}
-	if spare, _, ok := annotations.SpareCopy(path); ok {
+	if spare, _, ok := saver.SpareCopy(path); ok {
 		warnings = append(warnings, fmt.Sprintf("a newer copy of %s could not be saved in its place and is kept as %s", path, spare))
 	}
 	return lesson, warnings, nil

@@ -18,6 +18,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/faultfs"
+	"turngauge/annotations/saver"
 	"turngauge/video"
 )
 
@@ -180,7 +181,7 @@ func TestMeasureTellsOfANewerCopy(t *testing.T) {
 	path := filepath.Join(dir, "lesson.json")
 	lesson, _, err := annotations.Load(marked)
 	require.NoError(t, err)
-	s, err := annotations.OpenSaver(path, nil)
+	s, err := saver.Open(path, nil)
 	require.NoError(t, err)
 	require.NoError(t, os.RemoveAll(dir))
 	s.Save(lesson)

@@ -11,6 +11,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/faultfs"
+	"turngauge/annotations/saver"
 	"turngauge/geometry"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
@@ -138,18 +139,18 @@ func spareOf(t *testing.T) (path, spare string) {
 	require.NoError(t, annotations.Save(path, l))
 	long := time.Now().Add(-time.Hour)
 	require.NoError(t, os.Chtimes(path, long, long))
-	saver, err := annotations.OpenSaver(path, func(error) {})
+	s, err := saver.Open(path, func(error) {})
 	require.NoError(t, err)
 	newer := l.Clone()
 	newer.Title = "New"
 	// A folder in the way of the temporary file makes saving fail for root too.
 	require.NoError(t, os.Rename(path, path+".away"))
 	require.NoError(t, os.Mkdir(path, 0o755))
-	saver.Save(newer)
-	require.Error(t, saver.Close())
+	s.Save(newer)
+	require.Error(t, s.Close())
 	require.NoError(t, os.Remove(path))
 	require.NoError(t, os.Rename(path+".away", path))
-	spare, _, ok := annotations.SpareCopy(path)
+	spare, _, ok := saver.SpareCopy(path)
 	require.True(t, ok)
 	return path, spare
 }

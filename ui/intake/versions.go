@@ -9,6 +9,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/annotations/saver"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -43,7 +44,7 @@ func NewVersions(h kit.Host, load func(path string), restore func(path string, r
 // Ask asks which version to open where there is a newer copy, and reports whether
 // it does.
 func (r *Versions) Ask(path string) bool {
-	spare, written, ok := annotations.SpareCopy(path)
+	spare, written, ok := saver.SpareCopy(path)
 	if ok {
 		r.choice = choice{open: true, path: path, spare: spare, written: written}
 	}
@@ -90,7 +91,7 @@ func (r *Versions) takeNewer() {
 			unread = true
 			return nil, nil, err
 		}
-		if err := annotations.KeepOlder(s.path, s.spare, s.written); err != nil {
+		if err := saver.KeepOlder(s.path, s.spare, s.written); err != nil {
 			return nil, nil, fmt.Errorf("nothing was opened, for the older version could not be put aside: %w", err)
 		}
 		return l, warnings, nil
@@ -104,7 +105,7 @@ func (r *Versions) takeNewer() {
 // does not remove it.
 func (r *Versions) leaveNewer() {
 	s := &r.choice
-	kept, err := annotations.KeepNewer(s.spare, s.written)
+	kept, err := saver.KeepNewer(s.spare, s.written)
 	if err != nil {
 		r.host.Alert(fmt.Sprintf("The newer copy could not be put aside, so nothing was opened: %v", err))
 		return

@@ -14,6 +14,7 @@ import (
 	"path/filepath"
 
 	"turngauge/annotations"
+	"turngauge/annotations/saver"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/fault"
@@ -76,7 +77,7 @@ type Session struct {
 	Comparing *bench.Comparison
 
 	env   *Env
-	saver *annotations.Saver
+	saver *saver.Saver
 	swing string                  // the ID of the one on the bench
 	clips [bench.NumStages]opened // what films were opened for
 
@@ -97,10 +98,10 @@ type Session struct {
 
 // Open takes the document at a path for this window, so that no other can write
 // it, then has it read, and begins work on its first swing. The lesson is saved
-// from then on. Where it can't be taken, which an *annotations.InUseError says,
+// from then on. Where it can't be taken, which an *saver.InUseError says,
 // nothing is read.
 func Open(env *Env, path string, read func() (*annotations.Lesson, error)) (*Session, error) {
-	saver, err := annotations.OpenSaver(path, func(err error) {
+	saver, err := saver.Open(path, func(err error) {
 		env.Post(func() { env.Alert(err.Error()) })
 	})
 	if err != nil {

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/saver"
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
 	"turngauge/ui/bench"
@@ -109,8 +110,8 @@ func TestALessonIsLockedBeforeItIsRead(t *testing.T) {
 	read := false
 	s, err := Open(&b.env, path, func() (*annotations.Lesson, error) {
 		read = true
-		_, err := annotations.OpenSaver(path, nil)
-		var held *annotations.InUseError
+		_, err := saver.Open(path, nil)
+		var held *saver.InUseError
 		assert.ErrorAs(t, err, &held, "another window can't save while it is read")
 		l, _, err := annotations.Load(path)
 		return l, err
@@ -123,7 +124,7 @@ func TestALessonIsLockedBeforeItIsRead(t *testing.T) {
 		other = true
 		return nil, os.ErrNotExist
 	})
-	var held *annotations.InUseError
+	var held *saver.InUseError
 	assert.ErrorAs(t, err, &held)
 	assert.False(t, other, "what can't be saved is not read")
 	require.NoError(t, s.Close())

@@ -1,4 +1,4 @@
-package annotations
+package saver
 
 import (
 	"bytes"
@@ -11,6 +11,7 @@ import (
 	"sync"
 	"time"
 
+	"turngauge/annotations"
 	"turngauge/annotations/place"
 )
 
@@ -34,8 +35,8 @@ type Saver struct {
 	stop chan struct{}
 	done chan struct{}
 
-	mu      sync.Mutex // guards the next three
-	pending *Lesson    // newest lesson not yet on the disk
+	mu      sync.Mutex          // guards the next three
+	pending *annotations.Lesson // newest lesson not yet on the disk
 	closed  bool
 	problem string // reported last, "" when saving works
 
@@ -78,7 +79,7 @@ func (e *ChangedElsewhereError) Error() string {
 	return fmt.Sprintf("%s was changed by another program while it was open here: that version is kept as %s", e.Path, e.Kept)
 }
 
-// OpenSaver takes the document at path, which need not exist yet, for saving.
+// Open takes the document at path, which need not exist yet, for saving.
 // The error is an *InUseError where another window has it. Temporary files of
 // a killed program are cleaned up.
 //
@@ -87,7 +88,7 @@ func (e *ChangedElsewhereError) Error() string {
 // fails for another reason, with *SavedAgain when it works again, and with a
 // *ChangedElsewhereError; never with nil. It must not call the Saver's Flush or
 // Close.
-func OpenSaver(path string, onError func(error)) (*Saver, error) {
+func Open(path string, onError func(error)) (*Saver, error) {
 	path, err := filepath.Abs(path)
 	if err != nil {
 		return nil, fmt.Errorf("the lesson's place can't be told: %w", err)
@@ -136,7 +137,7 @@ func lockDocument(path string) (*place.Lock, error) {
 
 // Save takes a copy of l and returns at once; the copy is written soon, or a
 // newer one in its place. It panics after Close.
-func (s *Saver) Save(l *Lesson) {
+func (s *Saver) Save(l *annotations.Lesson) {
 	c := l.Clone()
 	s.mu.Lock()
 	if s.closed {
@@ -222,7 +223,7 @@ func (s *Saver) write() (err error) {
 		err = s.replace(s.path, data)
 	}
 	if err != nil {
-		failure := &NotSavedError{Path: s.path, Cause: Explain(err)}
+		failure := &NotSavedError{Path: s.path, Cause: annotations.Explain(err)}
 		if spare, err := keepSpare(s.path, data); err == nil {
 			failure.Spare = spare
 		}
@@ -250,7 +251,7 @@ func (s *Saver) keepOther() error {
 	if err != nil || s.seen != nil && os.SameFile(now, s.seen) && now.Size() == s.seen.Size() && now.ModTime().Equal(s.seen.ModTime()) {
 		return nil
 	}
-	data, err := place.Read(s.path, MaxBytes)
+	data, err := place.Read(s.path, annotations.MaxBytes)
 	if errors.Is(err, place.ErrNotRegular) {
 		return nil // no version of it
 	}

@@ -1,4 +1,4 @@
-package annotations
+package saver
 
 import (
 	"bytes"
@@ -13,6 +13,7 @@ import (
 
 	"github.com/adrg/xdg"
 
+	"turngauge/annotations"
 	"turngauge/annotations/place"
 )
 
@@ -72,7 +73,7 @@ func SpareCopies(path string) (out []string) {
 // KeepOlder copies the lesson at path, if there is one, beside its spare copy, before
 // that takes its place. It is on the disk when KeepOlder returns nil.
 func KeepOlder(path, spare string, written time.Time) error {
-	old, err := place.Read(path, MaxBytes)
+	old, err := place.Read(path, annotations.MaxBytes)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil
 	}

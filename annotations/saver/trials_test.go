@@ -1,4 +1,4 @@
-package annotations
+package saver
 
 import (
 	"bufio"
@@ -18,6 +18,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations"
 	"turngauge/annotations/faultfs"
 	"turngauge/annotations/place"
 )
@@ -101,14 +102,14 @@ func TestEachOtherVersionIsKept(t *testing.T) {
 // no other program has it; each number that is on the disk is written out.
 func countUp(path string) {
 	for {
-		s, err := OpenSaver(path, nil)
+		s, err := Open(path, nil)
 		var inUse *InUseError
 		if errors.As(err, &inUse) {
 			fmt.Println("refused")
 			time.Sleep(time.Duration(rand.IntN(3000)) * time.Microsecond)
 			continue
 		}
-		l, _, loadErr := Load(path)
+		l, _, loadErr := annotations.Load(path)
 		if err != nil || loadErr != nil {
 			fmt.Println("failed:", err, loadErr)
 			os.Exit(1)
@@ -137,7 +138,7 @@ func TestTwoProgramsOnOneLessonLoseNothing(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	path := filepath.Join(dir, "lesson.json")
-	require.NoError(t, Save(path, NewLesson()))
+	require.NoError(t, annotations.Save(path, annotations.NewLesson()))
 	acknowledged, refused, rounds := 0, 0, max(*trials/10, 3)
 	for range rounds {
 		var two [2]*exec.Cmd
@@ -204,7 +205,7 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 	require.NoError(t, os.Mkdir(folder, 0o755))
 	path := filepath.Join(folder, "lesson.json")
 	s, _ := openSaver(t, path)
-	lesson := fullLesson()
+	lesson := fullLesson(t)
 	ballast := filepath.Join(disk, "ballast")
 	faults := []struct {
 		name         string

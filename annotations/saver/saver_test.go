@@ -1,4 +1,4 @@
-package annotations
+package saver
 
 import (
 	"bufio"
@@ -19,6 +19,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations"
 	"turngauge/annotations/faultfs"
 	"turngauge/annotations/place"
 	"turngauge/geometry"
@@ -59,21 +60,29 @@ func openSaver(t *testing.T, path string) (*Saver, *reports) {
 	t.Helper()
 	faultfs.SetBase(t, "XDG_STATE_HOME", t.TempDir())
 	r := &reports{}
-	s, err := OpenSaver(path, r.add)
+	s, err := Open(path, r.add)
 	require.NoError(t, err)
 	t.Cleanup(func() { _ = s.Close() })
 	return s, r
 }
 
-func load(t *testing.T, path string) *Lesson {
+func load(t *testing.T, path string) *annotations.Lesson {
 	t.Helper()
-	l, _, err := Load(path)
+	l, _, err := annotations.Load(path)
 	require.NoError(t, err)
 	return l
 }
 
-func titled(title string) *Lesson {
-	l := NewLesson()
+// fullLesson is a lesson with all its marks, and Notes to count in.
+func fullLesson(t *testing.T) *annotations.Lesson {
+	t.Helper()
+	l := load(t, filepath.Join("..", "..", "testdata", "lessons", "marked.json"))
+	l.Notes = ""
+	return l
+}
+
+func titled(title string) *annotations.Lesson {
+	l := annotations.NewLesson()
 	l.Title = title
 	return l
 }
@@ -85,13 +94,13 @@ func TestSaverWritesWithoutBeingAsked(t *testing.T) {
 		s.Save(titled(strconv.Itoa(i)))
 	}
 	require.Eventually(t, func() bool {
-		l, _, err := Load(path)
+		l, _, err := annotations.Load(path)
 		return err == nil && l.Title == "99"
 	}, 20*time.Second, 10*time.Millisecond)
 	require.NoError(t, s.Close())
 	require.NoError(t, s.Close(), "a second Close does nothing")
 	assert.Empty(t, r.all())
-	assert.Panics(t, func() { s.Save(NewLesson()) })
+	assert.Panics(t, func() { s.Save(annotations.NewLesson()) })
 	entries, err := os.ReadDir(filepath.Dir(path))
 	require.NoError(t, err)
 	assert.Len(t, entries, 1, "neither lock nor temporary file is left")
@@ -100,30 +109,35 @@ func TestSaverWritesWithoutBeingAsked(t *testing.T) {
 func TestSaverTakesACopy(t *testing.T) {
 	path := filepath.Join(t.TempDir(), "lesson.json")
 	s, _ := openSaver(t, path)
-	l := exampleLesson(t)
+	data, err := os.ReadFile(filepath.Join("..", "..", "testdata", "lessons", "example.json"))
+	require.NoError(t, err)
+	l, _, err := annotations.Decode(data)
+	require.NoError(t, err)
 	s.Save(l)
 	l.Swings[0].Marks[0].At.X = -1e9
 	l.Swings[0].Clips[0].GroundLines[0].LengthM = -1
 	require.NoError(t, s.Flush())
-	assert.Equal(t, string(example(t)), encoded(t, load(t, path)))
+	saved, err := os.ReadFile(path)
+	require.NoError(t, err)
+	assert.Equal(t, string(data), string(saved))
 }
 
 func TestOneDocumentHasOneWriter(t *testing.T) {
 	dir := t.TempDir()
 	path := filepath.Join(dir, "lesson.json")
 	s, _ := openSaver(t, path)
-	s.Save(NewLesson())
+	s.Save(annotations.NewLesson())
 	require.NoError(t, s.Flush())
-	_, err := OpenSaver(path, nil)
+	_, err := Open(path, nil)
 	var inUse *InUseError
 	require.ErrorAs(t, err, &inUse)
 	assert.Contains(t, err.Error(), fmt.Sprintf("is open in another Turngauge window (process %d): close it there", os.Getpid()))
 	link := filepath.Join(dir, "link.json")
 	require.NoError(t, os.Symlink(path, link))
-	_, err = OpenSaver(link, nil)
+	_, err = Open(link, nil)
 	require.ErrorAs(t, err, &inUse, "another name of the same document")
 	require.NoError(t, s.Close())
-	again, err := OpenSaver(path, nil)
+	again, err := Open(path, nil)
 	require.NoError(t, err)
 	require.NoError(t, again.Close())
 }
@@ -133,7 +147,7 @@ func TestSavingThroughALinkKeepsTheLinkAndTheMode(t *testing.T) {
 	path, link := filepath.Join(dir, "lesson.json"), filepath.Join(dir, "link.json")
 	require.NoError(t, os.WriteFile(path, []byte("{}"), 0o640))
 	require.NoError(t, os.Symlink(path, link))
-	require.NoError(t, Save(link, titled("through")))
+	require.NoError(t, annotations.Save(link, titled("through")))
 	info, err := os.Lstat(link)
 	require.NoError(t, err)
 	assert.NotZero(t, info.Mode()&fs.ModeSymlink)
@@ -252,23 +266,23 @@ func editUntilKilled(path string) {
 		fmt.Println("failed:", err)
 		os.Exit(1)
 	}
-	s, err := OpenSaver(path, func(err error) { fail(err) })
+	s, err := Open(path, func(err error) { fail(err) })
 	if err != nil {
 		fail(err)
 	}
-	l, _, err := Load(path)
+	l, _, err := annotations.Load(path)
 	if err != nil {
 		fail(err)
 	}
-	e := NewEditor(l)
+	e := annotations.NewEditor(l)
 	n, _ := strconv.Atoi(l.Notes)
 	for i := 0; ; i++ {
 		n++
-		if err := e.Apply(SetHeading{Heading: Notes, Text: strconv.Itoa(n)}); err != nil {
+		if err := e.Apply(annotations.SetHeading{Heading: annotations.Notes, Text: strconv.Itoa(n)}); err != nil {
 			fail(err)
 		}
-		m := mark("fo", geometry.Top, geometry.Point(n%geometry.NumPoints), float64(n%1000), 1)
-		if err := e.Apply(SetMark{Swing: "s", Mark: m}); err != nil {
+		m := annotations.Mark{Clip: "fo", Position: geometry.Top, Point: geometry.Point(n % geometry.NumPoints), At: geometry.ImagePt{X: float64(n % 1000), Y: 1}}
+		if err := e.Apply(annotations.SetMark{Swing: l.Swings[0].ID, Mark: m}); err != nil {
 			fail(err)
 		}
 		s.Save(e.Lesson())
@@ -288,7 +302,7 @@ func TestKillLosesNothingAcknowledged(t *testing.T) {
 	t.Parallel()
 	dir := t.TempDir()
 	path := filepath.Join(dir, "lesson.json")
-	require.NoError(t, Save(path, fullLesson()))
+	require.NoError(t, annotations.Save(path, fullLesson(t)))
 	total := 0
 	for k := range *kills {
 		cmd := exec.Command(os.Args[0])
@@ -312,12 +326,12 @@ func TestKillLosesNothingAcknowledged(t *testing.T) {
 		got, err := strconv.Atoi(l.Notes)
 		require.NoError(t, err)
 		require.GreaterOrEqual(t, got, want, "kill %d", k)
-		m, ok := l.Swing("s").Mark("fo", geometry.Top, geometry.Point(got%geometry.NumPoints))
+		m, ok := l.Swings[0].Mark("fo", geometry.Top, geometry.Point(got%geometry.NumPoints))
 		require.True(t, ok)
 		require.Equal(t, float64(got%1000), m.At.X, "the edits of one save are there together")
 		total = got
 	}
-	s, err := OpenSaver(path, nil)
+	s, err := Open(path, nil)
 	require.NoError(t, err, "the lock of a killed program is free")
 	require.NoError(t, s.Close())
 	left, err := filepath.Glob(filepath.Join(dir, ".lesson.json*"))
