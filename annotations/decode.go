@@ -11,6 +11,7 @@ import (
 	"strconv"
 	"strings"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/annotations/place"
 	"turngauge/annotations/shots"
 	"turngauge/geometry"
@@ -30,7 +31,7 @@ func Load(path string) (l *Lesson, warnings []string, err error) {
 	data, err := place.Read(path, MaxBytes)
 	switch {
 	case errors.Is(err, place.ErrTooLarge):
-		return nil, nil, fmt.Errorf("%s is not a lesson document:\n%w", path, tooLarge)
+		return nil, nil, fmt.Errorf("%s is not a lesson document:\n%w", path, Faults{{"", jsontree.ErrLarge.Error()}})
 	case errors.Is(err, place.ErrNotRegular):
 		return nil, nil, fmt.Errorf("the lesson can't be read: %s is a pipe or a device, not a lesson document", path)
 	case err != nil:
@@ -46,8 +47,11 @@ func Load(path string) (l *Lesson, warnings []string, err error) {
 // Decode reads a lesson document. The error is Faults with every fault of the
 // document, *SyntaxError or *NewerError. It never panics.
 func Decode(data []byte) (l *Lesson, warnings []string, err error) {
-	n, err := parseJSON(data)
-	if err != nil {
+	n, err := jsontree.Parse(data)
+	switch {
+	case errors.Is(err, jsontree.ErrLarge), errors.Is(err, jsontree.ErrDeep):
+		return nil, nil, Faults{{"", err.Error()}}
+	case err != nil:
 		return nil, nil, err
 	}
 	var r reader
@@ -110,7 +114,7 @@ func (r *reader) lesson(o object) *Lesson {
 		l.Shots = append(l.Shots, s)
 		if unknown != nil {
 			if l.unknownOfShots == nil {
-				l.unknownOfShots = make(map[string]*unknownFields)
+				l.unknownOfShots = make(map[string]*jsontree.Fields)
 			}
 			l.unknownOfShots[s.ID] = unknown
 		}
@@ -265,7 +269,7 @@ func (r *reader) mark(o object) Mark {
 	return m
 }
 
-func (r *reader) coordinate(n *node, path string) float64 {
+func (r *reader) coordinate(n *jsontree.Node, path string) float64 {
 	if n == nil {
 		r.fault(path, `is missing; give the pixel, or state "hidden" where the point can't be seen`)
 		return 0

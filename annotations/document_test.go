@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -83,32 +84,32 @@ func TestMeasurableWithTheLeastThatTheFormatAsksFor(t *testing.T) {
 // TestUnknownFieldsSurvive puts a field this version does not know into every
 // object of the document.
 func TestUnknownFieldsSurvive(t *testing.T) {
-	n, err := parseJSON(example(t))
+	n, err := jsontree.Parse(example(t))
 	require.NoError(t, err)
 	// 0.10 and 1e400 are numbers no float64 gives back as they were written.
-	extra, err := parseJSON([]byte(`{"deep": [1, 0.10, 1e400, null, true, "<å&\u0000>"]}`))
+	extra, err := jsontree.Parse([]byte(`{"deep": [1, 0.10, 1e400, null, true, "<å&\u0000>"]}`))
 	require.NoError(t, err)
 	var objects int
-	var grown func(*node) *node
-	grown = func(n *node) *node {
-		tree := &node{kind: n.kind, text: n.text}
-		switch n.kind {
-		case objectNode:
-			n.eachField(func(name string, value []byte) bool {
-				tree.members = append(tree.members, member{name, grown(readNode(value))})
+	var grown func(*jsontree.Node) *jsontree.Node
+	grown = func(n *jsontree.Node) *jsontree.Node {
+		tree := &jsontree.Node{Kind: n.Kind, Text: n.Text}
+		switch n.Kind {
+		case jsontree.Object:
+			n.EachField(func(name string, value []byte) bool {
+				tree.Members = append(tree.Members, jsontree.Member{Name: name, Value: grown(jsontree.Read(value))})
 				return true
 			})
 			objects++
-			tree.members = append(tree.members, member{"later", extra})
-		case arrayNode:
-			items, _ := n.list(1 << 20)
+			tree.Members = append(tree.Members, jsontree.Member{Name: "later", Value: extra})
+		case jsontree.Array:
+			items, _ := n.List(1 << 20)
 			for _, it := range items {
-				tree.items = append(tree.items, grown(it))
+				tree.Items = append(tree.Items, grown(it))
 			}
 		}
 		return tree
 	}
-	data := append(grown(n).appendIndented(nil, 0), '\n')
+	data := append(grown(n).AppendIndented(nil, 0), '\n')
 
 	l, warnings, err := Decode(data)
 	require.NoError(t, err)

@@ -3,6 +3,7 @@ package annotations
 import (
 	"slices"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -53,7 +54,7 @@ type Drawing struct {
 	Points []geometry.ImagePt // upright pixels, as many as the kind has
 	Text   string             // what a note says; beside a line or an angle, what it is called
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // clone returns a copy that shares no points.

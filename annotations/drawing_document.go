@@ -3,6 +3,7 @@ package annotations
 import (
 	"fmt"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -42,8 +43,8 @@ func (r *reader) drawing(o object) Drawing {
 	const shape = "a list of points, each with x and y, such as [[812, 431.5], [905, 640]]"
 	n := o.take("points")
 	switch {
-	case n != nil && n.kind == arrayNode && n.count() <= DrawnAngle.Points():
-		items, _ := n.list(DrawnAngle.Points())
+	case n != nil && n.Kind == jsontree.Array && n.Count() <= DrawnAngle.Points():
+		items, _ := n.List(DrawnAngle.Points())
 		for i, it := range items {
 			at := path + index(i)
 			if xy := r.pair(it, at, "x and y"); xy != nil {
@@ -59,7 +60,7 @@ func (r *reader) drawing(o object) Drawing {
 	return d
 }
 
-func (s *Swing) drawingNode(d *Drawing) *node {
+func (s *Swing) drawingNode(d *Drawing) *jsontree.Node {
 	var b builder
 	b.text("id", d.ID)
 	b.text("clip", d.Frame.Clip)
@@ -71,8 +72,8 @@ func (s *Swing) drawingNode(d *Drawing) *node {
 		b.text("position", string(p))
 	}
 	b.text("kind", nameOf(drawingWords, d.Kind))
-	b.add("points", listOf(d.Points, func(p *geometry.ImagePt) *node {
-		return &node{kind: arrayNode, items: []*node{floatNode(p.X), floatNode(p.Y)}}
+	b.add("points", listOf(d.Points, func(p *geometry.ImagePt) *jsontree.Node {
+		return &jsontree.Node{Kind: jsontree.Array, Items: []*jsontree.Node{floatNode(p.X), floatNode(p.Y)}}
 	}))
 	b.text("text", d.Text)
 	return b.done(d.unknown)

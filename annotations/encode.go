@@ -3,6 +3,7 @@ package annotations
 import (
 	"strconv"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -13,10 +14,10 @@ func (l *Lesson) Encode() ([]byte, error) {
 	if err := l.Validate(); err != nil {
 		return nil, err
 	}
-	return append(l.node().appendIndented(nil, 0), '\n'), nil
+	return append(l.node().AppendIndented(nil, 0), '\n'), nil
 }
 
-func (l *Lesson) node() *node {
+func (l *Lesson) node() *jsontree.Node {
 	var b builder
 	b.text("kind", Kind)
 	b.integer("version", Version)
@@ -46,7 +47,7 @@ func (l *Lesson) node() *node {
 	return b.done(l.unknown)
 }
 
-func (s *Swing) node() *node {
+func (s *Swing) node() *jsontree.Node {
 	var b builder
 	b.text("id", s.ID)
 	b.text("label", s.Label)
@@ -74,7 +75,7 @@ func (s *Swing) node() *node {
 	return b.done(s.unknown)
 }
 
-func (c *Clip) node() *node {
+func (c *Clip) node() *jsontree.Node {
 	var b builder
 	b.text("id", c.ID)
 	b.text("view", c.View.String())
@@ -83,7 +84,7 @@ func (c *Clip) node() *node {
 	b.integer("width", int64(c.Width))
 	b.integer("height", int64(c.Height))
 	if c.TimeBase != ([2]int64{}) {
-		b.add("time_base", &node{kind: arrayNode, items: []*node{integerNode(c.TimeBase[0]), integerNode(c.TimeBase[1])}})
+		b.add("time_base", &jsontree.Node{Kind: jsontree.Array, Items: []*jsontree.Node{integerNode(c.TimeBase[0]), integerNode(c.TimeBase[1])}})
 	}
 	b.number("filmed_fps", c.FilmedFPS)
 	b.yes("mirrored", c.Mirrored)
@@ -99,19 +100,19 @@ func (c *Clip) node() *node {
 	return b.done(c.unknown)
 }
 
-func (g *GroundLine) node() *node {
+func (g *GroundLine) node() *jsontree.Node {
 	var b builder
 	b.number("length_m", g.LengthM)
 	b.text("along", nameOf(alongWords, g.Along))
 	b.number("sd_px", g.SDPx)
-	b.add("ends", listOf(g.Ends[:], func(p *geometry.ImagePt) *node { return pointNode(*p) }))
+	b.add("ends", listOf(g.Ends[:], func(p *geometry.ImagePt) *jsontree.Node { return pointNode(*p) }))
 	return b.done(g.unknown)
 }
 
-func (p *Position) node() *node {
+func (p *Position) node() *jsontree.Node {
 	var b builder
 	b.text("name", string(p.Name))
-	b.add("frames", listOf(p.Frames, func(f *FrameRef) *node {
+	b.add("frames", listOf(p.Frames, func(f *FrameRef) *jsontree.Node {
 		var b builder
 		b.text("clip", f.Clip)
 		b.integer("index", int64(f.Index))
@@ -124,7 +125,7 @@ func (p *Position) node() *node {
 	return b.done(p.unknown)
 }
 
-func (m *Mark) node() *node {
+func (m *Mark) node() *jsontree.Node {
 	var b builder
 	b.text("clip", m.Clip)
 	b.text("position", string(m.Position))
@@ -141,13 +142,15 @@ func (m *Mark) node() *node {
 
 // builder collects the fields of an object in order. Empty texts and zero
 // numbers are not known and so are left out.
-type builder struct{ members []member }
+type builder struct{ members []jsontree.Member }
 
-func (b *builder) add(name string, n *node) { b.members = append(b.members, member{name, n}) }
+func (b *builder) add(name string, n *jsontree.Node) {
+	b.members = append(b.members, jsontree.Member{Name: name, Value: n})
+}
 
 func (b *builder) text(name, v string) {
 	if v != "" {
-		b.add(name, &node{kind: stringNode, text: v})
+		b.add(name, &jsontree.Node{Kind: jsontree.String, Text: v})
 	}
 }
 
@@ -159,29 +162,31 @@ func (b *builder) number(name string, v float64) {
 
 func (b *builder) yes(name string, v bool) {
 	if v {
-		b.add(name, &node{kind: boolNode, text: "true"})
+		b.add(name, &jsontree.Node{Kind: jsontree.Bool, Text: "true"})
 	}
 }
 
 func (b *builder) integer(name string, v int64) { b.add(name, integerNode(v)) }
 
-func (b *builder) done(u *unknownFields) *node {
+func (b *builder) done(u *jsontree.Fields) *jsontree.Node {
 	if u != nil {
 		b.members = append(b.members, *u...)
 	}
-	return &node{kind: objectNode, members: b.members}
+	return &jsontree.Node{Kind: jsontree.Object, Members: b.members}
 }
 
-func listOf[T any](items []T, f func(*T) *node) *node {
-	n := &node{kind: arrayNode}
+func listOf[T any](items []T, f func(*T) *jsontree.Node) *jsontree.Node {
+	n := &jsontree.Node{Kind: jsontree.Array}
 	for i := range items {
-		n.items = append(n.items, f(&items[i]))
+		n.Items = append(n.Items, f(&items[i]))
 	}
 	return n
 }
 
-func integerNode(v int64) *node { return &node{kind: numberNode, text: strconv.FormatInt(v, 10)} }
+func integerNode(v int64) *jsontree.Node {
+	return &jsontree.Node{Kind: jsontree.Number, Text: strconv.FormatInt(v, 10)}
+}
 
-func floatNode(v float64) *node {
-	return &node{kind: numberNode, text: strconv.FormatFloat(v, 'f', -1, 64)}
+func floatNode(v float64) *jsontree.Node {
+	return &jsontree.Node{Kind: jsontree.Number, Text: strconv.FormatFloat(v, 'f', -1, 64)}
 }

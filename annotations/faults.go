@@ -3,7 +3,12 @@ package annotations
 import (
 	"fmt"
 	"strings"
+
+	"turngauge/annotations/jsontree"
 )
+
+// MaxBytes bounds the size of a document.
+const MaxBytes = jsontree.MaxBytes
 
 // Fault is one thing wrong with a document.
 type Fault struct {
@@ -44,12 +49,4 @@ func (e *NewerError) Error() string {
 }
 
 // SyntaxError says where a document stops being JSON.
-type SyntaxError struct {
-	Line, Column int // from 1; the column counts characters
-	Problem      string
-}
-
-// Error gives the place and the problem.
-func (e *SyntaxError) Error() string {
-	return fmt.Sprintf("not valid JSON at line %d, column %d: %s", e.Line, e.Column, e.Problem)
-}
+type SyntaxError = jsontree.SyntaxError

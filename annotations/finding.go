@@ -3,6 +3,7 @@ package annotations
 import (
 	"slices"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -23,7 +24,7 @@ type Finding struct {
 	Unit     geometry.Unit
 	Verdict  geometry.Verdict // Below or Above
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // Prescription is what the student takes away to work on.
@@ -33,7 +34,7 @@ type Prescription struct {
 	Drill    string
 	FilmNext string // what to film before the next lesson
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // Empty reports whether nothing is prescribed.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -55,7 +56,7 @@ func (r *reader) finding(o object) Finding {
 	return f
 }
 
-func (f *Finding) node() *node {
+func (f *Finding) node() *jsontree.Node {
 	var b builder
 	b.text("id", f.ID)
 	b.text("rule", f.Rule)
@@ -115,20 +116,20 @@ const maxFindingValue = 1e4
 func (r *reader) prescription(o object) Prescription {
 	p := Prescription{Feel: o.text("feel", optional), Drill: o.text("drill", optional), FilmNext: o.text("film_next", optional)}
 	for i, n := range o.list("set_up", maxSetUpChanges) {
-		if n.kind != stringNode {
-			r.fault(o.at("set_up")+index(i), "must be a text in quotes, not %s", kindNames[n.kind])
+		if n.Kind != jsontree.String {
+			r.fault(o.at("set_up")+index(i), "must be a text in quotes, not %s", jsontree.KindNames[n.Kind])
 			continue
 		}
-		p.SetUp = append(p.SetUp, n.text)
+		p.SetUp = append(p.SetUp, n.Text)
 	}
 	p.unknown = o.rest()
 	return p
 }
 
-func (p *Prescription) node() *node {
+func (p *Prescription) node() *jsontree.Node {
 	var b builder
 	if len(p.SetUp) > 0 {
-		b.add("set_up", listOf(p.SetUp, func(s *string) *node { return &node{kind: stringNode, text: *s} }))
+		b.add("set_up", listOf(p.SetUp, func(s *string) *jsontree.Node { return &jsontree.Node{Kind: jsontree.String, Text: *s} }))
 	}
 	b.text("feel", p.Feel)
 	b.text("drill", p.Drill)

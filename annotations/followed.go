@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -27,7 +28,7 @@ type Followed struct {
 	Of       string
 	Measures []FollowedMeasure
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // FollowedMeasure is a measure at a key position, in the unit of its definition.
@@ -37,7 +38,7 @@ type FollowedMeasure struct {
 	Value    float64
 	SD       float64
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // NewFollowed keeps the measures that were followed from the marks of a problem.
@@ -203,10 +204,10 @@ func (r *reader) followed(o object) *Followed {
 	return f
 }
 
-func (f *Followed) node() *node {
+func (f *Followed) node() *jsontree.Node {
 	var b builder
 	b.text("of", f.Of)
-	b.add("measures", listOf(f.Measures, func(m *FollowedMeasure) *node {
+	b.add("measures", listOf(f.Measures, func(m *FollowedMeasure) *jsontree.Node {
 		var b builder
 		b.text("name", m.Name)
 		b.text("position", string(m.Position))

@@ -4,6 +4,7 @@ import (
 	"path/filepath"
 	"slices"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/annotations/shots"
 	"turngauge/geometry"
 )
@@ -31,9 +32,9 @@ type Lesson struct {
 	Prescription Prescription
 	Shots        shots.List
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 	// unknownOfShots are those of each shot, by its ID. The map is never changed.
-	unknownOfShots map[string]*unknownFields
+	unknownOfShots map[string]*jsontree.Fields
 }
 
 // Student is the golfer the lesson is about. Numbers that are 0 are not known.
@@ -45,7 +46,7 @@ type Student struct {
 	MassKg     float64
 	Sex        geometry.Sex
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // Swing is one swing, filmed in one or more clips.
@@ -61,7 +62,7 @@ type Swing struct {
 	Findings  []Finding
 	Followed  *Followed // nil where the swing was not followed
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // Club is the club that was swung.
@@ -69,7 +70,7 @@ type Club struct {
 	Name    string
 	LengthM float64 // from butt end to the middle of the face, metres; 0 where not known
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // Clip is one video of a swing. The file need not exist for measuring.
@@ -97,7 +98,7 @@ type Clip struct {
 	// pixels; the zero value is nowhere.
 	GolferAt geometry.ImagePt
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // HandedIn returns which way round the student looks to play in a clip: the other
@@ -125,7 +126,7 @@ type GroundLine struct {
 	Ends    [2]geometry.ImagePt // upright pixels
 	SDPx    float64             // of one coordinate of an end; 0 for the default
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // Position is a key position with the frame chosen for it in each clip.
@@ -133,7 +134,7 @@ type Position struct {
 	Name   geometry.PositionName
 	Frames []FrameRef
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // FrameRef is one frame of one clip.
@@ -147,7 +148,7 @@ type FrameRef struct {
 	// it was; one that he set himself is not.
 	Proposed bool
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // Mark is one point marked in one clip at one key position.
@@ -162,7 +163,7 @@ type Mark struct {
 	SharedBiasPx float64
 	State        geometry.MarkState
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // NewLesson returns an empty lesson with a fresh ID.

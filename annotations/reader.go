@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"turngauge/annotations/jsontree"
 )
 
 // reader collects what is wrong while a tree of nodes becomes a lesson.
@@ -61,21 +63,21 @@ func (r *reader) follows(path string) bool {
 type object struct {
 	r      *reader
 	path   string
-	fields map[string]*node
+	fields map[string]*jsontree.Node
 	order  []string
 	void   bool // not an object after all, which is noted; it misses nothing
 }
 
 // object starts reading n, which must be an object.
-func (r *reader) object(n *node, path string) object {
-	o := object{r: r, path: path, fields: map[string]*node{}}
-	if n.kind != objectNode {
-		r.fault(path, "must be an object, not %s", kindNames[n.kind])
+func (r *reader) object(n *jsontree.Node, path string) object {
+	o := object{r: r, path: path, fields: map[string]*jsontree.Node{}}
+	if n.Kind != jsontree.Object {
+		r.fault(path, "must be an object, not %s", jsontree.KindNames[n.Kind])
 		r.void = append(r.void, path)
 		o.void = true
 		return o
 	}
-	n.eachField(func(name string, value []byte) bool {
+	n.EachField(func(name string, value []byte) bool {
 		if _, twice := o.fields[name]; twice {
 			r.fault(o.at(shortened(name)), "is given twice; keep one")
 			return true
@@ -84,7 +86,7 @@ func (r *reader) object(n *node, path string) object {
 			r.fault(path, "has more than %d fields, which no lesson has", mostFields)
 			return false
 		}
-		o.fields[name] = readNode(value)
+		o.fields[name] = jsontree.Read(value)
 		o.order = append(o.order, name)
 		return true
 	})
@@ -100,10 +102,10 @@ func (o object) at(name string) string {
 }
 
 // take removes a field and returns its value, or nil where it is absent.
-func (o object) take(name string) *node {
+func (o object) take(name string) *jsontree.Node {
 	n := o.fields[name]
 	delete(o.fields, name)
-	if n != nil && n.kind == nullNode {
+	if n != nil && n.Kind == jsontree.Null {
 		o.r.fault(o.at(name), "is null; leave the field out where nothing is known")
 		return nil
 	}
@@ -111,11 +113,11 @@ func (o object) take(name string) *node {
 }
 
 // rest returns what was not taken, with a warning for each field.
-func (o object) rest() *unknownFields {
-	var u unknownFields
+func (o object) rest() *jsontree.Fields {
+	var u jsontree.Fields
 	for _, name := range o.order {
 		if n, left := o.fields[name]; left {
-			u = append(u, member{name, kept(n.raw)})
+			u = append(u, jsontree.Member{Name: name, Value: jsontree.Kept(n.Raw)})
 			o.r.warn(o.at(shortened(name)) + ": not a field this version of Turngauge knows; it is kept as it is")
 		}
 	}
@@ -126,7 +128,7 @@ func (o object) rest() *unknownFields {
 }
 
 // want takes a field and notes its absence where it is required.
-func (o object) want(name string, must need) *node {
+func (o object) want(name string, must need) *jsontree.Node {
 	before := len(o.r.faults)
 	n := o.take(name)
 	if n == nil && must == required && len(o.r.faults) == before && !o.void {
@@ -140,12 +142,12 @@ func (o object) text(name string, must need) string {
 	switch {
 	case n == nil:
 		return ""
-	case n.kind != stringNode:
-		o.r.fault(o.at(name), "must be a text in quotes, not %s", kindNames[n.kind])
-	case n.text == "" && must == required:
+	case n.Kind != jsontree.String:
+		o.r.fault(o.at(name), "must be a text in quotes, not %s", jsontree.KindNames[n.Kind])
+	case n.Text == "" && must == required:
 		o.r.fault(o.at(name), "is empty")
 	default:
-		return n.text
+		return n.Text
 	}
 	return ""
 }
@@ -178,23 +180,23 @@ func (o object) yes(name string) bool {
 	if n == nil {
 		return false
 	}
-	if n.kind != boolNode {
-		o.r.fault(o.at(name), "must be true or false, not %s", kindNames[n.kind])
+	if n.Kind != jsontree.Bool {
+		o.r.fault(o.at(name), "must be true or false, not %s", jsontree.KindNames[n.Kind])
 		return false
 	}
-	return n.text == "true"
+	return n.Text == "true"
 }
 
-func (o object) list(name string, limit int) []*node {
+func (o object) list(name string, limit int) []*jsontree.Node {
 	n := o.take(name)
 	switch {
 	case n == nil:
 		return nil
-	case n.kind != arrayNode:
-		o.r.fault(o.at(name), "must be a list in square brackets, not %s", kindNames[n.kind])
+	case n.Kind != jsontree.Array:
+		o.r.fault(o.at(name), "must be a list in square brackets, not %s", jsontree.KindNames[n.Kind])
 		return nil
 	}
-	items, count := n.list(limit)
+	items, count := n.List(limit)
 	if count > limit {
 		o.r.fault(o.at(name), "has %d entries; at most %d are allowed", count, limit)
 		return nil
@@ -212,47 +214,47 @@ func enum[T comparable](o object, name string, must need, words []word[T]) (v T)
 			o.r.fault(path, "is missing; use %s", choices(words))
 		}
 		return v
-	case n.kind != stringNode:
-		o.r.fault(path, "must be %s, not %s", choices(words), kindNames[n.kind])
+	case n.Kind != jsontree.String:
+		o.r.fault(path, "must be %s, not %s", choices(words), jsontree.KindNames[n.Kind])
 		return v
 	}
-	v, ok := valueOf(words, n.text)
+	v, ok := valueOf(words, n.Text)
 	if !ok {
-		o.r.fault(path, "%s is not known here; use %s", quote(n.text), choices(words))
+		o.r.fault(path, "%s is not known here; use %s", quote(n.Text), choices(words))
 	}
 	return v
 }
 
-func (r *reader) number(n *node, path string) float64 {
-	if n.kind != numberNode {
-		r.fault(path, "must be a number, not %s", kindNames[n.kind])
+func (r *reader) number(n *jsontree.Node, path string) float64 {
+	if n.Kind != jsontree.Number {
+		r.fault(path, "must be a number, not %s", jsontree.KindNames[n.Kind])
 		return 0
 	}
-	v, ok := parseNumber(n.text)
+	v, ok := parseNumber(n.Text)
 	if !ok {
-		r.fault(path, "%s is too large to be a number here", quote(n.text))
+		r.fault(path, "%s is too large to be a number here", quote(n.Text))
 		return 0
 	}
 	return v
 }
 
-func (r *reader) integer(n *node, path string) int64 {
+func (r *reader) integer(n *jsontree.Node, path string) int64 {
 	before := len(r.faults)
 	v := r.number(n, path)
 	if len(r.faults) > before {
 		return 0
 	}
 	if v != math.Trunc(v) || math.Abs(v) > maxInteger {
-		r.fault(path, "%s must be a whole number", quote(n.text))
+		r.fault(path, "%s must be a whole number", quote(n.Text))
 		return 0
 	}
 	return int64(v)
 }
 
 // pair returns the two items of a list of two, or nil with a fault.
-func (r *reader) pair(n *node, path, shape string) []*node {
-	if n.kind == arrayNode {
-		if items, count := n.list(2); count == 2 {
+func (r *reader) pair(n *jsontree.Node, path, shape string) []*jsontree.Node {
+	if n.Kind == jsontree.Array {
+		if items, count := n.List(2); count == 2 {
 			return items
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
 )
 
@@ -17,7 +18,7 @@ type Repeat struct {
 	Point         geometry.Point
 	First, Second geometry.ImagePt // upright pixels
 
-	unknown *unknownFields
+	unknown *jsontree.Fields
 }
 
 // The bounds of Lesson.ClickSDPx. A hand that hits the same pixel each time is
@@ -136,7 +137,7 @@ func rounded2(p geometry.ImagePt) geometry.ImagePt {
 	return geometry.ImagePt{X: math.Round(p.X/coordinateStep) * coordinateStep, Y: math.Round(p.Y/coordinateStep) * coordinateStep}
 }
 
-func (r *Repeat) node() *node {
+func (r *Repeat) node() *jsontree.Node {
 	var b builder
 	b.text("clip", r.Clip)
 	b.text("position", string(r.Position))
@@ -146,8 +147,8 @@ func (r *Repeat) node() *node {
 	return b.done(r.unknown)
 }
 
-func pointNode(p geometry.ImagePt) *node {
-	return &node{kind: arrayNode, items: []*node{floatNode(p.X), floatNode(p.Y)}}
+func pointNode(p geometry.ImagePt) *jsontree.Node {
+	return &jsontree.Node{Kind: jsontree.Array, Items: []*jsontree.Node{floatNode(p.X), floatNode(p.Y)}}
 }
 
 func (r *reader) repeat(o object) Repeat {

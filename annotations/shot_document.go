@@ -3,6 +3,7 @@ package annotations
 import (
 	"math"
 
+	"turngauge/annotations/jsontree"
 	"turngauge/annotations/shots"
 )
 
@@ -12,7 +13,7 @@ import (
 //
 // A reading is a field of its own name, in the unit of shots.Readings.
 
-func (r *reader) shot(o object) (s shots.Shot, unknown *unknownFields) {
+func (r *reader) shot(o object) (s shots.Shot, unknown *jsontree.Fields) {
 	s = shots.Shot{ID: o.text("id", required), Block: o.text("block", optional), Club: o.text("club", optional), Values: map[shots.Reading]float64{}}
 	for _, i := range shots.Readings {
 		if n := o.take(string(i.Name)); n != nil {
@@ -22,7 +23,7 @@ func (r *reader) shot(o object) (s shots.Shot, unknown *unknownFields) {
 	return s, o.rest()
 }
 
-func (l *Lesson) shotNode(s *shots.Shot) *node {
+func (l *Lesson) shotNode(s *shots.Shot) *jsontree.Node {
 	var b builder
 	b.text("id", s.ID)
 	b.text("block", s.Block)

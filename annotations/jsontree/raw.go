@@ -1,4 +1,4 @@
-package annotations
+package jsontree
 
 import (
 	"bytes"
@@ -8,23 +8,23 @@ import (
 
 // The functions of this file take JSON that is known to be valid.
 
-// readNode reads the value at the head of raw, which holds nothing else.
-func readNode(raw []byte) *node {
+// Read reads the value at the head of raw, which holds nothing else.
+func Read(raw []byte) *Node {
 	raw = bytes.TrimSpace(raw)
-	n := &node{raw: raw}
+	n := &Node{Raw: raw}
 	switch raw[0] {
 	case '{':
-		n.kind = objectNode
+		n.Kind = Object
 	case '[':
-		n.kind = arrayNode
+		n.Kind = Array
 	case '"':
-		n.kind, n.text = stringNode, unquoted(raw)
+		n.Kind, n.Text = String, unquoted(raw)
 	case 't', 'f':
-		n.kind, n.text = boolNode, string(raw)
+		n.Kind, n.Text = Bool, string(raw)
 	case 'n':
-		n.kind = nullNode
+		n.Kind = Null
 	default:
-		n.kind, n.text = numberNode, string(raw)
+		n.Kind, n.Text = Number, string(raw)
 	}
 	return n
 }
@@ -34,36 +34,36 @@ func unquoted(raw []byte) (s string) {
 	return s
 }
 
-// eachField calls f with the fields of an object that was read, until it returns false.
-func (n *node) eachField(f func(name string, value []byte) bool) {
-	for i := next(n.raw, 1); n.raw[i] != '}'; i = next(n.raw, i) {
-		end := skip(n.raw, i)
-		name := unquoted(n.raw[i:end])
-		i = next(n.raw, end)
-		end = skip(n.raw, i)
-		if !f(name, n.raw[i:end]) {
+// EachField calls f with the fields of an object that was read, until it returns false.
+func (n *Node) EachField(f func(name string, value []byte) bool) {
+	for i := next(n.Raw, 1); n.Raw[i] != '}'; i = next(n.Raw, i) {
+		end := skip(n.Raw, i)
+		name := unquoted(n.Raw[i:end])
+		i = next(n.Raw, end)
+		end = skip(n.Raw, i)
+		if !f(name, n.Raw[i:end]) {
 			return
 		}
 		i = end
 	}
 }
 
-// list returns the items of a list that was read, at most so many, and how many there
+// List returns the items of a list that was read, at most so many, and how many there
 // are.
-func (n *node) list(most int) (items []*node, count int) {
-	for i := next(n.raw, 1); n.raw[i] != ']'; i = next(n.raw, i) {
-		end := skip(n.raw, i)
+func (n *Node) List(most int) (items []*Node, count int) {
+	for i := next(n.Raw, 1); n.Raw[i] != ']'; i = next(n.Raw, i) {
+		end := skip(n.Raw, i)
 		if count++; count <= most {
-			items = append(items, readNode(n.raw[i:end]))
+			items = append(items, Read(n.Raw[i:end]))
 		}
 		i = end
 	}
 	return items, count
 }
 
-// count returns how many items a list has that was read.
-func (n *node) count() int {
-	_, count := n.list(0)
+// Count returns how many items a list has that was read.
+func (n *Node) Count() int {
+	_, count := n.List(0)
 	return count
 }
 
@@ -133,15 +133,15 @@ func tooDeep(raw []byte) bool {
 	return false
 }
 
-// kept returns a value as a rewrite has it: on one line where it fits, as this program
+// Kept returns a value as a rewrite has it: on one line where it fits, as this program
 // writes it, else byte for byte. The document it stands in is let go.
-func kept(value []byte) *node {
+func Kept(value []byte) *Node {
 	if len(value) <= 8*lineWidth {
 		if short := onOneLine(value); len(short) <= lineWidth {
 			value = short
 		}
 	}
-	return &node{raw: bytes.Clone(value)}
+	return &Node{Raw: bytes.Clone(value)}
 }
 
 // onOneLine returns a value with one space behind each comma and colon, and no others.

@@ -1,4 +1,7 @@
-package annotations
+// Package jsontree holds JSON in which the order of fields and the spelling of numbers
+// are kept, so that what a version of the program does not know survives a rewrite. It
+// is read lazily: the fields of an object that nobody asks for stay bytes.
+package jsontree
 
 import (
 	"bytes"
@@ -13,50 +16,54 @@ import (
 // every point marked at every position is about 1.5 MB.
 const MaxBytes = 32 << 20
 
-var tooLarge = Faults{{"", "larger than 32 MB, which no lesson is"}}
+// ErrLarge and ErrDeep are of documents that no lesson is.
+var (
+	ErrLarge = errors.New("larger than 32 MB, which no lesson is")
+	ErrDeep  = fmt.Errorf("values are nested more than %d deep, which no lesson is", maxDepth)
+)
 
 // maxDepth bounds the nesting of a document; version 1 needs 7 levels.
 const maxDepth = 100
 
-type nodeKind byte
+type Kind byte
 
 const (
-	objectNode nodeKind = iota
-	arrayNode
-	stringNode
-	numberNode
-	boolNode
-	nullNode
+	Object Kind = iota
+	Array
+	String
+	Number
+	Bool
+	Null
 )
 
-var kindNames = [...]string{"an object", "a list", "a text", "a number", "true or false", "null"}
+var KindNames = [...]string{"an object", "a list", "a text", "a number", "true or false", "null"}
 
-// node is a JSON value that remembers the order of its fields and the spelling
+// Node is a JSON value that remembers the order of its fields and the spelling
 // of its numbers, so that what this version does not know survives a rewrite. One
 // that was read from a document holds the text of its fields or items as bytes, and
 // not as a tree: what nobody asks for takes no more memory than the document.
-type node struct {
-	kind    nodeKind
-	text    string // of a string, the string; of a number or bool, its literal
-	raw     []byte // of one that was read, its JSON; members and items are nil then
-	members []member
-	items   []*node
+type Node struct {
+	Kind    Kind
+	Text    string // of a string, the string; of a number or bool, its literal
+	Raw     []byte // of one that was read, its JSON; Members and Items are nil then
+	Members []Member
+	Items   []*Node
 }
 
-type member struct {
-	name  string
-	value *node
+type Member struct {
+	Name  string
+	Value *Node
 }
 
-// unknownFields are the fields of an object that this version does not know,
+// Fields are the fields of an object that this version does not know,
 // in document order. They are never changed.
-type unknownFields []member
+type Fields []Member
 
-// parseJSON reads one JSON value. The error is a *SyntaxError, or Faults for
-// what JSON allows and this program does not.
-func parseJSON(data []byte) (*node, error) {
+// Parse reads one JSON value. The error is a *SyntaxError,
+// ErrLarge or ErrDeep.
+func Parse(data []byte) (*Node, error) {
 	if len(data) > MaxBytes {
-		return nil, tooLarge
+		return nil, ErrLarge
 	}
 	data = bytes.TrimPrefix(data, []byte("\xef\xbb\xbf"))
 	if at := firstInvalidUTF8(data); at >= 0 {
@@ -75,9 +82,9 @@ func parseJSON(data []byte) (*node, error) {
 		return nil, syntaxError(data, at-1, se.Error()) // Offset counts the offending byte
 	}
 	if tooDeep(raw) {
-		return nil, Faults{{"", fmt.Sprintf("values are nested more than %d deep, which no lesson is", maxDepth)}}
+		return nil, ErrDeep
 	}
-	return readNode(raw), nil
+	return Read(raw), nil
 }
 
 func firstInvalidUTF8(data []byte) int {
@@ -106,15 +113,15 @@ func syntaxError(data []byte, at int, problem string) *SyntaxError {
 // for a mark or a frame, so that a changed mark is one changed line.
 const lineWidth = 150
 
-// appendIndented writes n after indent spaces' worth of nesting: on one line
+// AppendIndented writes n after indent spaces' worth of nesting: on one line
 // where it fits, else one field or item a line.
-func (n *node) appendIndented(b []byte, indent int) []byte {
-	if n.raw != nil {
-		return append(b, n.raw...)
+func (n *Node) AppendIndented(b []byte, indent int) []byte {
+	if n.Raw != nil {
+		return append(b, n.Raw...)
 	}
 	start := len(b)
 	b = n.appendCompact(b)
-	if len(b)-start <= lineWidth || n.kind != objectNode && n.kind != arrayNode {
+	if len(b)-start <= lineWidth || n.Kind != Object && n.Kind != Array {
 		return b
 	}
 	b = b[:start]
@@ -124,63 +131,63 @@ func (n *node) appendIndented(b []byte, indent int) []byte {
 			b = append(b, ' ')
 		}
 	}
-	if n.kind == arrayNode {
+	if n.Kind == Array {
 		b = append(b, '[')
-		for i, it := range n.items {
+		for i, it := range n.Items {
 			if i > 0 {
 				b = append(b, ',')
 			}
 			newline(indent + 2)
-			b = it.appendIndented(b, indent+2)
+			b = it.AppendIndented(b, indent+2)
 		}
 		newline(indent)
 		return append(b, ']')
 	}
 	b = append(b, '{')
-	for i, m := range n.members {
+	for i, m := range n.Members {
 		if i > 0 {
 			b = append(b, ',')
 		}
 		newline(indent + 2)
-		b = appendString(b, m.name)
+		b = appendString(b, m.Name)
 		b = append(b, ": "...)
-		b = m.value.appendIndented(b, indent+2)
+		b = m.Value.AppendIndented(b, indent+2)
 	}
 	newline(indent)
 	return append(b, '}')
 }
 
-func (n *node) appendCompact(b []byte) []byte {
-	if n.raw != nil {
-		return append(b, n.raw...)
+func (n *Node) appendCompact(b []byte) []byte {
+	if n.Raw != nil {
+		return append(b, n.Raw...)
 	}
-	switch n.kind {
-	case objectNode:
+	switch n.Kind {
+	case Object:
 		b = append(b, '{')
-		for i, m := range n.members {
+		for i, m := range n.Members {
 			if i > 0 {
 				b = append(b, ", "...)
 			}
-			b = appendString(b, m.name)
+			b = appendString(b, m.Name)
 			b = append(b, ": "...)
-			b = m.value.appendCompact(b)
+			b = m.Value.appendCompact(b)
 		}
 		return append(b, '}')
-	case arrayNode:
+	case Array:
 		b = append(b, '[')
-		for i, it := range n.items {
+		for i, it := range n.Items {
 			if i > 0 {
 				b = append(b, ", "...)
 			}
 			b = it.appendCompact(b)
 		}
 		return append(b, ']')
-	case stringNode:
-		return appendString(b, n.text)
-	case nullNode:
+	case String:
+		return appendString(b, n.Text)
+	case Null:
 		return append(b, "null"...)
 	default:
-		return append(b, n.text...)
+		return append(b, n.Text...)
 	}
 }
 
