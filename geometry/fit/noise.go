@@ -103,7 +103,9 @@ func (s *Solution) findInfluences() {
 				if own := &s.sw.Marks[m.index]; own.SharedBiasPx > 0 && !own.LowConfidence {
 					break // one of several that were made one: they check each other
 				}
-				q.unchecked[j] = sq(math.Max(2*q.weight*c[j][j]-1, 0))
+				// The leverage of a mark that the fit trusts less than it is weighted
+				// here comes out above 1, which none is.
+				q.unchecked[j] = sq(math.Max(2*math.Min(q.weight*c[j][j], 1)-1, 0))
 			}
 			if share := s.lasting(m); share > 0 {
 				for j := range q.axes {
