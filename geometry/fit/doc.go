@@ -133,9 +133,9 @@
 // 8, 8 and 9; a two-sided one from 90 per cent on in 0, 1, 3 and 4; with 15 per cent of the
 // marks wrong in 3 and 2 of 20 lessons.
 //
-// Frames 1/30 and 1/60 s long, nearest to the instant (80 golfers): pelvis turn at impact
-// .987 and .975, torso turn the same, tempo .950 and .975; off by up to a frame (40 golfers)
-// .974 and 1.0, .949 and 1.0, .925 and .949, face-on alone .973 and more.
+// Frames 1/30 and 1/60 s long, nearest to the instant: pelvis turn at impact .987 and .975,
+// torso turn the same, tempo .950 and .975; off by up to a frame .975 and .987, .962 and
+// .975, .950 and .963; no false alarm. Face-on alone (40 golfers) .973 and more.
 //
 // Hips 30 mm off along each axis at one position (a capture whose hip width runs from
 // 0.20 to 0.28 m): of 160 pelvis turns there the intervals hold, and of the others the
@@ -150,19 +150,13 @@
 // points too few. The mean log score is -0.42; -0.72 for the rule before, of two-sided
 // verdicts from 90 per cent.
 //
-// A turn of the pelvis to 3 degrees is beyond any method at that marking error:
-// the joints of the hip are 19 cm apart, one mark in one picture is good to
-// 11 mm, and the far hip down the line to 24. So are turns of the torso to 3
-// degrees with two views, and to 5 face-on save at the top. Marks on wider
-// landmarks, or more careful ones, are what helps. On the same marks the width
-// ratio errs by 12 degrees for the pelvis and 25 for the torso at the top, both
-// widths together by 10 for the torso.
+// A turn of the pelvis to 3 degrees is beyond any method at the usual marking: the joints
+// of the hip are 19 cm apart, one mark in one picture is good to 11 mm, and the far hip down
+// the line to 24. So are turns of the torso to 3 degrees with two views, and to 5 face-on
+// save at the top. Marks on wider landmarks, or more careful ones, are what helps.
 //
-// What the bound knows and the fit does not is how stiff the made-up bodies are:
-// with every segment taken to keep its length to a millimetre the fit's own
-// standard deviations come within a quarter of it. Told how much of the
-// misplacement stays, the fit does no better. Face-on alone it also loses by not
-// being linear: little for legs, whose mean it gives, more for the torso.
+// What the bound knows and the fit does not is how stiff the made-up bodies are: with
+// segments that keep their lengths to a millimetre the fit comes within a quarter of it.
 //
 // Too narrow are, down the line alone, the intervals of a torso turned by about a quarter,
 // where a little more looks like a little less (87 to 90 in 100 hold the truth), and those

@@ -111,7 +111,6 @@ func (s *Solution) candidates() []candidate {
 					}
 					// One by hand in its place tells 1/v: as much as it and
 					// another mark of this variance.
-					// Information of independent marks adds: 1/v = info + 1/v′.
 					v = 1 / (1/v - info)
 				}
 				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)

@@ -74,7 +74,6 @@ func (s *Solution) meanShift(c geometry.Chain) [][]float64 {
 	}
 	s.post.m.Solve(g, x)
 	for pos := range x {
-		// −½ C t, the matrix solved for t.
 		for j := range x[pos] {
 			x[pos][j] *= -0.5
 		}

@@ -127,9 +127,6 @@ func (p *problem) placeCamera(st *state, c int, turn float64) {
 
 // placeLines puts the ends of a clip's sticks where their rays meet the ground,
 // y = 0, at most 15 m off; rays that do not fall get 4 m.
-//
-// The distance so found is good to a tenth or two, as the figure is to a golfer; the
-// first minimisation, of the address alone, does the rest.
 func (p *problem) placeLines(st *state, c int) {
 	cam := &st.cams[c]
 	for k := range p.clips[c].GroundLines {

@@ -142,8 +142,6 @@ func (s *Solution) withoutMark(ctx context.Context, e *engine, d *doubt) error {
 	active[d.m.pos] = true
 	st := s.st.clone()
 	sigma := d.m.sigma
-	// A weight of nothing rather than one mark fewer: the layout of the problem,
-	// and so the factorisation's storage, stay.
 	d.m.sigma = 1e9 // as good as not there
 	_, err := e.minimise(ctx, st, active, true, suspectIterations)
 	d.m.sigma = sigma
