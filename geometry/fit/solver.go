@@ -77,7 +77,8 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 		return nil, err
 	}
 	given := sw
-	if s.last != nil && s.last.Mistake != nil && s.last.Mistake.What == geometry.CameraOffLine && s.last.Mistake.Clip < len(sw.Clips) {
+	offLine := s.last != nil && s.last.Mistake != nil && s.last.Mistake.What == geometry.CameraOffLine && s.last.Mistake.Clip < len(sw.Clips)
+	if offLine {
 		sw, _ = s.last.Mistake.Mend(sw) // found where it stood, until the fit starts anew
 	}
 	sw = sw.Mirrored()
@@ -91,8 +92,10 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 			return s.keep(ctx, sol, err)
 		}
 	}
-	sw = given.Mirrored()
-	p = newProblem(&sw)
+	if offLine {
+		sw = given.Mirrored()
+		p = newProblem(&sw)
+	}
 	sol, err := s.cold(ctx, sw, p)
 	sol, err = s.keep(ctx, sol, err)
 	if sol == nil {
