@@ -96,9 +96,6 @@ func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense 
 // order of CameraUnknowns. To the posterior's it adds what misplacements that stay
 // with the body do to the cameras: they are the same at all positions and do not
 // average out.
-//
-// Units by the order of CameraUnknowns: metres, radians, logarithm, k1; so the matrix is
-// 8 by 8 for each pair of clips.
 func (s *Solution) CameraCovariance() *mat.SymDense {
 	n := geometry.CameraUnknowns * len(s.p.clips)
 	q := s.post
