@@ -124,14 +124,12 @@
 //
 // Mistakes (20 golfers a row but where more are said): the views swapped, the other hand,
 // either clip mirrored, face-on alone the other hand, 100 lessons: each named rightly. A
-// position of one clip from its neighbour: 17 of 20, and of the others no turn is stated
-// wrongly. Of 320 sound lessons, marked half to twice as usual, none is told a mistake; of
-// 20 each with hips 20 mm off for good and with 5 and 15 per cent of marks grossly wrong
-// one, of the last, a camera off its line. A verdict on one of the two turns at the top, from 80
-// per cent on and one-sided ones counted, is false in 0, 6, 8 and 12 of 100 sound lessons at
-// 0.5, 1, 1.5 and 2 times the usual noise (80 each), where the verdicts themselves state 5,
-// 8, 8 and 9; a two-sided one from 90 per cent on in 0, 1, 3 and 4; with 15 per cent of the
-// marks wrong in 3 and 2 of 20 lessons.
+// position of one clip from its neighbour: 37 of 40. Of 640 sound lessons, at all scales,
+// mixed, hips off for good and face-on alone, none is told a mistake. A verdict on one of
+// the two turns at the top, from 80 per cent on and one-sided ones counted, is false in 0, 6,
+// 8 and 12 of 100 sound lessons at 0.5, 1, 1.5 and 2 times the usual noise, where the
+// verdicts themselves state 5, 8, 8 and 9; a two-sided one from 90 per cent on in 0, 1, 3 and
+// 4; with 15 per cent of the marks wrong in 3 and 2 of 20 lessons.
 //
 // Frames 1/30 and 1/60 s long, nearest to the instant: pelvis turn at impact .987 and .975,
 // torso turn the same, tempo .950 and .975; off by up to a frame .975 and .987, .962 and
