@@ -33,6 +33,7 @@ type cardState struct {
 	open        bool
 	clips       []*newClip
 	add, cancel draw.Button
+	wanted      bool // the clips are to be added as soon as they are looked at
 }
 
 // Doors are the ways on for what comes in.
@@ -191,9 +192,24 @@ func (r *Room) Update(gtx layout.Context) {
 	if in.cancel.Clicked(gtx) {
 		in.open = false
 	}
-	if (in.add.Clicked(gtx) || kit.EnterPressed(gtx)) && in.problem() == "" {
-		r.addClips()
+	// What is asked for while a clip is still looked at is done once that is over.
+	in.wanted = in.add.Clicked(gtx) || kit.EnterPressed(gtx) || in.wanted
+	if in.wanted && in.open && !in.looking() {
+		in.wanted = false
+		if in.problem() == "" {
+			r.addClips()
+		}
 	}
+}
+
+// looking reports whether a clip that is to be added is still looked at.
+func (in *cardState) looking() bool {
+	for _, c := range in.clips {
+		if !c.leave && c.err == "" && (!c.ready || !c.told && !c.seen.done) {
+			return true
+		}
+	}
+	return false
 }
 
 // problem says why the clips can't be added as they stand, or "".
@@ -204,7 +220,7 @@ func (in *cardState) problem() string {
 		if c.leave {
 			continue
 		}
-		if !c.ready || !c.told && !c.seen.done {
+		if in.looking() {
 			return "Looking at the clips …"
 		}
 		adding++
