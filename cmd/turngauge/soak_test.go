@@ -42,7 +42,10 @@ func residentMB(t *testing.T, pid int) (all, anonymous int) {
 // returns how many goroutines are left.
 func (j *journey) atHome() int {
 	j.t.Helper()
-	j.Key("Escape", "Escape", "Escape", "ctrl+w")
+	j.Key("Escape", "Escape", "Escape")
+	// Keys that come while a frame is drawn are taken by what it shows.
+	j.until("the lesson alone", func(s seen) bool { return !s.Modal && !s.Comparing && !s.Explaining && !s.Typing })
+	j.Key("ctrl+w")
 	j.until("the first window", func(s seen) bool { return s.Lesson == "" })
 	j.Key("ctrl+l") // the search has the keyboard each time, and its caret blinks
 	least := 0
