@@ -58,7 +58,7 @@ func (b *builder) since(f *annotations.Finding) string {
 	if now == nil || old == nil {
 		return ""
 	}
-	change := geometry.Changed(old.Value, old.Sigma, now.Value, now.Sigma, 0)
+	change := geometry.Changed(old.Value, old.Sigma, now.Value, now.Sigma, geometry.UsualSpread(now.Name, now.Unit))
 	if !change.Told(b.request.Decided) {
 		return ""
 	}
