@@ -87,14 +87,11 @@ func (r *Places) Layout(gtx layout.Context) layout.Dimensions {
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return layoutAbove(gtx, th, phones, e.Problem.Golfer.Handed == geometry.LeftHanded)
 		})
-		m := e.Mistake()
-		if m == nil || m.What != geometry.CameraOffLine {
-			m = nil
+		if m := e.Mistake(); m == nil || m.What != geometry.CameraOffLine {
 			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, "As far as the marks tell, no phone stood far off its line.")
 			})
-		}
-		if m != nil {
+		} else {
 			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Medium, th.Text, words.Sentence(words.Mistake(&e.Problem, m))+".")
 			})

@@ -1,8 +1,6 @@
 package takehome
 
 import (
-	"os"
-	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
@@ -11,13 +9,14 @@ import (
 	"github.com/go-text/typesetting/di"
 	"github.com/go-text/typesetting/font"
 	"github.com/go-text/typesetting/font/opentype"
-	"github.com/go-text/typesetting/fontscan"
 	"github.com/go-text/typesetting/language"
 	"github.com/go-text/typesetting/shaping"
 	"golang.org/x/image/font/gofont/goregular"
 	"golang.org/x/image/font/sfnt"
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/text/unicode/norm"
+
+	"turngauge/ui/takehome/systemfonts"
 )
 
 // embedded is the font of the sheet, to ask which letters it has.
@@ -126,7 +125,7 @@ func (l *letters) has(r rune) bool {
 // font where one ends.
 func (l *letters) outlines(text []rune) []piece {
 	if l.faces == nil {
-		l.faces = systemFaces()
+		l.faces = systemfonts.Faces()
 	}
 	var out []piece
 	for len(text) > 0 {
@@ -147,38 +146,6 @@ func (l *letters) outlines(text []rune) []piece {
 	}
 	return out
 }
-
-// systemFaces returns a function that finds a font of the computer with a
-// letter, or nil. The fonts are looked through once, which takes some seconds
-// the first time and is kept in the user's cache.
-func systemFaces() func(rune) *font.Face {
-	none := func(rune) *font.Face { return nil }
-	cache, err := os.UserCacheDir()
-	if err != nil {
-		cache = os.TempDir()
-	}
-	m := fontscan.NewFontMap(quiet{})
-	if err := m.UseSystemFonts(filepath.Join(cache, "turngauge")); err != nil {
-		return none
-	}
-	m.SetQuery(fontscan.Query{Families: []string{fontscan.SansSerif}})
-	return func(r rune) *font.Face {
-		f := m.ResolveFace(r)
-		if f == nil {
-			return nil
-		}
-		if _, ok := f.NominalGlyph(r); !ok {
-			return nil
-		}
-		return f
-	}
-}
-
-// quiet keeps the font scanner from the terminal: a font that can't be read is
-// no font.
-type quiet struct{}
-
-func (quiet) Printf(string, ...any) {}
 
 func (l *letters) shape(face *font.Face, text []rune) piece {
 	direction := di.DirectionLTR

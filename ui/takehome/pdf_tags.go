@@ -3,7 +3,6 @@ package takehome
 import (
 	"fmt"
 	"strings"
-	"unicode/utf16"
 
 	"turngauge/ui/takehome/pdffile"
 )
@@ -66,7 +65,7 @@ func (p *page) marked(write func()) { p.markedAs("", write) }
 
 // standing writes outlines that stand for a text.
 func (p *page) standing(said string, write func()) {
-	entry := " /ActualText " + pdfText(said)
+	entry := " /ActualText " + pdffile.Text(said)
 	if p.tags.whole || p.tags.at == nil {
 		p.marked(func() {
 			p.pdf.RawWriteStr("/Span <<" + entry + ">> BDC")
@@ -129,18 +128,6 @@ func (p *page) figure(says string, write func()) {
 	})
 }
 
-// pdfText is a text as a PDF string object: UTF-16 with its mark, in hexadecimal
-// digits (ISO 32000-1, 7.3.4.3 and 7.9.2.2).
-func pdfText(s string) string {
-	var b strings.Builder
-	b.WriteString("<FEFF")
-	for _, u := range utf16.Encode([]rune(s)) {
-		fmt.Fprintf(&b, "%04X", u)
-	}
-	b.WriteString(">")
-	return b.String()
-}
-
 // objects writes the structure tree as PDF objects, numbered from first on, given
 // the objects of the pages. It returns them, with the number of the root.
 func (t *tagger) objects(first int, pages []int) (bodies []string, root int) {
@@ -167,7 +154,7 @@ func (t *tagger) objects(first int, pages []int) (bodies []string, root int) {
 		}
 		fmt.Fprintf(&b, "<</Type /StructElem /S /%s /P %d 0 R", e.kind, outer)
 		if e.alt != "" {
-			b.WriteString(" /Alt " + pdfText(e.alt))
+			b.WriteString(" /Alt " + pdffile.Text(e.alt))
 		}
 		b.WriteString(e.more)
 		b.WriteString(" /K [")

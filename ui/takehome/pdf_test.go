@@ -170,7 +170,7 @@ func checkTags(t *testing.T, s *Sheet, file, data string) {
 	for _, f := range s.Findings {
 		if f.Picture != nil {
 			figures++
-			assert.Contains(t, data, "/Alt "+pdfText(f.Picture.Says))
+			assert.Contains(t, data, "/Alt "+pdffile.Text(f.Picture.Says))
 		}
 	}
 	assert.Equal(t, figures, kinds("Figure"))
@@ -189,7 +189,7 @@ func TestOutlinesAreTextAllTheSame(t *testing.T) {
 	assert.Contains(t, flat(tool(t, "pdftotext", file, "-")), "山田 花子")
 	// In the tree, where Poppler's pdfinfo does not print it: ISO 32000-1, 14.9.4.
 	for _, name := range []string{"山田", "花子"} {
-		assert.Regexp(t, `/S /Span /P \d+ 0 R /ActualText `+pdfText(name), string(data))
+		assert.Regexp(t, `/S /Span /P \d+ 0 R /ActualText `+pdffile.Text(name), string(data))
 	}
 }
 

@@ -11,6 +11,8 @@ import (
 	"regexp"
 	"slices"
 	"strconv"
+	"strings"
+	"unicode/utf16"
 )
 
 // ErrOther says that a file is written in another way than this package knows.
@@ -160,4 +162,16 @@ func (f *File) Updated(objects map[int]string, size int) []byte {
 	}
 	fmt.Fprintf(out, "trailer\n<</Size %d /Root %d 0 R /Info %d 0 R /Prev %d>>\nstartxref\n%d\n%%%%EOF\n", size, f.Root, f.info, f.table, table)
 	return out.Bytes()
+}
+
+// Text is a text as a PDF string object: UTF-16 with its mark, in hexadecimal
+// digits (ISO 32000-1, 7.3.4.3 and 7.9.2.2).
+func Text(s string) string {
+	var b strings.Builder
+	b.WriteString("<FEFF")
+	for _, u := range utf16.Encode([]rune(s)) {
+		fmt.Fprintf(&b, "%04X", u)
+	}
+	b.WriteString(">")
+	return b.String()
 }
