@@ -153,7 +153,10 @@ func (r *reader) swing(o object) Swing {
 		s.Marks = append(s.Marks, r.mark(r.object(n, o.at("marks")+index(i))))
 	}
 	for i, n := range o.list("drawings", maxDrawings) {
-		s.Drawings = append(s.Drawings, r.drawing(r.object(n, o.at("drawings")+index(i))))
+		s.Drawings = append(s.Drawings, r.drawing(r.object(n, o.at("drawings")+index(i)), drawingWords))
+	}
+	for i, n := range o.list("shapes", maxDrawings) {
+		s.Drawings = append(s.Drawings, r.drawing(r.object(n, o.at("shapes")+index(i)), shapeWords))
 	}
 	for i, n := range o.list("repeats", maxMarks) {
 		s.Repeats = append(s.Repeats, r.repeat(r.object(n, o.at("repeats")+index(i))))
@@ -226,19 +229,22 @@ func (r *reader) groundLine(o object) GroundLine {
 func (r *reader) position(o object) Position {
 	p := Position{Name: geometry.PositionName(o.text("name", required))}
 	for i, n := range o.list("frames", maxClips) {
-		f := r.object(n, o.at("frames")+index(i))
-		ref := FrameRef{Clip: f.text("clip", required), Index: int(f.integer("index", required))}
-		if n := f.take("pts"); n != nil {
-			ref.PTS = r.integer(n, f.at("pts"))
-		} else {
-			ref.PTSUnknown = true
-		}
-		ref.Proposed = f.yes("proposed")
-		ref.unknown = f.rest()
-		p.Frames = append(p.Frames, ref)
+		p.Frames = append(p.Frames, r.frame(r.object(n, o.at("frames")+index(i))))
 	}
 	p.unknown = o.rest()
 	return p
+}
+
+func (r *reader) frame(f object) FrameRef {
+	ref := FrameRef{Clip: f.text("clip", required), Index: int(f.integer("index", required))}
+	if n := f.take("pts"); n != nil {
+		ref.PTS = r.integer(n, f.at("pts"))
+	} else {
+		ref.PTSUnknown = true
+	}
+	ref.Proposed = f.yes("proposed")
+	ref.unknown = f.rest()
+	return ref
 }
 
 func (r *reader) mark(o object) Mark {

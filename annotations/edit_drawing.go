@@ -91,8 +91,11 @@ func (e DeleteDrawing) apply(l *Lesson) (*Lesson, error) {
 }
 
 func article(k DrawingKind) string {
-	if k == DrawnAngle {
+	switch k {
+	case DrawnAngle, DrawnArrow:
 		return "an " + k.String()
+	case DrawnFreehand:
+		return "a line " + k.String()
 	}
 	return "a " + k.String()
 }

@@ -101,6 +101,12 @@ func (e RemoveClip) apply(l *Lesson) (*Lesson, error) {
 			s.clear(e.Clip, p)
 		}
 		s.Drawings = slices.DeleteFunc(slices.Clone(s.Drawings), func(d Drawing) bool { return d.Frame.Clip == e.Clip })
+		s.Findings = slices.Clone(s.Findings)
+		for n := range s.Findings {
+			if s.Findings[n].Frame.Clip == e.Clip {
+				s.Findings[n].Frame = FrameRef{}
+			}
+		}
 		s.Clips = slices.Delete(slices.Clone(s.Clips), k, k+1)
 	}), nil
 }

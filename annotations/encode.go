@@ -60,9 +60,7 @@ func (s *Swing) node() *jsontree.Node {
 	b.add("clips", listOf(s.Clips, (*Clip).node))
 	b.add("positions", listOf(s.Positions, (*Position).node))
 	b.add("marks", listOf(s.Marks, (*Mark).node))
-	if len(s.Drawings) > 0 {
-		b.add("drawings", listOf(s.Drawings, s.drawingNode))
-	}
+	s.addDrawings(&b)
 	if len(s.Repeats) > 0 {
 		b.add("repeats", listOf(s.Repeats, (*Repeat).node))
 	}
@@ -112,17 +110,19 @@ func (g *GroundLine) node() *jsontree.Node {
 func (p *Position) node() *jsontree.Node {
 	var b builder
 	b.text("name", string(p.Name))
-	b.add("frames", listOf(p.Frames, func(f *FrameRef) *jsontree.Node {
-		var b builder
-		b.text("clip", f.Clip)
-		b.integer("index", int64(f.Index))
-		if !f.PTSUnknown {
-			b.integer("pts", f.PTS)
-		}
-		b.yes("proposed", f.Proposed)
-		return b.done(f.unknown)
-	}))
+	b.add("frames", listOf(p.Frames, (*FrameRef).node))
 	return b.done(p.unknown)
+}
+
+func (f *FrameRef) node() *jsontree.Node {
+	var b builder
+	b.text("clip", f.Clip)
+	b.integer("index", int64(f.Index))
+	if !f.PTSUnknown {
+		b.integer("pts", f.PTS)
+	}
+	b.yes("proposed", f.Proposed)
+	return b.done(f.unknown)
 }
 
 func (m *Mark) node() *jsontree.Node {

@@ -14,6 +14,9 @@ type Finding struct {
 	// Rule is the rule that proposed it, "" for one of the coach's own.
 	Rule string
 	Text string
+	// Frame is the frame that shows it, as the coach chose it; without a clip where
+	// none is chosen.
+	Frame FrameRef
 	// Measure and Position name the measure it rests on; "" for none. The
 	// other fields are only of use with a measure.
 	Measure  string
@@ -22,7 +25,7 @@ type Finding struct {
 	Low95    float64
 	High95   float64
 	Unit     geometry.Unit
-	Verdict  geometry.Verdict // Below or Above
+	Verdict  geometry.Verdict // CantTell where there was no target range
 
 	unknown *jsontree.Fields
 }

@@ -14,6 +14,9 @@ import (
 //	              "value": 31.2, "low95": 26.0, "high95": 36.4, "unit": "deg", "verdict": "below"}]
 //	"prescription": {"set_up": ["…", "…"], "feel": "…", "drill": "…", "film_next": "…"}
 //
+// "frame": {"clip": "fo", "index": 263, "pts": 16832} is the frame that the coach chose to
+// show it by. "verdict" is "can't tell" also where the measure had no target range.
+//
 // The number is the one that the coach saw when taking the finding.
 
 // The most that findings and a prescription may hold.
@@ -52,6 +55,9 @@ func (r *reader) finding(o object) Finding {
 		f.Unit = enum(o, "unit", required, unitWords)
 		f.Verdict = enum(o, "verdict", required, verdictWords)
 	}
+	if n := o.take("frame"); n != nil {
+		f.Frame = r.frame(r.object(n, o.at("frame")))
+	}
 	f.unknown = o.rest()
 	return f
 }
@@ -70,10 +76,13 @@ func (f *Finding) node() *jsontree.Node {
 		b.text("unit", string(f.Unit))
 		b.text("verdict", string(f.Verdict))
 	}
+	if f.Frame.Clip != "" {
+		b.add("frame", f.Frame.node())
+	}
 	return b.done(f.unknown)
 }
 
-func (s *Swing) checkFindings(f *Faults, at string) {
+func (s *Swing) checkFindings(f *Faults, at string, clips map[string]int) {
 	if len(s.Findings) > maxFindings {
 		f.add(at+".findings", "has %d entries; at most %d are allowed", len(s.Findings), maxFindings)
 		return
@@ -90,6 +99,12 @@ func (s *Swing) checkFindings(f *Faults, at string) {
 		f.text(in+".position", string(x.Position), maxName)
 		if x.Text == "" {
 			f.add(in+".text", "a finding says something; give its text or take the finding out")
+		}
+		if _, ok := clips[x.Frame.Clip]; !ok && x.Frame.Clip != "" {
+			f.add(in+".frame.clip", "there is no clip %s in this swing", quote(x.Frame.Clip))
+		}
+		if x.Frame.Index < 0 || x.Frame.Index > maxIndex || x.Frame.PTS > maxInteger || x.Frame.PTS < -maxInteger {
+			f.add(in+".frame", "is no frame that a clip can have")
 		}
 		if x.Measure == "" {
 			continue

@@ -107,7 +107,7 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 	s.checkPositions(f, at, clips)
 	s.checkMarks(f, at, clips)
 	s.checkRepeats(f, at, clips)
-	s.checkFindings(f, at)
+	s.checkFindings(f, at, clips)
 	if s.Followed != nil {
 		s.Followed.check(at+".followed", f)
 	}

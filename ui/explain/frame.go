@@ -93,7 +93,7 @@ func NewFrame(l *annotations.Lesson, swing, clip string, index int, seen Seen, w
 		Seen: seen, Numbers: written,
 	}
 	for i := range sw.Drawings {
-		if d := &sw.Drawings[i]; d.Frame.Clip == clip && d.Frame.Index == index {
+		if d := &sw.Drawings[i]; d.On(clip, index) {
 			f.Drawings = append(f.Drawings, *d)
 		}
 	}

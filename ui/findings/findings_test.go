@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
@@ -99,4 +100,82 @@ func TestPanelForgetsTheLesson(t *testing.T) {
 	w.Key("K", 0)
 	w.Frame()
 	assert.True(t, w.Shows("Leave it: "+wide.Text), "that was said of another lesson")
+}
+
+// A finding of the coach's own takes the number of a measure as it is, and each way of
+// changing it is a step of undo of its own.
+func TestAFindingTakesAMeasure(t *testing.T) {
+	r, w, _, _ := newRoom(t)
+	w.Click("Write one of your own")
+	w.Frame()
+	w.Send(key.EditEvent{Text: "Look at your hips."})
+	w.Frame()
+	w.Frame()
+	only := func() annotations.Finding {
+		require.Len(t, w.Lesson().Swings[0].Findings, 1)
+		return w.Lesson().Swings[0].Findings[0]
+	}
+	assert.Equal(t, "Look at your hips.", only().Text)
+	w.Click("Choose a measure")
+	w.Frame()
+	w.Frame()
+	assert.True(t, r.HoldsKeys(), "a part of its name can be typed at once")
+	w.Send(key.EditEvent{Text: "top pelvis turn"})
+	w.Frame()
+	w.Frame()
+	m := r.matching("top pelvis turn")
+	require.NotEmpty(t, m)
+	name := "Pelvis turn, top: " + words.Told(m[0].Unit, false).WithInterval(m[0].Value, m[0].Low95, m[0].High95)
+	require.True(t, w.Shows(name), name)
+	w.Click(name)
+	w.Frame()
+	f := only()
+	assert.Equal(t, []any{"pelvis turn", geometry.Top, m[0].Value, m[0].Low95, m[0].High95}, []any{f.Measure, f.Position, f.Value, f.Low95, f.High95})
+	w.Click("Take the measure out")
+	w.Frame()
+	assert.Empty(t, only().Measure)
+	w.Open.Bench.Undo()
+	assert.Equal(t, "pelvis turn", only().Measure)
+	w.Open.Bench.Undo()
+	assert.Empty(t, only().Measure)
+	assert.Equal(t, "Look at your hips.", only().Text)
+}
+
+// film is a clip of 100 frames without pictures.
+type film struct{}
+
+func (film) Frames() int           { return 100 }
+func (film) PTS(n int) int64       { return int64(n) * 64 }
+func (film) Seconds(n int) float64 { return float64(n) / 240 }
+func (film) FrameAt(s float64) int { return int(s * 240) }
+
+// The frame on the active stage is taken while a finding is being written, before its
+// first letter, and goes out and comes back by undo.
+func TestAFindingTakesTheFrameOnTheStage(t *testing.T) {
+	_, w, _, _ := newRoom(t)
+	b := w.Open.Bench
+	st := &b.Stages[b.Active]
+	st.Film, st.Frame = film{}, 17
+	w.Click("Write one of your own")
+	w.Frame()
+	w.Click("This frame")
+	w.Frame()
+	w.Click("Finding in your own words")
+	w.Frame()
+	w.Send(key.EditEvent{Text: "Here."})
+	w.Frame()
+	w.Frame()
+	frame := func() annotations.FrameRef { return w.Lesson().Swings[0].Findings[0].Frame }
+	assert.Equal(t, annotations.FrameRef{Clip: st.Clip, Index: 17, PTS: 17 * 64}, frame())
+	st.Frame = 30
+	w.Key(key.NameEscape, 0)
+	w.Frame()
+	w.Key("K", key.ModCtrl)
+	w.Frame()
+	assert.Equal(t, 30, frame().Index)
+	w.Click("Take the picture out")
+	w.Frame()
+	assert.Empty(t, frame().Clip)
+	b.Undo()
+	assert.Equal(t, 30, frame().Index)
 }

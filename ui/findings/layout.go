@@ -8,6 +8,7 @@ import (
 	"gioui.org/op"
 	"gioui.org/unit"
 
+	"turngauge/annotations"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 )
@@ -71,35 +72,37 @@ func (p *Room) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, un
 		add(8, func(gtx layout.Context) layout.Dimensions {
 			return th.Area(gtx, &row.field, draw.FieldStyle{Name: "Finding: " + f.Text})
 		})
-		add(4, func(gtx layout.Context) layout.Dimensions {
-			var parts []layout.Widget
-			if f.Measure != "" {
-				parts = append(parts, func(gtx layout.Context) layout.Dimensions {
-					where := f.Measure
-					if f.Position != "" {
-						where += ", " + string(f.Position)
-					}
-					return th.Button(gtx, &row.show, draw.ButtonStyle{Label: where, Name: "Show " + where, Kind: draw.Quiet, Compact: true})
-				})
-			}
-			parts = append(parts, func(gtx layout.Context) layout.Dimensions {
-				return th.Button(gtx, &row.drop, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take the finding out", Tip: "Take the finding out", Kind: draw.Quiet, Compact: true})
-			})
-			return draw.Row(gtx, draw.Gap, parts...)
-		})
+		p.addSubject(&row.subject, f, p.rowEnd(row, f), add, quiet)
 	}
 	if p.draft != nil {
 		add(8, func(gtx layout.Context) layout.Dimensions {
 			return th.Area(gtx, &p.draft.field, draw.FieldStyle{Name: "Finding in your own words", Hint: "In your own words"})
 		})
-		add(4, func(gtx layout.Context) layout.Dimensions {
-			return th.Button(gtx, &p.draft.drop, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take the finding out", Kind: draw.Quiet, Compact: true})
-		})
+		p.addSubject(&p.draft.subject, &p.draft.finding, p.rowEnd(p.draft, &p.draft.finding), add, quiet)
 		return
 	}
 	add(8, func(gtx layout.Context) layout.Dimensions {
 		return th.Button(gtx, &p.own, draw.ButtonStyle{Label: "Write one of your own", Icon: draw.IconPlus, Compact: true})
 	})
+}
+
+// rowEnd is the end of a finding's buttons: showing its measure on the sheet, and taking
+// it out.
+func (p *Room) rowEnd(row *findingRow, f *annotations.Finding) layout.Widget {
+	th := p.host.Theme()
+	return func(gtx layout.Context) layout.Dimensions {
+		var parts []layout.Widget
+		if f.Measure != "" {
+			where := named(f.Measure, f.Position)
+			parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+				return th.Button(gtx, &row.show, draw.ButtonStyle{Label: "Show", Name: "Show " + where, Tip: "Its row on the sheet", Kind: draw.Quiet, Compact: true})
+			})
+		}
+		parts = append(parts, func(gtx layout.Context) layout.Dimensions {
+			return th.Button(gtx, &row.drop, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take the finding out", Tip: "Take the finding out", Kind: draw.Quiet, Compact: true})
+		})
+		return draw.Row(gtx, draw.Gap, parts...)
+	}
 }
 
 func (p *Room) addPrescription(add func(unit.Dp, layout.Widget), label func(unit.Dp, unit.Sp, font.Weight, string)) {

@@ -59,6 +59,7 @@ type panel struct {
 	filmNext draw.Field
 	use      map[string]*draw.Button // what a finding's rule would prescribe
 	handout  handout
+	small    small
 	swing    string      // that the rows are of
 	gesture  uint64      // of writing in one field
 	writing  *draw.Field // that field
@@ -71,8 +72,11 @@ type panel struct {
 const setUpFields = 2
 
 type findingRow struct {
-	field      draw.Field
-	show, drop draw.Button
+	field   draw.Field
+	show    draw.Button
+	drop    draw.Button
+	subject subject
+	finding annotations.Finding // of a draft: what it has beside its words
 }
 
 func newPanel(swing string, open bool) panel {
@@ -91,7 +95,11 @@ func New(host kit.Host, shelf *worker.Client, doors Doors) *Room {
 
 // Commands open and close the panel.
 func (p *Room) Commands() []kit.Command {
-	return []kit.Command{{ID: "findings", Group: "Lesson", After: "redo", Help: "Findings and prescription, or the sheet", Keys: kit.On("K"), Do: p.toggle}}
+	return []kit.Command{
+		{ID: "findings", Group: "Lesson", After: "redo", Help: "Findings and prescription, or the sheet", Keys: kit.On("K"), Do: p.toggle},
+		{ID: "frame of finding", Group: "Lesson", After: "findings", Help: "Show the finding written last by this frame", Keys: kit.WithMod(key.ModCtrl, "K"),
+			Do: p.takeFrame, Enabled: p.Shown},
+	}
 }
 
 func (p *Room) toggle() {
@@ -207,6 +215,9 @@ func (p *Room) Update(gtx layout.Context) {
 		if row.show.Clicked(gtx) {
 			p.doors.Show(f.Measure, f.Position)
 		}
+		p.updateSubject(gtx, &row.subject, f, func(next annotations.Finding) {
+			kit.Edit(p.host, annotations.SetFinding{Swing: sw.ID, Finding: next})
+		})
 		if row.drop.Clicked(gtx) {
 			kit.Edit(p.host, annotations.DropFinding{Swing: sw.ID, ID: f.ID})
 			continue
@@ -239,9 +250,12 @@ func (p *Room) updateDraft(gtx layout.Context) {
 	case d.drop.Clicked(gtx):
 		p.draft = nil
 	case p.writes(gtx, &d.field) && d.field.Text() != "":
-		f := annotations.Finding{ID: annotations.NewID(), Text: d.field.Text()}
+		f := d.finding
+		f.ID, f.Text = annotations.NewID(), d.field.Text()
 		p.taken[f.ID], p.draft = d, nil
 		kit.Edit(p.host, annotations.SetFinding{Swing: p.swing, Finding: f, Gesture: p.gesture})
+	default:
+		p.updateSubject(gtx, &d.subject, d.finding, func(next annotations.Finding) { d.finding = next })
 	}
 }
 
@@ -263,10 +277,10 @@ func (p *panel) fields() []*draw.Field {
 		fields = append(fields, &p.setUp[i])
 	}
 	for _, r := range p.taken {
-		fields = append(fields, &r.field)
+		fields = append(fields, &r.field, &r.subject.filter)
 	}
 	if p.draft != nil {
-		fields = append(fields, &p.draft.field)
+		fields = append(fields, &p.draft.field, &p.draft.subject.filter)
 	}
 	return fields
 }

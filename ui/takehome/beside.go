@@ -112,9 +112,10 @@ func (s *side) of() string {
 
 // tale is what is told where the clip stands still.
 type tale struct {
-	measure string   // "" where nothing is shown but the swing
-	text    string   // that stands below the views
-	numbers []string // by side, beside its lines
+	measure string               // "" where nothing is shown but the swing
+	finding *annotations.Finding // with a frame of its own, or nil
+	text    string               // that stands below the views
+	numbers []string             // by side, beside its lines
 }
 
 // tales are what the clip tells at a key position.
@@ -125,8 +126,8 @@ func (b *builder) tales(sides []*side, position geometry.PositionName) []*tale {
 	var out []*tale
 	findings := b.now.findings()
 	for i := range findings {
-		if f := &findings[i]; f.Measure != "" && toldAt(f.Position) == position {
-			out = append(out, &tale{f.Measure, oneLine(f.Text), []string{b.told(f.Unit, f.Value, f.Low95, f.High95)}})
+		if f := &findings[i]; f.Frame.Clip == "" && f.Measure != "" && toldAt(f.Position) == position {
+			out = append(out, b.tale(f))
 		}
 	}
 	return out
@@ -159,8 +160,8 @@ func (b *builder) comparisons(called [2]string, position geometry.PositionName) 
 	tell := func(p *pair) {
 		was := b.told(p.old.Unit, p.old.Value, p.old.Low95, p.old.High95)
 		is := b.told(p.now.Unit, p.now.Value, p.now.Low95, p.now.High95)
-		out = append(out, &tale{p.now.Name, fmt.Sprintf("%s, %s: %s; %s: %s. The difference: %s, %s.",
-			p.change.Name, called[0], was, called[1], is, p.change.Change, p.change.Word), []string{was, is}})
+		out = append(out, &tale{measure: p.now.Name, text: fmt.Sprintf("%s, %s: %s; %s: %s. The difference: %s, %s.",
+			p.change.Name, called[0], was, called[1], is, p.change.Change, p.change.Word), numbers: []string{was, is}})
 	}
 	others := 0
 	for i := range pairs {

@@ -156,23 +156,16 @@ func (b *builder) findings(ctx context.Context) error {
 			}
 			row := smallScale(r, rowScale)
 			out.Weight = r.weight()
-			p, err := b.album.picture(ctx, b.now, f.Measure, f.Position)
-			if err != nil {
-				return err
-			}
-			out.Picture = p
 			out.Plain = b.plain(f)
-			if b.before != nil && b.earlier != nil {
-				if out.Before, err = b.earlier.picture(ctx, b.before, f.Measure, f.Position); err != nil {
-					return err
-				}
-			}
 			found := Number{Name: sentence(nameAt(f.Measure, f.Position)), Number: out.Number, Interval: out.Interval, Verdict: out.Verdict, Scale: row}
 			if r.Target != nil {
 				found.Target = words.Told(f.Unit, imperial).Range(*r.Target)
 			}
 			b.sheet.Found = append(b.sheet.Found, found)
 			b.compareFinding(f)
+		}
+		if err := b.pictures(ctx, f, &out); err != nil {
+			return err
 		}
 		b.sheet.Findings = append(b.sheet.Findings, out)
 		b.request.step(2 + i)

@@ -15,6 +15,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/explain"
 	"turngauge/ui/fault"
+	"turngauge/ui/takehome/sight"
 	"turngauge/video"
 )
 
@@ -65,7 +66,7 @@ func (b *builder) clip(ctx context.Context) (err error) {
 		slow = usualSlow
 	}
 	tales := func(p geometry.PositionName) []*tale { return b.tales(sides, p) }
-	moments := timeline(panels, len(sides)-1, tales, slow)
+	moments := timeline(panels, len(sides)-1, tales, b.framed(), slow)
 	if len(moments) == 0 {
 		what := "set a key position in every clip first"
 		if len(sides) > 1 {
@@ -165,6 +166,16 @@ func lay(to *video.Surface, ink *image.RGBA, inked image.Rectangle, corner image
 
 // figure returns what is drawn on a view, or nil.
 func (l *reel) figure(p *panel, m *moment, n int) *explain.Figure {
+	if m.tale != nil && m.tale.finding != nil {
+		if m.tale.finding.Frame.Clip != p.clip.ID {
+			return p.followed(n, m.position)
+		}
+		fig := p.side.drawn(m.tale.finding)
+		if m.tale.measure != "" {
+			tell(fig, m.tale.measure, m.tale.numbers[0])
+		}
+		return fig
+	}
 	if m.tale == nil || m.tale.measure == "" {
 		return p.followed(n, m.position)
 	}
@@ -173,9 +184,9 @@ func (l *reel) figure(p *panel, m *moment, n int) *explain.Figure {
 		return nil
 	}
 	fr := p.side.frame(p.clip.ID, ref, m.position)
-	how := bestSeen(m.tale.measure)
-	fig := how.figure(fr, p.side.address(p.clip.ID, m.position))
-	if p.clip.View == how.view || len(l.panels) == l.sides {
+	how := sight.Best(m.tale.measure)
+	fig := how.Figure(fr, p.side.address(p.clip.ID, m.position))
+	if p.clip.View == how.View || len(l.panels) == l.sides {
 		tell(fig, m.tale.measure, m.tale.numbers[p.side.nth])
 	}
 	return fig

@@ -66,7 +66,7 @@ func planned(t *testing.T, b *builder, size Size, slow float64) ([]panel, []mome
 	}
 	panels, err := b.panels(sides, size)
 	require.NoError(t, err)
-	return panels, timeline(panels, len(sides)-1, func(p geometry.PositionName) []*tale { return b.tales(sides, p) }, slow)
+	return panels, timeline(panels, len(sides)-1, func(p geometry.PositionName) []*tale { return b.tales(sides, p) }, b.framed(), slow)
 }
 
 // checkFrames compares the clip with its timeline.

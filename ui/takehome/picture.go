@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
+	"turngauge/ui/takehome/sight"
 	"turngauge/video"
 )
 
@@ -91,24 +92,29 @@ func (a *album) picture(ctx context.Context, m *measured, name string, position 
 	if position == "" { // of the whole swing
 		position = geometry.Top
 	}
-	return a.show(ctx, m, bestSeen(name), position, name, nil)
+	return a.show(ctx, m, sight.Best(name), position, name, nil)
 }
 
 // show is picture with the lines of how, cropped to a part of the frame where one is
 // given.
-func (a *album) show(ctx context.Context, m *measured, how shown, position geometry.PositionName, name string, part *image.Rectangle) (*Picture, error) {
-	s := m.Swing()
-	clip, ref, ok := seenIn(s, how, position)
+func (a *album) show(ctx context.Context, m *measured, how sight.Sight, position geometry.PositionName, name string, part *image.Rectangle) (*Picture, error) {
+	clip, ref, ok := how.In(m.Swing(), position)
 	if !ok {
 		return nil, nil
 	}
+	return a.frame(ctx, m, how, clip, ref, position, name, part)
+}
+
+// frame is show of a given frame, which need be none of a key position.
+func (a *album) frame(ctx context.Context, m *measured, how sight.Sight, clip *annotations.Clip, ref annotations.FrameRef,
+	position geometry.PositionName, name string, part *image.Rectangle) (*Picture, error) {
 	r := a.reader(clip)
 	if r == nil {
 		return nil, nil
 	}
 	n := frameNumber(r.Source(), ref)
 	f := m.frame(clip.ID, ref, position)
-	g := how.figure(f, m.address(clip.ID, position))
+	g := how.Figure(f, m.address(clip.ID, position))
 	img, err := a.drawPart(ctx, r, n, f, g, part)
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
@@ -122,7 +128,7 @@ func (a *album) show(ctx context.Context, m *measured, how shown, position geome
 		a.note("Frame %d of the %s clip can't be kept as a picture: %v.", n+1, clip.View, err)
 		return nil, nil
 	}
-	where := viewWords(clip.View) + ", at " + at(position)
+	where := whereSeen(clip.View, position)
 	return &Picture{
 		JPEG: b.Bytes(), Width: img.Rect.Dx(), Height: img.Rect.Dy(),
 		Caption: sentence(where) + fmt.Sprintf(" (frame %d)", n+1),

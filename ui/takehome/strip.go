@@ -8,6 +8,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
+	"turngauge/ui/takehome/sight"
 )
 
 // stripOrder are the key positions whose photographs stand on the sheet, those that
@@ -21,20 +22,20 @@ const mostInStrip = 4
 // strip takes photographs of the key positions, in the view that shows best what
 // there is to work on, with the lines that matter for it.
 func (b *builder) strip(ctx context.Context) error {
-	how := shown{view: geometry.FaceOn}
-	how.lines[explain.HipLine], how.lines[explain.ShoulderLine] = true, true
+	how := sight.Sight{View: geometry.FaceOn}
+	how.Lines[explain.HipLine], how.Lines[explain.ShoulderLine] = true, true
 	name := "hips and shoulders"
 	if f := b.mainFinding(); f != nil && f.Measure != "" {
-		how, name = bestSeen(f.Measure), f.Measure
+		how, name = sight.Best(f.Measure), f.Measure
 	}
 	s := b.now.Swing()
-	first, _, ok := seenIn(s, how, geometry.Address)
+	first, _, ok := how.In(s, geometry.Address)
 	if !ok {
-		if first = s.ClipOf(how.view); first == nil {
+		if first = s.ClipOf(how.View); first == nil {
 			return nil
 		}
 	}
-	how.view = first.View // all in one view
+	how.View = first.View // all in one view
 	var list []geometry.PositionName
 	for _, p := range stripOrder {
 		if _, ok := s.FrameOf(first.ID, p); ok && len(list) < mostInStrip {

@@ -71,8 +71,9 @@ func (m *moment) shows(other *moment) bool {
 // stop is a key position that is set in every panel's clip.
 type stop struct {
 	frames   []int
-	seconds  []float64 // on each panel's own clock
-	position geometry.PositionName
+	seconds  []float64             // on each panel's own clock
+	position geometry.PositionName // "" for the frame of a finding that is none
+	told     []*tale
 }
 
 // stops lists them, in the order of the last panel's swing.
@@ -106,7 +107,7 @@ func stops(panels []panel) []stop {
 // still at each key position, longer where there is something to tell. The
 // panel named by base keeps the time: the others run as it does from one key
 // position to the next.
-func timeline(panels []panel, base int, tales func(geometry.PositionName) []*tale, slow float64) []moment {
+func timeline(panels []panel, base int, tales func(geometry.PositionName) []*tale, framed []*tale, slow float64) []moment {
 	stops := stops(panels)
 	if len(stops) == 0 {
 		return nil
@@ -133,6 +134,13 @@ func timeline(panels []panel, base int, tales func(geometry.PositionName) []*tal
 		}
 		return m
 	}
+	for i := range stops {
+		stops[i].told = tales(stops[i].position)
+	}
+	for _, x := range framed {
+		stops = halt(stops, panels, base, x, locks, moving)
+	}
+	slices.SortStableFunc(stops, func(a, b stop) int { return cmp.Compare(a.seconds[base], b.seconds[base]) })
 	var out []moment
 	add := func(m moment) {
 		// In slow motion a frame is shown several times.
@@ -154,15 +162,14 @@ func timeline(panels []panel, base int, tales func(geometry.PositionName) []*tal
 			add(moving(t))
 		}
 		t = at + step
-		told := tales(st.position)
-		for _, x := range told {
+		for _, x := range st.told {
 			hold := telling
 			if x.measure == "" {
 				hold = (telling + plain) / 2
 			}
 			add(moment{st.frames, st.position, x, int(hold * clipRate)})
 		}
-		if len(told) == 0 {
+		if len(st.told) == 0 {
 			add(moment{st.frames, st.position, nil, int(plain * clipRate)})
 		}
 	}

@@ -1,4 +1,6 @@
-package takehome
+// Package sight says how a measure is best seen in a picture: from which view, by
+// which lines, and which way of what moves.
+package sight
 
 import (
 	"strings"
@@ -8,10 +10,10 @@ import (
 	"turngauge/ui/explain"
 )
 
-// shown says how a measure is best seen in a picture.
-type shown struct {
-	view  geometry.View // the better one; the other will do
-	lines explain.Set
+// Sight says how a measure is best seen in a picture.
+type Sight struct {
+	View  geometry.View // the better one; the other will do
+	Lines explain.Set
 	// only keeps one side's strokes, for a measure of one leg or one foot.
 	only explain.Ink
 	// moved is the point whose way since address is the measure, and hips says
@@ -22,17 +24,17 @@ type shown struct {
 	knee  bool // draw the leg from hip to ankle by way of the knee
 }
 
-// bestSeen says how a measure is best seen (ours: the view across which it
+// Best says how a measure is best seen (ours: the view across which it
 // runs, or in which its landmarks face the camera).
-func bestSeen(measure string) shown {
-	on := func(v geometry.View, lines ...explain.Line) shown {
-		s := shown{view: v}
+func Best(measure string) Sight {
+	on := func(v geometry.View, lines ...explain.Line) Sight {
+		s := Sight{View: v}
 		for _, l := range lines {
-			s.lines[l] = true
+			s.Lines[l] = true
 		}
 		return s
 	}
-	side := func(s shown) shown {
+	side := func(s Sight) Sight {
 		s.only = explain.LeadInk
 		if strings.HasPrefix(measure, "trail ") {
 			s.only = explain.TrailInk
@@ -62,19 +64,19 @@ func bestSeen(measure string) shown {
 	case has("balance"):
 		return on(line, explain.AnkleKneeLine, explain.FootLine)
 	case has("knee travel", "head travel"):
-		s := shown{view: face, moved: geometry.Head, trace: true}
+		s := Sight{View: face, moved: geometry.Head, trace: true}
 		if has("knee") {
 			s.moved = geometry.LeadKnee
 		}
 		if has("to ball") {
-			s.view = line
+			s.View = line
 		}
 		return s
 	case has("sway", "pelvis height change", "pelvis toward the ball"):
 		s := on(face, explain.HipLine)
 		s.trace, s.hips = true, true
 		if has("pelvis toward the ball") {
-			s.view = line
+			s.View = line
 		}
 		return s
 	case has("forward bend"):
@@ -90,17 +92,31 @@ func bestSeen(measure string) shown {
 	case has("plane"):
 		return on(line, explain.ShaftPlane)
 	}
-	return shown{view: face}
+	return Sight{View: face}
 }
 
-// seenIn chooses the clip and the frame in which a measure is seen at a
+// Of is how a finding is seen on the frame that the coach chose for it, in a view at a
+// key position, "" for none: with the lines of its measure where that is read there.
+func Of(f *annotations.Finding, view geometry.View, position geometry.PositionName) Sight {
+	told := f.Position
+	if told == "" { // of the whole swing
+		told = geometry.Top
+	}
+	if best := Best(f.Measure); f.Measure != "" && position == told {
+		best.View = view
+		return best
+	}
+	return Sight{View: view}
+}
+
+// In chooses the clip and the frame in which a measure is seen at a
 // position: the better view's, if it has a frame there.
-func seenIn(s *annotations.Swing, how shown, position geometry.PositionName) (*annotations.Clip, annotations.FrameRef, bool) {
+func (how *Sight) In(s *annotations.Swing, position geometry.PositionName) (*annotations.Clip, annotations.FrameRef, bool) {
 	other := geometry.FaceOn
-	if how.view == geometry.FaceOn {
+	if how.View == geometry.FaceOn {
 		other = geometry.DownTheLine
 	}
-	for _, v := range [2]geometry.View{how.view, other} {
+	for _, v := range [2]geometry.View{how.View, other} {
 		for i := range s.Clips {
 			c := &s.Clips[i]
 			if c.View != v {
@@ -114,11 +130,11 @@ func seenIn(s *annotations.Swing, how shown, position geometry.PositionName) (*a
 	return nil, annotations.FrameRef{}, false
 }
 
-// figure returns the lines that show a measure on a frame. address is the same
+// Figure returns the lines that show a measure on a frame. address is the same
 // clip's frame at address, from which a way is drawn; it may be nil.
-func (how *shown) figure(f, address *explain.Frame) *explain.Figure {
+func (how *Sight) Figure(f, address *explain.Frame) *explain.Figure {
 	f.Numbers = nil // they stand beside the picture
-	g := f.Figure(how.lines)
+	g := f.Figure(how.Lines)
 	if how.only != explain.MiddleInk {
 		keepInk(g, how.only)
 	}
@@ -147,7 +163,7 @@ func (how *shown) figure(f, address *explain.Frame) *explain.Figure {
 }
 
 // place returns where what moves is on a frame.
-func (how *shown) place(f *explain.Frame) (geometry.ImagePt, bool) {
+func (how *Sight) place(f *explain.Frame) (geometry.ImagePt, bool) {
 	if !how.hips {
 		return f.Spots[how.moved].At, f.Spots[how.moved].Known
 	}
