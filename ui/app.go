@@ -29,7 +29,6 @@ import (
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/stage"
 	"turngauge/ui/strip"
-	"turngauge/ui/thumbnail"
 	"turngauge/ui/tour"
 )
 
@@ -62,7 +61,6 @@ type App struct {
 	panels
 
 	shelf     *worker.Client
-	pictures  *thumbnail.Pictures
 	standards profile.Standards
 
 	size   image.Point // of the window, dp
@@ -100,12 +98,9 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.theme.SetTextScale(a.settings.TextScale)
 	a.env = a.newEnv()
 	a.clip.picture = func([]byte) error { return desktop.ErrNoPictures }
-	a.pictures = thumbnail.New(&a.work, d.Pictures())
-	a.pictures.Address = a.addressIn
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
 	a.files.Chooser = choose.New(wake, intake.AnyFile...)
-	a.files.Thumbnails = a.pictures
 	var problems []string
 	a.standards, problems = d.Standards()
 	for _, text := range problems {

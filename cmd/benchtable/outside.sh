@@ -6,7 +6,7 @@ set -uo pipefail
 cd "$(dirname "$0")/../.."
 python=/usr/bin/python3
 echo "pkg: outside"
-OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 "$python" geometry/fit/testdata/scipy_fit.py 2>/dev/null |
+OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1 "$python" geometry/fit/bundle/testdata/scipy_fit.py 2>/dev/null |
 	sed -nE 's/^dense: ([0-9]+) ms.*/BenchmarkSciPyFit 1 \1000000 ns\/op/p'
 "$python" video/track/testdata/speed.py --outside 2>/dev/null
 exit 0

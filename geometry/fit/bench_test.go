@@ -2,17 +2,33 @@ package fit
 
 import (
 	"context"
+	"encoding/json"
+	"flag"
+	"os"
 	"testing"
+
+	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
 )
+
+var writeSwing = flag.String("write-swing", "", "write the swing of BenchmarkSolveCold to this file, for package bundle's -write-fit")
+
+func TestWriteSwing(t *testing.T) {
+	if *writeSwing == "" {
+		t.Skip("writes the swing of BenchmarkSolveCold when asked to by -write-swing")
+	}
+	b, err := json.Marshal(anyFilm(1, fullFilm).swing.Mirrored())
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(*writeSwing, b, 0o644))
+}
 
 // Seven key positions, two views, 24 points: what a fully marked swing costs.
 //
 // On one core of a small machine (processor time, November 2026): cold 93 ms
 // with two views and 87 ms face-on alone, the noise of the marks learned; after one
 // mark moved 18 and 14 ms, all measures 12 ms. scipy.optimize.least_squares takes 19 s for the greater part
-// of the same cost from the same start (testdata/scipy_fit.py: python 3.11.2,
+// of the same cost from the same start (bundle/testdata/scipy_fit.py: python 3.11.2,
 // numpy 1.24.2, scipy 1.10.1; 521 unknowns, 1317 residuals; dense 19.1 s to
 // convergence, sparse stopped after 200 evaluations and 18.5 s): some 200 times
 // as long, wall clock, on the same machine, mostly for its numerical

@@ -10,6 +10,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // The information bound of a made-up film. A golfer and his cameras are a
@@ -138,20 +139,20 @@ func (f *film) bounds() map[string]float64 {
 	}
 	out := map[string]float64{}
 	sw := geometry.Swing{Golfer: f.swing.Golfer, Positions: f.swing.Positions}
-	p := newProblem(&sw)
-	s := Solution{p: p, st: stateOf(f.points), sw: sw}
+	p := bundle.NewProblem(&sw)
+	s := Solution{p: p, st: stateOf(p, f.points), sw: sw}
 	g, x := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
-	for pos, name := range p.names {
+	for pos, name := range p.Names {
 		slots := s.slotPositions(pos)
 		for _, d := range geometry.DefinitionsAt(name) {
 			if !d.Covered(slots) {
 				continue
 			}
-			_, gr := p.differentiate(s.st, d, slots)
+			_, gr := p.Differentiate(s.st, d, slots)
 			for k, sigma := range f.tape.sigma {
 				var v float64
-				for slot, at := range gr.pos {
-					for j, dv := range gr.p[slot] {
+				for slot, at := range gr.Pos {
+					for j, dv := range gr.By[slot] {
 						if dv != 0 {
 							v += dv * (coordinate(nearby[k], at, j) - coordinate(f.scene, at, j))
 						}
@@ -180,12 +181,11 @@ func coordinate(s *scene, pos, j int) float64 {
 	return [3]float64{p.X, p.Y, p.Z}[j%3]
 }
 
-func stateOf(points [][geometry.NumPoints]geometry.WorldPt) *state {
-	st := &state{}
+func stateOf(p *bundle.Problem, points [][geometry.NumPoints]geometry.WorldPt) *bundle.State {
+	st := p.Blank()
 	for i := range points {
-		st.p = append(st.p, make([]float64, blockSize))
 		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-			st.set(i, pt, points[i][pt])
+			st.Set(i, pt, points[i][pt])
 		}
 	}
 	return st

@@ -6,36 +6,22 @@ import (
 	"slices"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // A cell is one class of points at one position. Now and then a cell is marked
 // poorly as a whole: a position is blurred, an arm hides the hips, cloth hangs.
 // That is a mixture of two normal distributions: with the probability poorShare
-// the marks of a cell scatter poorTimes as much as the class does elsewhere (this
-// project's own; no source). Each round of the fit takes the variance expected
+// the marks of a cell scatter poorTimes as much as the class does elsewhere. Each round of the fit takes the variance expected
 // from the probabilities the residuals leave.
 const (
 	poorShare = 0.05
-	poorTimes = 3.0
 	// A cell is named from this probability on.
 	poorNamed = 0.97
 	// One mark of a cell on the wrong thing does not make the cell poor: its
 	// squared distance counts for at most this many times what is expected.
 	poorMost = 9
 )
-
-func cellIndex(pos int, c geometry.PointClass) int { return geometry.NumClasses*pos + int(c) }
-
-// cellFactor is the expected factor on the variance of a mark from its cell.
-func (p *problem) cellFactor(pos int, pt geometry.Point) float64 {
-	c, ok := geometry.ClassOf(pt)
-	if !ok {
-		return 1
-	}
-	return poorFactor(p.poor[cellIndex(pos, c)])
-}
-
-func poorFactor(probability float64) float64 { return 1 + (poorTimes*poorTimes-1)*probability }
 
 // cellEvidence is what the marks of a cell say.
 type cellEvidence struct {
@@ -48,19 +34,19 @@ type cellEvidence struct {
 // between a mark and where the others put its point: with v the mark's variance in
 // a sound cell and b that of the others' place, v + b against poorTimes²·v + b.
 func (s *Solution) cellsEvidence() []cellEvidence {
-	out := make([]cellEvidence, len(s.p.poor))
-	s.eachResidual(func(m *markTerm, r *markResidual) {
-		c, _ := geometry.ClassOf(m.pt)
+	out := make([]cellEvidence, len(s.p.Poor))
+	s.eachResidual(func(m *bundle.Mark, r *markResidual) {
+		c, _ := geometry.ClassOf(m.Point)
 		// In the fit the mark has the variance r.variance = rest + share: what
 		// of it is of time is the same in either case.
-		own := r.variance * m.share / s.p.cellFactor(m.pos, m.pt)
-		rest := r.variance * (1 - m.share)
+		own := r.variance * m.Share / s.p.CellFactor(m.Pos, m.Point)
+		rest := r.variance * (1 - m.Share)
 		place := r.variance * (1 - r.kept) / r.kept
 		sound := own + rest + place
-		poor := poorTimes*poorTimes*own + rest + place
+		poor := bundle.PoorTimes*bundle.PoorTimes*own + rest + place
 		d2 := r.squared * r.variance / sq(r.kept)
 		d2 = math.Min(d2, 2*poorMost*sound)
-		k := &out[cellIndex(m.pos, c)]
+		k := &out[bundle.CellIndex(m.Pos, c)]
 		k.logOdds += math.Log(sound/poor) + d2/2*(1/sound-1/poor)
 		k.distance += d2 / (2 * sound)
 		k.marks++
@@ -70,7 +56,7 @@ func (s *Solution) cellsEvidence() []cellEvidence {
 
 // poorCells returns the probability of each cell that it is marked poorly.
 func (s *Solution) poorCells() []float64 {
-	out := make([]float64, len(s.p.poor))
+	out := make([]float64, len(s.p.Poor))
 	for i, e := range s.cellsEvidence() {
 		if e.marks > 0 {
 			odds := poorShare / (1 - poorShare) * math.Exp(math.Min(e.logOdds, 50))

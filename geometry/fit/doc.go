@@ -4,7 +4,7 @@
 //
 // Solver.Solve finds the most probable cameras (position, direction, focal
 // length), segment lengths and 3-D points at every key position, given all
-// marks of a swing at once: one nonlinear least-squares problem. Its terms are
+// marks of a swing at once: one nonlinear least-squares problem (package bundle). Its terms are
 //
 //   - marks, through a full perspective camera, with a Student t loss, so that
 //     a misplaced one loses its influence (levmar.Robust);
@@ -13,7 +13,7 @@
 //   - the ground: feet, ball, sticks of known length and direction;
 //   - what is known of any golfer beforehand: proportions (SegmentPriors),
 //     how one stands at address, which way knees bend, how far one turns
-//     (problem.go). All are standard deviations to be overruled by marks.
+//     (bundle/prior.go). All are standard deviations to be overruled by marks.
 //
 // The normal matrix has the shape of an arrow: one block for each position and
 // one for what they share (levmar.Arrow). Levenberg-Marquardt with exact
@@ -31,14 +31,14 @@
 // # Uncertainty
 //
 // Solution.Measures gives each measure its standard deviation by propagating
-// the posterior covariance (posterior.go), in which every unknown has a proper
+// the posterior covariance (bundle/posterior.go), in which every unknown has a proper
 // prior, so that nothing is hidden by a pseudo-inverse: Summary.Rank says how
 // many unknowns the marks and the body determine, PointEstimate.Known which
 // points. A measure whose points are not marked, or that stays as open as it is
 // for any golfer, is reported as Missing with what to mark. Where one picture
-// leaves depth open, the curvature of the measure is added (curvature.go), and
+// leaves depth open, the curvature of the measure is added (bundle/curvature.go), and
 // of legs, chest and hands the mean is given rather than the most probable
-// value (skew.go): seen from the front alone, the most probable knee is some
+// value (bundle/skew.go): seen from the front alone, the most probable knee is some
 // four degrees too bent.
 //
 // Marks err in three ways: clicks and cloth scatter anew in each; a landmark taken
@@ -46,14 +46,14 @@
 // since address but not in postures; and now and then a mark is on the wrong thing
 // (noise.go). How much they scatter is learned from the residuals by restricted
 // maximum likelihood, a scale for each class of points, with how far segments give
-// (reml.go, variance.go), and one class at one position may be marked poorly as a
+// (reml.go, bundle/variance.go), and one class at one position may be marked poorly as a
 // whole (cell.go). How uncertain the scales are widens the intervals; what does not
-// show in residuals is an assumption (lastingSigmaM). Solution.Marking returns what
+// show in residuals is an assumption (bundle.LastingSigmaM). Solution.Marking returns what
 // was learned; over lessons it makes the coach's own prior (geometry.LearnMarking).
 // While a hand drags a mark the scales are held. What a program that proposes joints
-// is off by at all positions, the same in each, is an unknown of its own (bias.go);
-// so is half the difference of lead and trail segments (sides.go), and how far in
-// time each clip's frame is from the instant, except at impact (timeoffset.go).
+// is off by at all positions, the same in each, is an unknown of its own (bundle/bias.go);
+// so is half the difference of lead and trail segments (bundle/sides.go), and how far in
+// time each clip's frame is from the instant, except at impact (bundle/timeoffset.go).
 //
 // A position is an instant and a frame lies some way from it. Between two clips that
 // time is an unknown; at impact, which both are taken to show, and in one clip, the

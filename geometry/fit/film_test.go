@@ -383,3 +383,9 @@ func seen(c *geometry.Camera, at r3.Vec, pt geometry.Point, facing [2]r3.Vec) bo
 }
 
 var bothViews = []geometry.View{geometry.FaceOn, geometry.DownTheLine}
+
+func anyFilm(seed uint64, o filmOptions) *film {
+	return makeFilm(rand.New(rand.NewPCG(seed, 77)), o)
+}
+
+var fullFilm = filmOptions{views: bothViews, positions: geometry.KeyPositions, stick: true, stature: true, focal: true}

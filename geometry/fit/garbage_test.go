@@ -9,7 +9,6 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
-	"turngauge/geometry/levmar"
 )
 
 // Marks that make no sense at all, anywhere in the picture and around it, end
@@ -39,24 +38,4 @@ func TestGarbageEnds(t *testing.T) {
 			assert.True(t, geometry.Finite(m.Value, m.Sigma, m.Low95, m.High95), "%s at %s, seed %d", m.Name, m.Position, seed)
 		}
 	}
-}
-
-// A point that starts behind its camera is brought in front.
-func TestStartBehindCamera(t *testing.T) {
-	f := anyFilm(2, fullFilm)
-	sw := f.swing.Mirrored()
-	p := newProblem(&sw)
-	st := p.firstState(make([]float64, len(p.clips)))
-	p.setSigmas(&sw, st)
-	s := NewSolver()
-	e := s.engineFor(p, st)
-	active := make([]bool, len(p.names))
-	active[0] = true
-	fig := geometry.StanceFor(geometry.Address).Figure(p.statureM, p.clubM)
-	p.seed(st, 0, &fig)
-	st.set(0, geometry.LeadKnee, geometry.WorldPt{Z: 40})
-	end, err := e.minimise(context.Background(), st, active, false, 200)
-	require.NoError(t, err)
-	assert.Less(t, end.Cost, levmar.BehindCost)
-	assert.Less(t, st.at(0, geometry.LeadKnee).Z, 1.0)
 }

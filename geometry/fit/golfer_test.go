@@ -254,7 +254,7 @@ func makePoints(r chance, b *madeBody, names []geometry.PositionName) (pts [][ge
 		if name == geometry.Address {
 			addressHead = p[geometry.Clubhead]
 		}
-		p[geometry.Ball] = r3.Vec{X: addressHead.X + 0.04, Y: ballRadiusM, Z: addressHead.Z + uniform(r, -0.01, 0.01)}
+		p[geometry.Ball] = r3.Vec{X: addressHead.X + 0.04, Y: 0.02135, Z: addressHead.Z + uniform(r, -0.01, 0.01)}
 		pts = append(pts, p)
 		facing = append(facing, [2]r3.Vec{pelvis(r3.Vec{Z: 1}), thorax(r3.Vec{Z: 1})})
 	}

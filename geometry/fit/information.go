@@ -4,25 +4,14 @@ import (
 	"math"
 	"sort"
 
-	"gonum.org/v1/gonum/spatial/r3"
-
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 	"turngauge/geometry/levmar"
 )
 
-// projection pictures a fitted point, as it is at the time of the clip's frame,
-// with its derivatives.
-func (s *Solution) projection(clip, pos int, pt geometry.Point) (projection, bool) {
-	if pt == geometry.Ball {
-		o := s.p.oBall
-		pr, ok := s.st.cams[clip].Linearise(r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]}, true)
-		return projection{Projection: pr}, ok
-	}
-	at, by, o := s.p.shown(s.st, clip, pos, pt)
-	seen, ok := s.st.cams[clip].Linearise(at, true)
-	pr := projection{Projection: seen, oTime: o}
-	pr.dt = [2]float64{r3.Dot(pr.ByPoint[0], by), r3.Dot(pr.ByPoint[1], by)}
-	return pr, ok
+// projection pictures a fitted point.
+func (s *Solution) projection(clip, pos int, pt geometry.Point) (bundle.Projection, bool) {
+	return s.p.Project(s.st, clip, pos, pt)
 }
 
 // Reproject returns where the fit expects a point in a clip at a position, in
@@ -31,7 +20,7 @@ func (s *Solution) projection(clip, pos int, pt geometry.Point) (projection, boo
 // position or point that does not exist, a point whose place is not known, and
 // one behind the camera.
 func (s *Solution) Reproject(clip, position int, p geometry.Point) (at geometry.ImagePt, sigmaPx float64, ok bool) {
-	if clip < 0 || clip >= len(s.p.clips) || position < 0 || position >= len(s.p.names) || int(p) >= geometry.NumPoints ||
+	if clip < 0 || clip >= len(s.p.Clips) || position < 0 || position >= len(s.p.Names) || int(p) >= geometry.NumPoints ||
 		!s.Points[position][p].Known {
 		return geometry.ImagePt{}, 0, false
 	}
@@ -39,14 +28,10 @@ func (s *Solution) Reproject(clip, position int, p geometry.Point) (at geometry.
 	if !ok {
 		return geometry.ImagePt{}, 0, false
 	}
-	pos := position
-	if p == geometry.Ball {
-		pos = -1
-	}
-	c := s.post.pixelCovariance(&pr, clip, pos, p, s.p.oBall)
+	c := s.post.PixelCovariance(&pr, clip, position, p)
 	at = geometry.ImagePt{X: pr.X, Y: pr.Y}
 	if s.sw.Flipped(clip) {
-		at.X = float64(s.p.clips[clip].Width) - at.X
+		at.X = float64(s.p.Clips[clip].Width) - at.X
 	}
 	return at, math.Sqrt((c[0][0] + c[1][1]) / 2), true
 }
@@ -56,7 +41,7 @@ type candidate struct {
 	clip, pos int
 	pt        geometry.Point
 	again     bool
-	pr        projection
+	pr        bundle.Projection
 	noise     [2][2]float64 // inverse of the variance of the mark given the fit
 }
 
@@ -67,7 +52,7 @@ const leastFiner = 2
 // candidates lists the points not marked yet, nor hidden, in clips that have a
 // frame at the position, and the low-confidence marks that a hand would place better.
 func (s *Solution) candidates() []candidate {
-	if s.cands != nil || s.post.m == nil {
+	if s.cands != nil || !s.post.Determined() {
 		return s.cands
 	}
 	type key struct {
@@ -88,8 +73,8 @@ func (s *Solution) candidates() []candidate {
 	if click <= 0 {
 		click = geometry.ClickSigmaPx
 	}
-	for pos := range s.p.names {
-		for clip := range s.p.clips {
+	for pos := range s.p.Names {
+		for clip := range s.p.Clips {
 			if !busy[[2]int{clip, pos}] && !hasFrame(&s.sw.Positions[pos], clip) {
 				continue
 			}
@@ -102,9 +87,9 @@ func (s *Solution) candidates() []candidate {
 				if !ok {
 					continue
 				}
-				cam := &s.st.cams[clip]
-				z := cam.ToCamera(s.st.at(pos, pt)).Z
-				v := s.p.markVariance(pt, geometry.Placed, s.p.views[clip], cam.FocalPx/z, click)
+				cam := &s.st.Cameras[clip]
+				z := cam.ToCamera(s.st.At(pos, pt)).Z
+				v := s.p.MarkVariance(pt, geometry.Placed, s.p.Views[clip], cam.FocalPx/z, click)
 				if again {
 					if info*v*leastFiner > 1 {
 						continue
@@ -113,7 +98,7 @@ func (s *Solution) candidates() []candidate {
 					// another mark of this variance.
 					v = 1 / (1/v - info)
 				}
-				c := s.post.pixelCovariance(&pr, clip, pos, pt, 0)
+				c := s.post.PixelCovariance(&pr, clip, pos, pt)
 				c[0][0] += v
 				c[1][1] += v
 				if inv, ok := inverse2(c); ok {
@@ -130,19 +115,6 @@ func hasFrame(p *geometry.Position, clip int) bool {
 	return clip >= len(p.Seconds) || !math.IsNaN(p.Seconds[clip])
 }
 
-// covarianceWith returns the covariance of a scalar, whose covariance with
-// everything is in xG and xP, with the two coordinates of a point's picture.
-func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]float64 {
-	var out [2]float64
-	o := clip * geometry.CameraUnknowns
-	for i := range out {
-		d, w := pr.ByPoint[i], pr.ByRotation[i]
-		out[i] = d.X*(point[0]-xG[o]) + d.Y*(point[1]-xG[o+1]) + d.Z*(point[2]-xG[o+2]) +
-			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.ByLogFocal[i]*xG[o+geometry.CameraLogFocal] + pr.ByK1[i]*xG[o+geometry.CameraK1] + pr.dt[i]*xG[pr.oTime] + pr.biasPx*xG[pr.oBias+i]
-	}
-	return out
-}
-
 // gain is by how much a candidate would lower the variance of a scalar whose
 // covariance with everything is in the posterior's work space.
 //
@@ -154,7 +126,7 @@ func covarianceWith(pr *projection, clip int, point []float64, xG []float64) [2]
 //
 // Where the mark would fall does not enter.
 func (s *Solution) gain(c *candidate) float64 {
-	k := covarianceWith(&c.pr, c.clip, s.post.xP[c.pos][3*c.pt:], s.post.xG)
+	k := s.post.CovarianceWith(&c.pr, c.clip, c.pos, c.pt)
 	n := &c.noise
 	return k[0]*(n[0][0]*k[0]+n[0][1]*k[1]) + k[1]*(n[1][0]*k[0]+n[1][1]*k[1])
 }
@@ -167,13 +139,13 @@ func (s *Solution) gain(c *candidate) float64 {
 // a fiftieth are left out, as are points marked hidden.
 func (s *Solution) Suggest(name string, position geometry.PositionName, n int) []geometry.Suggestion {
 	d, pos := geometry.DefinitionOf(name), s.position(position)
-	if d == nil || pos < 0 || n <= 0 || !d.AppliesTo(position) || s.post.m == nil || !d.Covered(s.slotPositions(pos)) {
+	if d == nil || pos < 0 || n <= 0 || !d.AppliesTo(position) || !s.post.Determined() || !d.Covered(s.slotPositions(pos)) {
 		return nil
 	}
 	slots := s.slotPositions(pos)
 	cands := s.candidates()
-	_, gr := s.p.differentiate(s.st, d, slots)
-	v := s.post.solveFor(gr, true)
+	_, gr := s.p.Differentiate(s.st, d, slots)
+	v := s.post.SolveFor(gr, true)
 	if !geometry.Finite(v) || v <= 0 {
 		return nil
 	}
@@ -192,7 +164,7 @@ func (s *Solution) Suggest(name string, position geometry.PositionName, n int) [
 
 func (s *Solution) suggestion(c *candidate, d *geometry.Definition, at geometry.PositionName, now, then float64) geometry.Suggestion {
 	return geometry.Suggestion{
-		Clip: c.clip, Position: c.pos, Point: c.pt, View: s.p.views[c.clip], MarkAt: s.p.names[c.pos], ByHand: c.again,
+		Clip: c.clip, Position: c.pos, Point: c.pt, View: s.p.Views[c.clip], MarkAt: s.p.Names[c.pos], ByHand: c.again,
 		HalfWidthNow: geometry.Z95 * now, HalfWidthThen: geometry.Z95 * then, Measure: d.Name, At: at, Unit: d.Unit,
 	}
 }
@@ -241,13 +213,13 @@ func (s *Solution) NextMarks(n int) []geometry.Suggestion {
 	most := make([]best, len(cands))
 	for _, nm := range nextMeasures {
 		d := geometry.DefinitionOf(nm.name)
-		for pos, name := range s.p.names {
+		for pos, name := range s.p.Names {
 			slots := s.slotPositions(pos)
 			if !d.AppliesTo(name) || !d.Covered(s.slotPositions(pos)) {
 				continue
 			}
-			_, gr := s.p.differentiate(s.st, d, slots)
-			v := s.post.solveFor(gr, true)
+			_, gr := s.p.Differentiate(s.st, d, slots)
+			v := s.post.SolveFor(gr, true)
 			if !geometry.Finite(v) || v <= 0 {
 				continue
 			}
@@ -293,41 +265,40 @@ type Leverage struct {
 // linearised fit: covariance × gradient of the mark × derivative of its influence.
 func (s *Solution) Leverage(name string, position geometry.PositionName) []Leverage {
 	d, pos := geometry.DefinitionOf(name), s.position(position)
-	if d == nil || pos < 0 || !d.AppliesTo(position) || s.post.m == nil || !d.Covered(s.slotPositions(pos)) {
+	if d == nil || pos < 0 || !d.AppliesTo(position) || !s.post.Determined() || !d.Covered(s.slotPositions(pos)) {
 		return nil
 	}
 	slots := s.slotPositions(pos)
-	_, gr := s.p.differentiate(s.st, d, slots)
-	s.post.solveFor(gr, true)
+	_, gr := s.p.Differentiate(s.st, d, slots)
+	s.post.SolveFor(gr, true)
 	var out []Leverage
-	put := func(m *markTerm, point []float64) {
-		pr, ok := s.seen(m)
+	put := func(m *bundle.Mark) {
+		pr, ok := s.p.Seen(s.st, m)
 		if !ok {
 			return
 		}
-		rx, ry, v := m.x-pr.X, m.y-pr.Y, m.sigma*m.sigma
+		rx, ry, v := m.X-pr.X, m.Y-pr.Y, m.Sigma*m.Sigma
 		d2 := (rx*rx + ry*ry) / v
 		_, w := levmar.Robust(d2)
-		k := covarianceWith(&pr, m.clip, point, s.post.xG)
+		k := s.post.CovarianceWith(&pr, m.Clip, m.Pos, m.Point)
 		// The influence of a mark is w r; its derivative falls along r as the
 		// robust weight falls.
 		// At the minimum Σ w r J/v = prior terms; differentiating by the mark
 		// moves x̂ by C Jᵀ d(w r)/v. With w ∝ 1/(ν + d²), dw = −2w r·dr/(v(ν + d²)).
 		along := 2 * (k[0]*rx + k[1]*ry) / (v * (levmar.Nu + d2))
-		l := Leverage{Mark: m.index, PerPx: [2]float64{w / v * (k[0] - along*rx), w / v * (k[1] - along*ry)}}
-		if s.sw.Flipped(m.clip) {
+		l := Leverage{Mark: m.Index, PerPx: [2]float64{w / v * (k[0] - along*rx), w / v * (k[1] - along*ry)}}
+		if s.sw.Flipped(m.Clip) {
 			l.PerPx[0] = -l.PerPx[0]
 		}
 		out = append(out, l)
 	}
-	for i := range s.p.marks {
-		for j := range s.p.marks[i] {
-			m := &s.p.marks[i][j]
-			put(m, s.post.xP[i][3*m.pt:])
+	for i := range s.p.Marks {
+		for j := range s.p.Marks[i] {
+			put(&s.p.Marks[i][j])
 		}
 	}
-	for j := range s.p.ballMarks {
-		put(&s.p.ballMarks[j], s.post.xG[s.p.oBall:])
+	for j := range s.p.BallMarks {
+		put(&s.p.BallMarks[j])
 	}
 	sort.SliceStable(out, func(a, b int) bool {
 		return math.Hypot(out[a].PerPx[0], out[a].PerPx[1]) > math.Hypot(out[b].PerPx[0], out[b].PerPx[1])

@@ -51,8 +51,8 @@ func TestSuggestKeepsItsPromise(t *testing.T) {
 func sigmaOf(sol *Solution, name string, pos geometry.PositionName) float64 {
 	d := geometry.DefinitionOf(name)
 	slots := sol.slotPositions(sol.position(pos))
-	_, gr := sol.p.differentiate(sol.st, d, slots)
-	return math.Sqrt(sol.post.solveFor(gr, false))
+	_, gr := sol.p.Differentiate(sol.st, d, slots)
+	return math.Sqrt(sol.post.SolveFor(gr, false))
 }
 
 // Moving a mark moves the measure by its leverage.

@@ -7,7 +7,7 @@ import (
 )
 
 // A key position is an instant, and a frame lies some way from it. Where both clips'
-// frames have unknown times (timeoffset.go) the fit knows of that; at impact, which
+// frames have unknown times (bundle/timeoffset.go) the fit knows of that; at impact, which
 // is taken to be the same instant in both, and in a single clip it does not, and the
 // measure may have changed by its rate times that time.
 
@@ -37,8 +37,8 @@ const (
 // measure whose value there is v.
 func (s *Solution) instantVariance(d *geometry.Definition, pos int, v float64) float64 {
 	var sum, n float64
-	for c := range s.p.clips {
-		if s.p.oTime[pos][c] > 0 {
+	for c := range s.p.Clips {
+		if s.p.HasTime(pos, c) {
 			return 0
 		}
 		if s.markedInClip(c, pos) {
@@ -58,8 +58,8 @@ func (s *Solution) instantVariance(d *geometry.Definition, pos int, v float64) f
 }
 
 func (s *Solution) markedInClip(clip, pos int) bool {
-	for k := range s.p.marks[pos] {
-		if s.p.marks[pos][k].clip == clip {
+	for k := range s.p.Marks[pos] {
+		if s.p.Marks[pos][k].Clip == clip {
 			return true
 		}
 	}
@@ -69,7 +69,7 @@ func (s *Solution) markedInClip(clip, pos int) bool {
 // rate is about how fast a measure changes at a position, in its unit a second: from
 // its values at the positions about it, or as usual.
 func (s *Solution) rate(d *geometry.Definition, pos int, v float64) float64 {
-	switch s.p.names[pos] {
+	switch s.p.Names[pos] {
 	case geometry.Address, geometry.Finish:
 		return 0
 	case geometry.Impact:
@@ -89,7 +89,7 @@ func (s *Solution) rate(d *geometry.Definition, pos int, v float64) float64 {
 	before, okBefore := s.meanRate(d, pos, v, -1)
 	after, okAfter := s.meanRate(d, pos, v, 1)
 	switch {
-	case s.p.names[pos] == geometry.Top:
+	case s.p.Names[pos] == geometry.Top:
 		return topRate * math.Max(math.Abs(before), math.Abs(after))
 	case okBefore && okAfter:
 		return (before + after) / 2
@@ -101,14 +101,14 @@ func (s *Solution) rate(d *geometry.Definition, pos int, v float64) float64 {
 // meanRate is the mean rate of a measure between a position and the nearest one
 // before (−1) or after (1) it that is rateLeastTime away and has it.
 func (s *Solution) meanRate(d *geometry.Definition, pos int, v float64, way int) (float64, bool) {
-	for to := pos + way; to >= 0 && to < len(s.p.names); to += way {
+	for to := pos + way; to >= 0 && to < len(s.p.Names); to += way {
 		dt := s.secondsBetween(pos, to)
 		if !(float64(way)*dt >= rateLeastTime) {
 			continue
 		}
 		slots := s.slotPositions(to)
-		if !d.AppliesTo(s.p.names[to]) {
-			if to == s.p.address && readsAddress(d) {
+		if !d.AppliesTo(s.p.Names[to]) {
+			if to == s.p.Address && readsAddress(d) {
 				return -v / dt, true // a change since address is none there
 			}
 			continue
@@ -116,7 +116,7 @@ func (s *Solution) meanRate(d *geometry.Definition, pos int, v float64, way int)
 		if !d.Covered(slots) || !s.metAt(d, slots) {
 			continue
 		}
-		if other := s.p.evaluate(s.st, d, slots); geometry.Finite(other) {
+		if other := s.p.Evaluate(s.st, d, slots); geometry.Finite(other) {
 			return (other - v) / dt, true
 		}
 	}
@@ -144,7 +144,7 @@ func readsAddress(d *geometry.Definition) bool {
 // or NaN.
 func (s *Solution) secondsBetween(from, to int) float64 {
 	a, b := s.sw.Positions[from].Seconds, s.sw.Positions[to].Seconds
-	for c := range s.p.clips {
+	for c := range s.p.Clips {
 		if c < len(a) && c < len(b) && geometry.Finite(a[c], b[c]) {
 			return b[c] - a[c]
 		}

@@ -4,6 +4,7 @@ import (
 	"math"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // Marking returns how well the swing is marked.
@@ -16,12 +17,12 @@ func (s *Solution) Marking() geometry.Marking {
 	out.WrongShare = v.wrong
 	var marks [geometry.NumClasses]int
 	var variance [geometry.NumClasses]float64
-	s.eachResidual(func(m *markTerm, r *markResidual) {
-		c, _ := geometry.ClassOf(m.pt)
+	s.eachResidual(func(m *bundle.Mark, r *markResidual) {
+		c, _ := geometry.ClassOf(m.Point)
 		marks[c]++
-		own := r.variance * m.share / s.p.cellFactor(m.pos, m.pt)
-		if farSide(m.pt, s.p.views[m.clip]) {
-			own /= sq(geometry.FarSideFactor) * math.Exp(s.p.scale[farComponent])
+		own := r.variance * m.Share / s.p.CellFactor(m.Pos, m.Point)
+		if bundle.FarSide(m.Point, s.p.Views[m.Clip]) {
+			own /= sq(geometry.FarSideFactor) * math.Exp(s.p.LogScales[bundle.FarComponent])
 		}
 		variance[c] += own
 		out.Freedom += 2 * r.kept
@@ -35,7 +36,7 @@ func (s *Solution) Marking() geometry.Marking {
 			continue
 		}
 		x := geometry.ClassScale{Class: geometry.PointClass(c), Marks: marks[c]}
-		x.Scale, x.Low95, x.High95 = geometry.ScaleInterval(s.p.scale[c], math.Sqrt(v.covariance.At(c, c)))
+		x.Scale, x.Low95, x.High95 = geometry.ScaleInterval(s.p.LogScales[c], math.Sqrt(v.covariance.At(c, c)))
 		out.Classes = append(out.Classes, x)
 	}
 	if n > 0 {
@@ -54,7 +55,7 @@ func (s *Solution) Marking() geometry.Marking {
 		out.Evidence.Vector[a] = v.score[a]
 		for b := range out.Evidence.Vector {
 			out.Evidence.Information[a][b] = v.info.At(a, b)
-			out.Evidence.Vector[a] += v.info.At(a, b) * s.p.scale[b]
+			out.Evidence.Vector[a] += v.info.At(a, b) * s.p.LogScales[b]
 		}
 	}
 	out.Misfits = s.misfits()

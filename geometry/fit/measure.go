@@ -12,7 +12,7 @@ import (
 func (s *Solution) Measures() ([]geometry.Measure, []geometry.Missing) {
 	var out []geometry.Measure
 	var missing []geometry.Missing
-	for pos, name := range s.p.names {
+	for pos, name := range s.p.Names {
 		for _, d := range geometry.DefinitionsAt(name) {
 			if s.withheld(d, pos) {
 				missing = append(missing, s.mistaken(d.Name, name))
@@ -101,7 +101,7 @@ func (s *Solution) withheld(d *geometry.Definition, pos int) bool {
 }
 
 func (s *Solution) position(name geometry.PositionName) int {
-	for i, n := range s.p.names {
+	for i, n := range s.p.Names {
 		if n == name {
 			return i
 		}
@@ -112,13 +112,13 @@ func (s *Solution) position(name geometry.PositionName) int {
 // slotPositions says which position each slot of a reader stands for; −1 where
 // the swing has none.
 func (s *Solution) slotPositions(pos int) [geometry.NumSlots]int {
-	return [geometry.NumSlots]int{pos, s.p.address, s.position(geometry.ClubLevelBack)}
+	return [geometry.NumSlots]int{pos, s.p.Address, s.position(geometry.ClubLevelBack)}
 }
 
 // measure evaluates one definition at a position, or says why it can't.
 func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, geometry.Missing) {
 	slots := s.slotPositions(pos)
-	not := geometry.Missing{Name: d.Name, Position: s.p.names[pos]}
+	not := geometry.Missing{Name: d.Name, Position: s.p.Names[pos]}
 	if not.Why, not.Wanted = s.unmet(d, slots); not.Why != geometry.Measurable {
 		return geometry.Measure{}, not
 	}
@@ -131,15 +131,15 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	//	instant       rate of f times what the frame is off the instant
 	//
 	// and its root is widened for the variance components' own uncertainty.
-	v, gr := s.p.differentiate(s.st, d, slots)
-	variance := s.post.solveFor(gr, true)
-	shared := s.post.sharedVariance(s.p.oPlanted)
+	v, gr := s.p.Differentiate(s.st, d, slots)
+	variance := s.post.SolveFor(gr, true)
+	shared := s.post.SharedVariance()
 	left, always, by := s.markingVariance()
 	variance += left
 	shared += always
-	oneViewed := s.p.oneViewed(pos) || slots[geometry.AtAddress] >= 0 && s.p.oneViewed(slots[geometry.AtAddress])
+	oneViewed := s.p.OneViewed(pos) || slots[geometry.AtAddress] >= 0 && s.p.OneViewed(slots[geometry.AtAddress])
 	if oneViewed {
-		variance += s.curvedVariance(d, slots, gr)
+		variance += s.post.CurvedVariance(d, slots, gr)
 	}
 	variance += s.instantVariance(d, pos, v)
 	wider := s.widening(&by, variance)
@@ -149,7 +149,7 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 		return geometry.Measure{}, not
 	}
 	if oneViewed {
-		v += s.towardMean(d, gr, sigma)
+		v += s.post.TowardMean(d.Chain, gr, sigma)
 	}
 	// What one picture can't tell from this solution joins last: as a mixture.
 	mean, sd, lo, hi, bimodal := s.blend(d, pos, slots, v, sigma)
@@ -161,7 +161,7 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 		not.Why, not.HalfWidth, not.Unit, not.Best = geometry.LeftOpen, geometry.Z95*sd, d.Unit, s.settles(d, pos)
 		return geometry.Measure{}, not
 	}
-	m := d.Measure(s.p.names[pos], mean, sd, s.method(pos))
+	m := d.Measure(s.p.Names[pos], mean, sd, s.method(pos))
 	m.Low95, m.High95 = lo, hi
 	m.Shared = min(math.Sqrt(shared)*wider, sd)
 	return m, geometry.Missing{}
@@ -170,8 +170,8 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 // method names how a measure at a position came about.
 func (s *Solution) method(pos int) string {
 	var seen [2]int
-	for _, m := range s.p.marks[pos] {
-		if s.p.views[m.clip] == geometry.FaceOn {
+	for _, m := range s.p.Marks[pos] {
+		if s.p.Views[m.Clip] == geometry.FaceOn {
 			seen[0]++
 		} else {
 			seen[1]++
@@ -204,12 +204,12 @@ func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) (
 			}
 			have := 0
 			for _, pt := range n.Points {
-				if s.p.marked[pos][pt] {
+				if s.p.Marked[pos][pt] {
 					have++
 				}
 			}
 			if have < n.Least {
-				w.Positions = append(w.Positions, s.p.names[pos])
+				w.Positions = append(w.Positions, s.p.Names[pos])
 			}
 		}
 		if len(w.Positions) > 0 {
@@ -222,8 +222,8 @@ func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) (
 	for _, v := range d.Views {
 		for _, n := range d.Needs {
 			for _, slot := range n.Slots {
-				if pos := slots[slot]; !s.p.markedIn(v, pos, n.Points) {
-					return geometry.OneViewOnly, []geometry.Wanted{{Need: n, Positions: []geometry.PositionName{s.p.names[pos]}, View: v}}
+				if pos := slots[slot]; !s.markedIn(v, pos, n.Points) {
+					return geometry.OneViewOnly, []geometry.Wanted{{Need: n, Positions: []geometry.PositionName{s.p.Names[pos]}, View: v}}
 				}
 			}
 		}
@@ -233,14 +233,14 @@ func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) (
 
 // markedIn reports whether any of the points is marked in a view at a
 // position.
-func (p *problem) markedIn(v geometry.View, pos int, points []geometry.Point) bool {
-	for i := range p.marks[pos] {
-		m := &p.marks[pos][i]
-		if p.views[m.clip] != v {
+func (s *Solution) markedIn(v geometry.View, pos int, points []geometry.Point) bool {
+	for i := range s.p.Marks[pos] {
+		m := &s.p.Marks[pos][i]
+		if s.p.Views[m.Clip] != v {
 			continue
 		}
 		for _, pt := range points {
-			if m.pt == pt {
+			if m.Point == pt {
 				return true
 			}
 		}
@@ -250,32 +250,8 @@ func (p *problem) markedIn(v geometry.View, pos int, points []geometry.Point) bo
 
 // settles returns the mark that would sharpen a measure most, or nil.
 func (s *Solution) settles(d *geometry.Definition, pos int) *geometry.Suggestion {
-	if n := s.Suggest(d.Name, s.p.names[pos], 1); len(n) > 0 {
+	if n := s.Suggest(d.Name, s.p.Names[pos], 1); len(n) > 0 {
 		return &n[0]
 	}
 	return nil
-}
-
-// pose returns a state's points as a measure reads them.
-func (p *problem) pose(st *state, slots [geometry.NumSlots]int) *geometry.Pose {
-	return &geometry.Pose{Sex: p.golfer.Sex, StatureM: p.statureM, Finish: p.names[slots[geometry.Here]] == geometry.Finish,
-		At: func(slot geometry.Slot, pt geometry.Point) geometry.WorldPt { return st.at(slots[slot], pt) }}
-}
-
-// evaluate evaluates a definition at a state.
-func (p *problem) evaluate(st *state, d *geometry.Definition, slots [geometry.NumSlots]int) float64 {
-	return d.Value(p.pose(st, slots))
-}
-
-// differentiate evaluates a definition at a state with its gradient.
-func (p *problem) differentiate(st *state, d *geometry.Definition, slots [geometry.NumSlots]int) (float64, *gradient) {
-	v, by := d.Gradient(p.pose(st, slots))
-	gr := &gradient{p: by}
-	for slot := range by {
-		gr.pos[slot] = -1
-		if by[slot] != nil {
-			gr.pos[slot] = slots[slot]
-		}
-	}
-	return v, gr
 }

@@ -134,13 +134,13 @@ func TestMisfitsAreCoveredOrNamed(t *testing.T) {
 // says reports whether a solution names a class, or one of its marks, at a position.
 func (s *Solution) says(c geometry.PointClass, at geometry.PositionName) bool {
 	for _, f := range s.Marking().Misfits {
-		if f.Class == c && s.p.names[f.Position] == at {
+		if f.Class == c && s.p.Names[f.Position] == at {
 			return true
 		}
 	}
 	for _, x := range s.Suspects {
 		m := &s.sw.Marks[x.Mark]
-		if k, _ := geometry.ClassOf(m.Point); k == c && s.p.names[m.Position] == at {
+		if k, _ := geometry.ClassOf(m.Point); k == c && s.p.Names[m.Position] == at {
 			return true
 		}
 	}

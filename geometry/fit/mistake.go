@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 	"turngauge/geometry/levmar"
 )
 
@@ -143,7 +144,7 @@ func tryReadings(ctx context.Context, sw geometry.Swing, sol *Solution) (geometr
 		}
 		mended = mended.Mirrored()
 		s := NewSolver()
-		b, err := s.placed(ctx, mended, newProblem(&mended))
+		b, err := s.placed(ctx, mended, bundle.NewProblem(&mended))
 		if err != nil {
 			return best, err
 		}
@@ -173,7 +174,7 @@ func tryReadings(ctx context.Context, sw geometry.Swing, sol *Solution) (geometr
 		// pays once for each of its two unknowns: the logarithm of how much wider it
 		// is. It is in the prior's normalisation, which the cost leaves out.
 		if m.What == geometry.CameraOffLine {
-			m.Gain -= math.Log(offLineSideM/cameraSideSigmaM) + math.Log(offLineYaw/cameraYawSigma)
+			m.Gain -= bundle.OffLineWiderPrior
 		}
 		if m.Gain >= leastGain(m.What) && m.Gain > best.Gain {
 			best = m
@@ -190,7 +191,7 @@ func (s *Solver) without(ctx context.Context, sw geometry.Swing) (*Solution, err
 	}
 	sw = sw.Mirrored()
 	other := NewSolver()
-	sol, err := other.cold(ctx, sw, newProblem(&sw))
+	sol, err := other.cold(ctx, sw, bundle.NewProblem(&sw))
 	if err != nil {
 		return nil, err
 	}
@@ -204,11 +205,11 @@ func (s *Solver) without(ctx context.Context, sw geometry.Swing) (*Solution, err
 // agreement is how many times the coach's usual the standard deviations of the
 // marks are: the mean over the marks of their classes' scales.
 func (s *Solution) agreement() float64 {
-	mean, _ := componentPrior(s.sw.Marking)
+	mean, _ := bundle.NoisePrior(s.sw.Marking)
 	var sum, n float64
-	s.eachResidual(func(m *markTerm, r *markResidual) {
-		c, _ := geometry.ClassOf(m.pt)
-		sum += r.kept * (s.p.scale[c] - mean[c] + math.Log(s.p.cellFactor(m.pos, m.pt)))
+	s.eachResidual(func(m *bundle.Mark, r *markResidual) {
+		c, _ := geometry.ClassOf(m.Point)
+		sum += r.kept * (s.p.LogScales[c] - mean[c] + math.Log(s.p.CellFactor(m.Pos, m.Point)))
 		n += r.kept
 	})
 	if n == 0 {
@@ -221,7 +222,7 @@ func (s *Solution) agreement() float64 {
 // the golfer, his posture and the cameras are.
 func (s *Solution) priorCost() float64 {
 	sum := s.Summary.Cost
-	s.eachResidual(func(_ *markTerm, r *markResidual) {
+	s.eachResidual(func(_ *bundle.Mark, r *markResidual) {
 		c, _ := levmar.Robust(r.squared)
 		sum -= c
 	})
@@ -231,25 +232,25 @@ func (s *Solution) priorCost() float64 {
 // logEvidence is the logarithm of the probability of the marks and the variance
 // components, but for a constant that the number of marks and unknowns decides: the
 // unknowns are integrated over by Laplace's approximation.
-func (s *Solution) logEvidence() float64 { return s.logPosterior() - s.post.m.LogDeterminant()/2 }
+func (s *Solution) logEvidence() float64 { return s.logPosterior() - s.post.LogDeterminant()/2 }
 
 // logPosterior is the same at the most probable values of the unknowns.
 func (s *Solution) logPosterior() float64 {
 	sum := -s.Summary.Cost
-	for pos := range s.p.marks {
-		for k := range s.p.marks[pos] {
-			sum -= 2 * math.Log(s.p.marks[pos][k].sigma)
+	for pos := range s.p.Marks {
+		for k := range s.p.Marks[pos] {
+			sum -= 2 * math.Log(s.p.Marks[pos][k].Sigma)
 		}
 		// The normalisations of what the components scale: two coordinates a mark,
 		// one length a segment.
 		for _, l := range geometry.BodySegments {
-			sum -= math.Log(s.p.giveSigmas[l.Segment])
+			sum -= math.Log(s.p.GiveSigma(l.Segment))
 		}
 	}
-	mean, prior := componentPrior(s.sw.Marking)
+	mean, prior := bundle.NoisePrior(s.sw.Marking)
 	for i := range mean {
 		for j := range mean {
-			sum -= prior.At(i, j) * (s.p.scale[i] - mean[i]) * (s.p.scale[j] - mean[j]) / 2
+			sum -= prior.At(i, j) * (s.p.LogScales[i] - mean[i]) * (s.p.LogScales[j] - mean[j]) / 2
 		}
 	}
 	return sum
@@ -270,10 +271,10 @@ func (s *Solver) tryInstant(ctx context.Context, sw geometry.Swing, sol *Solutio
 	// has to be taken off. The density of a mark is exp(−d²/2σ²)/2πσ², whose
 	// logarithm is expected at −1 − log σ² − log 2π.
 	gain, n := other.logPosterior()-sol.logPosterior(), 0.0
-	sol.eachResidual(func(k *markTerm, r *markResidual) {
-		if k.clip == at.clip && k.pos == at.pos {
-			c, _ := geometry.ClassOf(k.pt)
-			gain -= 1 + math.Log(r.variance) + other.p.scale[c] - sol.p.scale[c]
+	sol.eachResidual(func(k *bundle.Mark, r *markResidual) {
+		if k.Clip == at.clip && k.Pos == at.pos {
+			c, _ := geometry.ClassOf(k.Point)
+			gain -= 1 + math.Log(r.variance) + other.p.LogScales[c] - sol.p.LogScales[c]
 			n++
 		}
 	})
@@ -304,8 +305,8 @@ func (s *Solution) farPlaces() []place {
 	slices.SortStableFunc(all, func(a, b place) int { return cmp.Compare(b.far, a.far) })
 	var out []place
 	for _, p := range all {
-		for c := range s.p.clips {
-			if len(out) < 2*len(s.p.clips) && !slices.ContainsFunc(out, func(o place) bool { return o.pos == p.pos && o.clip == c }) {
+		for c := range s.p.Clips {
+			if len(out) < 2*len(s.p.Clips) && !slices.ContainsFunc(out, func(o place) bool { return o.pos == p.pos && o.clip == c }) {
 				out = append(out, place{c, p.pos, p.far})
 			}
 		}
@@ -319,8 +320,8 @@ func (s *Solution) farPlaces() []place {
 // then has it (instant.go).
 func (s *Solution) framesApart(pos int) bool {
 	var tau2 float64
-	for c := range s.p.clips {
-		if s.p.oTime[pos][c] > 0 {
+	for c := range s.p.Clips {
+		if s.p.HasTime(pos, c) {
 			return false
 		}
 		tau2 += sq(s.sw.Positions[pos].InstantSigma(c))
@@ -337,13 +338,13 @@ func (s *Solution) framesApart(pos int) bool {
 // ∫ log(1+x) e⁻ˣ dx = e·E₁(1) = 0.596, whatever they scatter by.
 func (s *Solution) distances() [][]float64 {
 	var marks, far [][]float64
-	for range s.p.clips {
-		marks = append(marks, make([]float64, len(s.p.names)))
-		far = append(far, make([]float64, len(s.p.names)))
+	for range s.p.Clips {
+		marks = append(marks, make([]float64, len(s.p.Names)))
+		far = append(far, make([]float64, len(s.p.Names)))
 	}
-	s.eachResidual(func(m *markTerm, r *markResidual) {
-		marks[m.clip][m.pos]++
-		far[m.clip][m.pos] += math.Log1p(r.squared / (2 * r.kept))
+	s.eachResidual(func(m *bundle.Mark, r *markResidual) {
+		marks[m.Clip][m.Pos]++
+		far[m.Clip][m.Pos] += math.Log1p(r.squared / (2 * r.kept))
 	})
 	for c := range far {
 		for i := range far[c] {

@@ -8,6 +8,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // From one picture a turn can't be told from its mirror image by the width of
@@ -20,7 +21,7 @@ import (
 // of one position.
 type mode struct {
 	pos    int
-	st     *state
+	st     *bundle.State
 	excess float64 // of its cost over the solution's
 }
 
@@ -54,7 +55,7 @@ const (
 // noMirror reports whether an earlier solution of the same swing, but for a few
 // marks, found no mirror image of a position whose marks are still the same.
 func (s *Solution) noMirror(last *Solution, pos int, lead geometry.Point) bool {
-	if last == nil || marksChanged(last.p.marks[pos], s.p.marks[pos]) {
+	if last == nil || marksChanged(last.p.Marks[pos], s.p.Marks[pos]) {
 		return false
 	}
 	for _, r := range last.reflections {
@@ -69,32 +70,28 @@ func (s *Solution) noMirror(last *Solution, pos int, lead geometry.Point) bool {
 // findModes looks for mirror images of every position whose turn hangs on
 // one picture, each from the solution with the hips, or the shoulders,
 // reflected in depth. last is the solution this one was started from, or nil.
-func (s *Solution) findModes(ctx context.Context, e *engine, last *Solution) error {
+func (s *Solution) findModes(ctx context.Context, e *bundle.Minimiser, last *Solution) error {
 	p := s.p
-	active := make([]bool, len(p.names))
-	all := everyPosition(len(p.names))
-	for pos := range p.names {
-		if pos == p.address || !p.oneViewed(pos) {
+	for pos := range p.Names {
+		if pos == p.Address || !p.OneViewed(pos) {
 			continue
 		}
 		var seen [3]int
-		for _, m := range p.marks[pos] {
-			seen[p.views[m.clip]]++
+		for _, m := range p.Marks[pos] {
+			seen[p.Views[m.Clip]]++
 		}
 		for _, lead := range [2]geometry.Point{geometry.LeadHip, geometry.LeadShoulder} {
 			trail := lead.Opposite()
-			if !p.marked[pos][lead] || !p.marked[pos][trail] || s.noMirror(last, pos, lead) {
+			if !p.Marked[pos][lead] || !p.Marked[pos][trail] || s.noMirror(last, pos, lead) {
 				continue
 			}
 			s.reflections = append(s.reflections, reflection{pos: pos, lead: lead, none: true})
 			found := &s.reflections[len(s.reflections)-1]
-			st := s.st.clone()
+			st := s.st.Clone()
 			fig := s.turned(pos, lead, seen[geometry.DownTheLine] > seen[geometry.FaceOn])
-			p.seed(st, pos, &fig)
-			clear(active)
-			active[pos] = true
-			here := p.total(s.st, active, false, nil)
-			near, err := e.minimise(ctx, st, active, true, modeMaxIter)
+			p.Seed(st, pos, &fig)
+			here := p.PositionCost(s.st, pos)
+			near, err := e.MinimisePosition(ctx, st, pos, modeMaxIter)
 			if err != nil {
 				return err
 			}
@@ -102,17 +99,10 @@ func (s *Solution) findModes(ctx context.Context, e *engine, last *Solution) err
 			if cost-here > 4*modeExcess || !distinct(s.st, st, pos) {
 				continue
 			}
-			// One step of everything: what the shared unknowns would give
-			// way by.
-			whole, ok := e.startAt(st, all)
+			// What the shared unknowns would give way by.
+			eased, ok := e.OneStep(st)
 			if !ok {
 				continue
-			}
-			eased := whole - e.Try()
-			if eased > 0 {
-				st.copyFrom(e.trial)
-			} else {
-				eased = 0 // a step too far
 			}
 			found.none = cost-here-eased > reflectionFar
 			if excess := cost - here - eased; excess < modeExcess && distinct(s.st, st, pos) {
@@ -147,7 +137,7 @@ func (s *Solution) betterMode() *mode {
 func (s *Solution) turned(pos int, lead geometry.Point, downTheLine bool) [geometry.NumBody]r3.Vec {
 	var fig [geometry.NumBody]r3.Vec
 	for pt := range fig {
-		fig[pt] = s.st.at(pos, geometry.Point(pt))
+		fig[pt] = s.st.At(pos, geometry.Point(pt))
 	}
 	block := [4]geometry.Point{lead, lead.Opposite(), geometry.Breastbone, geometry.UpperBack}
 	if lead == geometry.LeadHip {
@@ -179,10 +169,10 @@ func (s *Solution) turned(pos int, lead geometry.Point, downTheLine bool) [geome
 
 // distinct reports whether two states differ in the heading of the pelvis or the
 // torso at a position.
-func distinct(a, b *state, pos int) bool {
+func distinct(a, b *bundle.State, pos int) bool {
 	for _, lead := range [2]geometry.Point{geometry.LeadHip, geometry.LeadShoulder} {
-		da := r3.Sub(a.at(pos, lead), a.at(pos, lead.Opposite()))
-		db := r3.Sub(b.at(pos, lead), b.at(pos, lead.Opposite()))
+		da := r3.Sub(a.At(pos, lead), a.At(pos, lead.Opposite()))
+		db := r3.Sub(b.At(pos, lead), b.At(pos, lead.Opposite()))
 		if math.Abs(geometry.WrapAngle(math.Atan2(da.Z, da.X)-math.Atan2(db.Z, db.X))) > modeApart {
 			return true
 		}
@@ -204,7 +194,7 @@ func (s *Solution) blend(d *geometry.Definition, pos int, slots [geometry.NumSlo
 		if l.pos != pos {
 			continue
 		}
-		other := s.p.evaluate(l.st, d, slots)
+		other := s.p.Evaluate(l.st, d, slots)
 		if !geometry.Finite(other) {
 			continue
 		}

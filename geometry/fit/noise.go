@@ -6,37 +6,38 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // What the fit's covariance leaves out of the error of a measure. A coach who
 // takes the hip to be a centimetre too far forward does so at every position: that
-// part of the misplacement moves with the body (lastingSigmaM), cancels in what is
+// part of the misplacement moves with the body (bundle.LastingSigmaM), cancels in what is
 // counted since address and does not average out in what is not. And now and then
 // a mark is on the wrong thing.
 
-// lasting is the share of lastingSigmaM that a mark's point is off by beyond what
+// lasting is the share of bundle.LastingSigmaM that a mark's point is off by beyond what
 // the fit has an unknown for: a shared bias that is stated covers its part. 0 for
 // the club, which is plain to see.
-func (s *Solution) lasting(m *markTerm) float64 {
-	sigma := lastingSigmaM(m.pt)
+func (s *Solution) lasting(m *bundle.Mark) float64 {
+	sigma := bundle.LastingSigmaM(m.Point)
 	if sigma == 0 {
 		return 0
 	}
-	if m.oBias == 0 {
+	if !m.Biased() {
 		return 1
 	}
-	return math.Sqrt(math.Max(1-sq(s.sw.Marks[m.index].SharedBiasPx/(sigma*m.scale)), 0))
+	return math.Sqrt(math.Max(1-sq(s.sw.Marks[m.Index].SharedBiasPx/(sigma*m.PxPerM)), 0))
 }
 
 // influence is how one mark draws the fit.
 type influence struct {
 	clip, pos  int
 	pt         geometry.Point
-	pr         *projection
+	pr         *bundle.Projection
 	weight     float64       // 1/px²
 	axes       [2][3]float64 // weight times the derivative of each coordinate along the segment's axes
 	class, far int           // variance components of the mark, −1 for none
-	cell       int           // see cellIndex
+	cell       int           // see bundle.CellIndex
 	share      float64       // of its variance that they scale
 	// wrong is the probability that it is on the wrong thing, and unchecked is how little
 	// other marks check this one, from 0 to 1, by coordinate: a mark that nothing
@@ -45,31 +46,19 @@ type influence struct {
 	unchecked [2]float64
 }
 
-// give is how a segment that gives by a component of its own changes with the
-// unknowns, in units of its standard deviation.
+// give is a segment that gives by a component of its own.
 type give struct {
-	pos, component int
-	a, b           geometry.Point
-	along          r3.Vec
-	partials       [2]partial
+	component int
+	change    bundle.SegmentChange
 }
 
 // findGives fills s.gives.
 func (s *Solution) findGives() {
-	for pos := range s.p.names {
+	for pos := range s.p.Names {
 		for k, l := range geometry.BodySegments {
-			g := give{pos: pos, component: giveOf(l.Segment), a: l.A, b: l.B}
-			if g.component == noGive {
-				continue
+			if c := bundle.GiveOf(l.Segment); c != bundle.NoGive {
+				s.gives = append(s.gives, give{c, s.p.SegmentChange(s.st, pos, k)})
 			}
-			w := 1 / s.p.giveSigmas[l.Segment]
-			if d := r3.Sub(s.st.at(pos, l.A), s.st.at(pos, l.B)); r3.Norm(d) > 1e-6 {
-				g.along = r3.Scale(w, r3.Unit(d))
-			}
-			_, g.partials = s.p.segmentLength(s.st, k)
-			g.partials[0].by *= w
-			g.partials[1].by *= w
-			s.gives = append(s.gives, g)
 		}
 	}
 }
@@ -78,29 +67,29 @@ func (s *Solution) findGives() {
 // mark's doing is the mark's leverage; from one half on others have less of a
 // say.
 func (s *Solution) findInfluences() {
-	if s.post.m == nil {
+	if !s.post.Determined() {
 		return
 	}
-	for pos := range s.p.marks {
+	for pos := range s.p.Marks {
 		frames := s.frames(pos)
-		for k := range s.p.marks[pos] {
-			m := &s.p.marks[pos][k]
+		for k := range s.p.Marks[pos] {
+			m := &s.p.Marks[pos][k]
 			r, ok := s.residual(m)
 			if !ok {
 				continue
 			}
 			pr, c := &r.picture, &r.covariance
-			q := influence{clip: m.clip, pos: pos, pt: m.pt, pr: pr, weight: r.weight / r.variance, class: -1, far: -1, wrong: s.p.wrong}
-			if s.sw.Marks[m.index].SigmaPx == 0 {
-				class, _ := geometry.ClassOf(m.pt)
-				q.cell = cellIndex(pos, class)
-				q.class, q.share, q.wrong = int(class), m.share, r.wrong(s.p.wrong)
-				if farSide(m.pt, s.p.views[m.clip]) {
-					q.far = farComponent
+			q := influence{clip: m.Clip, pos: pos, pt: m.Point, pr: pr, weight: r.weight / r.variance, class: -1, far: -1, wrong: s.p.WrongShare}
+			if s.sw.Marks[m.Index].SigmaPx == 0 {
+				class, _ := geometry.ClassOf(m.Point)
+				q.cell = bundle.CellIndex(pos, class)
+				q.class, q.share, q.wrong = int(class), m.Share, r.wrong(s.p.WrongShare)
+				if bundle.FarSide(m.Point, s.p.Views[m.Clip]) {
+					q.far = bundle.FarComponent
 				}
 			}
 			for j := range q.unchecked {
-				if own := &s.sw.Marks[m.index]; own.SharedBiasPx > 0 && !own.LowConfidence {
+				if own := &s.sw.Marks[m.Index]; own.SharedBiasPx > 0 && !own.LowConfidence {
 					break // one of several that were made one: they check each other
 				}
 				// The leverage of a mark that the fit trusts less than it is weighted
@@ -109,7 +98,7 @@ func (s *Solution) findInfluences() {
 			}
 			if share := s.lasting(m); share > 0 {
 				for j := range q.axes {
-					for i, axis := range frames[segmentOf(m.pt)] {
+					for i, axis := range frames[segmentOf(m.Point)] {
 						q.axes[j][i] = share * q.weight * r3.Dot(pr.ByPoint[j], axis)
 					}
 				}
@@ -121,7 +110,7 @@ func (s *Solution) findInfluences() {
 
 // variancePartials are derivatives of a variance by what it hangs on.
 type variancePartials struct {
-	components components
+	components bundle.Components
 	cells      []float64
 }
 
@@ -134,11 +123,11 @@ type variancePartials struct {
 // the logarithms of the variances of cells.
 // always is the part of it that is the same whenever the coach marks this golfer.
 func (s *Solution) markingVariance() (left, always float64, by variancePartials) {
-	by.cells = make([]float64, len(s.p.poor))
+	by.cells = make([]float64, len(s.p.Poor))
 	var lasting [geometry.NumBody][3]float64
 	for k := range s.influences {
 		q := &s.influences[k]
-		c := covarianceWith(q.pr, q.clip, s.post.xP[q.pos][3*q.pt:], s.post.xG)
+		c := s.post.CovarianceWith(q.pr, q.clip, q.pos, q.pt)
 		// With the probability wrong the mark is off by wrongOffPx in each
 		// coordinate, and takes the measure along by weight·c as far as nothing
 		// else holds the point: the variance of that mixture about its mean.
@@ -159,18 +148,13 @@ func (s *Solution) markingVariance() (left, always float64, by variancePartials)
 	// before they are squared. That is why it cancels in a change since address, where
 	// the two positions pull against each other, and not in a posture.
 	for pt := range lasting {
-		always += sq(lastingSigmaM(geometry.Point(pt))) * (sq(lasting[pt][0]) + sq(lasting[pt][1]) + sq(lasting[pt][2]))
+		always += sq(bundle.LastingSigmaM(geometry.Point(pt))) * (sq(lasting[pt][0]) + sq(lasting[pt][1]) + sq(lasting[pt][2]))
 	}
 	for k := range s.gives {
 		g := &s.gives[k]
-		a, b := s.post.xP[g.pos][3*g.a:], s.post.xP[g.pos][3*g.b:]
-		c := g.along.X*(a[0]-b[0]) + g.along.Y*(a[1]-b[1]) + g.along.Z*(a[2]-b[2])
-		for _, q := range g.partials {
-			c -= q.by * s.post.xG[q.at]
-		}
 		// dV/dl of a normal term with residual r and variance s² exp(l): with
 		// V = gᵀ H⁻¹ g and H ∋ (∂r)(∂r)ᵀ/s², dV/dl = (gᵀ H⁻¹ ∂r)²/s².
-		by.components[g.component] += sq(c)
+		by.components[g.component] += sq(s.post.CovarianceWithSegment(&g.change))
 	}
 	return left + always, always, by
 }
@@ -190,8 +174,8 @@ func (s *Solution) widening(by *variancePartials, variance float64) float64 {
 	}
 	for i, b := range by.cells {
 		if b > 0 {
-			p := s.p.poor[i]
-			v += sq(b*2*math.Log(poorTimes)) * p * (1 - p)
+			p := s.p.Poor[i]
+			v += sq(b*2*math.Log(bundle.PoorTimes)) * p * (1 - p)
 		}
 	}
 	return geometry.LognormalQuantile(math.Sqrt(math.Max(v, 0)) / (2 * variance))
@@ -223,7 +207,7 @@ func segmentOf(pt geometry.Point) int {
 // frames returns the axes of each segment at a position: to the side, up, to
 // the front.
 func (s *Solution) frames(pos int) (out [numSegments][3]r3.Vec) {
-	line := func(a, b geometry.Point) r3.Vec { return r3.Sub(s.st.at(pos, a), s.st.at(pos, b)) }
+	line := func(a, b geometry.Point) r3.Vec { return r3.Sub(s.st.At(pos, a), s.st.At(pos, b)) }
 	put := func(segment int, side, front r3.Vec) {
 		x := r3.Unit(side)
 		y := r3.Unit(r3.Cross(front, x))

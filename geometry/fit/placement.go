@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // Where each phone stood. A camera is taken to stand on the line that its view is named
@@ -38,9 +39,9 @@ func aside(cam *geometry.Camera, v geometry.View) float64 {
 // asideSigma is the standard deviation of aside, radians: that of turning the camera about
 // the vertical.
 func (s *Solution) asideSigma(clip int) float64 {
-	c := s.post.globalCovariance(clip*geometry.CameraUnknowns + geometry.CameraRotation)
+	c := s.post.RotationCovariance(clip)
 	// The vertical in the camera's own axes, in which its turns are unknowns.
-	m := &s.st.cams[clip].Rotation
+	m := &s.st.Cameras[clip].Rotation
 	up := [3]float64{m[0][1], m[1][1], m[2][1]}
 	v := 0.0
 	for i := range up {
@@ -55,8 +56,8 @@ func (s *Solution) asideSigma(clip int) float64 {
 // taken to stand on it, that another place is to be tried.
 func (s *Solution) strayed() bool {
 	const sigmas = 2.2
-	for c := range s.p.clips {
-		if !s.p.clips[c].OffLine && math.Abs(aside(&s.st.cams[c], s.p.views[c])) > sigmas*cameraYawSigma {
+	for c := range s.p.Clips {
+		if !s.p.Clips[c].OffLine && math.Abs(aside(&s.st.Cameras[c], s.p.Views[c])) > sigmas*bundle.CameraYawSigma {
 			return true
 		}
 	}
@@ -73,10 +74,10 @@ func leastGain(what geometry.MistakeKind) float64 {
 
 // placed is where a cold solve begins: the best of what follows from several places of the
 // cameras that stood off their line, else from the lines themselves.
-func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *problem) (*beginning, error) {
-	turns := [][]float64{make([]float64, len(p.clips))}
-	for c := range p.clips {
-		if !p.clips[c].OffLine {
+func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *bundle.Problem) (*beginning, error) {
+	turns := [][]float64{make([]float64, len(p.Clips))}
+	for c := range p.Clips {
+		if !p.Clips[c].OffLine {
 			continue
 		}
 		var more [][]float64
@@ -91,16 +92,17 @@ func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *problem) (*be
 	}
 	best := &beginning{sw: sw, cost: math.Inf(1)}
 	iterations := 0
+	s.engine = bundle.NewMinimiser(p, s.engine)
 	for _, t := range turns {
-		st, r, n, err := s.begin(ctx, sw, p, t)
+		st, r, n, err := s.engine.Begin(ctx, sw, t)
 		if err != nil {
 			return nil, err
 		}
 		iterations += n
 		cost := r
-		for pos := range p.marks { // a camera far away has its marks mean more
-			for k := range p.marks[pos] {
-				cost += 2 * math.Log(p.marks[pos][k].sigma)
+		for pos := range p.Marks { // a camera far away has its marks mean more
+			for k := range p.Marks[pos] {
+				cost += 2 * math.Log(p.Marks[pos][k].Sigma)
 			}
 		}
 		if best.st == nil || cost < best.cost {
@@ -117,7 +119,7 @@ func (s *Solver) offLine(ctx context.Context, given geometry.Swing, m *geometry.
 	mended, _ := m.Mend(given)
 	sw := mended.Mirrored()
 	other := NewSolver()
-	sol, err := other.cold(ctx, sw, newProblem(&sw))
+	sol, err := other.cold(ctx, sw, bundle.NewProblem(&sw))
 	if sol, err = other.keep(ctx, sol, err); err != nil || sol == nil || sol.Summary.Status != geometry.Converged {
 		if ctx.Err() != nil {
 			return nil, ctx.Err()
@@ -127,8 +129,8 @@ func (s *Solver) offLine(ctx context.Context, given geometry.Swing, m *geometry.
 	told := *m
 	sol.Mistake = &told
 	*s = *other
-	cam := &sol.st.cams[m.Clip]
-	told.Degrees, told.DegreesSigma = aside(cam, sol.p.views[m.Clip])*180/math.Pi, sol.asideSigma(m.Clip)*180/math.Pi
+	cam := &sol.st.Cameras[m.Clip]
+	told.Degrees, told.DegreesSigma = aside(cam, sol.p.Views[m.Clip])*180/math.Pi, sol.asideSigma(m.Clip)*180/math.Pi
 	square, err := s.without(ctx, sol.square(m.Clip))
 	if err != nil {
 		return nil, err
@@ -159,12 +161,12 @@ func (s *Solution) square(clip int) geometry.Swing {
 	sw.Clips = append([]geometry.Clip(nil), sw.Clips...)
 	sw.Clips[clip].OffLine = false
 	sw.Clips[clip].GroundLines = nil
-	cam := s.st.cams[clip]
+	cam := s.st.Cameras[clip]
 	aim := r3.Vec{Y: 0.85, Z: 0.15}
 	d := r3.Sub(cam.Position, aim)
 	away := math.Hypot(d.X, d.Z)
 	at := r3.Vec{X: aim.X, Y: cam.Position.Y, Z: aim.Z + away}
-	if s.p.views[clip] == geometry.DownTheLine {
+	if s.p.Views[clip] == geometry.DownTheLine {
 		at = r3.Vec{X: aim.X - away, Y: cam.Position.Y, Z: aim.Z}
 	}
 	cam.Position, cam.Rotation = at, geometry.LookAt(at, aim, 0)
@@ -174,11 +176,11 @@ func (s *Solution) square(clip int) geometry.Swing {
 			continue
 		}
 		if m.Clip == clip {
-			at := r3.Vec{X: s.st.g[s.p.oBall], Y: s.st.g[s.p.oBall+1], Z: s.st.g[s.p.oBall+2]}
+			at := s.p.Ball(s.st)
 			if m.Point != geometry.Ball {
-				at = s.st.at(m.Position, m.Point)
+				at = s.st.At(m.Position, m.Point)
 			}
-			was, err := s.st.cams[clip].Project(at)
+			was, err := s.st.Cameras[clip].Project(at)
 			px, err2 := cam.Project(at)
 			if err != nil || err2 != nil {
 				continue
@@ -189,14 +191,4 @@ func (s *Solution) square(clip int) geometry.Swing {
 		sw.Marks = append(sw.Marks, m)
 	}
 	return sw.Mirrored() // back to how it was given
-}
-
-// anyOffLine reports whether some camera is taken to stand anywhere.
-func (p *problem) anyOffLine() bool {
-	for c := range p.clips {
-		if p.clips[c].OffLine {
-			return true
-		}
-	}
-	return false
 }

@@ -6,6 +6,7 @@ import (
 	"gonum.org/v1/gonum/mat"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // What a fit that goes on from a solution asks of it. Pictures and marks are here
@@ -17,10 +18,10 @@ func (s *Solution) Swing() geometry.Swing { return s.sw }
 
 // Determined reports whether the normal matrix could be factorised, so that
 // covariances are known.
-func (s *Solution) Determined() bool { return s.post != nil && s.post.m != nil }
+func (s *Solution) Determined() bool { return s.post != nil && s.post.Determined() }
 
 // Marked reports whether a point is marked, in any clip, at a position.
-func (s *Solution) Marked(position int, p geometry.Point) bool { return s.p.marked[position][p] }
+func (s *Solution) Marked(position int, p geometry.Point) bool { return s.p.Marked[position][p] }
 
 // Body is the golfer's size as fitted.
 type Body struct {
@@ -31,9 +32,8 @@ type Body struct {
 
 // Body returns the golfer's size.
 func (s *Solution) Body() Body {
-	b := Body{StatureM: math.Exp(s.st.g[s.p.oStature])}
-	copy(b.LogLengths[:], s.st.g[s.p.oLengths:])
-	return b
+	stature, lengths := s.p.Size(s.st)
+	return Body{math.Exp(stature), lengths}
 }
 
 // Expected returns where the fit expects the picture of a point of the golfer in
@@ -44,7 +44,7 @@ func (s *Solution) Expected(clip, position int, p geometry.Point) (at geometry.I
 	if !ok {
 		return at, 0, false
 	}
-	c := s.post.pixelCovariance(&pr, clip, position, p, 0)
+	c := s.post.PixelCovariance(&pr, clip, position, p)
 	return geometry.ImagePt{X: pr.X, Y: pr.Y}, (c[0][0] + c[1][1]) / 2, true
 }
 
@@ -59,12 +59,12 @@ func (s *Solution) ClickSigmaPx(clip int, p geometry.Point, mark int) float64 {
 	if click <= 0 {
 		click = geometry.ClickSigmaPx
 	}
-	cam := &s.st.cams[clip]
+	cam := &s.st.Cameras[clip]
 	scale := float64(geometry.TypicalPxPerM)
 	if mark >= 0 {
-		scale = cam.FocalPx / math.Max(cam.ToCamera(s.st.at(s.sw.Marks[mark].Position, p)).Z, geometry.NearestM)
+		scale = cam.FocalPx / math.Max(cam.ToCamera(s.st.At(s.sw.Marks[mark].Position, p)).Z, geometry.NearestM)
 	}
-	return math.Sqrt(math.Max(s.p.markVariance(p, geometry.Placed, s.p.views[clip], scale, click), sq(click)))
+	return math.Sqrt(math.Max(s.p.MarkVariance(p, geometry.Placed, s.p.Views[clip], scale, click), sq(click)))
 }
 
 // LinearCovariance returns the covariance of linear functions of the golfer's
@@ -76,14 +76,12 @@ func (s *Solution) ClickSigmaPx(clip int, p geometry.Point, mark int) float64 {
 func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense {
 	out := mat.NewSymDense(len(by), nil)
 	for d := range by {
-		g := gradient{pos: [geometry.NumSlots]int{position, -1, -1}}
-		g.p[0] = by[d]
-		s.post.solveFor(&g, false)
+		s.post.SolveFor(bundle.PositionGradient(position, by[d]), false)
 		for c := range d + 1 {
 			var v float64
 			for j, w := range by[c] {
 				if w != 0 {
-					v += w * s.post.xP[position][j]
+					v += w * s.post.CovarianceWithPosition(position)[j]
 				}
 			}
 			out.SetSym(c, d, v)
@@ -97,17 +95,14 @@ func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense 
 // with the body do to the cameras: they are the same at all positions and do not
 // average out.
 func (s *Solution) CameraCovariance() *mat.SymDense {
-	n := geometry.CameraUnknowns * len(s.p.clips)
+	n := geometry.CameraUnknowns * len(s.p.Clips)
 	q := s.post
 	common := make([][geometry.NumBody][3]float64, n)
-	unit := make([]float64, q.nG)
 	for i := range n {
-		clear(unit)
-		unit[i] = 1
-		q.solveFor(&gradient{pos: [geometry.NumSlots]int{-1, -1, -1}, g: unit}, true)
+		q.SolveForCamera(i)
 		for k := range s.influences {
 			u := &s.influences[k]
-			c := covarianceWith(u.pr, u.clip, q.xP[u.pos][3*u.pt:], q.xG)
+			c := q.CovarianceWith(u.pr, u.clip, u.pos, u.pt)
 			for j := range common[i][u.pt] {
 				common[i][u.pt][j] += c[0]*u.axes[0][j] + c[1]*u.axes[1][j]
 			}
@@ -116,10 +111,10 @@ func (s *Solution) CameraCovariance() *mat.SymDense {
 	cov := mat.NewSymDense(n, nil)
 	for i := range n {
 		for j := i; j < n; j++ {
-			v := q.covG[i*q.nG+j]
+			v := q.CameraCovariance(i, j)
 			for pt := range common[i] {
 				for k := range common[i][pt] {
-					v += sq(lastingSigmaM(geometry.Point(pt))) * common[i][pt][k] * common[j][pt][k]
+					v += sq(bundle.LastingSigmaM(geometry.Point(pt))) * common[i][pt][k] * common[j][pt][k]
 				}
 			}
 			cov.SetSym(i, j, v)

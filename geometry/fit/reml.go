@@ -5,9 +5,9 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 	"turngauge/geometry/levmar"
 )
 
@@ -46,33 +46,28 @@ const (
 	remlShareOne = 0.76
 )
 
-// How often a mark is on the wrong thing, before any is seen: three times in two
-// hundred, as if of a hundred marks seen; and how far off it then is, pixels, root
-// mean square of one coordinate (this project's own; no source).
-const (
-	wrongSeen  = 100
-	wrongUsual = 1.5
-	wrongOffPx = 24
-)
+// wrongOffPx is how far off a mark on the wrong thing is, pixels, root mean square of one
+// coordinate (this project's own; no source).
+const wrongOffPx = 24
 
 // varianceEstimate is where the estimate of the components stands.
 type varianceEstimate struct {
-	covariance *mat.SymDense // of the components, numComponents square
-	info       *mat.SymDense // of the marks and segments alone
-	score      components    // of the marks and segments alone, at the estimate
-	step       components    // toward the maximum
-	apart      float64       // longest step, in standard deviations
-	wrong      float64       // share of marks on the wrong thing
-	poor       []float64     // probabilities of cells; see cellIndex
+	covariance *mat.SymDense     // of the components, numComponents square
+	info       *mat.SymDense     // of the marks and segments alone
+	score      bundle.Components // of the marks and segments alone, at the estimate
+	step       bundle.Components // toward the maximum
+	apart      float64           // longest step, in standard deviations
+	wrong      float64           // share of marks on the wrong thing
+	poor       []float64         // probabilities of cells; see bundle.CellIndex
 }
 
 // estimateComponents evaluates score, information and the next step at the
 // solution. The posterior's covariances must be there (posterior.covariances).
 func (s *Solution) estimateComponents() *varianceEstimate {
 	p := s.p
-	out := &varianceEstimate{info: mat.NewSymDense(numComponents, nil), wrong: p.wrong, poor: s.poorCells()}
-	mean, prior := componentPrior(s.sw.Marking)
-	var sums [numComponents][2]float64 // F and S, by component
+	out := &varianceEstimate{info: mat.NewSymDense(bundle.NumComponents, nil), wrong: p.WrongShare, poor: s.poorCells()}
+	mean, prior := bundle.NoisePrior(s.sw.Marking)
+	var sums [bundle.NumComponents][2]float64 // F and S, by component
 	put := func(a, b int, share, free, squared float64) {
 		for _, i := range [2]int{a, b} {
 			if i < 0 {
@@ -90,38 +85,38 @@ func (s *Solution) estimateComponents() *varianceEstimate {
 		}
 	}
 	shape := remlShareOne
-	if len(p.clips) > 1 {
+	if len(p.Clips) > 1 {
 		shape = remlShareTwo
 	}
 	var rightMarks, wrongMarks float64
-	s.eachResidual(func(m *markTerm, r *markResidual) {
+	s.eachResidual(func(m *bundle.Mark, r *markResidual) {
 		free := 2 * r.kept
 		squared := free * r.weighted / (shape * levmar.ExpectedRobust(r.kept))
-		c, _ := geometry.ClassOf(m.pt)
+		c, _ := geometry.ClassOf(m.Point)
 		far := -1
-		if farSide(m.pt, p.views[m.clip]) {
-			far = farComponent
+		if bundle.FarSide(m.Point, p.Views[m.Clip]) {
+			far = bundle.FarComponent
 		}
-		put(int(c), far, m.share, free, squared)
+		put(int(c), far, m.Share, free, squared)
 		rightMarks += r.kept
-		wrongMarks += r.kept * r.wrong(p.wrong)
+		wrongMarks += r.kept * r.wrong(p.WrongShare)
 	})
-	for pos := range p.names {
+	for pos := range p.Names {
 		for k := range geometry.BodySegments {
-			g := giveOf(geometry.BodySegments[k].Segment)
-			if g == noGive {
+			g := bundle.GiveOf(geometry.BodySegments[k].Segment)
+			if g == bundle.NoGive {
 				continue
 			}
-			if kept, squared, ok := s.segmentResidual(pos, k); ok {
+			if kept, squared, ok := s.post.SegmentResidual(pos, k); ok {
 				put(g, -1, 1, kept, squared)
 			}
 		}
 	}
-	out.wrong = (wrongUsual + wrongMarks) / (wrongSeen + rightMarks)
+	out.wrong = (bundle.WrongUsual + wrongMarks) / (bundle.WrongSeen + rightMarks)
 
-	total := mat.NewSymDense(numComponents, nil)
+	total := mat.NewSymDense(bundle.NumComponents, nil)
 	total.AddSym(out.info, prior)
-	gradient := mat.NewVecDense(numComponents, nil)
+	gradient := mat.NewVecDense(bundle.NumComponents, nil)
 	for i, sum := range sums {
 		free, squared := sum[0], sum[1]
 		out.score[i] = (squared - free) / 2
@@ -130,12 +125,12 @@ func (s *Solution) estimateComponents() *varianceEstimate {
 			g = free / 2 * math.Log(math.Max(squared/free, 1e-3))
 		}
 		for j := range sums {
-			g -= prior.At(i, j) * (p.scale[j] - mean[j])
+			g -= prior.At(i, j) * (p.LogScales[j] - mean[j])
 		}
 		gradient.SetVec(i, g)
 	}
-	out.covariance = mat.NewSymDense(numComponents, nil)
-	step := mat.NewVecDense(numComponents, nil)
+	out.covariance = mat.NewSymDense(bundle.NumComponents, nil)
+	step := mat.NewVecDense(bundle.NumComponents, nil)
 	var chol mat.Cholesky
 	if !chol.Factorize(total) || chol.InverseTo(out.covariance) != nil || chol.SolveVecTo(step, gradient) != nil {
 		return out // not to be had: the components stay where they are
@@ -150,21 +145,21 @@ func (s *Solution) estimateComponents() *varianceEstimate {
 // settle fits everything from st in turn with the variance components, and
 // returns how many iterations it took. It leaves the components in the engine's
 // problem and every mark with its standard deviation.
-func (e *engine) settle(ctx context.Context, sw geometry.Swing, st *state) (iterations int, err error) {
-	e.loose = true
-	defer func() { e.loose = false }()
-	var last, moved components
+func settle(ctx context.Context, e *bundle.Minimiser, sw geometry.Swing, st *bundle.State) (iterations int, err error) {
+	e.Loose = true
+	defer func() { e.Loose = false }()
+	var last, moved bundle.Components
 	for round := 0; round < remlRounds; round++ {
-		r, err := e.minimise(ctx, st, everyPosition(len(e.p.names)), false, maxJointIterations)
+		r, err := e.MinimiseAll(ctx, st)
 		if err != nil {
 			return iterations, err
 		}
 		iterations += r.Iterations
-		s := Solution{sw: sw, p: e.p, st: st, post: e.posteriorAt(st)}
-		if s.post.m == nil {
+		s := Solution{sw: sw, p: e.Problem, st: st, post: e.PosteriorAt(st)}
+		if !s.post.Determined() {
 			return iterations, nil
 		}
-		s.post.covariances()
+		s.post.Covariances()
 		v := s.estimateComponents()
 		for i, step := range v.step {
 			// The fit follows the components, which makes every step too
@@ -176,17 +171,17 @@ func (e *engine) settle(ctx context.Context, sw geometry.Swing, st *state) (iter
 				step *= math.Min(math.Max(moved[i]/(last[i]-step), 1), remlSecant)
 			}
 			last[i], moved[i] = v.step[i], step
-			e.p.scale[i] += step
+			e.Problem.LogScales[i] += step
 		}
-		e.p.wrong = v.wrong
+		e.Problem.WrongShare = v.wrong
 		turned := 0.0
 		if v.apart < remlCells {
 			for i, p := range v.poor {
-				turned = math.Max(turned, math.Abs(p-e.p.poor[i]))
+				turned = math.Max(turned, math.Abs(p-e.Problem.Poor[i]))
 			}
-			copy(e.p.poor, v.poor)
+			copy(e.Problem.Poor, v.poor)
 		}
-		e.p.setSigmas(&sw, st)
+		e.Problem.SetSigmas(&sw, st)
 		if v.apart < remlApart && turned < remlApart {
 			break
 		}
@@ -202,16 +197,16 @@ type markResidual struct {
 	weight   float64 // that weight, at most 1
 	variance float64 // px²
 
-	picture    projection // of its point, with what it is off by at all positions
+	picture    bundle.Projection // of its point, with what it is off by at all positions
 	covariance [2][2]float64
 }
 
 // eachResidual calls do for every mark whose spread is estimated.
-func (s *Solution) eachResidual(do func(m *markTerm, r *markResidual)) {
-	for pos := range s.p.marks {
-		for k := range s.p.marks[pos] {
-			m := &s.p.marks[pos][k]
-			if s.sw.Marks[m.index].SigmaPx > 0 {
+func (s *Solution) eachResidual(do func(m *bundle.Mark, r *markResidual)) {
+	for pos := range s.p.Marks {
+		for k := range s.p.Marks[pos] {
+			m := &s.p.Marks[pos][k]
+			if s.sw.Marks[m.Index].SigmaPx > 0 {
 				continue
 			}
 			if r, ok := s.residual(m); ok {
@@ -223,28 +218,24 @@ func (s *Solution) eachResidual(do func(m *markTerm, r *markResidual)) {
 
 // residual is the residual of a mark; ok is false for
 // one behind the camera. It is worked out once.
-func (s *Solution) residual(m *markTerm) (r *markResidual, ok bool) {
+func (s *Solution) residual(m *bundle.Mark) (r *markResidual, ok bool) {
 	if s.residuals == nil {
 		s.residuals = make([]markResidual, len(s.sw.Marks))
 	}
-	r = &s.residuals[m.index]
+	r = &s.residuals[m.Index]
 	if r.variance > 0 {
 		return r, true
 	}
-	if r.picture, ok = s.seen(m); !ok {
+	if r.picture, ok = s.p.Seen(s.st, m); !ok {
 		return r, false
 	}
 	pr := &r.picture
-	rx, ry := m.x-pr.X, m.y-pr.Y
-	r.variance = sq(m.sigma)
+	rx, ry := m.X-pr.X, m.Y-pr.Y
+	r.variance = sq(m.Sigma)
 	r.squared = (rx*rx + ry*ry) / r.variance
 	_, w := levmar.Robust(r.squared)
 	r.weighted, r.weight = w*r.squared, math.Min(w, 1)
-	pos, o := m.pos, 0
-	if m.pt == geometry.Ball {
-		pos, o = -1, s.p.oBall
-	}
-	r.covariance = s.post.pixelCovariance(pr, m.clip, pos, m.pt, o)
+	r.covariance = s.post.PixelCovariance(pr, m.Clip, m.Pos, m.Point)
 	r.kept = math.Min(math.Max(1-r.weight*(r.covariance[0][0]+r.covariance[1][1])/(2*r.variance), 1e-3), 1)
 	return r, true
 }
@@ -264,40 +255,4 @@ func (r *markResidual) wrong(share float64) float64 {
 	d2 := r.squared * r.variance / sq(r.kept)
 	odds := share / (1 - share) * right / off * math.Exp(math.Min(d2/2*(1/right-1/off), 50))
 	return odds / (1 + odds)
-}
-
-// segmentResidual is the same of segment k of bodyLengths at a position: what is
-// left of its degree of freedom, and its squared residual over its variance.
-func (s *Solution) segmentResidual(pos, k int) (kept, squared float64, ok bool) {
-	l := &geometry.BodySegments[k]
-	d := r3.Sub(s.st.at(pos, l.A), s.st.at(pos, l.B))
-	n := r3.Norm(d)
-	if n < 1e-6 || !s.p.marked[pos][l.A] || !s.p.marked[pos][l.B] {
-		return 0, 0, false
-	}
-	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
-	length, by := s.p.segmentLength(s.st, k)
-	b := &s.post.block[pos]
-	nG := s.p.nG
-	var v float64
-	// The variance that the fit leaves in n − L, by propagation: with d = a − b and
-	// b the derivatives of L by the global unknowns,
-	//
-	//	uᵀ C_dd u − 2 uᵀ C_dg b + bᵀ C_gg b.
-	for i := range u {
-		for j := range u {
-			v += u[i] * u[j] * (b.point[l.A][i][j] + b.point[l.B][i][j] - b.segment[k][i][j] - b.segment[k][j][i])
-		}
-		for _, g := range by {
-			v -= 2 * u[i] * g.by * (b.global[(3*int(l.A)+i)*nG+g.at] - b.global[(3*int(l.B)+i)*nG+g.at])
-		}
-	}
-	for _, g := range by {
-		for _, h := range by {
-			v += g.by * h.by * s.post.covG[g.at*nG+h.at]
-		}
-	}
-	sigma := s.p.giveSigma(l.Segment)
-	kept = math.Min(math.Max(1-v/sq(sigma), 1e-3), 1)
-	return kept, sq((n - length) / sigma), true
 }

@@ -88,7 +88,7 @@ func TestAccuracyWithNoise(t *testing.T) {
 				return
 			}
 			for c := range logs {
-				logs[c] += sol.p.scale[c] / 2
+				logs[c] += sol.p.LogScales[c] / 2
 			}
 			ms, _ := sol.Measures()
 			for k := range ms {

@@ -2,18 +2,9 @@ package fit
 
 import (
 	"context"
-	"math"
-
-	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
-)
-
-// Iteration limits of the stages of a solve.
-const (
-	maxFirstIterations = 40
-	maxBlockIterations = 25
-	maxJointIterations = 100
+	"turngauge/geometry/fit/bundle"
 )
 
 // Solver fits swings. It keeps its last solution, so that a solve after a
@@ -21,7 +12,7 @@ const (
 // at once.
 type Solver struct {
 	last   *Solution
-	engine *engine
+	engine *bundle.Minimiser
 }
 
 // NewSolver returns a Solver with no memory.
@@ -44,9 +35,9 @@ type Solution struct {
 	Mistake *geometry.Mistake
 
 	sw         geometry.Swing // as fitted: mirrored for a left-hander
-	p          *problem
-	st         *state
-	post       *posterior
+	p          *bundle.Problem
+	st         *bundle.State
+	post       *bundle.Posterior
 	influences []influence // see findInfluences
 	gives      []give      // see findGives
 	noise      *varianceEstimate
@@ -56,7 +47,6 @@ type Solution struct {
 	residuals []markResidual
 	cands     []candidate // see candidates
 	modes     []mode
-	skew      [geometry.NumChains][][]float64 // see meanShift
 
 	reflections []reflection
 }
@@ -82,8 +72,8 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 		sw, _ = s.last.Mistake.Mend(sw) // found where it stood, until the fit starts anew
 	}
 	sw = sw.Mirrored()
-	p := newProblem(&sw)
-	if last := s.last; last != nil && last.sw.SameButMarks(&sw) && hasSharedBias(&last.sw) == hasSharedBias(&sw) {
+	p := bundle.NewProblem(&sw)
+	if last := s.last; last != nil && last.sw.SameButMarks(&sw) && bundle.HasSharedBias(&last.sw) == bundle.HasSharedBias(&sw) {
 		sol, err := s.warm(ctx, sw, p)
 		if err != nil || sol != nil {
 			if sol != nil { // looked for again when the hand rests
@@ -94,7 +84,7 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 	}
 	if offLine {
 		sw = given.Mirrored()
-		p = newProblem(&sw)
+		p = bundle.NewProblem(&sw)
 	}
 	sol, err := s.cold(ctx, sw, p)
 	sol, err = s.keep(ctx, sol, err)
@@ -137,19 +127,9 @@ func (s *Solver) keep(ctx context.Context, sol *Solution, err error) (*Solution,
 	return sol, nil
 }
 
-func (s *Solver) engineFor(p *problem, st *state) *engine {
-	e := s.engine
-	if e == nil || e.p.nG != p.nG || len(e.p.names) != len(p.names) {
-		e = newEngine(p, st)
-		s.engine = e
-	}
-	e.p = p
-	return e
-}
-
 // cold solves from nothing: the address and the cameras first, then each other
 // position by itself, then everything together.
-func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
+func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *bundle.Problem) (*Solution, error) {
 	b, err := s.placed(ctx, sw, p)
 	if err != nil {
 		return nil, err
@@ -160,7 +140,7 @@ func (s *Solver) cold(ctx context.Context, sw geometry.Swing, p *problem) (*Solu
 // beginning is a cold solve at the usual spread of the marks.
 type beginning struct {
 	sw         geometry.Swing // as fitted
-	st         *state
+	st         *bundle.State
 	cost       float64 // and the marks' variances; see placed
 	iterations int
 }
@@ -170,8 +150,8 @@ func (s *Solver) goOn(ctx context.Context, b *beginning) (*Solution, error) {
 	e := s.engine
 	// Pixels per metre, by which a misplacement on the body becomes one in the
 	// picture, were those of the first guess of the cameras.
-	e.p.setSigmas(&b.sw, b.st) // the scales are right only now
-	settled, err := e.settle(ctx, b.sw, b.st)
+	e.Problem.SetSigmas(&b.sw, b.st) // the scales are right only now
+	settled, err := settle(ctx, e, b.sw, b.st)
 	if err != nil {
 		return nil, err
 	}
@@ -184,79 +164,13 @@ func (s *Solver) goOn(ctx context.Context, b *beginning) (*Solution, error) {
 	return sol, nil
 }
 
-// begin is the way of a cold solve to where everything is fitted together for the first
-// time, with each camera started that far round the golfer from its line, radians. It
-// returns the cost and the iterations it took.
-func (s *Solver) begin(ctx context.Context, sw geometry.Swing, p *problem, turns []float64) (st *state, cost float64, iterations int, err error) {
-	st = p.firstState(turns)
-	p.setSigmas(&sw, st)
-	e := s.engineFor(p, st)
-	e.warm = false
-	active := make([]bool, len(p.names))
-	first := p.firstPosition()
-	active[first] = true
-	f := geometry.StanceFor(p.names[first]).Figure(p.statureM, p.clubM)
-	p.seed(st, first, &f)
-	if p.anyOffLine() {
-		// The marks of one position do not tell from where a camera looks that may stand
-		// anywhere; those of all do.
-		for i := range p.names {
-			f := geometry.StanceFor(p.names[i]).Figure(p.statureM, p.clubM)
-			p.seed(st, i, &f)
-		}
-		active = everyPosition(len(p.names))
-		e.loose = true
-	}
-	alone, err := e.minimise(ctx, st, active, false, maxFirstIterations)
-	if err != nil {
-		return nil, 0, 0, err
-	}
-	e.loose = false
-	p.setSigmas(&sw, st)
-	for i := range p.names {
-		if i != first {
-			if _, err := e.startPosition(ctx, st, i); err != nil {
-				return nil, 0, 0, err
-			}
-		}
-	}
-	e.loose = true
-	together, err := e.minimise(ctx, st, everyPosition(len(p.names)), false, maxJointIterations)
-	e.loose = false
-	return st, together.Cost, alone.Iterations + together.Iterations, err
-}
-
-// startPosition fits one position with everything shared held fixed, from each
-// of its start figures, and leaves the best in st.
-func (e *engine) startPosition(ctx context.Context, st *state, pos int) (float64, error) {
-	active := make([]bool, len(e.p.names))
-	active[pos] = true
-	best := math.Inf(1)
-	var keep []float64
-	for _, f := range e.p.figures(st, pos) {
-		e.p.seed(st, pos, &f)
-		r, err := e.minimise(ctx, st, active, true, maxBlockIterations)
-		if err != nil {
-			return 0, err
-		}
-		if r.Cost < best {
-			best = r.Cost
-			keep = append(keep[:0], st.p[pos]...)
-		}
-	}
-	if keep != nil {
-		copy(st.p[pos], keep)
-	}
-	return best, nil
-}
-
 // maxChanges is how many times a solve may go over to a mirror image that
 // turned out better.
 const maxChanges = 4
 
 // joint solves for everything together from st, going over to a mirror image of
 // a position where that proves better.
-func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *state, last *Solution) (*Solution, error) {
+func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *bundle.Minimiser, st *bundle.State, last *Solution) (*Solution, error) {
 	iterations := 0
 	for change := 0; ; change++ {
 		sol, err := s.jointFrom(ctx, sw, e, st, last)
@@ -271,8 +185,8 @@ func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *st
 		st, iterations, last = l.st, sol.Summary.Iterations, nil
 		// Which marks fit decides what their scatter is: in the other mirror image
 		// the components are others.
-		if !e.warm {
-			n, err := e.settle(ctx, sw, st)
+		if !e.Warm {
+			n, err := settle(ctx, e, sw, st)
 			if err != nil {
 				return nil, err
 			}
@@ -283,63 +197,61 @@ func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *engine, st *st
 
 // jointFrom solves for everything together from st alone. last is the solution
 // that st comes from, or nil.
-func (s *Solver) jointFrom(ctx context.Context, sw geometry.Swing, e *engine, st *state, last *Solution) (*Solution, error) {
-	p := e.p
-	r, err := e.minimise(ctx, st, everyPosition(len(p.names)), false, maxJointIterations)
+func (s *Solver) jointFrom(ctx context.Context, sw geometry.Swing, e *bundle.Minimiser, st *bundle.State, last *Solution) (*Solution, error) {
+	p := e.Problem
+	r, err := e.MinimiseAll(ctx, st)
 	if err != nil {
 		return nil, err
 	}
 	sol := &Solution{sw: sw, p: p, st: st}
-	sol.Summary = geometry.Summary{Status: geometry.NotConverged, Iterations: r.Iterations, Cost: r.Cost, Unknowns: p.nG + blockSize*len(p.names)}
+	sol.Summary = geometry.Summary{Status: geometry.NotConverged, Iterations: r.Iterations, Cost: r.Cost, Unknowns: p.Unknowns()}
 	if r.Converged {
 		sol.Summary.Status = geometry.Converged
 	}
-	sol.post = newPosterior(e, st)
+	sol.post = e.Posterior(st)
 	return sol, sol.findModes(ctx, e, last)
 }
 
 // finish fills the parts of a solution that are read directly.
 func (s *Solution) finish() {
 	p := s.p
-	for c := range p.clips {
-		s.Cameras = append(s.Cameras, geometry.CameraEstimate{Clip: c, Camera: s.st.cams[c]})
+	for c := range p.Clips {
+		s.Cameras = append(s.Cameras, geometry.CameraEstimate{Clip: c, Camera: s.st.Cameras[c]})
 	}
-	s.Points = make([][geometry.NumPoints]geometry.PointEstimate, len(p.names))
+	s.Points = make([][geometry.NumPoints]geometry.PointEstimate, len(p.Names))
 	unknown := 0
-	s.post.covariances()
-	if s.post.m != nil {
+	s.post.Covariances()
+	if s.post.Determined() {
 		s.noise = s.estimateComponents()
 		s.findInfluences()
 		s.findGives()
 	}
-	for i := range p.names {
-		if s.post.m == nil {
+	for i := range p.Names {
+		if !s.post.Determined() {
 			break // numerically singular: nothing is known
 		}
-		cov := &s.post.block[i].point
 		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-			s.Points[i][pt] = geometry.PointEstimate{At: s.st.at(i, pt), Covariance: cov[pt]}
-			w := sq(wideSigma(pt))
-			n := undetermined(cov[pt], w)
+			cov := s.post.PointCovariance(i, pt)
+			n := bundle.Undetermined(cov, pt)
 			unknown += n
-			s.Points[i][pt].Known = n == 0 && spread(cov[pt]) < knownSigmaM
+			s.Points[i][pt] = geometry.PointEstimate{At: s.st.At(i, pt), Covariance: cov, Known: n == 0 && bundle.Spread(cov) < knownSigmaM}
 		}
-		if p.names[i] != geometry.Finish {
-			o := p.oBall
+		if p.Names[i] != geometry.Finish {
+			cov := s.post.BallCovariance()
 			s.Points[i][geometry.Ball] = geometry.PointEstimate{
-				Known:      len(p.ballMarks) > 0 && spread(s.post.globalCovariance(o)) < knownSigmaM,
-				At:         r3.Vec{X: s.st.g[o], Y: s.st.g[o+1], Z: s.st.g[o+2]},
-				Covariance: s.post.globalCovariance(o),
+				Known:      len(p.BallMarks) > 0 && bundle.Spread(cov) < knownSigmaM,
+				At:         p.Ball(s.st),
+				Covariance: cov,
 			}
 		}
 	}
 	s.Summary.Rank = s.Summary.Unknowns - unknown
-	s.Summary.Observations = 2 * len(p.ballMarks)
-	for i := range p.marks {
-		s.Summary.Observations += 2 * len(p.marks[i])
+	s.Summary.Observations = 2 * len(p.BallMarks)
+	for i := range p.Marks {
+		s.Summary.Observations += 2 * len(p.Marks[i])
 	}
-	for c := range p.clips {
-		s.Summary.Observations += 4 * len(p.clips[c].GroundLines)
+	for c := range p.Clips {
+		s.Summary.Observations += 4 * len(p.Clips[c].GroundLines)
 	}
 }
 
@@ -347,7 +259,5 @@ func (s *Solution) finish() {
 // point's place is said to be known.
 const knownSigmaM = 0.15
 
-// spread is the largest standard deviation along an axis.
-func spread(c [3][3]float64) float64 {
-	return math.Sqrt(math.Max(c[0][0], math.Max(c[1][1], c[2][2])))
-}
+// sq is the square of a number.
+func sq(x float64) float64 { return x * x }

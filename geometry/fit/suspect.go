@@ -6,6 +6,7 @@ import (
 	"sort"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // Which marks are named as suspects.
@@ -30,7 +31,7 @@ const (
 
 // doubt is a mark that may be a suspect.
 type doubt struct {
-	m    *markTerm
+	m    *bundle.Mark
 	px   float64 // from the mark to where the others put its point
 	chi2 float64
 	cov  [2][2]float64 // of that difference
@@ -42,18 +43,18 @@ type doubt struct {
 // their point: deleted residuals (Cook & Weisberg 1982, Residuals and Influence
 // in Regression, ch. 2), first linearised, then, for the worst, by fitting
 // their position again without them.
-func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
-	if s.post.m == nil {
+func (s *Solution) findSuspects(ctx context.Context, e *bundle.Minimiser) error {
+	if !s.post.Determined() {
 		return nil
 	}
 	var doubts []doubt
-	for i := range s.p.marks {
-		for k := range s.p.marks[i] {
-			doubts = s.appendDoubt(doubts, &s.p.marks[i][k])
+	for i := range s.p.Marks {
+		for k := range s.p.Marks[i] {
+			doubts = s.appendDoubt(doubts, &s.p.Marks[i][k])
 		}
 	}
-	for k := range s.p.ballMarks {
-		doubts = s.appendDoubt(doubts, &s.p.ballMarks[k])
+	for k := range s.p.BallMarks {
+		doubts = s.appendDoubt(doubts, &s.p.BallMarks[k])
 	}
 	sort.SliceStable(doubts, func(a, b int) bool { return doubts[a].chi2 > doubts[b].chi2 })
 	swaps, err := s.findSwaps(ctx, e, doubts)
@@ -63,10 +64,10 @@ func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
 	s.Suspects = swaps
 	for i := range doubts {
 		d := &doubts[i]
-		if inSwap(swaps, d.m.index) {
+		if inSwap(swaps, d.m.Index) {
 			continue
 		}
-		if i < suspectLooks && d.m.pt != geometry.Ball {
+		if i < suspectLooks && d.m.Point != geometry.Ball {
 			if err := s.withoutMark(ctx, e, d); err != nil {
 				return err
 			}
@@ -74,7 +75,7 @@ func (s *Solution) findSuspects(ctx context.Context, e *engine) error {
 		if d.chi2 < suspectChi2 {
 			continue
 		}
-		s.Suspects = append(s.Suspects, geometry.Suspect{Mark: d.m.index, Other: -1, ResidualPx: d.px})
+		s.Suspects = append(s.Suspects, geometry.Suspect{Mark: d.m.Index, Other: -1, ResidualPx: d.px})
 	}
 	sort.SliceStable(s.Suspects, func(a, b int) bool { return s.Suspects[a].ResidualPx > s.Suspects[b].ResidualPx })
 	return nil
@@ -90,16 +91,16 @@ func inSwap(swaps []geometry.Suspect, mark int) bool {
 }
 
 // appendDoubt appends a mark whose linearised deleted residual is large.
-func (s *Solution) appendDoubt(to []doubt, m *markTerm) []doubt {
+func (s *Solution) appendDoubt(to []doubt, m *bundle.Mark) []doubt {
 	r, ok := s.residual(m)
 	if !ok {
 		return to
 	}
 	d := doubt{m: m}
-	if s.sw.Marks[m.index].SigmaPx == 0 {
-		d.least = sq(suspectScale * geometry.SigmaPxAt(m.pt, s.sw.Marks[m.index].State, s.p.views[m.clip], m.scale, geometry.ClickSigmaPx))
+	if s.sw.Marks[m.Index].SigmaPx == 0 {
+		d.least = sq(suspectScale * geometry.SigmaPxAt(m.Point, s.sw.Marks[m.Index].State, s.p.Views[m.Clip], m.PxPerM, geometry.ClickSigmaPx))
 	}
-	if !d.deleted([2]float64{m.x - r.picture.X, m.y - r.picture.Y}, r.covariance, r.variance, r.weight) || d.chi2 < suspectLook {
+	if !d.deleted([2]float64{m.X - r.picture.X, m.Y - r.picture.Y}, r.covariance, r.variance, r.weight) || d.chi2 < suspectLook {
 		return to
 	}
 	return append(to, d)
@@ -137,22 +138,17 @@ func (d *doubt) distance(r [2]float64) bool {
 
 // withoutMark fits the position of a mark again without it, everything shared
 // held, and measures the distance from there.
-func (s *Solution) withoutMark(ctx context.Context, e *engine, d *doubt) error {
-	active := make([]bool, len(s.p.names))
-	active[d.m.pos] = true
-	st := s.st.clone()
-	sigma := d.m.sigma
-	d.m.sigma = 1e9 // as good as not there
-	_, err := e.minimise(ctx, st, active, true, suspectIterations)
-	d.m.sigma = sigma
+func (s *Solution) withoutMark(ctx context.Context, e *bundle.Minimiser, d *doubt) error {
+	st := s.st.Clone()
+	sigma := d.m.Sigma
+	d.m.Sigma = 1e9 // as good as not there
+	_, err := e.MinimisePosition(ctx, st, d.m.Pos, suspectIterations)
+	d.m.Sigma = sigma
 	if err != nil {
 		return err
 	}
-	at, _, _ := s.p.shown(st, d.m.clip, d.m.pos, d.m.pt)
-	pr, ok := st.cams[d.m.clip].Linearise(at, false)
-	if ok {
-		dx, dy := d.m.bias(st)
-		d.distance([2]float64{d.m.x - pr.X - dx, d.m.y - pr.Y - dy})
+	if pr, ok := s.p.Seen(st, d.m); ok {
+		d.distance([2]float64{d.m.X - pr.X, d.m.Y - pr.Y})
 	}
 	return nil
 }

@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // A coach who clicks the lead hip where the trail hip is, and the other way
@@ -19,10 +20,13 @@ const swapGain = 8
 // it pulls the fit along.
 const swapLeast = 0.25
 
+// maxSwapIterations bounds the fit of a position with two marks in each other's place.
+const maxSwapIterations = 25
+
 // findSwaps returns the pairs of marks, lead and trail of one point in one clip
 // and position, that fit better the other way round. It tries those of which
 // one is in doubt, with everything shared held.
-func (s *Solution) findSwaps(ctx context.Context, e *engine, doubts []doubt) ([]geometry.Suspect, error) {
+func (s *Solution) findSwaps(ctx context.Context, e *bundle.Minimiser, doubts []doubt) ([]geometry.Suspect, error) {
 	type key struct {
 		clip, pos int
 		pt        geometry.Point
@@ -31,15 +35,15 @@ func (s *Solution) findSwaps(ctx context.Context, e *engine, doubts []doubt) ([]
 	tried := map[key]bool{}
 	for i := 0; i < len(doubts) && i < suspectLooks; i++ {
 		m := doubts[i].m
-		if m.pt.Side() == geometry.Middle {
+		if m.Point.Side() == geometry.Middle {
 			continue
 		}
 		lead, trail := s.pairOf(m)
-		if trail == nil || lead == nil || tried[key{m.clip, m.pos, lead.pt}] {
+		if trail == nil || lead == nil || tried[key{m.Clip, m.Pos, lead.Point}] {
 			continue
 		}
-		tried[key{m.clip, m.pos, lead.pt}] = true
-		if doubts[i].px < swapLeast*math.Hypot(lead.x-trail.x, lead.y-trail.y) {
+		tried[key{m.Clip, m.Pos, lead.Point}] = true
+		if doubts[i].px < swapLeast*math.Hypot(lead.X-trail.X, lead.Y-trail.Y) {
 			continue
 		}
 		gain, err := s.swapped(ctx, e, lead, trail)
@@ -49,20 +53,20 @@ func (s *Solution) findSwaps(ctx context.Context, e *engine, doubts []doubt) ([]
 		if gain < swapGain {
 			continue
 		}
-		found = append(found, geometry.Suspect{Mark: lead.index, Other: trail.index, Swapped: true, ResidualPx: doubts[i].px})
+		found = append(found, geometry.Suspect{Mark: lead.Index, Other: trail.Index, Swapped: true, ResidualPx: doubts[i].px})
 	}
 	return found, nil
 }
 
 // pairOf returns the marks of both sides of a point in a mark's clip and
 // position, nil where one is missing.
-func (s *Solution) pairOf(m *markTerm) (lead, trail *markTerm) {
-	for k := range s.p.marks[m.pos] {
-		o := &s.p.marks[m.pos][k]
-		if o.clip != m.clip || o.pt != m.pt && o.pt != m.pt.Opposite() {
+func (s *Solution) pairOf(m *bundle.Mark) (lead, trail *bundle.Mark) {
+	for k := range s.p.Marks[m.Pos] {
+		o := &s.p.Marks[m.Pos][k]
+		if o.Clip != m.Clip || o.Point != m.Point && o.Point != m.Point.Opposite() {
 			continue
 		}
-		if o.pt.Side() == geometry.Lead {
+		if o.Point.Side() == geometry.Lead {
 			lead = o
 		} else {
 			trail = o
@@ -73,20 +77,18 @@ func (s *Solution) pairOf(m *markTerm) (lead, trail *markTerm) {
 
 // swapped returns by how much the cost of a position falls when two marks
 // change places.
-func (s *Solution) swapped(ctx context.Context, e *engine, a, b *markTerm) (float64, error) {
-	active := make([]bool, len(s.p.names))
-	active[a.pos] = true
-	here := s.p.total(s.st, active, false, nil)
+func (s *Solution) swapped(ctx context.Context, e *bundle.Minimiser, a, b *bundle.Mark) (float64, error) {
+	here := s.p.PositionCost(s.st, a.Pos)
 	var fig [geometry.NumBody]geometry.WorldPt
 	for pt := range fig {
-		fig[pt] = s.st.at(a.pos, geometry.Point(pt))
+		fig[pt] = s.st.At(a.Pos, geometry.Point(pt))
 	}
-	a.x, a.y, b.x, b.y = b.x, b.y, a.x, a.y
-	defer func() { a.x, a.y, b.x, b.y = b.x, b.y, a.x, a.y }()
-	e.loose = true // a gain of swapGain is not missed by a thousandth
-	defer func() { e.loose = false }()
-	st := s.st.clone()
-	s.p.seed(st, a.pos, &fig)
-	there, err := e.minimise(ctx, st, active, true, maxBlockIterations)
+	a.X, a.Y, b.X, b.Y = b.X, b.Y, a.X, a.Y
+	defer func() { a.X, a.Y, b.X, b.Y = b.X, b.Y, a.X, a.Y }()
+	e.Loose = true // a gain of swapGain is not missed by a thousandth
+	defer func() { e.Loose = false }()
+	st := s.st.Clone()
+	s.p.Seed(st, a.Pos, &fig)
+	there, err := e.MinimisePosition(ctx, st, a.Pos, maxSwapIterations)
 	return here - there.Cost, err
 }

@@ -13,6 +13,7 @@ import (
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // A real person seen by four calibrated cameras, walking along x of his own world with z
@@ -134,7 +135,7 @@ func TestWalkerFromPhonesOffTheirLines(t *testing.T) {
 		rms := 0.0
 		for i := 1; i < len(walkerFrames); i++ {
 			turn, truth := 0.0, 0.0
-			gr := &gradient{pos: [geometry.NumSlots]int{i, 0, -1}}
+			gr := &bundle.Gradient{Pos: [geometry.NumSlots]int{i, 0, -1}}
 			for k, pos := range []int{i, 0} {
 				sign := float64(1 - 2*k)
 				lead, trail := sol.Points[pos][geometry.LeadHip].At, sol.Points[pos][geometry.TrailHip].At
@@ -142,13 +143,13 @@ func TestWalkerFromPhonesOffTheirLines(t *testing.T) {
 				truth += sign * heading(w.points[pos][geometry.LeadHip], w.points[pos][geometry.TrailHip])
 				d := r3.Sub(lead, trail)
 				square := (d.X*d.X + d.Z*d.Z) * math.Pi / 180
-				gr.p[k] = make([]float64, blockSize)
+				gr.By[k] = make([]float64, bundle.BlockSize)
 				for end, pt := range []geometry.Point{geometry.LeadHip, geometry.TrailHip} {
 					of := sign * float64(1-2*end) / square
-					gr.p[k][3*pt], gr.p[k][3*pt+2] = -of*d.Z, of*d.X
+					gr.By[k][3*pt], gr.By[k][3*pt+2] = -of*d.Z, of*d.X
 				}
 			}
-			sigma := math.Sqrt(sol.post.solveFor(gr, true))
+			sigma := math.Sqrt(sol.post.SolveFor(gr, true))
 			errs, sigmas = append(errs, turn-truth), append(sigmas, sigma)
 			rms += sq(turn-truth) / float64(len(walkerFrames)-1)
 			assert.Less(t, math.Abs(turn-truth), geometry.Z95*sigma, "from frame %d", walkerFrames[i])

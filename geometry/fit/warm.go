@@ -4,23 +4,25 @@ import (
 	"context"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // warm solves from the last solution. It returns nil where that start is not
 // to be trusted.
-func (s *Solver) warm(ctx context.Context, sw geometry.Swing, p *problem) (*Solution, error) {
-	st := s.last.st.clone()
-	copy(p.poor, s.last.p.poor)
+func (s *Solver) warm(ctx context.Context, sw geometry.Swing, p *bundle.Problem) (*Solution, error) {
+	st := s.last.st.Clone()
+	copy(p.Poor, s.last.p.Poor)
 	// The evidence for a scale is all marks of its class; that one of them moves by
 	// a few pixels changes it by little, and estimating it takes several fits. What
 	// is left between the two is in TestWarmEqualsCold.
-	p.scale, p.wrong = s.last.p.scale, s.last.p.wrong // held while the hand moves
-	p.setSigmas(&sw, st)
-	e := s.engineFor(p, st)
-	e.warm = true
-	for i := range p.names {
-		if p.oneViewed(i) && i != p.address && marksChanged(s.last.p.marks[i], p.marks[i]) {
-			if _, err := e.startPosition(ctx, st, i); err != nil {
+	p.LogScales, p.WrongShare = s.last.p.LogScales, s.last.p.WrongShare // held while the hand moves
+	p.SetSigmas(&sw, st)
+	e := bundle.NewMinimiser(p, s.engine)
+	s.engine = e
+	e.Warm = true
+	for i := range p.Names {
+		if p.OneViewed(i) && i != p.Address && marksChanged(s.last.p.Marks[i], p.Marks[i]) {
+			if _, err := e.StartPosition(ctx, st, i); err != nil {
 				return nil, err
 			}
 		}
@@ -40,12 +42,12 @@ func (s *Solver) warm(ctx context.Context, sw geometry.Swing, p *problem) (*Solu
 // a cold solve is tried instead.
 const warmCostRise = 12
 
-func marksChanged(a, b []markTerm) bool {
+func marksChanged(a, b []bundle.Mark) bool {
 	if len(a) != len(b) {
 		return true
 	}
 	for i := range a {
-		if a[i].clip != b[i].clip || a[i].pt != b[i].pt || a[i].x != b[i].x || a[i].y != b[i].y {
+		if a[i].Clip != b[i].Clip || a[i].Point != b[i].Point || a[i].X != b[i].X || a[i].Y != b[i].Y {
 			return true
 		}
 	}

@@ -5,7 +5,7 @@ import (
 
 	"gonum.org/v1/gonum/spatial/r3"
 
-	"turngauge/geometry/fit"
+	"turngauge/geometry/fit/bundle"
 )
 
 // legs ties hip to knee, knee to ankle, and hips to shoulders by lengths that
@@ -72,7 +72,7 @@ func (e *evaluator) legs(i int) {
 // spineSquareSigma and spineLeanSigma are how far, in radians, the shoulder line is
 // off square to the line from mid-hip to mid-shoulder, and the chest off its
 // direction: as the fit at key positions has it.
-const spineSquareSigma, spineLeanSigma = fit.ShouldersSquareSigma, fit.ChestSigmaM / 0.115
+const spineSquareSigma, spineLeanSigma = bundle.ShouldersSquareSigma, bundle.ChestSigmaM / 0.115
 
 // spine says that the chest stands about square on the spine: with u the unit
 // vector from mid-hip to mid-shoulder, the cosines of its angle to the chest's

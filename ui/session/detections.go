@@ -2,15 +2,12 @@ package session
 
 import (
 	"context"
-	"fmt"
 	"image"
-	"slices"
 	"sync"
 
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/video"
-	"turngauge/video/background"
 	"turngauge/video/motion"
 	"turngauge/video/pose"
 )
@@ -19,15 +16,8 @@ import (
 // so that taking proposals back and asking again costs nothing. It is for
 // workers on any goroutine.
 type detections struct {
-	mu       sync.Mutex
-	seen     map[looked][]bench.Found
-	standing map[string]standing // by the clip's path
-}
-
-// standing is the background of a clip, and the frames that it is the median of.
-type standing struct {
-	frames []int
-	im     *image.RGBA // nil where the frames have none in common
+	mu   sync.Mutex
+	seen map[looked][]bench.Found
 }
 
 // looked is what decides what is seen in a picture.
@@ -39,12 +29,11 @@ type looked struct {
 	handed          geometry.Handed
 	statureM, clubM float64
 	golferAt        geometry.ImagePt
-	background      string
 }
 
 // look returns what can be seen of the points in the frame of a key position.
 func (s *detections) look(ctx context.Context, f bench.Following, path string) ([]bench.Found, error) {
-	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM, f.GolferAt, fmt.Sprint(f.Background)}
+	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM, f.GolferAt}
 	s.mu.Lock()
 	found, ok := s.seen[key]
 	s.mu.Unlock()
@@ -55,15 +44,11 @@ func (s *detections) look(ctx context.Context, f bench.Following, path string) (
 	if err != nil {
 		return nil, err
 	}
-	bg, err := s.background(ctx, path, f.Background)
-	if err != nil {
-		return nil, err
-	}
 	finder, err := pose.NewFinder()
 	if err != nil {
 		return nil, err
 	}
-	found = f.Look(finder, im, bg)
+	found = f.Look(finder, im)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -75,35 +60,6 @@ func (s *detections) look(ctx context.Context, f bench.Following, path string) (
 	s.seen[key] = found
 	return found, nil
 }
-
-// background returns the median of frames of a clip, nil where they are too few.
-func (s *detections) background(ctx context.Context, path string, frames []int) (*image.RGBA, error) {
-	if len(frames) < leastBackground {
-		return nil, nil
-	}
-	s.mu.Lock()
-	kept, ok := s.standing[path]
-	s.mu.Unlock()
-	if ok && slices.Equal(kept.frames, frames) {
-		return kept.im, nil
-	}
-	pictures, err := pictures(ctx, path, frames)
-	if err != nil {
-		return nil, err
-	}
-	bg := background.Median(pictures)
-	s.mu.Lock()
-	defer s.mu.Unlock()
-	if s.standing == nil {
-		s.standing = make(map[string]standing)
-	}
-	s.standing[path] = standing{frames, bg}
-	return bg, nil
-}
-
-// leastBackground is how many frames a background is told from: the club is at one place
-// in at most three of them.
-const leastBackground = 7
 
 // swingS is how long before the strike a golfer's motion tells where he stands.
 const swingS = 0.3
@@ -127,34 +83,17 @@ func golferAt(ctx context.Context, clip *video.Index, strike float64) (geometry.
 
 // picture reads one frame of a clip in full size.
 func picture(ctx context.Context, path string, frame int) (*image.RGBA, error) {
-	list, err := pictures(ctx, path, []int{frame})
-	if err != nil {
-		return nil, err
-	}
-	return list[0], nil
-}
-
-// pictures reads frames of a clip in full size.
-func pictures(ctx context.Context, path string, frames []int) ([]*image.RGBA, error) {
 	src, err := video.OpenContext(ctx, path)
 	if err != nil {
 		return nil, err
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	defer r.Close()
-	var out []*image.RGBA
-	for _, n := range frames {
-		f, err := r.Read(ctx, n)
-		if err != nil {
-			return nil, err
-		}
-		im := image.NewRGBA(f.Bounds())
-		err = f.Render(im, f.Bounds())
-		f.Release()
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, im)
+	f, err := r.Read(ctx, frame)
+	if err != nil {
+		return nil, err
 	}
-	return out, nil
+	defer f.Release()
+	im := image.NewRGBA(f.Bounds())
+	return im, f.Render(im, f.Bounds())
 }

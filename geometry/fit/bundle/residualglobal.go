@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -79,9 +79,9 @@ func (e *evaluator) globalTerms() {
 	e.ballTerms()
 	e.timeOffsetTerms()
 	e.sharedBiasTerms()
-	for c := range e.clips {
+	for c := range e.Clips {
 		e.cameraTerms(c)
-		for k := range e.clips[c].GroundLines {
+		for k := range e.Clips[c].GroundLines {
 			e.lineTerms(c, k)
 		}
 	}
@@ -102,8 +102,8 @@ func (e *evaluator) ballTerms() {
 		e.r.Global(e.oBall+i, 1)
 		e.emit(-1, v, sigma[i])
 	}
-	for i := range e.ballMarks {
-		m := &e.ballMarks[i]
+	for i := range e.BallMarks {
+		m := &e.BallMarks[i]
 		e.pixel(-1, m, ball, func(d r3.Vec) {
 			e.r.Global(e.oBall, d.X)
 			e.r.Global(e.oBall+1, d.Y)
@@ -115,16 +115,16 @@ func (e *evaluator) ballTerms() {
 // cameraTerms are the priors of one camera: a phone on a stand, level within
 // a few degrees, near the line its view is named after.
 func (e *evaluator) cameraTerms(c int) {
-	cam, nom := &e.st.cams[c], &e.nominal[c]
+	cam, nom := &e.st.Cameras[c], &e.nominal[c]
 	o := c * geometry.CameraUnknowns
 	pos := [3]float64{cam.Position.X, cam.Position.Y, cam.Position.Z}
 	want := [3]float64{nom.Position.X, nom.Position.Y, nom.Position.Z}
-	side, yaw := cameraSideSigmaM, cameraYawSigma
-	if e.clips[c].OffLine {
+	side, yaw := cameraSideSigmaM, CameraYawSigma
+	if e.Clips[c].OffLine {
 		side, yaw = offLineSideM, offLineYaw
 	}
 	sigma := [3]float64{side, cameraHeightSigmaM, cameraAwaySigmaM}
-	if e.views[c] == geometry.DownTheLine {
+	if e.Views[c] == geometry.DownTheLine {
 		sigma[0], sigma[2] = cameraAwaySigmaM, side
 	}
 	for i := range pos {
@@ -147,7 +147,7 @@ func (e *evaluator) cameraTerms(c int) {
 	e.emit(-1, m[2][1]-nom.Rotation[2][1], cameraPitchSigma)
 
 	k := 0 // yaw: the part of the axis across the view's own line
-	if e.views[c] == geometry.DownTheLine {
+	if e.Views[c] == geometry.DownTheLine {
 		k = 2
 	}
 	e.r.Reset()
@@ -156,7 +156,7 @@ func (e *evaluator) cameraTerms(c int) {
 	e.emit(-1, m[2][k], yaw)
 
 	focalSigma := phoneFocalSigma
-	if clip := &e.clips[c]; clip.FocalPx > 0 {
+	if clip := &e.Clips[c]; clip.FocalPx > 0 {
 		focalSigma = clip.FocalRelSigma
 		if focalSigma <= 0 {
 			focalSigma = metadataFocalSigma
@@ -186,7 +186,7 @@ const (
 // an axiom: its marks, its length and its direction each have an error. A stick half a
 // metre off the golfer's line tells the camera's heading as well as one on it.
 func (e *evaluator) lineTerms(c, k int) {
-	st, line := e.st, &e.clips[c].GroundLines[k]
+	st, line := e.st, &e.Clips[c].GroundLines[k]
 	o := e.lineOffset[c][k]
 	sigma := line.SigmaPx
 	if sigma <= 0 {
@@ -200,7 +200,7 @@ func (e *evaluator) lineTerms(c, k int) {
 			e.emit(-1, st.g[x+j], lineWideSigmaM)
 		}
 		w := r3.Vec{X: st.g[x], Z: st.g[x+1]}
-		end := markTerm{clip: c, x: line.Ends[i].X, y: line.Ends[i].Y, sigma: sigma}
+		end := Mark{Clip: c, X: line.Ends[i].X, Y: line.Ends[i].Y, Sigma: sigma}
 		e.pixel(-1, &end, w, func(d r3.Vec) {
 			e.r.Global(x, d.X)
 			e.r.Global(x+1, d.Z)

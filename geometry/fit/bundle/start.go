@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -11,13 +11,13 @@ import (
 // firstState is where a cold solve begins: the template figure of each position
 // with prior lengths, and each camera placed by the size and the place of the
 // marks of the position that has most of them, turned about the golfer by turns, radians.
-func (p *problem) firstState(turns []float64) *state {
-	st := &state{cams: append([]geometry.Camera(nil), p.nominal...), g: make([]float64, p.nG)}
-	for i := range p.names {
-		x := make([]float64, blockSize)
+func (p *Problem) firstState(turns []float64) *State {
+	st := &State{Cameras: append([]geometry.Camera(nil), p.nominal...), g: make([]float64, p.nG)}
+	for i := range p.Names {
+		x := make([]float64, BlockSize)
 		st.p = append(st.p, x)
 		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-			st.set(i, pt, p.figure[i][pt])
+			st.Set(i, pt, p.figure[i][pt])
 		}
 	}
 	for l := range geometry.SegmentPriors {
@@ -31,10 +31,10 @@ func (p *problem) firstState(turns []float64) *state {
 		copy(st.g[p.oPlanted+3*k:], []float64{f.X, f.Y, f.Z})
 	}
 	copy(st.g[p.oBall:], []float64{0.08, ballRadiusM, 0.65})
-	for c := range p.clips {
+	for c := range p.Clips {
 		p.placeCamera(st, c, turns[c])
 	}
-	for c := range p.clips {
+	for c := range p.Clips {
 		p.placeLines(st, c)
 	}
 	return st
@@ -42,13 +42,13 @@ func (p *problem) firstState(turns []float64) *state {
 
 // firstPosition is the position a cold solve starts from: the address if it has
 // marks, since it is where most is known beforehand, else the one with most.
-func (p *problem) firstPosition() int {
-	if p.address >= 0 && len(p.marks[p.address]) > 0 {
-		return p.address
+func (p *Problem) firstPosition() int {
+	if p.Address >= 0 && len(p.Marks[p.Address]) > 0 {
+		return p.Address
 	}
 	best := 0
-	for i := range p.marks {
-		if len(p.marks[i]) > len(p.marks[best]) {
+	for i := range p.Marks {
+		if len(p.Marks[i]) > len(p.Marks[best]) {
 			best = i
 		}
 	}
@@ -65,17 +65,17 @@ func (p *problem) firstPosition() int {
 // p⊥ the part square to the axis: along the camera's right direction, and
 // vertically. turn is how far round the golfer it stands from its view's line, as aside
 // counts it.
-func (p *problem) placeCamera(st *state, c int, turn float64) {
+func (p *Problem) placeCamera(st *State, c int, turn float64) {
 	best, most := -1, 0
-	for i := range p.marks {
+	for i := range p.Marks {
 		n := 0
-		for _, m := range p.marks[i] {
-			if m.clip == c {
+		for _, m := range p.Marks[i] {
+			if m.Clip == c {
 				n++
 			}
 		}
 		// The figure is at its best there.
-		if i == p.address {
+		if i == p.Address {
 			n *= 2
 		}
 		if n > most {
@@ -85,27 +85,27 @@ func (p *problem) placeCamera(st *state, c int, turn float64) {
 	if best < 0 {
 		return
 	}
-	cam := &st.cams[c]
+	cam := &st.Cameras[c]
 	var mx, my, n float64
 	var centre r3.Vec
-	for _, m := range p.marks[best] {
-		if m.clip == c {
-			mx, my, n = mx+m.x, my+m.y, n+1
-			centre = r3.Add(centre, p.figure[best][m.pt])
+	for _, m := range p.Marks[best] {
+		if m.Clip == c {
+			mx, my, n = mx+m.X, my+m.Y, n+1
+			centre = r3.Add(centre, p.figure[best][m.Point])
 		}
 	}
 	mx, my, centre = mx/n, my/n, r3.Scale(1/n, centre)
 	sin, cos := math.Sincos(turn)
 	fwd := r3.Vec{X: -sin, Z: -cos}
-	if p.views[c] == geometry.DownTheLine {
+	if p.Views[c] == geometry.DownTheLine {
 		fwd = r3.Vec{X: cos, Z: -sin}
 	}
 	right := r3.Cross(fwd, r3.Vec{Y: 1})
 	var image, world float64
-	for _, m := range p.marks[best] {
-		if m.clip == c {
-			d := r3.Sub(p.figure[best][m.pt], centre)
-			image += sq(m.x-mx) + sq(m.y-my)
+	for _, m := range p.Marks[best] {
+		if m.Clip == c {
+			d := r3.Sub(p.figure[best][m.Point], centre)
+			image += sq(m.X-mx) + sq(m.Y-my)
 			world += sq(r3.Dot(d, right)) + sq(d.Y)
 		}
 	}
@@ -127,10 +127,10 @@ func (p *problem) placeCamera(st *state, c int, turn float64) {
 
 // placeLines puts the ends of a clip's sticks where their rays meet the ground,
 // y = 0, at most 15 m off; rays that do not fall get 4 m.
-func (p *problem) placeLines(st *state, c int) {
-	cam := &st.cams[c]
-	for k := range p.clips[c].GroundLines {
-		for i, e := range p.clips[c].GroundLines[k].Ends {
+func (p *Problem) placeLines(st *State, c int) {
+	cam := &st.Cameras[c]
+	for k := range p.Clips[c].GroundLines {
+		for i, e := range p.Clips[c].GroundLines[k].Ends {
 			o, d := cam.Ray(e.X, e.Y)
 			t := 4.0
 			if d.Y < -0.02 {
@@ -142,103 +142,103 @@ func (p *problem) placeLines(st *state, c int) {
 	}
 }
 
-// seed places the points of a position: where the rays of two clips meet, or as
+// Seed places the points of a position: where the rays of two clips meet, or as
 // near as a ray passes to the figure given; the figure itself where nothing is
 // marked. Every marked point then projects onto its mark, and only lengths and
 // posture are off.
-func (p *problem) seed(st *state, pos int, fig *[geometry.NumBody]r3.Vec) {
+func (p *Problem) Seed(st *State, pos int, fig *[geometry.NumBody]r3.Vec) {
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-		st.set(pos, pt, fig[pt])
+		st.Set(pos, pt, fig[pt])
 	}
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-		if !p.marked[pos][pt] {
+		if !p.Marked[pos][pt] {
 			continue
 		}
 		var rays [][2]r3.Vec
 		clip := -1
-		for _, m := range p.marks[pos] {
-			if m.pt == pt && m.clip != clip {
-				o, d := st.cams[m.clip].Ray(m.x, m.y)
+		for _, m := range p.Marks[pos] {
+			if m.Point == pt && m.Clip != clip {
+				o, d := st.Cameras[m.Clip].Ray(m.X, m.Y)
 				rays = append(rays, [2]r3.Vec{o, d})
-				clip = m.clip
+				clip = m.Clip
 			}
 		}
 		if x, ok := geometry.MeetRays(rays); ok {
-			st.set(pos, pt, x)
+			st.Set(pos, pt, x)
 			continue
 		}
 		o, d := rays[0][0], rays[0][1]
 		t := math.Max(r3.Dot(r3.Sub(fig[pt], o), d), 0.5)
-		st.set(pos, pt, r3.Add(o, r3.Scale(t, d)))
+		st.Set(pos, pt, r3.Add(o, r3.Scale(t, d)))
 	}
 }
 
-// setSigmas gives every mark its standard deviation, and every point its
+// SetSigmas gives every mark its standard deviation, and every point its
 // motion, at the scale of the cameras of st. A misplacement of 8 mm is as many
 // pixels as the camera is near, so that the variances hang on the unknowns;
 // they are held during a minimisation and set between. Letting them follow
 // would reward a camera for moving away.
-func (p *problem) setSigmas(sw *geometry.Swing, st *state) {
+func (p *Problem) SetSigmas(sw *geometry.Swing, st *State) {
 	click := sw.ClickSigmaPx
 	if click <= 0 {
 		click = geometry.ClickSigmaPx
 	}
-	set := func(t *markTerm, at r3.Vec, both bool) {
-		m := &sw.Marks[t.index]
-		cam := &st.cams[t.clip]
+	set := func(t *Mark, at r3.Vec, both bool) {
+		m := &sw.Marks[t.Index]
+		cam := &st.Cameras[t.Clip]
 		scale := cam.FocalPx / math.Max(cam.ToCamera(at).Z, 0.5)
-		t.sigma, t.scale, t.share = m.SigmaPx, scale, 1
+		t.Sigma, t.PxPerM, t.Share = m.SigmaPx, scale, 1
 		if t.oBias > 0 {
-			t.sigma = m.OwnSigmaPx()
+			t.Sigma = m.OwnSigmaPx()
 		}
-		if t.sigma <= 0 {
-			t.sigma = math.Sqrt(p.cellFactor(t.pos, t.pt) * p.markVariance(t.pt, m.State, p.views[t.clip], scale, click))
+		if t.Sigma <= 0 {
+			t.Sigma = math.Sqrt(p.CellFactor(t.Pos, t.Point) * p.MarkVariance(t.Point, m.State, p.Views[t.Clip], scale, click))
 		}
 		if both { // the other clip's frame may differ in time; see timeoffset.go
-			blur := pointSpeed(p.names[t.pos], t.pt) * sw.Positions[t.pos].InstantSigma(t.clip) * scale
-			if p.oTime[t.pos][t.clip] > 0 && p.moving[t.pos][t.pt] != (r3.Vec{}) {
-				blur *= acrossShare(t.pt)
+			blur := pointSpeed(p.Names[t.Pos], t.Point) * sw.Positions[t.Pos].InstantSigma(t.Clip) * scale
+			if p.oTime[t.Pos][t.Clip] > 0 && p.moving[t.Pos][t.Point] != (r3.Vec{}) {
+				blur *= acrossShare(t.Point)
 			}
-			own := t.sigma
-			t.sigma = math.Hypot(own, blur)
-			t.share = sq(own / t.sigma)
+			own := t.Sigma
+			t.Sigma = math.Hypot(own, blur)
+			t.Share = sq(own / t.Sigma)
 		}
 	}
 	for l := range p.giveSigmas {
-		p.giveSigmas[l] = p.giveSigma(l)
+		p.giveSigmas[l] = p.GiveSigma(l)
 	}
 	p.setMoving(st)
-	for pos := range p.marks {
-		centre := r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadHip), st.at(pos, geometry.TrailHip)))
+	for pos := range p.Marks {
+		centre := r3.Scale(0.5, r3.Add(st.At(pos, geometry.LeadHip), st.At(pos, geometry.TrailHip)))
 		both := p.inSeveralClips(pos)
-		for i := range p.marks[pos] {
-			set(&p.marks[pos][i], centre, both)
+		for i := range p.Marks[pos] {
+			set(&p.Marks[pos][i], centre, both)
 		}
 	}
 	ball := r3.Vec{X: st.g[p.oBall], Y: st.g[p.oBall+1], Z: st.g[p.oBall+2]}
-	for i := range p.ballMarks {
-		set(&p.ballMarks[i], ball, false)
+	for i := range p.BallMarks {
+		set(&p.BallMarks[i], ball, false)
 	}
 }
 
 // inSeveralClips reports whether a position is marked in more than one clip.
-func (p *problem) inSeveralClips(pos int) bool {
-	for _, m := range p.marks[pos] {
-		if m.clip != p.marks[pos][0].clip {
+func (p *Problem) inSeveralClips(pos int) bool {
+	for _, m := range p.Marks[pos] {
+		if m.Clip != p.Marks[pos][0].Clip {
 			return true
 		}
 	}
 	return false
 }
 
-// oneViewed reports whether the turn of a position hangs on one picture: some
+// OneViewed reports whether the turn of a position hangs on one picture: some
 // pair of the pelvis or the torso is not marked in two clips. Such a position
-// may have mirror images (mode.go), and depths that enter by their squares
+// may have mirror images (package fit), and depths that enter by their squares
 // (curvature.go, skew.go).
-func (p *problem) oneViewed(pos int) bool {
+func (p *Problem) OneViewed(pos int) bool {
 	var seen [geometry.NumBody]int
-	for _, m := range p.marks[pos] {
-		seen[m.pt]++
+	for _, m := range p.Marks[pos] {
+		seen[m.Point]++
 	}
 	pelvis := seen[geometry.LeadHip] >= 2 && seen[geometry.TrailHip] >= 2
 	torso := seen[geometry.LeadShoulder] >= 2 && seen[geometry.TrailShoulder] >= 2
@@ -252,16 +252,16 @@ func (p *problem) oneViewed(pos int) bool {
 // like its supplement to half a turn. Pelvis and torso may be mirrored together
 // or each by itself; what turnRange rules out by more than 10 degrees is not
 // tried.
-func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
-	s := geometry.StanceFor(p.names[pos])
+func (p *Problem) figures(st *State, pos int) [][geometry.NumBody]r3.Vec {
+	s := geometry.StanceFor(p.Names[pos])
 	h, club := math.Exp(st.g[p.oStature]), math.Exp(st.g[p.oLengths+geometry.SegmentClub])
 	out := [][geometry.NumBody]r3.Vec{s.Figure(h, club)}
-	if !p.oneViewed(pos) || pos == p.address {
+	if !p.OneViewed(pos) || pos == p.Address {
 		return out
 	}
 	var seen [3]int
-	for _, m := range p.marks[pos] {
-		seen[p.views[m.clip]]++
+	for _, m := range p.Marks[pos] {
+		seen[p.Views[m.Clip]]++
 	}
 	mirrored := func(turn float64) float64 { return -turn }
 	if seen[geometry.DownTheLine] > seen[geometry.FaceOn] {
@@ -278,7 +278,7 @@ func (p *problem) figures(st *state, pos int) [][geometry.NumBody]r3.Vec {
 			out[0] = t.Figure(h, club)
 		}
 	}
-	pelvis, torso, bounded := turnRange(p.names[pos])
+	pelvis, torso, bounded := turnRange(p.Names[pos])
 	inside := func(v float64, r [2]float64) bool { return !bounded || v >= r[0]-10 && v <= r[1]+10 }
 	for _, f := range [3][2]bool{{true, true}, {true, false}, {false, true}} {
 		t := s

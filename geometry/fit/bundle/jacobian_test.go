@@ -1,10 +1,9 @@
-package fit
+package bundle
 
 import (
-	"context"
 	"fmt"
 	"math"
-	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -16,7 +15,7 @@ import (
 	"turngauge/geometry/levmar"
 )
 
-// recorder movesWithBody residuals and their derivatives as a dense matrix.
+// recorder keeps residuals and their derivatives as a dense matrix.
 type recorder struct {
 	n, nG int
 	rows  [][]float64
@@ -32,7 +31,7 @@ func (k *recorder) Add(pos int, r *levmar.Row, res, w float64) {
 	}
 	at, value = r.Locals()
 	for i, v := range value {
-		x[k.nG+pos*blockSize+at[i]] += v
+		x[k.nG+pos*BlockSize+at[i]] += v
 	}
 	k.rows = append(k.rows, x)
 	k.res = append(k.res, res)
@@ -44,7 +43,7 @@ func (k *recorder) Curve(pos, a, b int, f float64, h *[3][3]float64) {
 	}
 	for i := 0; i < 3; i++ {
 		for j := 0; j < 3; j++ {
-			ri, rj := k.nG+pos*blockSize+a+i, k.nG+pos*blockSize+b+j
+			ri, rj := k.nG+pos*BlockSize+a+i, k.nG+pos*BlockSize+b+j
 			if rj >= ri {
 				k.hess.SetSym(ri, rj, k.hess.At(ri, rj)+f*h[i][j])
 			}
@@ -52,50 +51,11 @@ func (k *recorder) Curve(pos, a, b int, f float64, h *[3][3]float64) {
 	}
 }
 
-func anyFilm(seed uint64, o filmOptions) *film {
-	return makeFilm(rand.New(rand.NewPCG(seed, 77)), o)
-}
-
-var fullFilm = filmOptions{views: bothViews, positions: geometry.KeyPositions, stick: true, stature: true, focal: true}
-
-// staying is the seed of the film whose marks are off alike at all positions.
-const biased = 6
-
-// shaken returns the problem of a film and a state some centimetres and
-// degrees away from its solution, so that no derivative is accidentally zero.
-func shaken(t *testing.T, seed uint64, o filmOptions) (*problem, *state) {
-	t.Helper()
-	f := anyFilm(seed, o)
-	if seed == biased { // what a program saw: off alike at all positions
-		for i := range f.swing.Marks {
-			f.swing.Marks[i].SigmaPx, f.swing.Marks[i].SharedBiasPx = 10, float64(4+i%5)
-		}
-	}
-	sol, err := NewSolver().Solve(context.Background(), f.swing)
-	require.NoError(t, err)
-	r := rand.New(rand.NewPCG(seed, 3))
-	st := sol.st.clone()
-	dG := make([]float64, sol.p.nG)
-	for i := range dG {
-		dG[i] = 0.02 * r.NormFloat64()
-	}
+func stepBy(p *Problem, st *State, x []float64) *State {
+	s := st.Clone()
 	var dP [][]float64
-	for range sol.p.names {
-		x := make([]float64, blockSize)
-		for i := range x {
-			x[i] = 0.04 * r.NormFloat64()
-		}
-		dP = append(dP, x)
-	}
-	st.step(dG, dP)
-	return sol.p, st
-}
-
-func stepBy(p *problem, st *state, x []float64) *state {
-	s := st.clone()
-	var dP [][]float64
-	for i := range p.names {
-		dP = append(dP, x[p.nG+i*blockSize:p.nG+(i+1)*blockSize])
+	for i := range p.Names {
+		dP = append(dP, x[p.nG+i*BlockSize:p.nG+(i+1)*BlockSize])
 	}
 	s.step(x[:p.nG], dP)
 	return s
@@ -106,28 +66,21 @@ func stepBy(p *problem, st *state, x []float64) *state {
 func TestResidualDerivatives(t *testing.T) {
 	t.Parallel()
 	for _, c := range []struct {
-		name  string
-		seed  uint64
-		views []geometry.View
-		names []geometry.PositionName
+		name string
+		seed uint64
+		filmed
 	}{
-		{"two views", 1, bothViews, []geometry.PositionName{geometry.Address, geometry.Top}},
-		{"two views, strike", 2, bothViews, []geometry.PositionName{geometry.Address, geometry.Impact, geometry.Finish}},
-		{"two views, frames apart in time", 5, bothViews, []geometry.PositionName{geometry.Address, geometry.ClubLevelBack, geometry.LeadArmLevel}},
-		{"two views, off alike at both", biased, bothViews, []geometry.PositionName{geometry.Address, geometry.Top}},
-		{"face-on", 3, []geometry.View{geometry.FaceOn}, []geometry.PositionName{geometry.Address, geometry.Delivery}},
-		{"down-the-line", 4, []geometry.View{geometry.DownTheLine}, []geometry.PositionName{geometry.Address, "rehearsal"}},
+		{"two views", 1, filmed{positions: []geometry.PositionName{geometry.Address, geometry.Top}}},
+		{"two views, strike", 2, filmed{positions: []geometry.PositionName{geometry.Address, geometry.Impact, geometry.Finish}}},
+		{"two views, frames apart in time", 5, filmed{positions: []geometry.PositionName{geometry.Address, geometry.ClubLevelBack, geometry.LeadArmLevel}}},
+		{"two views, off alike at both", 6, filmed{positions: []geometry.PositionName{geometry.Address, geometry.Top}, biased: true}},
+		{"face-on", 3, filmed{views: []geometry.View{geometry.FaceOn}, positions: []geometry.PositionName{geometry.Address, geometry.Delivery}}},
+		{"down-the-line", 4, filmed{views: []geometry.View{geometry.DownTheLine}, positions: []geometry.PositionName{geometry.Address, "rehearsal"}}},
 	} {
 		t.Run(c.name, func(t *testing.T) {
-			o := fullFilm
-			o.views, o.positions = c.views, c.names
-			if c.names[1] == "rehearsal" {
-				madePoses["rehearsal"] = madePoses[geometry.Top]
-				defer delete(madePoses, "rehearsal")
-			}
-			p, st := shaken(t, c.seed, o)
-			n := p.nG + blockSize*len(p.names)
-			all := make([]bool, len(p.names))
+			p, st := shaken(t, c.seed, c.filmed)
+			n := p.nG + BlockSize*len(p.Names)
+			all := make([]bool, len(p.Names))
 			for i := range all {
 				all[i] = true
 			}
@@ -177,23 +130,23 @@ func TestLengthCurvature(t *testing.T) {
 
 // The gradient of every measure against differences.
 func TestMeasureDerivatives(t *testing.T) {
-	p, st := shaken(t, 9, fullFilm)
-	s := &Solution{p: p, st: st}
-	for pos, name := range p.names {
+	p, st := shaken(t, 9, filmed{})
+	before := slices.Index(p.Names, geometry.ClubLevelBack)
+	for pos, name := range p.Names {
 		for _, d := range geometry.DefinitionsAt(name) {
-			slots := s.slotPositions(pos)
-			_, gr := p.differentiate(st, d, slots)
+			slots := [geometry.NumSlots]int{pos, p.Address, before}
+			_, gr := p.Differentiate(st, d, slots)
 			n := 0
-			for slot := range gr.p {
-				for j, g := range gr.p[slot] {
+			for slot := range gr.By {
+				for j, g := range gr.By[slot] {
 					if g == 0 {
 						continue
 					}
 					n++
 					want := fd.Derivative(func(x float64) float64 {
-						c := st.clone()
+						c := st.Clone()
 						c.p[slots[slot]][j] += x
-						return p.evaluate(c, d, slots)
+						return p.Evaluate(c, d, slots)
 					}, 0, &fd.Settings{Formula: fd.Central, Step: 1e-6})
 					assert.InDelta(t, want, g, 1e-4*(1+math.Abs(want)), "%s at %s, %s", d.Name, name, geometry.Point(j/3))
 				}
@@ -217,7 +170,7 @@ func (k *denseSum) Add(pos int, r *levmar.Row, _, w float64) {
 	}
 	at, value = r.Locals()
 	for i, v := range value {
-		a := k.nG + pos*blockSize + at[i]
+		a := k.nG + pos*BlockSize + at[i]
 		x.SetVec(a, x.AtVec(a)+v)
 	}
 	k.h.SymRankOne(k.h, w, x)
@@ -226,7 +179,7 @@ func (k *denseSum) Add(pos int, r *levmar.Row, _, w float64) {
 func (k *denseSum) Curve(pos, a, b int, f float64, h *[3][3]float64) {
 	for i := range 3 {
 		for j := range 3 {
-			if r, c := k.nG+pos*blockSize+a+i, k.nG+pos*blockSize+b+j; a <= b && c >= r {
+			if r, c := k.nG+pos*BlockSize+a+i, k.nG+pos*BlockSize+b+j; a <= b && c >= r {
 				k.h.SetSym(r, c, k.h.At(r, c)+f*h[i][j])
 			}
 		}
@@ -235,15 +188,13 @@ func (k *denseSum) Curve(pos, a, b int, f float64, h *[3][3]float64) {
 
 // The arrow solve and the covariances against a dense inverse (gonum/mat).
 func TestArrowAgainstDense(t *testing.T) {
-	o := fullFilm
-	o.positions = []geometry.PositionName{geometry.Address, geometry.Top, geometry.Impact}
-	f := anyFilm(5, o)
-	sol, err := NewSolver().Solve(context.Background(), f.swing)
-	require.NoError(t, err)
-	nG := sol.p.nG
-	n := nG + 3*blockSize
+	s := film(t, 5, filmed{positions: []geometry.PositionName{geometry.Address, geometry.Top, geometry.Impact}})
+	post := s.e.Posterior(s.st)
+	post.Covariances()
+	nG := s.p.nG
+	n := nG + 3*BlockSize
 	sum := &denseSum{h: mat.NewSymDense(n, nil), nG: nG}
-	ev := evaluator{problem: sol.p, st: sol.st, out: sum, cautious: true}
+	ev := evaluator{Problem: s.p, st: s.st, out: sum, cautious: true}
 	ev.run(everyPosition(3), true)
 	var chol mat.Cholesky
 	require.True(t, chol.Factorize(sum.h))
@@ -257,36 +208,36 @@ func TestArrowAgainstDense(t *testing.T) {
 	for p := range 3 {
 		for pt := 0; pt < geometry.NumBody; pt++ {
 			for i := 0; i < 3; i++ {
-				k := nG + p*blockSize + 3*pt + i
+				k := nG + p*BlockSize + 3*pt + i
 				for j := 0; j < 3; j++ {
-					rel(cov.At(k, k-i+j), sol.post.block[p].point[pt][i][j], "point")
+					rel(cov.At(k, k-i+j), post.block[p].point[pt][i][j], "point")
 				}
 				for j := 0; j < nG; j++ {
-					rel(cov.At(k, j), sol.post.block[p].global[(3*pt+i)*nG+j], "point with global")
+					rel(cov.At(k, j), post.block[p].global[(3*pt+i)*nG+j], "point with global")
 				}
 			}
 		}
 	}
 	for i := 0; i < nG; i++ {
 		for j := 0; j < nG; j++ {
-			rel(cov.At(i, j), sol.post.covG[i*nG+j], "global")
+			rel(cov.At(i, j), post.covG[i*nG+j], "global")
 		}
 	}
 	// The variance of a measure that couples two positions.
 	d := geometry.DefinitionOf("separation")
-	_, gr := sol.p.differentiate(sol.st, d, sol.slotPositions(1))
+	_, gr := s.p.Differentiate(s.st, d, [geometry.NumSlots]int{1, 0, -1})
 	full := mat.NewVecDense(n, nil)
-	for slot, p := range gr.pos {
-		for i, v := range gr.p[slot] {
-			full.SetVec(nG+p*blockSize+i, full.AtVec(nG+p*blockSize+i)+v)
+	for slot, p := range gr.Pos {
+		for i, v := range gr.By[slot] {
+			full.SetVec(nG+p*BlockSize+i, full.AtVec(nG+p*BlockSize+i)+v)
 		}
 	}
-	rel(mat.Inner(full, &cov, full), sol.post.solveFor(gr, false), "separation")
+	rel(mat.Inner(full, &cov, full), post.SolveFor(gr, false), "separation")
 	// The picture of a point.
-	pr, ok := sol.projection(1, 1, geometry.Clubhead)
+	pr, ok := s.p.Project(s.st, 1, 1, geometry.Clubhead)
 	require.True(t, ok)
 	require.NotZero(t, pr.dt[0], "the clubhead moves at the top, and its frame may be late")
-	got := sol.post.pixelCovariance(&pr, 1, 1, geometry.Clubhead, 0)
+	got := post.PixelCovariance(&pr, 1, 1, geometry.Clubhead)
 	j := mat.NewDense(2, n, nil)
 	for i := 0; i < 2; i++ {
 		c := geometry.CameraUnknowns
@@ -294,7 +245,7 @@ func TestArrowAgainstDense(t *testing.T) {
 			j.Set(i, c+k, v)
 		}
 		for k, v := range []float64{pr.ByPoint[i].X, pr.ByPoint[i].Y, pr.ByPoint[i].Z} {
-			j.Set(i, nG+blockSize+3*int(geometry.Clubhead)+k, v)
+			j.Set(i, nG+BlockSize+3*int(geometry.Clubhead)+k, v)
 		}
 		j.Set(i, pr.oTime, pr.dt[i])
 	}

@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -24,7 +24,7 @@ func (e *evaluator) signTerms(pos int) {
 	e.shouldersSquare(pos)
 	e.kneeBend(pos, geometry.LeadHip)
 	e.kneeBend(pos, geometry.TrailHip)
-	pelvis, torso, ok := turnRange(e.names[pos])
+	pelvis, torso, ok := turnRange(e.Names[pos])
 	if !ok {
 		return
 	}
@@ -54,7 +54,7 @@ func (e *evaluator) turnHinge(pos int, lead geometry.Point, degrees [2]float64) 
 // radians. With ρ² = dx² + dz², ∂ψ/∂d = (−dz, 0, dx)/ρ². ok is false for a line
 // that stands upright.
 func (e *evaluator) heading(pos int, a, b geometry.Point, sign float64) (float64, bool) {
-	d := r3.Sub(e.st.at(pos, a), e.st.at(pos, b))
+	d := r3.Sub(e.st.At(pos, a), e.st.At(pos, b))
 	rho2 := d.X*d.X + d.Z*d.Z
 	if rho2 < 1e-8 {
 		return 0, false
@@ -71,7 +71,7 @@ func (e *evaluator) heading(pos int, a, b geometry.Point, sign float64) (float64
 // least least metres on that side. The normal n = (−dz, 0, dx)/ρ points forward
 // for a line trail → lead.
 func (e *evaluator) inFront(pos int, a, b, pt geometry.Point, side, least float64) {
-	pa, pb, pc := e.st.at(pos, a), e.st.at(pos, b), e.st.at(pos, pt)
+	pa, pb, pc := e.st.At(pos, a), e.st.At(pos, b), e.st.At(pos, pt)
 	d := r3.Sub(pa, pb)
 	rho := math.Hypot(d.X, d.Z)
 	if rho < 1e-4 {
@@ -103,14 +103,14 @@ func (e *evaluator) inFront(pos int, a, b, pt geometry.Point, side, least float6
 // − v u)/n, n the length of the spine.
 func (e *evaluator) chestHeight(pos int, pt geometry.Point) {
 	st := e.st
-	mid := r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadShoulder), st.at(pos, geometry.TrailShoulder)))
-	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadHip), st.at(pos, geometry.TrailHip))))
+	mid := r3.Scale(0.5, r3.Add(st.At(pos, geometry.LeadShoulder), st.At(pos, geometry.TrailShoulder)))
+	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.At(pos, geometry.LeadHip), st.At(pos, geometry.TrailHip))))
 	n := r3.Norm(s)
 	if n < 0.05 {
 		return
 	}
 	u := r3.Scale(1/n, s)
-	d := r3.Sub(st.at(pos, pt), mid)
+	d := r3.Sub(st.At(pos, pt), mid)
 	v := r3.Dot(d, u)
 	across := r3.Scale(1/n, r3.Sub(d, r3.Scale(v, u)))
 	shoulder, hip := r3.Scale(0.5, r3.Sub(across, u)), r3.Scale(-0.5, across)
@@ -129,9 +129,9 @@ func (e *evaluator) chestHeight(pos int, pt geometry.Point) {
 // a midpoint.
 func (e *evaluator) shouldersSquare(pos int) {
 	st := e.st
-	w := r3.Sub(st.at(pos, geometry.LeadShoulder), st.at(pos, geometry.TrailShoulder))
-	mid := r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadShoulder), st.at(pos, geometry.TrailShoulder)))
-	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.at(pos, geometry.LeadHip), st.at(pos, geometry.TrailHip))))
+	w := r3.Sub(st.At(pos, geometry.LeadShoulder), st.At(pos, geometry.TrailShoulder))
+	mid := r3.Scale(0.5, r3.Add(st.At(pos, geometry.LeadShoulder), st.At(pos, geometry.TrailShoulder)))
+	s := r3.Sub(mid, r3.Scale(0.5, r3.Add(st.At(pos, geometry.LeadHip), st.At(pos, geometry.TrailHip))))
 	nw, ns := r3.Norm(w), r3.Norm(s)
 	if nw < 0.05 || ns < 0.05 {
 		return
@@ -146,7 +146,7 @@ func (e *evaluator) shouldersSquare(pos int) {
 	e.localVec(geometry.LeadHip, r3.Scale(-1, ds))
 	e.localVec(geometry.TrailHip, r3.Scale(-1, ds))
 	sigma := ShouldersSquareSigma
-	if pos == e.address {
+	if pos == e.Address {
 		sigma = shouldersAddressSigma
 	}
 	e.emitHeavy(pos, v, sigma)
@@ -180,14 +180,14 @@ func (e *evaluator) kneeBend(pos int, hip geometry.Point) {
 	side := hip - geometry.LeadHip
 	knee, ankle, heel, toe := geometry.LeadKnee+side, geometry.LeadAnkle+side, geometry.LeadHeel+side, geometry.LeadToe+side
 	st := e.st
-	f := r3.Sub(st.at(pos, toe), st.at(pos, heel))
+	f := r3.Sub(st.At(pos, toe), st.At(pos, heel))
 	rho := math.Hypot(f.X, f.Z)
 	if rho < 1e-3 {
 		return
 	}
 	fwd := r3.Vec{X: f.X / rho, Z: f.Z / rho}
 	aside := r3.Vec{X: fwd.Z, Z: -fwd.X}
-	m := r3.Sub(st.at(pos, knee), r3.Scale(0.5, r3.Add(st.at(pos, hip), st.at(pos, ankle))))
+	m := r3.Sub(st.At(pos, knee), r3.Scale(0.5, r3.Add(st.At(pos, hip), st.At(pos, ankle))))
 	ahead, off := r3.Dot(m, fwd), r3.Dot(m, aside)
 	put := func(emit func(pos int, res, sigma float64), n, turn r3.Vec, res, sigma float64) {
 		e.r.Reset()
@@ -200,7 +200,7 @@ func (e *evaluator) kneeBend(pos int, hip geometry.Point) {
 	}
 	// Turning the foot turns fwd along aside, and aside against fwd.
 	usual := kneeForwardM
-	if n := e.names[pos]; n == geometry.Impact || n == geometry.Finish {
+	if n := e.Names[pos]; n == geometry.Impact || n == geometry.Finish {
 		usual = kneeStraightM
 	}
 	put(e.emitHeavy, fwd, r3.Scale(off/rho, aside), ahead-usual, kneeForwardSigmaM)
@@ -257,7 +257,7 @@ func (e *evaluator) ballTerm(pos int) {
 	st := e.st
 	want := [3]float64{-0.04, 0.0, 0.0}
 	sigma := [3]float64{0.03, 0.03, 0.03}
-	if e.names[pos] == geometry.Impact {
+	if e.Names[pos] == geometry.Impact {
 		sigma = [3]float64{0.08, 0.03, 0.03}
 	}
 	for i := 0; i < 3; i++ {

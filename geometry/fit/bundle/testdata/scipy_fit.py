@@ -2,7 +2,8 @@
 """How fast scipy solves the fit of geometry's benchmarks.
 
 Reads scipy_fit.json, the swing of BenchmarkSolveCold as the engine starts from
-it (written by: go test ./geometry -run TestWriteFit -write-fit), and minimises,
+it (written by: go test ./geometry/fit -run WriteSwing -write-swing /tmp/swing.json, then
+go test ./geometry/fit/bundle -run WriteFit -write-fit /tmp/swing.json), and minimises,
 with scipy.optimize.least_squares, the part of the engine's cost that makes its
 size: all marks through two full cameras with the engine's Student t loss, all
 segments with shared lengths, lengths as fractions of stature, the camera
@@ -14,7 +15,7 @@ region with LSMR) or dense ("dense", MINPACK's Levenberg-Marquardt is not tried
 with more unknowns than patience).
 
 Debian 12 packages python3-scipy, python3-numpy. Run on one core:
-  OPENBLAS_NUM_THREADS=1 taskset -c 0 /usr/bin/python3 geometry/fit/testdata/scipy_fit.py
+  OPENBLAS_NUM_THREADS=1 taskset -c 0 /usr/bin/python3 geometry/fit/bundle/testdata/scipy_fit.py
 The result of one run is in geometry/bench_test.go.
 """
 import json

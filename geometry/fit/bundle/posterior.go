@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -9,7 +9,7 @@ import (
 	"turngauge/geometry/levmar"
 )
 
-// posterior is the information matrix of a fit at its solution, factorised: the
+// Posterior is the information matrix of a fit at its solution, factorised: the
 // inverse of it is the covariance of all unknowns (Bayesian linearisation; see
 // for instance Triggs et al. 2000, Bundle Adjustment, section 9). With H the
 // second derivatives of the cost at the most probable values, the density near
@@ -21,7 +21,9 @@ import (
 // minimum, and Gauss-Newton's else. All priors are in it, so that an unknown
 // without marks has the variance that it has of any golfer, and nothing needs a
 // pseudo-inverse.
-type posterior struct {
+type Posterior struct {
+	p      *Problem
+	st     *State
 	m      *levmar.Arrow
 	nG     int
 	covG   []float64     // see covariances
@@ -29,32 +31,33 @@ type posterior struct {
 	block  []blockCovariance
 	// The work space makes the methods of a Solution unfit for several
 	// goroutines.
-	xG []float64 // work space of solveFor
-	xP [][]float64
+	xG   []float64 // work space of SolveFor
+	xP   [][]float64
+	skew [geometry.NumChains][][]float64 // see meanShift
 }
 
-// newPosterior factorises the normal matrix at st into storage of its own.
-func newPosterior(e *engine, st *state) *posterior {
-	return factorised(e, st, levmar.NewArrow(e.p.nG, blockSize, len(e.p.names)))
+// Posterior factorises the normal matrix at st into storage of its own.
+func (e *Minimiser) Posterior(st *State) *Posterior {
+	return factorised(e, st, levmar.NewArrow(e.Problem.nG, BlockSize, len(e.Problem.Names)))
 }
 
-// posteriorAt is newPosterior in the engine's own storage: good until the engine
+// PosteriorAt is posterior in the engine's own storage: good until the engine
 // is used again.
-func (e *engine) posteriorAt(st *state) *posterior { return factorised(e, st, e.m) }
+func (e *Minimiser) PosteriorAt(st *State) *Posterior { return factorised(e, st, e.m) }
 
 // factorised sums and factorises the matrix in m. Weights of marks are capped
 // at one (evaluator.cautious): a mark that happens to lie near the middle of
 // the t distribution is no better than others.
-func factorised(e *engine, st *state, m *levmar.Arrow) *posterior {
-	n := len(e.p.names)
+func factorised(e *Minimiser, st *State, m *levmar.Arrow) *Posterior {
+	n := len(e.Problem.Names)
 	active := everyPosition(n)
 	m.SetActive(active)
 	m.Clear()
-	ev := evaluator{problem: e.p, st: st, out: m, cautious: true}
+	ev := evaluator{Problem: e.Problem, st: st, out: m, cautious: true}
 	ev.run(active, true)
-	q := &posterior{m: m, nG: e.p.nG, xG: make([]float64, e.p.nG), xP: make([][]float64, n)}
+	q := &Posterior{p: e.Problem, st: st, m: m, nG: e.Problem.nG, xG: make([]float64, e.Problem.nG), xP: make([][]float64, n)}
 	for i := range q.xP {
-		q.xP[i] = make([]float64, blockSize)
+		q.xP[i] = make([]float64, BlockSize)
 	}
 	// Every unknown has a proper prior, so the matrix is positive definite;
 	// a failure can only be numerical and shows as infinite variances.
@@ -64,21 +67,13 @@ func factorised(e *engine, st *state, m *levmar.Arrow) *posterior {
 	return q
 }
 
-// gradient is the derivative of a scalar by the unknowns of a few positions and
-// by global unknowns, Unit of the scalar per unit of the unknown.
-type gradient struct {
-	pos [geometry.NumSlots]int // −1 where unused
-	p   [geometry.NumSlots][]float64
-	g   []float64 // nil for none
-}
-
-// solveFor computes covariance times gradient into xG and xP, for the positions
+// SolveFor computes covariance times gradient into xG and xP, for the positions
 // wanted (nil: only the gradient's own), and returns gradientᵀ·cov·gradient:
 // the variance of the scalar to first order (JCGM 100:2008, 5.2). Element i of
 // xG and xP is then the covariance of the scalar with unknown i, which is what
 // leverage, advice and the marking variance are made from. It is +Inf where the
 // matrix could not be factorised.
-func (q *posterior) solveFor(gr *gradient, all bool) float64 {
+func (q *Posterior) SolveFor(gr *Gradient, all bool) float64 {
 	if q.m == nil {
 		return math.Inf(1)
 	}
@@ -93,22 +88,22 @@ func (q *posterior) solveFor(gr *gradient, all bool) float64 {
 			xP[i] = q.xP[i]
 		}
 	}
-	for k, i := range gr.pos {
+	for k, i := range gr.Pos {
 		if i >= 0 {
 			if xP[i] == nil {
 				clear(q.xP[i])
 				xP[i] = q.xP[i]
 			}
-			for j, v := range gr.p[k] {
+			for j, v := range gr.By[k] {
 				xP[i][j] += v
 			}
 		}
 	}
 	q.m.Solve(q.xG, xP)
 	var v float64
-	for k, i := range gr.pos {
+	for k, i := range gr.Pos {
 		if i >= 0 {
-			for j, d := range gr.p[k] {
+			for j, d := range gr.By[k] {
 				if d != 0 {
 					v += d * xP[i][j]
 				}
@@ -121,17 +116,28 @@ func (q *posterior) solveFor(gr *gradient, all bool) float64 {
 	return v
 }
 
+// SolveForCamera is SolveFor, everywhere, of one of the unknowns of all cameras.
+func (q *Posterior) SolveForCamera(i int) float64 {
+	unit := make([]float64, q.nG)
+	unit[i] = 1
+	return q.SolveFor(&Gradient{Pos: [geometry.NumSlots]int{-1, -1, -1}, g: unit}, true)
+}
+
+// CovarianceWithPosition is the covariance of the scalar that SolveFor was asked last with
+// the unknowns of a position, in its unit times metres.
+func (q *Posterior) CovarianceWithPosition(pos int) []float64 { return q.xP[pos] }
+
 // blockCovariance holds what is wanted of one position's covariance: that of
 // every point (3×3, metres squared), of the two ends of every segment with each
-// other, and of every unknown with the global ones (blockSize×nG).
+// other, and of every unknown with the global ones (BlockSize×nG).
 type blockCovariance struct {
 	point   [geometry.NumBody][3][3]float64
 	segment [][3][3]float64 // by BodySegments; rows those of its first end
 	global  []float64
 }
 
-// covariances computes, once, what is wanted of the covariance of all unknowns.
-func (q *posterior) covariances() {
+// Covariances computes, once, what is wanted of the covariance of all unknowns.
+func (q *Posterior) Covariances() {
 	if q.covG != nil || q.m == nil {
 		return
 	}
@@ -159,9 +165,32 @@ func (q *posterior) covariances() {
 	}
 }
 
+// Determined reports whether the normal matrix could be factorised, so that
+// covariances are known.
+func (q *Posterior) Determined() bool { return q.m != nil }
+
+// PointCovariance is the covariance of a point of the golfer at a position, m².
+func (q *Posterior) PointCovariance(pos int, pt geometry.Point) [3][3]float64 {
+	return q.block[pos].point[pt]
+}
+
+// BallCovariance is that of the ball, m².
+func (q *Posterior) BallCovariance() [3][3]float64 { return q.globalCovariance(q.p.oBall) }
+
+// RotationCovariance is that of a camera's rotation about its own axes, radians squared.
+func (q *Posterior) RotationCovariance(clip int) [3][3]float64 {
+	return q.globalCovariance(clip*geometry.CameraUnknowns + geometry.CameraRotation)
+}
+
+// CameraCovariance is the covariance of two of the unknowns of all cameras.
+func (q *Posterior) CameraCovariance(i, j int) float64 { return q.covG[i*q.nG+j] }
+
+// LogDeterminant is the logarithm of the determinant of the normal matrix.
+func (q *Posterior) LogDeterminant() float64 { return q.m.LogDeterminant() }
+
 // globalCovariance returns the 3×3 covariance of three global unknowns that
 // start at index o, m² for the ball.
-func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
+func (q *Posterior) globalCovariance(o int) (out [3][3]float64) {
 	for i := range out {
 		for j := range out {
 			if q.m == nil {
@@ -174,15 +203,16 @@ func (q *posterior) globalCovariance(o int) (out [3][3]float64) {
 	return out
 }
 
-// pixelCovariance is the 2×2 covariance, px², of the picture of a point whose
-// derivatives are pr, in a clip; pos is −1 and o the first index for a point of
+// PixelCovariance is the 2×2 covariance, px², of the picture of a point whose
+// derivatives are pr, in a clip; the ball is a point of
 // the global block. With J_g the derivatives by the camera, the time of the
 // frame and the shared bias, and J_p those by the point,
 //
 //	C = J_g C_gg J_gᵀ + J_g C_gp J_pᵀ + (…)ᵀ + J_p C_pp J_pᵀ.
 //
 // Indices 0 of a time or a bias that is not there meet derivatives of zero.
-func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.Point, o int) (out [2][2]float64) {
+func (q *Posterior) PixelCovariance(pr *Projection, clip, pos int, pt geometry.Point) (out [2][2]float64) {
+	body, o := pt != geometry.Ball, q.p.oBall
 	nG := q.nG
 	const n = geometry.CameraUnknowns + 3 // the camera, the time of the frame, what a mark is off by
 	var at [n]int
@@ -208,7 +238,7 @@ func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.P
 				}
 				for b := 0; b < 3; b++ {
 					var c float64
-					if pos >= 0 {
+					if body {
 						c = q.block[pos].global[(3*int(pt)+b)*nG+ga]
 					} else {
 						c = q.covG[(o+b)*nG+ga]
@@ -218,7 +248,7 @@ func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.P
 			}
 			for a := 0; a < 3; a++ {
 				for b := 0; b < 3; b++ {
-					if pos >= 0 {
+					if body {
 						v += jp[i][a] * q.block[pos].point[pt][a][b] * jp[j][b]
 					} else {
 						v += jp[i][a] * q.covG[(o+a)*nG+o+b] * jp[j][b]
@@ -231,12 +261,31 @@ func (q *posterior) pixelCovariance(pr *projection, clip, pos int, pt geometry.P
 	return out
 }
 
-// undetermined counts the directions in which a point's variance is more than
-// half that of its wide prior: those the marks say next to nothing about. They
+// CovarianceWith is the covariance of the scalar that SolveFor was asked last, everywhere, with the
+// two coordinates of a point's picture, in its unit times pixels.
+func (q *Posterior) CovarianceWith(pr *Projection, clip, pos int, pt geometry.Point) [2]float64 {
+	var out [2]float64
+	xG := q.xG
+	point := xG[q.p.oBall:]
+	if pt != geometry.Ball {
+		point = q.xP[pos][3*pt:]
+	}
+	o := clip * geometry.CameraUnknowns
+	for i := range out {
+		d, w := pr.ByPoint[i], pr.ByRotation[i]
+		out[i] = d.X*(point[0]-xG[o]) + d.Y*(point[1]-xG[o+1]) + d.Z*(point[2]-xG[o+2]) +
+			w.X*xG[o+3] + w.Y*xG[o+4] + w.Z*xG[o+5] + pr.ByLogFocal[i]*xG[o+geometry.CameraLogFocal] + pr.ByK1[i]*xG[o+geometry.CameraK1] + pr.dt[i]*xG[pr.oTime] + pr.biasPx*xG[pr.oBias+i]
+	}
+	return out
+}
+
+// Undetermined counts the directions in which a point's variance is more than
+// half that of its wide prior (figureTerms): those the marks say next to nothing about. They
 // are the eigenvectors of its 3×3 covariance c, m². The trace bounds the
 // largest eigenvalue and mostly decides.
-func undetermined(c [3][3]float64, prior float64) int {
-	if spread(c) < math.Sqrt(prior)*0.4 {
+func Undetermined(c [3][3]float64, pt geometry.Point) int {
+	prior := sq(wideSigma(pt))
+	if Spread(c) < math.Sqrt(prior)*0.4 {
 		return 0 // no eigenvalue of c exceeds its trace
 	}
 	var e mat.EigenSym
@@ -251,4 +300,9 @@ func undetermined(c [3][3]float64, prior float64) int {
 		}
 	}
 	return n
+}
+
+// Spread is the largest standard deviation along an axis.
+func Spread(c [3][3]float64) float64 {
+	return math.Sqrt(math.Max(c[0][0], math.Max(c[1][1], c[2][2])))
 }

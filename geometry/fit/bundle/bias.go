@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"turngauge/geometry"
@@ -19,8 +19,8 @@ import (
 // joints.
 const biasPoints = int(geometry.Buckle)
 
-// hasSharedBias reports whether any mark has a shared bias.
-func hasSharedBias(sw *geometry.Swing) bool {
+// HasSharedBias reports whether any mark has a shared bias.
+func HasSharedBias(sw *geometry.Swing) bool {
 	for i := range sw.Marks {
 		if m := &sw.Marks[i]; m.SharedBiasPx > 0 && int(m.Point) < biasPoints {
 			return true
@@ -32,17 +32,17 @@ func hasSharedBias(sw *geometry.Swing) bool {
 // layoutSharedBias lays out those unknowns, two for each point in each clip, from index n
 // on, and returns the index after the last. All are there or none, so that a
 // solve may start from the one before.
-func (p *problem) layoutSharedBias(sw *geometry.Swing, n int) int {
-	if !hasSharedBias(sw) {
+func (p *Problem) layoutSharedBias(sw *geometry.Swing, n int) int {
+	if !HasSharedBias(sw) {
 		return n
 	}
 	p.oBias = n
-	return n + 2*biasPoints*len(p.clips)
+	return n + 2*biasPoints*len(p.Clips)
 }
 
 // biasIndex returns the index of the first of a mark's two unknowns, or 0: index 0 is
 // a camera's.
-func (p *problem) biasIndex(m *geometry.Mark) int {
+func (p *Problem) biasIndex(m *geometry.Mark) int {
 	if p.oBias == 0 || !(m.SharedBiasPx > 0) || int(m.Point) >= biasPoints {
 		return 0
 	}
@@ -54,7 +54,7 @@ func (e *evaluator) sharedBiasTerms() {
 	if e.oBias == 0 {
 		return
 	}
-	for o := e.oBias; o < e.oBias+2*biasPoints*len(e.clips); o++ {
+	for o := e.oBias; o < e.oBias+2*biasPoints*len(e.Clips); o++ {
 		e.r.Reset()
 		e.r.Global(o, 1)
 		e.emit(-1, e.st.g[o], 1)
@@ -62,18 +62,12 @@ func (e *evaluator) sharedBiasTerms() {
 }
 
 // bias is the shared bias that the fit finds in a mark, pixels.
-func (m *markTerm) bias(st *state) (dx, dy float64) {
+func (m *Mark) bias(st *State) (dx, dy float64) {
 	if m.oBias == 0 {
 		return 0, 0
 	}
 	return m.biasPx * st.g[m.oBias], m.biasPx * st.g[m.oBias+1]
 }
 
-// seen pictures a mark where the fit expects it, its shared bias included.
-func (s *Solution) seen(m *markTerm) (projection, bool) {
-	pr, ok := s.projection(m.clip, m.pos, m.pt)
-	dx, dy := m.bias(s.st)
-	pr.X, pr.Y = pr.X+dx, pr.Y+dy
-	pr.oBias, pr.biasPx = m.oBias, m.biasPx
-	return pr, ok
-}
+// Biased reports whether a mark has a shared bias.
+func (m *Mark) Biased() bool { return m.oBias != 0 }

@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -8,16 +8,6 @@ import (
 	"turngauge/geometry"
 	"turngauge/geometry/levmar"
 )
-
-// projection is a camera's view of a point of the golfer, with its derivatives by
-// what else the fit knows of a mark.
-type projection struct {
-	geometry.Projection
-	oTime  int        // index of the unknown time of the frame, or 0
-	dt     [2]float64 // by that
-	oBias  int        // index of what a mark is off by at all positions, or 0
-	biasPx float64    // the derivative by that
-}
 
 // sink receives the residuals of a problem, one by one, with their derivatives:
 // the normal matrix, or a test that writes them down. pos is −1 for a residual
@@ -42,8 +32,8 @@ type sink interface {
 // allocated: an evaluation of a full swing is some 1300 residuals, and a solve
 // asks for a hundred of them.
 type evaluator struct {
-	*problem
-	st   *state
+	*Problem
+	st   *State
 	out  sink
 	r    levmar.Row
 	cost float64
@@ -95,9 +85,16 @@ func (e *evaluator) localVec(pt geometry.Point, d r3.Vec) {
 // terms of the shared unknowns alone. With out the residuals go there as well.
 // The order of the terms is fixed, so that the same state has the same cost to
 // the last bit.
-func (p *problem) total(st *state, active []bool, global bool, out sink) float64 {
-	e := evaluator{problem: p, st: st, out: out}
+func (p *Problem) total(st *State, active []bool, global bool, out sink) float64 {
+	e := evaluator{Problem: p, st: st, out: out}
 	return e.run(active, global)
+}
+
+// PositionCost is the cost of the terms of one position.
+func (p *Problem) PositionCost(st *State, pos int) float64 {
+	e := evaluator{Problem: p, st: st}
+	e.positionTerms(pos)
+	return e.cost
 }
 
 // run adds up the cost.
@@ -105,7 +102,7 @@ func (e *evaluator) run(active []bool, global bool) float64 {
 	if global {
 		e.globalTerms()
 	}
-	for i := range e.names {
+	for i := range e.Names {
 		if active[i] {
 			e.positionTerms(i)
 		}
@@ -131,15 +128,15 @@ func (e *evaluator) cameraRow(clip int, pr *geometry.Projection, i int) {
 // together, so that the loss has no preferred direction. Of a robust loss only
 // the first derivatives are taken: the curvature that its weight has along the
 // residual is negative and would spoil the matrix.
-func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) {
-	pr, ok := e.st.cams[m.clip].Linearise(w, e.out != nil)
+func (e *evaluator) pixel(pos int, m *Mark, w r3.Vec, point func(d r3.Vec)) {
+	pr, ok := e.st.Cameras[m.Clip].Linearise(w, e.out != nil)
 	if !ok {
 		e.cost += levmar.BehindCost
 		return
 	}
 	dx, dy := m.bias(e.st)
-	rx, ry := pr.X+dx-m.x, pr.Y+dy-m.y
-	iw := 1 / (m.sigma * m.sigma)
+	rx, ry := pr.X+dx-m.X, pr.Y+dy-m.Y
+	iw := 1 / (m.Sigma * m.Sigma)
 	c, weight := levmar.Robust((rx*rx + ry*ry) * iw)
 	e.cost += c
 	if e.out == nil {
@@ -150,7 +147,7 @@ func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) 
 	}
 	for i, res := range [2]float64{rx, ry} {
 		e.r.Reset()
-		e.cameraRow(m.clip, &pr, i)
+		e.cameraRow(m.Clip, &pr, i)
 		point(pr.ByPoint[i])
 		if m.oBias > 0 {
 			e.r.Global(m.oBias+i, m.biasPx)
@@ -163,18 +160,18 @@ func (e *evaluator) pixel(pos int, m *markTerm, w r3.Vec, point func(d r3.Vec)) 
 // marks, the lengths of its segments and what is known of posture beforehand.
 func (e *evaluator) positionTerms(pos int) {
 	st := e.st
-	for i := range e.marks[pos] {
-		m := &e.marks[pos][i]
-		at, by, o := e.shown(st, m.clip, pos, m.pt)
+	for i := range e.Marks[pos] {
+		m := &e.Marks[pos][i]
+		at, by, o := e.shown(st, m.Clip, pos, m.Point)
 		e.pixel(pos, m, at, func(d r3.Vec) {
-			e.localVec(m.pt, d)
+			e.localVec(m.Point, d)
 			if o > 0 {
 				e.r.Global(o, r3.Dot(d, by))
 			}
 		})
 	}
 	for k, l := range geometry.BodySegments {
-		d := r3.Sub(st.at(pos, l.A), st.at(pos, l.B))
+		d := r3.Sub(st.At(pos, l.A), st.At(pos, l.B))
 		n := r3.Norm(d)
 		length, by := e.segmentLength(st, k)
 		e.r.Reset()
@@ -203,10 +200,10 @@ func (e *evaluator) positionTerms(pos int) {
 	e.figureTerms(pos)
 	e.footTerms(pos)
 	e.signTerms(pos)
-	if pos == e.address {
+	if pos == e.Address {
 		e.addressTerms(pos)
 	}
-	if n := e.names[pos]; n == geometry.Impact || n == geometry.Address {
+	if n := e.Names[pos]; n == geometry.Impact || n == geometry.Address {
 		e.ballTerm(pos)
 	}
 }
@@ -239,7 +236,7 @@ func (e *evaluator) midLength(pos, length int, pts [4]geometry.Point, n int) {
 	st := e.st
 	var d r3.Vec
 	for i := 0; i < n; i++ {
-		d = r3.Add(d, r3.Scale(midCoefficient(i, n), st.at(pos, pts[i])))
+		d = r3.Add(d, r3.Scale(midCoefficient(i, n), st.At(pos, pts[i])))
 	}
 	dist := r3.Norm(d)
 	l := math.Exp(st.g[e.oLengths+length])
@@ -281,7 +278,7 @@ func midCoefficient(i, n int) float64 {
 // measured by.
 func (e *evaluator) figureTerms(pos int) {
 	for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-		d := r3.Sub(e.st.at(pos, pt), e.figure[pos][pt])
+		d := r3.Sub(e.st.At(pos, pt), e.figure[pos][pt])
 		sigma := wideSigma(pt)
 		for i, v := range [3]float64{d.X, d.Y, d.Z} {
 			e.r.Reset()
@@ -304,7 +301,7 @@ func wideSigma(pt geometry.Point) float64 {
 // less its planted place, less what a heel has risen, by axis.
 func (e *evaluator) footTerms(pos int) {
 	for k, pt := range plantedPoints {
-		across, up := plantedSigma(e.names[pos], pt)
+		across, up := plantedSigma(e.Names[pos], pt)
 		for i := 0; i < 3; i++ {
 			sigma, rise := across, 0.0
 			if i == 1 {

@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
@@ -6,29 +6,29 @@ import (
 	"turngauge/geometry"
 )
 
-// blockSize is the number of unknowns of one key position: three for each
+// BlockSize is the number of unknowns of one key position: three for each
 // point of the golfer and the club.
-const blockSize = 3 * geometry.NumBody
+const BlockSize = 3 * geometry.NumBody
 
 // plantedPoints are the points of the feet, which hardly move: each has a
 // shared place from which its place at each position may differ a little.
 var plantedPoints = [6]geometry.Point{geometry.LeadAnkle, geometry.TrailAnkle, geometry.LeadHeel, geometry.TrailHeel, geometry.LeadToe, geometry.TrailToe}
 
-// markTerm is one mark as the fit sees it.
-type markTerm struct {
-	clip, pos int
-	pt        geometry.Point
+// Mark is one mark as the fit sees it.
+type Mark struct {
+	Clip, Pos int
+	Point     geometry.Point
 	// Place in the picture and standard deviation of one coordinate, pixels.
-	x, y   float64
-	sigma  float64
-	share  float64 // of its variance that its components scale; the rest is of time
-	scale  float64 // pixels per metre at the golfer
+	X, Y   float64
+	Sigma  float64
+	Share  float64 // of its variance that its components scale; the rest is of time
+	PxPerM float64 // pixels per metre at the golfer
 	oBias  int     // index of what it is off by at all positions, or 0; see bias.go
 	biasPx float64
-	index  int // in Swing.Marks
+	Index  int // in Swing.Marks
 }
 
-// problem is the least-squares problem of one swing: what is known and marked,
+// Problem is the least-squares problem of one swing: what is known and marked,
 // laid out as unknowns and terms. It holds no value of the unknowns (see
 // state); what of it changes between solves are the variances, with the
 // components and the cameras' scale.
@@ -46,23 +46,23 @@ type markTerm struct {
 //	biases     2 a joint and clip      standard deviations (bias.go)
 //
 // and the block of a position x, y and z of each of its points, metres.
-type problem struct {
+type Problem struct {
 	golfer geometry.Golfer
-	clips  []geometry.Clip
-	names  []geometry.PositionName
-	views  []geometry.View
+	Clips  []geometry.Clip
+	Names  []geometry.PositionName
+	Views  []geometry.View
 
 	// Marks by position, what is marked in any clip, and the template figure of
 	// each position, which is the centre of the widest priors.
-	marks     [][]markTerm // by position; the ball's marks are in ballMarks
-	ballMarks []markTerm
-	marked    [][geometry.NumBody]bool // by position: marked in any clip
+	Marks     [][]Mark // by position; the ball's marks are in ballMarks
+	BallMarks []Mark
+	Marked    [][geometry.NumBody]bool // by position: marked in any clip
 	figure    [][geometry.NumBody]r3.Vec
 
 	// The camera of each clip as filmed by the book: centre of the cameras'
 	// priors.
 	nominal []geometry.Camera
-	address int // index of the address, or −1
+	Address int // index of the address, or −1
 
 	// First indices into the global block; 0 is a camera's, and so stands for
 	// none.
@@ -76,10 +76,10 @@ type problem struct {
 	oSides               int // see sides.go
 
 	// What the residuals teach: variances, as they stand in the present round.
-	scale      components // logarithms of the factors on variances; see reml.go
+	LogScales  Components // logarithms of the factors on variances; see the fit
 	giveSigmas [geometry.NumSegments]float64
-	wrong      float64   // share of marks on the wrong thing
-	poor       []float64 // probability that a cell is marked poorly; see cell.go
+	WrongShare float64   // share of marks on the wrong thing
+	Poor       []float64 // probability that a cell is marked poorly; see CellIndex
 
 	// Times of the frames: indices of the unknowns, their standard deviations
 	// in seconds, and how each point moves at each position, metres a second.
@@ -88,75 +88,17 @@ type problem struct {
 	moving    [][geometry.NumBody]r3.Vec
 }
 
-// state is a value of all unknowns. Cameras are kept as such, since rotations
-// have no good coordinates: a step moves them in their tangent space.
-type state struct {
-	cams []geometry.Camera
-	g    []float64   // the global block; its camera entries hold log focal and k1 only by way of cams
-	p    [][]float64 // by position
-}
-
-// clone returns a copy that shares nothing.
-func (s *state) clone() *state {
-	c := &state{cams: append([]geometry.Camera(nil), s.cams...), g: append([]float64(nil), s.g...)}
-	for _, x := range s.p {
-		c.p = append(c.p, append([]float64(nil), x...))
-	}
-	return c
-}
-
-// copyFrom makes s equal to o, which is of the same problem, without
-// allocating.
-func (s *state) copyFrom(o *state) {
-	copy(s.cams, o.cams)
-	copy(s.g, o.g)
-	for i := range s.p {
-		copy(s.p[i], o.p[i])
-	}
-}
-
-// at is the place of a point at a position, metres in the world.
-func (s *state) at(pos int, pt geometry.Point) r3.Vec {
-	x := s.p[pos][3*pt:]
-	return r3.Vec{X: x[0], Y: x[1], Z: x[2]}
-}
-
-// set puts a point of a position somewhere.
-func (s *state) set(pos int, pt geometry.Point, v r3.Vec) {
-	x := s.p[pos][3*pt:]
-	x[0], x[1], x[2] = v.X, v.Y, v.Z
-}
-
-// step moves the state by dG and dP in its tangent space: cameras by
-// Camera.Move, all else by addition. nil in dP leaves a position where it is.
-func (s *state) step(dG []float64, dP [][]float64) {
-	for c := range s.cams {
-		s.cams[c].Move(dG[c*geometry.CameraUnknowns:])
-	}
-	for i := len(s.cams) * geometry.CameraUnknowns; i < len(s.g); i++ {
-		s.g[i] += dG[i]
-	}
-	for i, d := range dP {
-		if d == nil {
-			continue
-		}
-		for j := range d {
-			s.p[i][j] += d[j]
-		}
-	}
-}
-
-// newProblem lays out the unknowns of a swing that has passed check. A
+// NewProblem lays out the unknowns of a swing that has passed check. A
 // left-hander's swing must have been mirrored. The variances of marks are not
-// set yet: they hang on how far the cameras are (setSigmas).
-func newProblem(sw *geometry.Swing) *problem {
-	p := &problem{golfer: sw.Golfer, clips: sw.Clips, address: -1, wrong: wrongUsual / wrongSeen}
-	p.scale, _ = componentPrior(sw.Marking)
-	p.poor = make([]float64, geometry.NumClasses*len(sw.Positions))
+// set yet: they hang on how far the cameras are (SetSigmas).
+func NewProblem(sw *geometry.Swing) *Problem {
+	p := &Problem{golfer: sw.Golfer, Clips: sw.Clips, Address: -1, WrongShare: WrongUsual / WrongSeen}
+	p.LogScales, _ = NoisePrior(sw.Marking)
+	p.Poor = make([]float64, geometry.NumClasses*len(sw.Positions))
 	for i, pos := range sw.Positions {
-		p.names = append(p.names, pos.Name)
-		if pos.Name == geometry.Address && p.address < 0 {
-			p.address = i
+		p.Names = append(p.Names, pos.Name)
+		if pos.Name == geometry.Address && p.Address < 0 {
+			p.Address = i
 		}
 	}
 	p.statureM, p.statureLog = geometry.TypicalStatureM, typicalStatureLogSigma
@@ -175,7 +117,7 @@ func newProblem(sw *geometry.Swing) *problem {
 		p.clubLog = geometry.SegmentPriors[geometry.SegmentClub].LogSigma
 	}
 	for c := range sw.Clips {
-		p.views = append(p.views, sw.Clips[c].View)
+		p.Views = append(p.Views, sw.Clips[c].View)
 		p.nominal = append(p.nominal, nominalCamera(&sw.Clips[c]))
 	}
 	// The order of the global block.
@@ -200,24 +142,24 @@ func newProblem(sw *geometry.Swing) *problem {
 		p.lineOffset = append(p.lineOffset, o)
 	}
 	p.nG = p.layoutSharedBias(sw, p.layoutTimeOffsets(sw, n))
-	p.marks = make([][]markTerm, len(p.names))
-	p.marked = make([][geometry.NumBody]bool, len(p.names))
-	for _, name := range p.names {
+	p.Marks = make([][]Mark, len(p.Names))
+	p.Marked = make([][geometry.NumBody]bool, len(p.Names))
+	for _, name := range p.Names {
 		p.figure = append(p.figure, geometry.StanceFor(name).Figure(p.statureM, p.clubM))
 	}
 	for i, m := range sw.Marks {
 		if m.State == geometry.Hidden {
 			continue
 		}
-		t := markTerm{clip: m.Clip, pos: m.Position, pt: m.Point, x: m.At.X, y: m.At.Y, oBias: p.biasIndex(&sw.Marks[i]), biasPx: m.SharedBiasPx, index: i}
+		t := Mark{Clip: m.Clip, Pos: m.Position, Point: m.Point, X: m.At.X, Y: m.At.Y, oBias: p.biasIndex(&sw.Marks[i]), biasPx: m.SharedBiasPx, Index: i}
 		if m.Point == geometry.Ball {
-			if p.names[m.Position] != geometry.Finish {
-				p.ballMarks = append(p.ballMarks, t)
+			if p.Names[m.Position] != geometry.Finish {
+				p.BallMarks = append(p.BallMarks, t)
 			}
 			continue
 		}
-		p.marks[m.Position] = append(p.marks[m.Position], t)
-		p.marked[m.Position][m.Point] = true
+		p.Marks[m.Position] = append(p.Marks[m.Position], t)
+		p.Marked[m.Position][m.Point] = true
 	}
 	return p
 }
@@ -238,6 +180,16 @@ func nominalCamera(c *geometry.Clip) geometry.Camera {
 	}
 	cam.Rotation = geometry.LookAt(cam.Position, aim, 0)
 	return cam
+}
+
+// Unknowns is how many unknowns there are.
+func (p *Problem) Unknowns() int { return p.nG + BlockSize*len(p.Names) }
+
+// Size is the golfer's size in a state: the logarithms of stature and segments, both in
+// metres.
+func (p *Problem) Size(st *State) (stature float64, lengths [geometry.NumSegments]float64) {
+	copy(lengths[:], st.g[p.oLengths:])
+	return st.g[p.oStature], lengths
 }
 
 // sq is the square of a number.

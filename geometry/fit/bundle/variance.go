@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -12,7 +12,7 @@ import (
 // Those of the marks come first: one for each class, and one on the far side
 // down the line. Then those of how far segments give (geometry.SegmentPrior.SigmaM).
 const (
-	farComponent = geometry.NumClasses
+	FarComponent = geometry.NumClasses
 	firstGive    = geometry.NumMarkComponents
 
 	givePelvis    = firstGive
@@ -20,16 +20,16 @@ const (
 	giveLegs      = firstGive + 2
 	giveFeet      = firstGive + 3
 	giveArms      = firstGive + 4
-	numComponents = firstGive + 5
-	noGive        = -1
+	NumComponents = firstGive + 5
+	NoGive        = -1
 )
 
-// components are the logarithms of the factors on the usual variances.
-type components [numComponents]float64
+// Components are the logarithms of the factors on the usual variances.
+type Components [NumComponents]float64
 
-// giveOf is the component of a segment's give, noGive for those that keep the
+// GiveOf is the component of a segment's give, noGive for those that keep the
 // usual one: trunk, head and club hang on single points.
-func giveOf(length int) int {
+func GiveOf(length int) int {
 	switch length {
 	case geometry.SegmentHipWidth, geometry.SegmentHipBuckle, geometry.SegmentHipTailbone, geometry.SegmentBuckleTailbone:
 		return givePelvis
@@ -42,48 +42,48 @@ func giveOf(length int) int {
 	case geometry.SegmentUpperArm, geometry.SegmentForearm:
 		return giveArms
 	default:
-		return noGive
+		return NoGive
 	}
 }
 
-// giveSigma is how far a segment's length at one position strays from the
+// GiveSigma is how far a segment's length at one position strays from the
 // golfer's own, metres.
-func (p *problem) giveSigma(length int) float64 {
+func (p *Problem) GiveSigma(length int) float64 {
 	sigma := geometry.SegmentPriors[length].SigmaM
-	if g := giveOf(length); g != noGive {
-		sigma *= math.Exp(p.scale[g] / 2)
+	if g := GiveOf(length); g != NoGive {
+		sigma *= math.Exp(p.LogScales[g] / 2)
 	}
 	return sigma
 }
 
-// markVariance is the variance in pixels squared of one coordinate of a mark
+// MarkVariance is the variance in pixels squared of one coordinate of a mark
 // whose own is not given, at a scale.
-func (p *problem) markVariance(pt geometry.Point, st geometry.MarkState, v geometry.View, pxPerM, clickPx float64) float64 {
+func (p *Problem) MarkVariance(pt geometry.Point, st geometry.MarkState, v geometry.View, pxPerM, clickPx float64) float64 {
 	all := sq(geometry.SigmaPxAt(pt, st, v, pxPerM, clickPx))
 	c, ok := geometry.ClassOf(pt)
 	if !ok {
 		return all
 	}
-	l := p.scale[c]
-	if farSide(pt, v) {
-		l += p.scale[farComponent]
+	l := p.LogScales[c]
+	if FarSide(pt, v) {
+		l += p.LogScales[FarComponent]
 	}
 	return all * math.Exp(l)
 }
 
-// farSide reports whether a point is on the side that the other one hides.
-func farSide(pt geometry.Point, v geometry.View) bool {
+// FarSide reports whether a point is on the side that the other one hides.
+func FarSide(pt geometry.Point, v geometry.View) bool {
 	return v == geometry.DownTheLine && pt.Side() == geometry.Lead
 }
 
-// lastingSigmaM is the standard deviation along each axis, metres, of how far
+// LastingSigmaM is the standard deviation along each axis, metres, of how far
 // off a coach takes a landmark to be at all positions alike. It moves with the
 // body and does not show in any residual, so it is an assumption, stated and not
 // estimated. Hip joints lie deep under cloth: where landmarks predict them they
 // are 12.3 ± 5.9 mm off in space (67 people against computed tomography, Mantovani,
 // Ng & Lamontagne 2016, Gait Posture 44:48), √((12.3²+5.9²)/3) = 7.9 mm along each
 // axis. Shoulders and head are round, feet plain to see (this project's own).
-func lastingSigmaM(pt geometry.Point) float64 {
+func LastingSigmaM(pt geometry.Point) float64 {
 	c, ok := geometry.ClassOf(pt)
 	if !ok {
 		return 0
@@ -106,31 +106,57 @@ func lastingSigmaM(pt geometry.Point) float64 {
 // deviation (this project's own; no source).
 const giveLogSigma = 2
 
-// componentPrior returns mean and information (inverse covariance) of all
+// How often a mark is on the wrong thing, before any is seen: three times in two
+// hundred, as if of a hundred marks seen (this project's own; no source).
+const (
+	WrongSeen  = 100
+	WrongUsual = 1.5
+)
+
+// PoorTimes is how many times as much the marks of a cell scatter that is marked poorly
+// (this project's own; no source). A cell is one class of points at one position; see
+// the fit's cell.go.
+const PoorTimes = 3.0
+
+// CellIndex is the index of a cell into problem.poor.
+func CellIndex(pos int, c geometry.PointClass) int { return geometry.NumClasses*pos + int(c) }
+
+// CellFactor is the expected factor on the variance of a mark from its cell.
+func (p *Problem) CellFactor(pos int, pt geometry.Point) float64 {
+	c, ok := geometry.ClassOf(pt)
+	if !ok {
+		return 1
+	}
+	return poorFactor(p.Poor[CellIndex(pos, c)])
+}
+
+func poorFactor(probability float64) float64 { return 1 + (PoorTimes*PoorTimes-1)*probability }
+
+// NoisePrior returns mean and information (inverse covariance) of all
 // components before a swing's marks are seen.
 //
 // Both in logarithms of variance, length numComponents: mean 0 is the usual marking, and a
 // step of 1 a factor of e in variance, 1.65 in standard deviation. Marks and segments are
 // independent beforehand; classes of marks are not, since a careful coach is careful
 // everywhere (geometry.UsualMarking).
-func componentPrior(m *geometry.MarkingPrior) (mean components, info *mat.SymDense) {
+func NoisePrior(m *geometry.MarkingPrior) (mean Components, info *mat.SymDense) {
 	if m == nil {
 		m = geometry.UsualMarking()
 	}
-	cov := mat.NewSymDense(numComponents, nil)
+	cov := mat.NewSymDense(NumComponents, nil)
 	for i := 0; i < geometry.NumMarkComponents; i++ {
 		mean[i] = m.Mean[i]
 		for j := i; j < geometry.NumMarkComponents; j++ {
 			cov.SetSym(i, j, m.Covariance[i][j])
 		}
 	}
-	for i := firstGive; i < numComponents; i++ {
+	for i := firstGive; i < NumComponents; i++ {
 		cov.SetSym(i, i, sq(giveLogSigma))
 	}
-	info = mat.NewSymDense(numComponents, nil)
+	info = mat.NewSymDense(NumComponents, nil)
 	var chol mat.Cholesky
 	if !chol.Factorize(cov) || chol.InverseTo(info) != nil {
-		mean, info = componentPrior(geometry.UsualMarking())
+		mean, info = NoisePrior(geometry.UsualMarking())
 	}
 	return mean, info
 }

@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -36,18 +36,18 @@ func chainOf(length int) geometry.Chain {
 	}
 }
 
-// towardMean returns what to add to the most probable value of a measure with
+// TowardMean returns what to add to the most probable value of a measure with
 // standard deviation sigma, given its gradient, to come to its mean. The series
 // is cut short as 1/(1+x) continues it, so that the step stays below sigma.
-func (s *Solution) towardMean(d *geometry.Definition, gr *gradient, sigma float64) float64 {
-	if d.Chain == geometry.NoChain || s.post.m == nil || sigma == 0 {
+func (q *Posterior) TowardMean(chain geometry.Chain, gr *Gradient, sigma float64) float64 {
+	if chain == geometry.NoChain || q.m == nil || sigma == 0 {
 		return 0
 	}
-	shift := s.meanShift(d.Chain)
+	shift := q.meanShift(chain)
 	var v float64
-	for slot, pos := range gr.pos {
+	for slot, pos := range gr.Pos {
 		if pos >= 0 {
-			for j, dv := range gr.p[slot] {
+			for j, dv := range gr.By[slot] {
 				v += dv * shift[pos][j]
 			}
 		}
@@ -57,28 +57,28 @@ func (s *Solution) towardMean(d *geometry.Definition, gr *gradient, sigma float6
 
 // meanShift is mean minus most probable value of the unknowns of every
 // position, worked out once for each chain.
-func (s *Solution) meanShift(c geometry.Chain) [][]float64 {
-	if s.skew[c] != nil {
-		return s.skew[c]
+func (q *Posterior) meanShift(c geometry.Chain) [][]float64 {
+	if q.skew[c] != nil {
+		return q.skew[c]
 	}
-	s.post.covariances()
-	g := make([]float64, s.p.nG)
-	x := make([][]float64, len(s.p.names))
+	q.Covariances()
+	g := make([]float64, q.nG)
+	x := make([][]float64, len(q.p.Names))
 	for pos := range x {
-		x[pos] = make([]float64, blockSize)
+		x[pos] = make([]float64, BlockSize)
 		for k, l := range geometry.BodySegments {
 			if chainOf(l.Segment) == c {
-				s.addThird(pos, k, g, x[pos])
+				q.addThird(pos, k, g, x[pos])
 			}
 		}
 	}
-	s.post.m.Solve(g, x)
+	q.m.Solve(g, x)
 	for pos := range x {
 		for j := range x[pos] {
 			x[pos][j] *= -0.5
 		}
 	}
-	s.skew[c] = x
+	q.skew[c] = x
 	return x
 }
 
@@ -89,19 +89,19 @@ func (s *Solution) meanShift(c geometry.Chain) [][]float64 {
 //
 //	∂r = (u, −L),  ∂²r = (P, −L),  u = d/n, P = (I − uuᵀ)/n,
 //	∂³r·D = −(u tr PD + 2 P D u)/n for d, −L for g.
-func (s *Solution) addThird(pos, k int, tG, tP []float64) {
+func (q *Posterior) addThird(pos, k int, tG, tP []float64) {
 	l := &geometry.BodySegments[k]
-	d := r3.Sub(s.st.at(pos, l.A), s.st.at(pos, l.B))
+	d := r3.Sub(q.st.At(pos, l.A), q.st.At(pos, l.B))
 	n := r3.Norm(d)
 	if n < 1e-6 {
 		return
 	}
 	u := [3]float64{d.X / n, d.Y / n, d.Z / n}
-	nG := s.p.nG
-	whole, by := s.p.segmentLength(s.st, k)
+	nG := q.nG
+	whole, by := q.p.segmentLength(q.st, k)
 	o, length, side := by[0].at, by[0].by, by[1]
-	block := &s.post.block[pos]
-	varL := s.post.covG[o*nG+o]
+	block := &q.block[pos]
+	varL := q.covG[o*nG+o]
 	var cov [3][3]float64 // of d
 	var covL [3]float64   // of d with g
 	var covS [3]float64   // of d with the difference of the sides
@@ -122,7 +122,7 @@ func (s *Solution) addThird(pos, k int, tG, tP []float64) {
 	var trace float64         // of P·cov
 	var covU, covR [3]float64 // cov·u, and the covariance of d with r
 	// That of g with r.
-	covRL := -length*varL - side.by*s.post.covG[o*nG+side.at]
+	covRL := -length*varL - side.by*q.covG[o*nG+side.at]
 	for i := range proj {
 		for j := range proj {
 			trace += proj[i][j] * cov[j][i]
@@ -131,7 +131,7 @@ func (s *Solution) addThird(pos, k int, tG, tP []float64) {
 		covR[i] = covU[i] - length*covL[i] - side.by*covS[i]
 		covRL += covL[i] * u[i]
 	}
-	r, w := n-whole, 1/sq(s.p.giveSigmas[l.Segment])
+	r, w := n-whole, 1/sq(q.p.giveSigmas[l.Segment])
 	for i := range u {
 		t := u[i] * (trace - length*varL)
 		var pcu float64

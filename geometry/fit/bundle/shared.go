@@ -1,20 +1,21 @@
-package fit
+package bundle
 
 import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// sharedVariance is the part of the variance of the scalar that solveFor was asked
-// last which it has by the first n global unknowns: those of the cameras and of the
+// SharedVariance is the part of the variance of the scalar that SolveFor was asked
+// last which it has by the global unknowns of the cameras and of the
 // body, which other swings of one golfer before the same phones share. With c the
 // covariances of the scalar with them and C their covariance it is cᵀC⁻¹c, what
 // knowing them exactly would take from the variance (Bishop 2006, Pattern Recognition
 // and Machine Learning, 2.3.1). 0 where the matrix could not be factorised.
-func (q *posterior) sharedVariance(n int) float64 {
+func (q *Posterior) SharedVariance() float64 {
+	n := q.p.oPlanted
 	if q.m == nil {
 		return 0
 	}
-	q.covariances()
+	q.Covariances()
 	if q.shared == nil {
 		c := mat.NewSymDense(n, nil)
 		for i := range n {

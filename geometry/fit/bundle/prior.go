@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -98,7 +98,7 @@ const (
 	// line.
 	cameraRollSigma  = 0.04
 	cameraPitchSigma = 0.20
-	cameraYawSigma   = 0.12
+	CameraYawSigma   = 0.12
 	// Places of the lens: height above the ground, distance along the view's line
 	// from the aim and off that line, metres.
 	cameraHeightM      = 1.05
@@ -179,11 +179,11 @@ func plantedSigma(name geometry.PositionName, pt geometry.Point) (across, up flo
 // heelRise is by how much, metres, a heel or an ankle stands above its place at
 // address: half of what the template figure lifts it by, since a heel may stay
 // down and never sinks.
-func (p *problem) heelRise(pos int, pt geometry.Point) float64 {
-	if p.names[pos] == geometry.Address || pt == geometry.LeadToe || pt == geometry.TrailToe {
+func (p *Problem) heelRise(pos int, pt geometry.Point) float64 {
+	if p.Names[pos] == geometry.Address || pt == geometry.LeadToe || pt == geometry.TrailToe {
 		return 0
 	}
-	lift := geometry.StanceFor(p.names[pos]).HeelLift
+	lift := geometry.StanceFor(p.Names[pos]).HeelLift
 	if pt.Side() == geometry.Trail {
 		return lift[1] * p.statureM / 2
 	}
@@ -216,3 +216,7 @@ func turnRange(name geometry.PositionName) (pelvis, torso [2]float64, ok bool) {
 		return pelvis, torso, false
 	}
 }
+
+// OffLineWiderPrior is the logarithm of how much wider the prior of a camera off its line
+// is, over its two unknowns.
+var OffLineWiderPrior = math.Log(offLineSideM/cameraSideSigmaM) + math.Log(offLineYaw/CameraYawSigma)

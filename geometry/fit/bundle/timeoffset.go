@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"gonum.org/v1/gonum/spatial/r3"
@@ -25,14 +25,14 @@ func acrossShare(pt geometry.Point) float64 {
 
 // layoutTimeOffsets lays out the unknown times, from index n on, and returns the
 // index after the last.
-func (p *problem) layoutTimeOffsets(sw *geometry.Swing, n int) int {
-	p.moving = make([][geometry.NumBody]r3.Vec, len(p.names))
-	for pos := range p.names {
-		at := make([]int, len(p.clips))
-		sigma := make([]float64, len(p.clips))
-		for c := range p.clips {
+func (p *Problem) layoutTimeOffsets(sw *geometry.Swing, n int) int {
+	p.moving = make([][geometry.NumBody]r3.Vec, len(p.Names))
+	for pos := range p.Names {
+		at := make([]int, len(p.Clips))
+		sigma := make([]float64, len(p.Clips))
+		for c := range p.Clips {
 			sigma[c] = sw.Positions[pos].InstantSigma(c)
-			if len(p.clips) > 1 && sigma[c] > 0 && pointSpeed(p.names[pos], geometry.Clubhead) > 0 {
+			if len(p.Clips) > 1 && sigma[c] > 0 && pointSpeed(p.Names[pos], geometry.Clubhead) > 0 {
 				at[c] = n
 				n++
 			}
@@ -45,21 +45,21 @@ func (p *problem) layoutTimeOffsets(sw *geometry.Swing, n int) int {
 // setMoving estimates how points move, metres a second, at positions whose
 // frames may differ: as fast as usual, in the direction from the position
 // before to the one after; the clubhead square to the shaft.
-func (p *problem) setMoving(st *state) {
-	for pos := range p.names {
+func (p *Problem) setMoving(st *State) {
+	for pos := range p.Names {
 		clear(p.moving[pos][:])
 		before, after := p.neighbours(pos)
 		if before < 0 || after < 0 {
 			continue
 		}
 		for pt := geometry.Point(0); pt < geometry.Point(geometry.NumBody); pt++ {
-			speed := pointSpeed(p.names[pos], pt)
-			if speed == 0 || !p.marked[before][pt] || !p.marked[after][pt] {
+			speed := pointSpeed(p.Names[pos], pt)
+			if speed == 0 || !p.Marked[before][pt] || !p.Marked[after][pt] {
 				continue
 			}
-			d := r3.Sub(st.at(after, pt), st.at(before, pt))
+			d := r3.Sub(st.At(after, pt), st.At(before, pt))
 			if pt == geometry.Clubhead {
-				shaft := r3.Sub(st.at(pos, geometry.Clubhead), st.at(pos, geometry.Grip))
+				shaft := r3.Sub(st.At(pos, geometry.Clubhead), st.At(pos, geometry.Grip))
 				if n := r3.Norm2(shaft); n > 0.01 {
 					d = r3.Sub(d, r3.Scale(r3.Dot(d, shaft)/n, shaft))
 				}
@@ -72,7 +72,7 @@ func (p *problem) setMoving(st *state) {
 }
 
 // neighbours returns the positions before and after one in time, or −1.
-func (p *problem) neighbours(pos int) (before, after int) {
+func (p *Problem) neighbours(pos int) (before, after int) {
 	order := func(name geometry.PositionName) int {
 		for k, n := range geometry.KeyPositions {
 			if n == name {
@@ -82,15 +82,15 @@ func (p *problem) neighbours(pos int) (before, after int) {
 		return -1
 	}
 	before, after = -1, -1
-	here := order(p.names[pos])
+	here := order(p.Names[pos])
 	if here < 0 {
 		return before, after
 	}
-	for i, name := range p.names {
+	for i, name := range p.Names {
 		switch k := order(name); {
-		case k >= 0 && k < here && (before < 0 || k > order(p.names[before])):
+		case k >= 0 && k < here && (before < 0 || k > order(p.Names[before])):
 			before = i
-		case k > here && (after < 0 || k < order(p.names[after])):
+		case k > here && (after < 0 || k < order(p.Names[after])):
 			after = i
 		}
 	}
@@ -99,14 +99,17 @@ func (p *problem) neighbours(pos int) (before, after int) {
 
 // shown is where a point is at the time of a clip's frame, and the derivative
 // of that by the unknown of index o; o is 0 where there is none.
-func (p *problem) shown(st *state, clip, pos int, pt geometry.Point) (at, by r3.Vec, o int) {
-	at = st.at(pos, pt)
+func (p *Problem) shown(st *State, clip, pos int, pt geometry.Point) (at, by r3.Vec, o int) {
+	at = st.At(pos, pt)
 	if o = p.oTime[pos][clip]; o == 0 {
 		return at, by, 0
 	}
 	by = r3.Scale(p.timeSigma[pos][clip], p.moving[pos][pt])
 	return r3.Add(at, r3.Scale(st.g[o], by)), by, o
 }
+
+// HasTime reports whether the time of a clip's frame of a position is an unknown.
+func (p *Problem) HasTime(pos, clip int) bool { return p.oTime[pos][clip] > 0 }
 
 // timeOffsetTerms say that a frame is likely the instant's own.
 func (e *evaluator) timeOffsetTerms() {

@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"math"
@@ -32,7 +32,7 @@ var segmentSides = func() []segmentSide {
 		if out[i].k < 0 {
 			continue
 		}
-		out[i].metres = math.Hypot(lastingSigmaM(l.A), lastingSigmaM(l.B)) / math.Sqrt2
+		out[i].metres = math.Hypot(LastingSigmaM(l.A), LastingSigmaM(l.B)) / math.Sqrt2
 		if l.A.Side() == geometry.Trail {
 			out[i].metres = -out[i].metres
 		}
@@ -48,7 +48,7 @@ type partial struct {
 
 // segmentLength is the golfer's own length of segment k of bodyLengths with its
 // derivatives; the second is 0 for a segment in the middle.
-func (p *problem) segmentLength(st *state, k int) (length float64, by [2]partial) {
+func (p *Problem) segmentLength(st *State, k int) (length float64, by [2]partial) {
 	o := p.oLengths + geometry.BodySegments[k].Segment
 	length = math.Exp(st.g[o])
 	by[0] = partial{o, length}

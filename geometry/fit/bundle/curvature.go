@@ -1,10 +1,10 @@
-package fit
+package bundle
 
 import (
 	"turngauge/geometry"
 )
 
-// curvedVariance is what the curvature of a measure adds to its variance:
+// CurvedVariance is what the curvature of a measure adds to its variance:
 // half the trace of (HC)² and the square of half the trace of HC, with H the
 // second derivatives of the measure and C the covariance of the points it
 // reads (second-order propagation: JCGM 100:2008, 5.1.2 note; the mean is left
@@ -17,14 +17,14 @@ import (
 //
 // (the odd moments of δ vanish). The most probable value is reported, so that ½ tr HC is
 // an error of it, and its square joins the variance.
-func (s *Solution) curvedVariance(d *geometry.Definition, slots [geometry.NumSlots]int, gr *gradient) float64 {
+func (q *Posterior) CurvedVariance(d *geometry.Definition, slots [geometry.NumSlots]int, gr *Gradient) float64 {
 	type coordinate struct {
 		slot  geometry.Slot
 		index int
 	}
 	var xs []coordinate
-	for slot := range gr.p {
-		for i, v := range gr.p[slot] {
+	for slot := range gr.By {
+		for i, v := range gr.By[slot] {
 			if v != 0 {
 				xs = append(xs, coordinate{geometry.Slot(slot), i})
 			}
@@ -36,19 +36,19 @@ func (s *Solution) curvedVariance(d *geometry.Definition, slots [geometry.NumSlo
 	}
 	h, c := make([]float64, n*n), make([]float64, n*n)
 	for i, x := range xs {
-		unit := gradient{pos: gr.pos}
-		for slot := range unit.p {
-			if gr.pos[slot] >= 0 {
-				unit.p[slot] = make([]float64, blockSize)
+		unit := Gradient{Pos: gr.Pos}
+		for slot := range unit.By {
+			if gr.Pos[slot] >= 0 {
+				unit.By[slot] = make([]float64, BlockSize)
 			}
 		}
-		unit.p[x.slot][x.index] = 1
-		s.post.solveFor(&unit, false)
+		unit.By[x.slot][x.index] = 1
+		q.SolveFor(&unit, false)
 		for j, y := range xs {
-			c[i*n+j] = s.post.xP[slots[y.slot]][y.index]
+			c[i*n+j] = q.xP[slots[y.slot]][y.index]
 		}
 	}
-	pose := s.p.pose(s.st, slots)
+	pose := q.p.pose(q.st, slots)
 	at := pose.At
 	for i, x := range xs {
 		var g [2]float64

@@ -1,4 +1,4 @@
-package fit
+package bundle
 
 import (
 	"encoding/json"
@@ -13,7 +13,7 @@ import (
 	"turngauge/geometry/levmar"
 )
 
-var writeFit = flag.Bool("write-fit", false, "write testdata/scipy_fit.json anew")
+var writeFit = flag.String("write-fit", "", "write testdata/scipy_fit.json anew from this swing; package fit writes it with -write-swing")
 
 // fitFile is the swing of BenchmarkSolveCold for testdata/scipy_fit.py.
 type fitFile struct {
@@ -41,27 +41,30 @@ type fitCamera struct {
 }
 
 func TestWriteFit(t *testing.T) {
-	if !*writeFit {
+	if *writeFit == "" {
 		t.Skip("writes testdata/scipy_fit.json when asked to by -write-fit")
 	}
-	sw := anyFilm(1, fullFilm).swing.Mirrored()
-	p := newProblem(&sw)
-	st := p.firstState(make([]float64, len(p.clips)))
-	p.setSigmas(&sw, st)
+	from, err := os.ReadFile(*writeFit)
+	require.NoError(t, err)
+	var sw geometry.Swing
+	require.NoError(t, json.Unmarshal(from, &sw))
+	p := NewProblem(&sw)
+	st := p.firstState(make([]float64, len(p.Clips)))
+	p.SetSigmas(&sw, st)
 	out := fitFile{Stature: math.Log(p.statureM), StatureSigma: p.statureLog, Nu: levmar.Nu, Ankles: [2]int{int(geometry.LeadAnkle), int(geometry.TrailAnkle)}}
 	round := func(v float64) float64 { return math.Round(v*1e6) / 1e6 }
-	for c, cam := range st.cams {
-		f := fitCamera{[3]float64{cam.Position.X, cam.Position.Y, cam.Position.Z}, cam.Rotation, cam.FocalPx, cam.Width, cam.Height, p.views[c] == geometry.FaceOn}
+	for c, cam := range st.Cameras {
+		f := fitCamera{[3]float64{cam.Position.X, cam.Position.Y, cam.Position.Z}, cam.Rotation, cam.FocalPx, cam.Width, cam.Height, p.Views[c] == geometry.FaceOn}
 		out.Cameras = append(out.Cameras, f)
 		n := p.nominal[c].Position
 		out.CameraPosition = append(out.CameraPosition, [3]float64{n.X, n.Y, n.Z})
 		sigma := [3]float64{cameraSideSigmaM, cameraHeightSigmaM, cameraAwaySigmaM}
-		if p.views[c] == geometry.DownTheLine {
+		if p.Views[c] == geometry.DownTheLine {
 			sigma[0], sigma[2] = sigma[2], sigma[0]
 		}
 		out.CameraSigma = append(out.CameraSigma, sigma)
 	}
-	for i := range p.names {
+	for i := range p.Names {
 		var pts [geometry.NumBody][3]float64
 		for pt := range pts {
 			v := p.figure[i][pt]
@@ -69,8 +72,8 @@ func TestWriteFit(t *testing.T) {
 			out.Wide[pt] = wideSigma(geometry.Point(pt))
 		}
 		out.Points = append(out.Points, pts)
-		for _, m := range p.marks[i] {
-			out.Marks = append(out.Marks, [6]float64{float64(m.clip), float64(m.pos), float64(m.pt), round(m.x), round(m.y), round(m.sigma)})
+		for _, m := range p.Marks[i] {
+			out.Marks = append(out.Marks, [6]float64{float64(m.Clip), float64(m.Pos), float64(m.Point), round(m.X), round(m.Y), round(m.Sigma)})
 		}
 	}
 	for _, l := range geometry.BodySegments {
