@@ -190,6 +190,9 @@ func (r *reader) clip(o object) Clip {
 			}
 		}
 	}
+	if n := o.take("part"); n != nil {
+		c.Part = r.part(n, o.at("part"))
+	}
 	if n := o.take("golfer_at"); n != nil {
 		path := o.at("golfer_at")
 		if xy := r.pair(n, path, "x and y"); xy != nil {

@@ -84,6 +84,9 @@ func (c *Clip) node() *jsontree.Node {
 	if c.TimeBase != ([2]int64{}) {
 		b.add("time_base", &jsontree.Node{Kind: jsontree.Array, Items: []*jsontree.Node{integerNode(c.TimeBase[0]), integerNode(c.TimeBase[1])}})
 	}
+	if !c.Part.Whole() {
+		b.add("part", c.Part.node())
+	}
 	b.number("filmed_fps", c.FilmedFPS)
 	b.yes("mirrored", c.Mirrored)
 	b.text("speed", nameOf(speedWords, c.Speed))

@@ -83,6 +83,7 @@ type Clip struct {
 	// TimeBase is the length of one tick of PTS as a fraction of a second,
 	// such as {1, 90000}; {0, 0} where not known.
 	TimeBase [2]int64
+	Part     Part // of a long take
 	// FilmedFPS is how many frames a second the camera took of a clip that plays
 	// slower, or faster, than life; 0 for one that plays at life's speed.
 	FilmedFPS float64

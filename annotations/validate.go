@@ -133,6 +133,7 @@ func (c *Clip) check(f *Faults, at string) {
 	if c.TimeBase != ([2]int64{}) && (c.TimeBase[0] <= 0 || c.TimeBase[1] <= 0) {
 		f.add(at+".time_base", "must be two whole numbers above 0, such as [1, 90000]")
 	}
+	c.Part.check(f, at+".part")
 	f.within(at+".filmed_fps", c.FilmedFPS, 1, 20000, "frames a second of life")
 	if c.Speed != SpeedUntold && nameOf(speedWords, c.Speed) == "" {
 		f.add(at+".speed", "must be %s", choices(speedWords))

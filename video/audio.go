@@ -30,12 +30,32 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 	if err != nil {
 		return nil, err
 	}
+	var a *Audio
+	err = x.readAudio(ctx, func(r *audioReader) (err error) { a, err = r.read(ctx); return err })
+	return a, err
+}
+
+// EachSound decodes the sound of a clip of any length and hands it over in pieces of
+// some seconds, each of which begins with the last seconds of the one before it, as far
+// as overlap says. A piece is the caller's until use returns. The error is use's, a
+// *FileError or ctx.Err().
+func (x *Index) EachSound(ctx context.Context, seconds, overlap float64, use func(*Audio) error) error {
+	return x.readAudio(ctx, func(r *audioReader) error {
+		r.piece, r.overlap, r.use = seconds, overlap, use
+		_, err := r.read(ctx)
+		return err
+	})
+}
+
+// readAudio opens the sound of the clip.
+func (x *Index) readAudio(ctx context.Context, read func(*audioReader) error) error {
+	path := x.info.Path
 	if !x.info.HasAudio {
-		return nil, fileError(path, ErrNoAudio, "has no sound, so the strike can't be heard in it. Line the clips up by a key position instead.")
+		return fileError(path, ErrNoAudio, "has no sound, so the strike can't be heard in it. Line the clips up by a key position instead.")
 	}
 	format, stop, err := openInput(ctx, path, x.retimed)
 	if err != nil {
-		return nil, err
+		return err
 	}
 	defer format.CloseInput()
 	defer runtime.KeepAlive(stop)
@@ -44,16 +64,16 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 	header()
 	if err != nil {
 		if err := stop.why(ctx, path); err != nil {
-			return nil, err
+			return err
 		}
-		return nil, explainUnreadable(path)
+		return explainUnreadable(path)
 	}
 	if err := x.Check(); err != nil { // it was replaced in this moment
-		return nil, err
+		return err
 	}
 	index := bestStream(format, astiav.MediaTypeAudio)
 	if index < 0 {
-		return nil, fileError(path, ErrChanged, "was altered while it was open. Open it again.")
+		return fileError(path, ErrChanged, "was altered while it was open. Open it again.")
 	}
 	keepOnly(format, index)
 	a := &audioReader{
@@ -62,7 +82,7 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 	}
 	defer a.close()
 	defer context.AfterFunc(ctx, stop.interrupt)()
-	return a.read(ctx)
+	return read(a)
 }
 
 // audioReader decodes one sound stream from beginning to end.
@@ -76,6 +96,12 @@ type audioReader struct {
 	zero   float64 // file time of the first shown frame, seconds
 	out    Audio
 	begun  bool
+
+	// piece and overlap, seconds, and use are those of EachSound; use is nil for all
+	// of the sound at once.
+	piece, overlap float64
+	use            func(*Audio) error
+	used           bool // a piece was handed over
 }
 
 func (a *audioReader) close() {
@@ -119,11 +145,31 @@ func (a *audioReader) read(ctx context.Context) (*Audio, error) {
 			a.drain() // a damaged packet leaves a gap, filled with silence
 		}
 		a.packet.Unref()
+		if a.use != nil && float64(len(a.out.Samples)) >= a.piece*float64(a.out.Rate) && a.begun {
+			if err := a.handOver(); err != nil {
+				return nil, err
+			}
+		}
+	}
+	if a.use != nil && (len(a.out.Samples) > 0 || a.used) {
+		return nil, a.use(&a.out)
 	}
 	if len(a.out.Samples) == 0 || a.out.Rate <= 0 {
 		return nil, fileError(a.path, ErrNoAudio, "has a sound track with no sound in it. Line the clips up by a key position instead.")
 	}
 	return &a.out, nil
+}
+
+// handOver hands over a piece, and keeps its end.
+func (a *audioReader) handOver() error {
+	if err := a.use(&a.out); err != nil {
+		return err
+	}
+	a.used = true
+	n := len(a.out.Samples) - min(int(a.overlap*float64(a.out.Rate)), len(a.out.Samples))
+	a.out.Start += float64(n) / float64(a.out.Rate)
+	a.out.Samples = a.out.Samples[:copy(a.out.Samples, a.out.Samples[n:])]
+	return nil
 }
 
 // drain appends what the decoder has ready.

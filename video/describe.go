@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"time"
 
 	"github.com/asticode/go-astiav"
 )
@@ -55,6 +56,7 @@ func (x *Index) describe(path string, format *astiav.FormatContext, audio int, m
 	x.info.RateFPS, x.info.PlaybackFPS, x.info.VariableRate = x.rate()
 	x.info.FilmedFPS, x.info.FilmedFrom = filmedRate(x.info.PlaybackFPS, captureRate(format), marks)
 	x.info.Duration = x.duration()
+	x.info.Recorded = recorded(format)
 	x.warn(rightAngle, stream.NbFrames(), readErr)
 }
 
@@ -66,18 +68,32 @@ func declared(name string) string {
 	return name
 }
 
+// recorded returns when the metadata of the file says that it was recorded. Writers
+// without a clock put the first second of 1904 or of 1970.
+func recorded(format *astiav.FormatContext) time.Time {
+	t, err := time.Parse(time.RFC3339Nano, metadata(format, "creation_time"))
+	if err != nil || t.Year() < 1990 {
+		return time.Time{}
+	}
+	return t
+}
+
+// metadata returns what the file says under a name, "" where it does not.
+func metadata(format *astiav.FormatContext, name string) string {
+	d := format.Metadata()
+	if d == nil {
+		return ""
+	}
+	if e := d.Get(name, nil, astiav.NewDictionaryFlags()); e != nil {
+		return e.Value()
+	}
+	return ""
+}
+
 // captureRate returns the rate that Android's recorders name in the metadata of an MP4
 // file, frames per second, 0 where there is none.
 func captureRate(format *astiav.FormatContext) float64 {
-	d := format.Metadata()
-	if d == nil {
-		return 0
-	}
-	e := d.Get(filmedAndroid, nil, astiav.NewDictionaryFlags())
-	if e == nil {
-		return 0
-	}
-	fps, err := strconv.ParseFloat(e.Value(), 64)
+	fps, err := strconv.ParseFloat(metadata(format, filmedAndroid), 64)
 	if err != nil || math.IsNaN(fps) {
 		return 0
 	}

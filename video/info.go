@@ -24,9 +24,12 @@ type Info struct {
 	PlaybackFPS  float64       `json:"playback_fps"` // of the usual step between frames; 0 for a single frame
 	FilmedFPS    float64       `json:"filmed_fps"`   // frames a second of life; 0 when the file does not say
 	FilmedFrom   string        `json:"filmed_from"`  // where that was read, "" when the file does not say
-	VariableRate bool          `json:"variable_rate"`
-	KeyFrames    int           `json:"key_frames"`
-	LongestGroup int           `json:"longest_group"` // most frames from one key frame to the next
+	// Recorded is when the file says that it was recorded, the zero time where it does
+	// not: phones mean the beginning or the end of filming.
+	Recorded     time.Time `json:"recorded,omitzero"`
+	VariableRate bool      `json:"variable_rate"`
+	KeyFrames    int       `json:"key_frames"`
+	LongestGroup int       `json:"longest_group"` // most frames from one key frame to the next
 
 	ColourMatrix    string `json:"colour_matrix"`    // the one used for display
 	ColourRange     string `json:"colour_range"`     // "limited" or "full"

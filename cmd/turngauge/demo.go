@@ -12,20 +12,23 @@ import (
 	"turngauge/ui/profile"
 )
 
-const demoHelp = `turngauge demo [DIR] [--second] [--open]
+const demoHelp = `turngauge demo [DIR] [--second | --visit] [--open]
 
 Makes the demo lesson: two clips of an invented golfer's swing, filmed by two
 virtual phones, and the truth about them. It goes to DIR, or without DIR to
 turngauge/demo in your data folder. What is there already is not made twice.
 
   --second  make the golfer's second visit, four weeks later, as well
+  --visit   make a visit instead: each phone films five swings and a practice
+            swing in one take, beside other golfers; the truth says what the
+            student's means are and how far the swings spread about them
   --open    open it in the window afterwards
 `
 
 func makeDemo(r *run, c *command) int {
 	fs := c.flags()
 	open := fs.Bool("open", false, "")
-	second := fs.Bool("second", false, "")
+	second, visit := fs.Bool("second", false, ""), fs.Bool("visit", false, "")
 	rest, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -33,12 +36,15 @@ func makeDemo(r *run, c *command) int {
 	if len(rest) > 1 {
 		return r.misuse(c, "name one folder for the demo lesson, not %d", len(rest))
 	}
+	if *second && *visit {
+		return r.misuse(c, "say one of --second and --visit")
+	}
 	dir := profile.DemoDir()
 	if len(rest) == 1 {
 		dir = rest[0]
 	}
 	bar := &progressBar{w: r.stderr, live: isTerminal(r.stderr)}
-	path, err := demo.CreateWith(r.ctx, dir, demo.Options{Second: *second}, bar.show)
+	path, err := demo.CreateWith(r.ctx, dir, demo.Options{Second: *second, Visit: *visit}, bar.show)
 	bar.end()
 	if err != nil {
 		return r.fail(fmt.Errorf("the demo lesson can't be made in %s: %w", dir, err), exitFailed)

@@ -67,6 +67,10 @@ type Params struct {
 	TrailFlareDegrees float64
 	// Turns at the top of the club's swing, degrees from address.
 	PelvisTurnTopDegrees, TorsoTurnTopDegrees float64
+	// SwayTop is how much further to the target than usual the hips are at the
+	// top, metres, and Bend how much further the trunk bends until the strike,
+	// degrees: what differs from swing to swing.
+	SwayTop, Bend float64
 	// Ball is the centre of the ball on the ground.
 	Ball r3.Vec
 	// BallSpeed, metres per second, and launch direction: up from the ground

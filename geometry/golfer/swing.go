@@ -11,7 +11,7 @@ package golfer
 // ground.
 func swing(p Params) curves {
 	k := func(t, v float64) Knot { return Knot{t, v} }
-	pt, tt := p.PelvisTurnTopDegrees, p.TorsoTurnTopDegrees
+	pt, tt, sw := p.PelvisTurnTopDegrees, p.TorsoTurnTopDegrees, p.SwayTop
 	const imp = ImpactTime
 	// A fuller turn lifts the trail hip on the leaning pelvis; sitting a little
 	// lower keeps the trail knee bent.
@@ -21,13 +21,13 @@ func swing(p Params) curves {
 			k(0.94, 0.36*pt), k(imp, -38), k(releaseTime, -66), k(1.40, -86), k(FinishTime, -92)),
 		pelvisForward: NewCurve(k(0, 20), k(0.42, 20), k(TopTime, 19), k(0.94, 20), k(imp, 13), k(releaseTime, 6), k(1.40, 0), k(FinishTime, -3)),
 		pelvisSide:    NewCurve(k(0, 1), k(0.45, 3), k(TopTime, 4), k(0.94, 3), k(imp, 3), k(1.3, 3), k(FinishTime, 0)),
-		hipX:          NewCurve(k(0, 0.004), k(0.42, -0.016), k(0.70, -0.014), k(0.94, 0.030), k(imp, 0.058), k(releaseTime, 0.090), k(1.40, 0.135), k(FinishTime, 0.150)),
+		hipX:          NewCurve(k(0, 0.004), k(0.42, -0.016+0.6*sw), k(0.70, -0.014+sw), k(0.94, 0.030), k(imp, 0.058), k(releaseTime, 0.090), k(1.40, 0.135), k(FinishTime, 0.150)),
 		hipY:          NewCurve(k(0, 0.886), k(0.45, 0.874-0.7*sit), k(TopTime, 0.866-sit), k(0.94, 0.850), k(imp, 0.862), k(releaseTime, 0.880), k(1.40, 0.892), k(FinishTime, 0.895)),
 		hipZ:          NewCurve(k(0, -0.065), k(TopTime, -0.065), k(0.94, -0.066), k(imp, -0.052), k(releaseTime, -0.040), k(1.40, -0.030), k(FinishTime, -0.025)),
 
 		torsoTurn: NewCurve(k(0, 0), k(takeawayTime, 0.14*tt), k(0.42, 0.57*tt), k(0.62, 0.88*tt), k(TopTime, tt),
 			k(0.94, 0.56*tt), k(imp, -24), k(releaseTime, -74), k(1.40, -108), k(FinishTime, -116)),
-		forward: NewCurve(k(0, 32.5), k(0.42, 33), k(TopTime, 33), k(0.94, 35), k(imp, 34), k(releaseTime, 24), k(1.40, 7), k(FinishTime, 0)),
+		forward: NewCurve(k(0, 32.5+p.Bend), k(0.42, 33+p.Bend), k(TopTime, 33+p.Bend), k(0.94, 35+p.Bend), k(imp, 34+p.Bend), k(releaseTime, 24), k(1.40, 7), k(FinishTime, 0)),
 		side:    NewCurve(k(0, 6), k(0.42, 5), k(TopTime, 4), k(0.94, 6), k(imp, 9.5), k(releaseTime, 13), k(1.40, 7), k(FinishTime, 3)),
 		tilt:    NewCurve(k(0, 7), k(0.42, 3), k(TopTime, 1), k(0.94, 1), k(imp, 1), k(releaseTime, 1), k(1.40, 0), k(FinishTime, 0)),
 

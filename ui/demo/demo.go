@@ -23,6 +23,8 @@ const (
 	SecondLessonFile = "second-lesson.json"
 	SecondMarkedFile = "second-lesson-marked.json"
 	SecondTruthFile  = "second-truth.json"
+	VisitMarkedFile  = "visit-lesson-marked.json"
+	VisitTruthFile   = "visit-truth.json"
 
 	stampFile = "demo.json"
 )
@@ -31,6 +33,9 @@ const (
 type Options struct {
 	// Second makes the second visit, four weeks later, as well.
 	Second bool
+	// Visit makes a visit of several swings, filmed by each phone in one take, in place
+	// of the others.
+	Visit bool
 	// Shrink divides the size of the pictures, for tests; 0 means 1.
 	Shrink int
 	// EndSeconds ends the clips early on the swing's clock, for tests; 0
@@ -54,12 +59,41 @@ type set struct {
 	prefix                string // of the clips
 	lesson, marked, truth string
 	seed                  uint64
+	take                  *take // nil for one swing
+}
+
+// film sets the stage for what a phone films.
+func (s *set) film(p phone, o Options) *film {
+	p.seed += 100 * s.seed
+	if s.take != nil {
+		return s.take.film(p, o)
+	}
+	return newFilm(golfer.New(s.params), p, o)
+}
+
+// frames returns how many pictures a phone takes.
+func (s *set) frames(p phone, o Options) int {
+	if s.take != nil {
+		return s.take.frames(p)
+	}
+	return frames(p, o)
+}
+
+// documents are the names of the lesson documents, the one to open first.
+func (s *set) documents() []string {
+	if s.lesson == "" {
+		return []string{s.marked}
+	}
+	return []string{s.lesson, s.marked}
 }
 
 func (o Options) sets() []set {
-	all := []set{{golfer.MaraFirstVisit(), visits[0], "mara-", LessonFile, MarkedFile, TruthFile, 1}}
+	if o.Visit {
+		return []set{{visit: visits[2], prefix: "visit-", marked: VisitMarkedFile, truth: VisitTruthFile, seed: 3, take: newTake(visitSeed)}}
+	}
+	all := []set{{golfer.MaraFirstVisit(), visits[0], "mara-", LessonFile, MarkedFile, TruthFile, 1, nil}}
 	if o.Second {
-		all = append(all, set{golfer.MaraSecondVisit(), visits[1], "mara-second-", SecondLessonFile, SecondMarkedFile, SecondTruthFile, 2})
+		all = append(all, set{golfer.MaraSecondVisit(), visits[1], "mara-second-", SecondLessonFile, SecondMarkedFile, SecondTruthFile, 2, nil})
 	}
 	return all
 }
@@ -89,7 +123,7 @@ func CreateWith(ctx context.Context, dir string, o Options, progress func(done, 
 		}
 		todo = append(todo, s)
 		for _, p := range phones() {
-			total += frames(p, o)
+			total += s.frames(p, o)
 		}
 	}
 	step := func() {
@@ -103,7 +137,7 @@ func CreateWith(ctx context.Context, dir string, o Options, progress func(done, 
 			return "", err
 		}
 	}
-	return filepath.Join(dir, LessonFile), nil
+	return filepath.Join(dir, o.sets()[0].documents()[0]), nil
 }
 
 // create makes one visit's files. The lesson documents come last but for the
@@ -113,31 +147,42 @@ func (s *set) create(ctx context.Context, dir string, o Options, step func()) er
 	if err := os.Remove(stamp); err != nil && !errors.Is(err, os.ErrNotExist) {
 		return fmt.Errorf("the old demo in %s can't be replaced: %w", dir, err)
 	}
-	m := golfer.New(s.params)
-	t := newTruth(m)
+	var truths []*Truth
+	if s.take != nil {
+		truths = s.take.truths()
+	} else {
+		truths = []*Truth{newTruth(golfer.New(s.params))}
+	}
 	for _, p := range phones() {
 		if err := ctx.Err(); err != nil {
 			return err
 		}
-		p.seed += 100 * s.seed
 		file := s.prefix + p.view.String() + ".mp4"
 		path := filepath.Join(dir, file)
-		f := newFilm(m, p, o)
+		f := s.film(p, o)
 		if err := f.write(ctx, path, step); err != nil {
 			return err
 		}
-		if err := t.add(f, path, file); err != nil {
+		if err := addTo(truths, f, path, file); err != nil {
 			return err
 		}
 	}
-	if err := writeJSON(filepath.Join(dir, s.truth), t); err != nil {
+	var known any = truths[0]
+	if s.take != nil {
+		known = s.take.truth(truths)
+	}
+	if err := writeJSON(filepath.Join(dir, s.truth), known); err != nil {
 		return err
 	}
-	l := newLesson(s.visit, t, s.seed)
-	if err := save(filepath.Join(dir, s.lesson), l); err != nil {
-		return err
+	l := newLesson(s.visit, truths, s.seed)
+	if s.lesson != "" {
+		if err := save(filepath.Join(dir, s.lesson), l); err != nil {
+			return err
+		}
 	}
-	mark(l, t, s.seed)
+	for i, t := range truths {
+		mark(&l.Swings[i], t, s.seed+10*uint64(i))
+	}
 	l.Title += ", marked"
 	l.ID = l.ID[:len(l.ID)-1] + "1"
 	if err := save(filepath.Join(dir, s.marked), l); err != nil {
@@ -192,7 +237,7 @@ func (s *set) complete(dir string, o Options) bool {
 			return false
 		}
 	}
-	for _, name := range []string{s.lesson, s.marked} {
+	for _, name := range s.documents() {
 		if _, err := os.Stat(filepath.Join(dir, name)); err != nil {
 			return false
 		}

@@ -31,18 +31,27 @@ const (
 
 // film is the making of one clip.
 type film struct {
-	model  *golfer.Model
+	model  *golfer.Model // who is filmed
+	at     func(t float64) golfer.Pose
 	phone  phone
 	camera geometry.Camera
 	stage  *render.Stage
 	frames int
+	rate   int // frames per second
+	// teed reports whether the ball is there at a time; nil if it always is.
+	teed func(t float64) bool
+	// held reports of a picture that the one before stands for it; nil for none.
+	held func(frame int) bool
+	// strikes are what the phone hears, on the clip's clock.
+	strikes []strike
 }
 
 // newFilm sets the stage for a clip that runs from the phone's start to end on
 // the swing's clock.
 func newFilm(m *golfer.Model, p phone, o Options) *film {
-	f := &film{model: m, phone: p, camera: scaled(p.camera, o.shrink())}
+	f := &film{model: m, at: m.At, phone: p, camera: scaled(p.camera, o.shrink()), rate: rate}
 	f.frames = frames(p, o)
+	f.strikes = []strike{{p.strikeSeconds(), 1}}
 	f.stage = render.NewStage(lens(&f.camera), practice.Light(), p.seed, practice.Paint)
 	return f
 }
@@ -51,7 +60,7 @@ func newFilm(m *golfer.Model, p phone, o Options) *film {
 func frames(p phone, o Options) int { return int(math.Round((o.end() - p.start) * rate)) }
 
 // time returns the time of a picture on the swing's clock.
-func (f *film) time(frame int) float64 { return f.phone.start + float64(frame)/rate }
+func (f *film) time(frame int) float64 { return f.phone.start + float64(frame)/float64(f.rate) }
 
 // hand draws pictures of a film; each goroutine has its own.
 type hand struct {
@@ -77,7 +86,7 @@ func (f *film) newHand() *hand {
 func (h *hand) draw(dst *image.RGBA, frame int) {
 	f := h.f
 	t := f.time(frame)
-	before, after := f.model.At(t-shutter/2), f.model.At(t+shutter/2)
+	before, after := f.at(t-shutter/2), f.at(t+shutter/2)
 	perMetre := f.camera.FocalPx / r3.Norm(f.camera.Position)
 	moved := func(points ...geometry.Point) float64 {
 		most := 0.0
@@ -93,22 +102,22 @@ func (h *hand) draw(dst *image.RGBA, frame int) {
 	exposures := make([]render.Exposure, bodies)
 	for i := range exposures {
 		at := t + ((float64(i)+0.5)/float64(bodies)-0.5)*shutter
-		p := f.model.At(at)
+		p := f.at(at)
 		exposures[i].Body = h.bodies[i].Update(&p)
 		if h.beside != nil {
 			exposures[i].Body = append(slices.Clone(exposures[i].Body), h.beside...)
 		}
 		for k := range instants {
-			q := f.model.At(at + ((float64(k)+0.5)/float64(instants)-0.5)*shutter/float64(bodies))
+			q := f.at(at + ((float64(k)+0.5)/float64(instants)-0.5)*shutter/float64(bodies))
 			tool := h.tools[i][k]
 			meshes := tool.Update(&q)
-			if !f.sees(q.Points[geometry.Ball]) {
+			if f.teed != nil && !f.teed(t) || !f.sees(q.Points[geometry.Ball]) {
 				meshes = tool.Club()
 			}
 			exposures[i].Fast = append(exposures[i].Fast, meshes)
 		}
 	}
-	h.renderer.Draw(dst, frame, exposures, feet(f.model, t))
+	h.renderer.Draw(dst, frame, exposures, f.feet(t))
 }
 
 // count returns in how many steps a movement is divided.
@@ -125,13 +134,13 @@ func (f *film) sees(p geometry.WorldPt) bool {
 }
 
 // feet returns where the golfer takes sky light from the ground.
-func feet(m *golfer.Model, t float64) []render.Foot {
-	p := m.At(t)
+func (f *film) feet(t float64) []render.Foot {
+	p := f.at(t)
 	var out []render.Foot
-	for _, f := range [2]golfer.Frame{p.LeadFoot, p.TrailFoot} {
-		o := f.At(0, 0, 0.05)
+	for _, foot := range [2]golfer.Frame{p.LeadFoot, p.TrailFoot} {
+		o := foot.At(0, 0, 0.05)
 		// A raised heel lets light in.
-		raised := math.Max(0, f.O.Y-m.Lengths.AnkleHeight)
+		raised := math.Max(0, foot.O.Y-f.model.Lengths.AnkleHeight)
 		out = append(out, render.Foot{X: float32(o.X), Z: float32(o.Z), Radius: 0.22, Strength: float32(0.45 * math.Exp(-raised/0.10))})
 	}
 	return out
@@ -140,7 +149,7 @@ func feet(m *golfer.Model, t float64) []render.Foot {
 // write draws and encodes the clip at path, calling step after each picture.
 func (f *film) write(ctx context.Context, path string, step func()) (err error) {
 	w, err := video.Create(path, video.WriterOptions{
-		Width: f.camera.Width, Height: f.camera.Height, RateNum: rate, RateDen: 1,
+		Width: f.camera.Width, Height: f.camera.Height, RateNum: f.rate, RateDen: 1,
 		CRF: 19, Preset: "veryfast", GOP: 24, AudioRate: soundRate, Comment: "Turngauge demo: generated, not filmed",
 	})
 	if err != nil {
@@ -151,13 +160,13 @@ func (f *film) write(ctx context.Context, path string, step func()) (err error) 
 			w.Abort()
 		}
 	}()
-	sound := soundtrack(f.frames, f.phone.strikeSeconds(), f.phone.seed)
+	sound := soundtrack(float64(f.frames)/float64(f.rate), f.strikes, f.phone.seed)
 	written := 0
 	err = f.each(ctx, func(frame int, im *image.RGBA) error {
 		if err := w.WriteFrame(im); err != nil {
 			return err
 		}
-		until := min((frame+1)*soundRate/rate, len(sound))
+		until := min((frame+1)*soundRate/f.rate, len(sound))
 		if err := w.WriteAudio(sound[written:until]); err != nil {
 			return err
 		}
@@ -194,6 +203,9 @@ func (f *film) each(ctx context.Context, use func(frame int, im *image.RGBA) err
 	wg.Go(func() {
 		defer close(jobs)
 		for i := range f.frames {
+			if f.repeats(i) {
+				continue
+			}
 			select {
 			case im := <-free:
 				select {
@@ -215,16 +227,24 @@ func (f *film) each(ctx context.Context, use func(frame int, im *image.RGBA) err
 			}
 		})
 	}
+	var shown *image.RGBA
 	for i := range done {
-		select {
-		case im := <-done[i]:
-			if err := use(i, im); err != nil {
-				return fmt.Errorf("demo: picture %d: %w", i, err)
+		if !f.repeats(i) {
+			if shown != nil {
+				free <- shown
 			}
-			free <- im
-		case <-ctx.Done():
-			return ctx.Err()
+			select {
+			case shown = <-done[i]:
+			case <-ctx.Done():
+				return ctx.Err()
+			}
+		}
+		if err := use(i, shown); err != nil {
+			return fmt.Errorf("demo: picture %d: %w", i, err)
 		}
 	}
 	return nil
 }
+
+// repeats reports whether a picture is the one before once more.
+func (f *film) repeats(frame int) bool { return frame > 0 && f.held != nil && f.held(frame) }

@@ -19,9 +19,10 @@ type visit struct {
 	id, title, date string
 }
 
-var visits = [2]visit{
+var visits = [3]visit{
 	{"01JT8Q5W0MARAFIRSTVISIT000", "First visit", "2026-05-02"},
 	{"01JWDH3W0MARASECNDVISIT000", "Second visit", "2026-05-30"},
+	{"01K0CQ0W0MARATHRDVISIT0000", "Third visit", "2026-07-04"},
 }
 
 const (
@@ -30,8 +31,9 @@ const (
 )
 
 // newLesson returns the document of a visit: the clips and the stick's ends
-// as a coach would have marked them, no positions and no marks.
-func newLesson(v visit, t *Truth, seed uint64) *annotations.Lesson {
+// as a coach would have marked them, no positions and no marks. Clips that swings share
+// have one stick.
+func newLesson(v visit, truths []*Truth, seed uint64) *annotations.Lesson {
 	l := &annotations.Lesson{
 		ID: v.id, Title: v.title, Date: v.date, Coach: "Odalys Brandt", Place: "Fjordholm practice ground",
 		Student: annotations.Student{
@@ -39,28 +41,35 @@ func newLesson(v visit, t *Truth, seed uint64) *annotations.Lesson {
 			MassKg: 66, Sex: geometry.Female,
 		},
 	}
-	s := annotations.Swing{
-		ID: "s1", Label: "7-iron, full swing",
-		Club: annotations.Club{Name: "7-iron", LengthM: t.ClubLengthM},
-	}
 	rnd := rand.New(rand.NewPCG(seed, 0x737469636b))
-	for _, c := range t.Clips {
-		k := float64(width) / float64(c.Width)
-		line := annotations.GroundLine{LengthM: 1.22, Along: geometry.AlongTargetLine}
-		for i, e := range c.StickEndsPx {
-			line.Ends[i] = jitter(geometry.ImagePt{X: e[0], Y: e[1]}, stickSigma/k, rnd)
+	lines := map[string]annotations.GroundLine{}
+	for i, t := range truths {
+		s := annotations.Swing{
+			ID: fmt.Sprintf("s%d", i+1), Label: "7-iron, full swing",
+			Club: annotations.Club{Name: "7-iron", LengthM: t.ClubLengthM},
 		}
-		view := geometry.FaceOn
-		if c.View == geometry.DownTheLine.String() {
-			view = geometry.DownTheLine
+		for _, c := range t.Clips {
+			k := float64(width) / float64(c.Width)
+			line, known := lines[c.File]
+			if !known {
+				line = annotations.GroundLine{LengthM: 1.22, Along: geometry.AlongTargetLine}
+				for i, e := range c.StickEndsPx {
+					line.Ends[i] = jitter(geometry.ImagePt{X: e[0], Y: e[1]}, stickSigma/k, rnd)
+				}
+				lines[c.File] = line
+			}
+			view := geometry.FaceOn
+			if c.View == geometry.DownTheLine.String() {
+				view = geometry.DownTheLine
+			}
+			s.Clips = append(s.Clips, annotations.Clip{
+				ID: c.ID, View: view, File: c.File, SHA256: c.SHA256, Width: c.Width, Height: c.Height,
+				TimeBase: c.TimeBase, FocalPx: nominalFocal / k, FocalRelSD: nominalFocalRelSD,
+				Part: annotations.Part{First: c.Part[0], Last: c.Part[1]}, GroundLines: []annotations.GroundLine{line},
+			})
 		}
-		s.Clips = append(s.Clips, annotations.Clip{
-			ID: c.ID, View: view, File: c.File, SHA256: c.SHA256, Width: c.Width, Height: c.Height,
-			TimeBase: c.TimeBase, FocalPx: nominalFocal / k, FocalRelSD: nominalFocalRelSD,
-			GroundLines: []annotations.GroundLine{line},
-		})
+		l.Swings = append(l.Swings, s)
 	}
-	l.Swings = []annotations.Swing{s}
 	return l
 }
 
@@ -73,8 +82,7 @@ func jitter(p geometry.ImagePt, sigma float64, rnd *rand.Rand) geometry.ImagePt 
 
 // mark sets the key positions and places every point that can be seen, with
 // the noise of a hand at the mouse; the others are said to be hidden.
-func mark(l *annotations.Lesson, t *Truth, seed uint64) {
-	s := &l.Swings[0]
+func mark(s *annotations.Swing, t *Truth, seed uint64) {
 	rnd := rand.New(rand.NewPCG(seed, 0x6d61726b))
 	for _, p := range t.Positions {
 		pos := annotations.Position{Name: p.Name}

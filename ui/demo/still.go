@@ -41,6 +41,7 @@ func (s Spot) Stills(list []Still, each func(i int, im *image.RGBA, t TruthFrame
 		for i, still := range list {
 			f := *ground
 			f.model, f.phone.start = golfer.New(still.Golfer), still.Seconds
+			f.at = f.model.At
 			h := f.newHand()
 			if still.Bystander != (r3.Vec{}) {
 				h.beside = bystander(still.Bystander)

@@ -24,6 +24,9 @@ type Truth struct {
 	StrikeSeconds float64         `json:"strike_seconds"`
 	Clips         []TruthClip     `json:"clips"`
 	Positions     []TruthPosition `json:"positions"`
+
+	begins float64 // on the clock of what is filmed, seconds
+	inTake bool    // it is one of several swings
 }
 
 // TruthClip is one clip and the camera that filmed it.
@@ -36,6 +39,7 @@ type TruthClip struct {
 	Height        int             `json:"height"`
 	FramesPerS    float64         `json:"frames_per_second"`
 	Frames        int             `json:"frames"`
+	Part          [2]int          `json:"part,omitzero"` // first and last frame of the swing in a take
 	TimeBase      [2]int64        `json:"time_base"`
 	StartSeconds  float64         `json:"start_seconds"`  // of the first picture, on the swing's clock
 	StrikeSeconds float64         `json:"strike_seconds"` // on the clip's clock, 0 at the first picture
@@ -110,17 +114,30 @@ func (f *TruthFrame) Pixel(p geometry.Point) (at geometry.ImagePt, visible bool)
 // LoadTruth reads the file truth.json of a demo. The error is a sentence for
 // the coach.
 func LoadTruth(path string) (*Truth, error) {
+	t := &Truth{}
+	if err := readTruth(path, t, &t.Version); err != nil {
+		return nil, err
+	}
+	t.setCameras()
+	return t, nil
+}
+
+// readTruth reads a file that this version has made; version is where it lands.
+func readTruth(path string, into any, version *int) error {
 	b, err := os.ReadFile(path)
 	if err != nil {
-		return nil, fmt.Errorf("the demo's truth can't be read: %w", err)
+		return fmt.Errorf("the demo's truth can't be read: %w", err)
 	}
-	t := &Truth{}
-	if err := json.Unmarshal(b, t); err != nil {
-		return nil, fmt.Errorf("%s is not the truth of a demo: %w", path, err)
+	if err := json.Unmarshal(b, into); err != nil {
+		return fmt.Errorf("%s is not the truth of a demo: %w", path, err)
 	}
-	if t.Version != Version {
-		return nil, fmt.Errorf("%s was made by another version of the program: make the demo again", path)
+	if *version != Version {
+		return fmt.Errorf("%s was made by another version of the program: make the demo again", path)
 	}
+	return nil
+}
+
+func (t *Truth) setCameras() {
 	for i := range t.Clips {
 		c := &t.Clips[i]
 		c.camera = geometry.Camera{
@@ -128,7 +145,6 @@ func LoadTruth(path string) (*Truth, error) {
 			Rotation: c.Rotation, FocalPx: c.FocalPx, K1: c.K1, Width: c.Width, Height: c.Height,
 		}
 	}
-	return t, nil
 }
 
 func triple(p geometry.WorldPt) [3]float64 { return [3]float64{p.X, p.Y, p.Z} }
@@ -157,8 +173,8 @@ func newTruth(m *golfer.Model) *Truth {
 	return t
 }
 
-// add records a finished clip.
-func (t *Truth) add(f *film, path, file string) error {
+// addTo records a finished clip in the truths of the swings that it shows.
+func addTo(truths []*Truth, f *film, path, file string) error {
 	src, err := video.Open(path)
 	if err != nil {
 		return err
@@ -171,13 +187,24 @@ func (t *Truth) add(f *film, path, file string) error {
 	if err != nil {
 		return err
 	}
+	for _, t := range truths {
+		if err := t.record(f, src, file, sum); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// record records a clip.
+func (t *Truth) record(f *film, src *video.Source, file, sum string) error {
 	c := f.camera
 	tb := src.Info().TimeBase
+	start := f.phone.start - t.begins
 	clip := TruthClip{
 		ID: f.phone.id, View: f.phone.view.String(), File: file, SHA256: sum,
-		Width: c.Width, Height: c.Height, FramesPerS: rate, Frames: f.frames,
+		Width: c.Width, Height: c.Height, FramesPerS: float64(f.rate), Frames: f.frames,
 		TimeBase:     [2]int64{int64(tb[0]), int64(tb[1])},
-		StartSeconds: f.phone.start, StrikeSeconds: f.phone.strikeSeconds(),
+		StartSeconds: start, StrikeSeconds: golfer.ImpactTime - start,
 		PositionM: triple(c.Position), Rotation: c.Rotation, FocalPx: c.FocalPx, K1: c.K1, camera: c,
 	}
 	for i, e := range stickEnds() {
@@ -188,18 +215,23 @@ func (t *Truth) add(f *film, path, file string) error {
 		}
 		clip.StickEndsPx[i] = [2]float64{q.X, q.Y}
 	}
+	if t.inTake {
+		clip.Part[0], clip.Part[1] = f.part(t.begins)
+	}
 	t.Clips = append(t.Clips, clip)
 
 	h := f.newHand()
 	im := image.NewRGBA(image.Rect(0, 0, c.Width, c.Height))
 	for i := range t.Positions {
 		p := &t.Positions[i]
-		n := int(math.Round((p.Seconds - f.phone.start) * rate))
+		n := int(math.Round((p.Seconds - start) * float64(f.rate)))
 		if n < 0 || n >= f.frames {
 			continue // a shortened clip
 		}
 		h.draw(im, n)
-		p.Frames = append(p.Frames, h.frame(n, src.PTS(n), src.Seconds(n)))
+		shown := h.frame(n, src.PTS(n), src.Seconds(n))
+		shown.SwingSeconds -= t.begins
+		p.Frames = append(p.Frames, shown)
 	}
 	return nil
 }
@@ -207,7 +239,7 @@ func (t *Truth) add(f *film, path, file string) error {
 // frame describes the picture drawn last.
 func (h *hand) frame(n int, pts int64, seconds float64) TruthFrame {
 	f := h.f
-	pose := f.model.At(f.time(n))
+	pose := f.at(f.time(n))
 	out := TruthFrame{
 		Clip: f.phone.id, Index: n, PTS: pts, Seconds: seconds, SwingSeconds: f.time(n),
 		Points: pointMap(&pose.Points), Pixels: map[string][2]float64{}, Visible: map[string]bool{},

@@ -36,6 +36,14 @@ const (
 // is placed within a sample or two, and within 2 ms under speech and noise
 // that leave it audible.
 func FindStrikes(samples []float32, rate int) []Strike {
+	found := All(samples, rate)
+	rank(found)
+	return found
+}
+
+// All returns the strike-like sounds in order of time, as of a take in which there are
+// several: how one compares with the others does not count in its confidence.
+func All(samples []float32, rate int) []Strike {
 	if rate < 4*brightHz || len(samples) < int(beforeS*float64(rate)) {
 		return nil
 	}
@@ -60,7 +68,6 @@ func FindStrikes(samples []float32, rate int) []Strike {
 			found = append(found, s)
 		}
 	}
-	rank(found)
 	return found
 }
 

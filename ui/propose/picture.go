@@ -1,0 +1,49 @@
+package propose
+
+import (
+	"context"
+	"image"
+
+	"turngauge/geometry"
+	"turngauge/video"
+	"turngauge/video/motion"
+	"turngauge/video/take"
+)
+
+// cacheBytes is enough for a reader that looks through a part of a clip once; it is no
+// use to keep what it has seen.
+const cacheBytes = 64 << 20
+
+// Reader opens a clip once more, to be looked through. The caller closes it.
+func Reader(ctx context.Context, clip *video.Index) (*video.Reader, error) {
+	src, err := clip.Open(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(cacheBytes)}), nil
+}
+
+// Picture returns a frame of a clip in full size.
+func Picture(ctx context.Context, r *video.Reader, frame int) (*image.RGBA, error) {
+	f, err := r.Read(ctx, frame)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Release()
+	im := image.NewRGBA(f.Bounds())
+	return im, f.Render(im, f.Bounds())
+}
+
+// swingS is how long before the strike a golfer's motion tells where he stands.
+const swingS = 0.3
+
+// GolferAt returns where in a clip the one stands who swings at the strike, seconds of
+// its clock, in upright pixels; the zero value where nothing moves.
+func GolferAt(ctx context.Context, r *video.Reader, strike float64) (geometry.ImagePt, error) {
+	x, y, ok, err := motion.Mover(ctx, r, take.Size, strike-swingS, strike)
+	if err != nil || !ok {
+		return geometry.ImagePt{}, err
+	}
+	size := r.Size()
+	return geometry.ImagePt{X: x * float64(size.X), Y: y * float64(size.Y)}, nil
+}
