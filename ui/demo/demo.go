@@ -36,6 +36,8 @@ type Options struct {
 	// Visit makes a visit of several swings, filmed by each phone in one take, in place
 	// of the others.
 	Visit bool
+	// Swings is how many a visit has, for tests; 0 means five.
+	Swings int
 	// Shrink divides the size of the pictures, for tests; 0 means 1.
 	Shrink int
 	// EndSeconds ends the clips early on the swing's clock, for tests; 0
@@ -44,6 +46,13 @@ type Options struct {
 }
 
 func (o Options) shrink() int { return max(o.Shrink, 1) }
+
+func (o Options) swings() int {
+	if o.Swings == 0 {
+		return visitSwings
+	}
+	return o.Swings
+}
 
 func (o Options) end() float64 {
 	if o.EndSeconds != 0 {
@@ -89,7 +98,7 @@ func (s *set) documents() []string {
 
 func (o Options) sets() []set {
 	if o.Visit {
-		return []set{{visit: visits[2], prefix: "visit-", marked: VisitMarkedFile, truth: VisitTruthFile, seed: 3, take: newTake(visitSeed)}}
+		return []set{{visit: visits[2], prefix: "visit-", marked: VisitMarkedFile, truth: VisitTruthFile, seed: 3, take: newTake(visitSeed, o.swings())}}
 	}
 	all := []set{{golfer.MaraFirstVisit(), visits[0], "mara-", LessonFile, MarkedFile, TruthFile, 1, nil}}
 	if o.Second {
@@ -196,7 +205,16 @@ type stamp struct {
 	Version    int              `json:"version"`
 	Shrink     int              `json:"shrink"`
 	EndSeconds float64          `json:"end_seconds"`
-	Sizes      map[string]int64 `json:"sizes"` // of the files that nobody edits, bytes
+	Swings     int              `json:"swings,omitempty"` // of a visit
+	Sizes      map[string]int64 `json:"sizes"`            // of the files that nobody edits, bytes
+}
+
+// swings is how many there are in a visit's takes; 0 where each clip has one.
+func (s *set) swings() int {
+	if s.take == nil {
+		return 0
+	}
+	return len(s.take.swings())
 }
 
 // fixed are the files whose sizes never change after they were made. The
@@ -210,7 +228,7 @@ func (s *set) fixed() []string {
 }
 
 func (s *set) sign(dir string, o Options) error {
-	st := stamp{Version: Version, Shrink: o.shrink(), EndSeconds: o.end(), Sizes: map[string]int64{}}
+	st := stamp{Version: Version, Shrink: o.shrink(), EndSeconds: o.end(), Swings: s.swings(), Sizes: map[string]int64{}}
 	for _, name := range s.fixed() {
 		info, err := os.Stat(filepath.Join(dir, name))
 		if err != nil {
@@ -228,7 +246,7 @@ func (s *set) complete(dir string, o Options) bool {
 		return false
 	}
 	var st stamp
-	if json.Unmarshal(b, &st) != nil || st.Version != Version || st.Shrink != o.shrink() || st.EndSeconds != o.end() {
+	if json.Unmarshal(b, &st) != nil || st.Version != Version || st.Shrink != o.shrink() || st.EndSeconds != o.end() || st.Swings != s.swings() {
 		return false
 	}
 	for _, name := range s.fixed() {

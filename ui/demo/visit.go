@@ -64,9 +64,9 @@ type take struct {
 	neighbours []float64 // when other golfers' strikes are heard
 }
 
-func newTake(seed uint64) *take {
+func newTake(seed uint64, swings int) *take {
 	rnd := rand.New(rand.NewPCG(seed, 0x7669736974))
-	models := make([]*golfer.Model, visitSwings+1)
+	models := make([]*golfer.Model, swings+1)
 	for i := range models {
 		models[i] = golfer.New(drawSwing(rnd))
 	}
@@ -76,7 +76,7 @@ func newTake(seed uint64) *take {
 		practice := i == practiceAfter
 		t.scenes = append(t.scenes, scene{model: m, begins: now, practice: practice})
 		now += golfer.FinishTime + 0.2 + 0.2*rnd.Float64()
-		if i == visitSwings {
+		if i == swings {
 			break
 		}
 		length := 3.4 + 1.8*rnd.Float64()

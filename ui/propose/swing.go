@@ -207,8 +207,10 @@ type within struct {
 	first, last int
 }
 
-func (w *within) Frames() int           { return w.last - w.first + 1 }
-func (w *within) Seconds(n int) float64 { return w.Reader.Seconds(w.first+n) - w.Reader.Seconds(w.first) }
+func (w *within) Frames() int { return w.last - w.first + 1 }
+func (w *within) Seconds(n int) float64 {
+	return w.Reader.Seconds(w.first+n) - w.Reader.Seconds(w.first)
+}
 
 // marks looks for points in the pictures of the key positions, and places them.
 func (w *work) marks(ctx context.Context) error {

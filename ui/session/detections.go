@@ -7,8 +7,8 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/propose"
 	"turngauge/video"
-	"turngauge/video/motion"
 	"turngauge/video/pose"
 )
 
@@ -61,39 +61,27 @@ func (s *detections) look(ctx context.Context, f bench.Following, path string) (
 	return found, nil
 }
 
-// swingS is how long before the strike a golfer's motion tells where he stands.
-const swingS = 0.3
-
 // golferAt returns where in a clip the one stands who swings at the strike, seconds of
 // its clock; the zero value where nothing moves.
 func golferAt(ctx context.Context, clip *video.Index, strike float64) (geometry.ImagePt, error) {
-	src, err := clip.Open(ctx)
+	r, err := propose.Reader(ctx, clip)
 	if err != nil {
 		return geometry.ImagePt{}, err
 	}
-	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	defer r.Close()
-	x, y, ok, err := motion.Mover(ctx, r, motionSize, strike-swingS, strike)
-	if err != nil || !ok {
-		return geometry.ImagePt{}, err
-	}
-	info := clip.Info()
-	return geometry.ImagePt{X: x * float64(info.Width), Y: y * float64(info.Height)}, nil
+	return propose.GolferAt(ctx, r, strike)
 }
 
 // picture reads one frame of a clip in full size.
 func picture(ctx context.Context, path string, frame int) (*image.RGBA, error) {
-	src, err := video.OpenContext(ctx, path)
+	clip, err := video.ReadIndex(ctx, path)
 	if err != nil {
 		return nil, err
 	}
-	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
+	r, err := propose.Reader(ctx, clip)
+	if err != nil {
+		return nil, err
+	}
 	defer r.Close()
-	f, err := r.Read(ctx, frame)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Release()
-	im := image.NewRGBA(f.Bounds())
-	return im, f.Render(im, f.Bounds())
+	return propose.Picture(ctx, r, frame)
 }

@@ -7,6 +7,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/propose"
 	"turngauge/video"
 	"turngauge/video/track"
 )
@@ -151,11 +152,10 @@ func follow(ctx context.Context, f bench.Following, clip *video.Index, progress 
 	if len(f.Marks) == 0 {
 		return nil, nil
 	}
-	src, err := clip.Open(ctx)
+	r, err := propose.Reader(ctx, clip)
 	if err != nil {
 		return nil, err
 	}
-	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	defer r.Close()
 	marks := make([]track.Placed, len(f.Marks))
 	for i, m := range f.Marks {
@@ -166,7 +166,7 @@ func follow(ctx context.Context, f bench.Following, clip *video.Index, progress 
 	if err != nil {
 		return nil, err
 	}
-	most := mostSigma * float64(src.Info().Height)
+	most := mostSigma * float64(clip.Info().Height)
 	var found []bench.Found
 	for i := range tracks {
 		s := tracks[i].At(f.Frame)

@@ -5,12 +5,12 @@ import (
 	"context"
 	"errors"
 	"fmt"
-	"image"
 
 	"turngauge/geometry"
 	"turngauge/ui/bench"
-	"turngauge/video"
+	"turngauge/ui/propose"
 	"turngauge/video/motion"
+	"turngauge/video/take"
 )
 
 // search is the search for key positions in a clip's motion: once for every
@@ -33,13 +33,6 @@ func (p *search) stop() {
 		p.cancel()
 	}
 }
-
-// motionSize is the size of the pictures that motion is looked for in.
-var motionSize = image.Pt(192, 108)
-
-// motionCacheBytes is enough for the reader that looks through a clip once;
-// it is no use to keep what it has seen.
-const motionCacheBytes = 64 << 20
 
 // Searching reports whether key positions are being looked for in a clip.
 func (s *Session) Searching() bool {
@@ -123,17 +116,16 @@ func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike flo
 // propose looks through the whole clip for the key positions of a swing whose
 // strike is at a moment of it, seconds, at each of the speeds that it may play at.
 func (f *Film) propose(ctx context.Context, strike float64, slows []float64) (found []motion.Proposal, slow float64, uneven bool, err error) {
-	src, err := f.source.Index.Open(ctx)
+	r, err := propose.Reader(ctx, f.source.Index)
 	if err != nil { // the stage says so
 		return nil, 0, false, err
 	}
-	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(motionCacheBytes)})
 	defer r.Close()
 	if strike == unheard {
 		var ok bool
-		if strike, ok, err = motion.Strike(ctx, r, motionSize, 1); err != nil || !ok {
+		if strike, ok, err = motion.Strike(ctx, r, take.Size, 1); err != nil || !ok {
 			return nil, 0, false, cmp.Or(err, motion.ErrNoStrike)
 		}
 	}
-	return motion.ProposeAt(ctx, r, motionSize, strike, slows)
+	return motion.ProposeAt(ctx, r, take.Size, strike, slows)
 }

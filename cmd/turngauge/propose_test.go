@@ -1,0 +1,100 @@
+package main
+
+import (
+	"bufio"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/geometry"
+	"turngauge/ui/demo"
+)
+
+// TestProposeGoesOnWhereItWasStopped has marks proposed for a lesson of two swings, is
+// interrupted after the first, and goes on with the second. Where the points lie is
+// known: the demo draws them.
+func TestProposeGoesOnWhereItWasStopped(t *testing.T) {
+	dir := demoFolder(t)
+	path := filepath.Join(dir, demo.LessonFile)
+	l, _, err := annotations.Load(path)
+	require.NoError(t, err)
+	twice := l.Clone()
+	second := twice.Swings[0]
+	second.ID = "s2"
+	second.Clips[0].Part, second.Clips[1].Part = annotations.Part{First: 2, Last: 540}, annotations.Part{First: 30, Last: 580}
+	twice.Swings = append(l.Clone().Swings, second)
+	require.NoError(t, annotations.Save(path, twice))
+
+	cmd := exec.Command(os.Args[0], "propose", path)
+	cmd.Env = append(os.Environ(), "TURNGAUGE_TEST_RUN=1")
+	said, err := cmd.StderrPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	lines := bufio.NewScanner(said)
+	for lines.Scan() {
+		if strings.Contains(lines.Text(), "swing 1 of 2") {
+			require.NoError(t, cmd.Process.Signal(os.Interrupt))
+		}
+	}
+	require.Error(t, cmd.Wait())
+	assert.Equal(t, exitCanceled, cmd.ProcessState.ExitCode())
+	half, _, err := annotations.Load(path)
+	require.NoError(t, err)
+	require.NotEmpty(t, half.Swings[0].Marks)
+	assert.Empty(t, half.Swings[1].Marks)
+
+	_, stderr, code := program(t, "propose", path)
+	require.Zero(t, code, stderr)
+	assert.NotContains(t, stderr, "swing 1 of 2")
+	whole, _, err := annotations.Load(path)
+	require.NoError(t, err)
+	assert.Equal(t, half.Swings[0].Marks, whole.Swings[0].Marks, "what was proposed before stands")
+	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
+	require.NoError(t, err)
+	for _, s := range whole.Swings {
+		near, seen := 0, 0
+		for _, name := range []geometry.PositionName{geometry.Address, geometry.Top, geometry.Impact} {
+			for _, c := range truth.Clips {
+				ref, ok := s.FrameOf(c.ID, name)
+				require.True(t, ok, "%s in %s", name, c.ID)
+				assert.True(t, ref.Proposed)
+				assert.InDelta(t, truth.Position(name).Frame(c.ID).Index, ref.Index, tolProposal, "%s, frames", name)
+				height := truth.StatureM * c.FocalPx / math.Hypot(c.PositionM[0], c.PositionM[2])
+				for _, m := range s.MarksAt(c.ID, name) {
+					assert.Equal(t, geometry.Proposed, m.State)
+					assert.Positive(t, m.SDPx)
+					if at, visible := truth.Position(name).Frame(c.ID).Pixel(m.Point); visible {
+						seen++
+						if math.Hypot(m.At.X-at.X, m.At.Y-at.Y) < wide*height {
+							near++
+						}
+					}
+				}
+			}
+		}
+		t.Logf("swing %s: %d of %d proposed marks that can be seen lie within 4 cm", s.ID, near, seen)
+		assert.Greater(t, seen, 60)
+		assert.Greater(t, float64(near), 0.95*float64(seen))
+	}
+	_, stderr, code = program(t, "propose", path)
+	assert.Zero(t, code)
+	assert.Contains(t, stderr, "every swing has marks already")
+}
+
+func TestProposeSaysWhatIsMissing(t *testing.T) {
+	path := write(t, "lesson.json", `{"kind":"turngauge-lesson","version":1,"student":{"handed":"right"},"swings":[{"id":"a","clips":[
+		{"id":"fo","view":"face-on","width":640,"height":360},{"id":"dl","view":"down-the-line","file":"gone.mp4","width":640,"height":360}]}]}`)
+	_, stderr, code := program(t, "propose", path)
+	assert.Equal(t, exitInput, code)
+	assert.Contains(t, stderr, "gone.mp4")
+	_, stderr, code = program(t, "propose")
+	assert.Equal(t, exitUsage, code)
+	assert.Contains(t, stderr, "name a lesson document")
+}
