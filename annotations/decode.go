@@ -128,11 +128,13 @@ func (r *reader) lesson(o object) *Lesson {
 
 func (r *reader) student(o object) Student {
 	return Student{
+		ID:       o.text("id", optional),
 		Name:     o.text("name", optional),
 		Handed:   enum(o, "handed", required, handedWords),
 		StatureM: o.positive("stature_m"), StatureSDM: o.positive("stature_sd_m"),
-		MassKg:  o.positive("mass_kg"),
-		Sex:     enum(o, "sex", optional, sexWords),
+		MassKg:   o.positive("mass_kg"),
+		Sex:      enum(o, "sex", optional, sexWords),
+		Handicap: o.text("handicap", optional), Injuries: o.text("injuries", optional),
 		unknown: o.rest(),
 	}
 }

@@ -291,3 +291,23 @@ func FuzzDecode(f *testing.F) {
 		}
 	})
 }
+
+// TestTheStudentInTheDocument: what the card says comes back, and a handicap that golfers
+// don't write is named. Handicap Indexes run from plus to 54.0 (Rules of Handicapping,
+// rule 5.3; from memory).
+func TestTheStudentInTheDocument(t *testing.T) {
+	l := NewLesson()
+	l.Student = Student{ID: "01J", Name: "Mara", Handicap: "+2.1", Injuries: "lead knee\nsince May"}
+	data, err := l.Encode()
+	require.NoError(t, err)
+	back, warnings, err := Decode(data)
+	require.NoError(t, err)
+	assert.Empty(t, warnings)
+	assert.Equal(t, l.Student, back.Student)
+	for text, fine := range map[string]bool{"": true, "0": true, "54": true, "54.0": true, "9.9": true, "+4": true, "54.1": false, "-2": false, "12,4": false, "12.45": false, "scratch": false} {
+		assert.Equal(t, fine, Handicap(text), text)
+		l.Student.Handicap = text
+		_, err := l.Encode()
+		assert.Equal(t, fine, err == nil, text)
+	}
+}

@@ -26,12 +26,15 @@ func (l *Lesson) node() *jsontree.Node {
 	b.text("date", l.Date)
 	s := &l.Student
 	var st builder
+	st.text("id", s.ID)
 	st.text("name", s.Name)
 	st.text("handed", nameOf(handedWords, s.Handed))
 	st.number("stature_m", s.StatureM)
 	st.number("stature_sd_m", s.StatureSDM)
 	st.number("mass_kg", s.MassKg)
 	st.text("sex", nameOf(sexWords, s.Sex))
+	st.text("handicap", s.Handicap)
+	st.text("injuries", s.Injuries)
 	b.add("student", st.done(s.unknown))
 	b.text("coach", l.Coach)
 	b.text("place", l.Place)

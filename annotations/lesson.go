@@ -39,12 +39,17 @@ type Lesson struct {
 
 // Student is the golfer the lesson is about. Numbers that are 0 are not known.
 type Student struct {
+	// ID tells students of one name apart; "" in documents that were made before there
+	// were any, in which the name does.
+	ID         string
 	Name       string
 	Handed     geometry.Handed
 	StatureM   float64 // metres
 	StatureSDM float64 // standard deviation of StatureM, metres
 	MassKg     float64
 	Sex        geometry.Sex
+	Handicap   string // as golfers write it: "12.4", a plus handicap "+2.1"; "" where not known
+	Injuries   string // what the coach has to mind, in the student's words
 
 	unknown *jsontree.Fields
 }

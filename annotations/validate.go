@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"math"
 	"regexp"
+	"strconv"
+	"strings"
 	"time"
 	"unicode/utf8"
 
@@ -61,7 +63,12 @@ func (l *Lesson) check() Faults {
 		}
 	}
 	s := &l.Student
+	f.text("student.id", s.ID, maxName)
 	f.text("student.name", s.Name, maxName)
+	f.text("student.injuries", s.Injuries, maxNotes)
+	if !Handicap(s.Handicap) {
+		f.add("student.handicap", "%s is not a handicap; write one such as \"12.4\" or, for one better than scratch, \"+2.1\"", quote(s.Handicap))
+	}
 	if nameOf(handedWords, s.Handed) == "" {
 		f.add("student.handed", "must be %s", choices(handedWords))
 	}
@@ -81,6 +88,22 @@ func (l *Lesson) check() Faults {
 	l.Prescription.check(&f)
 	l.checkShots(&f)
 	return f
+}
+
+// handicaps are how golfers write a Handicap Index: with one decimal or none, one better
+// than scratch with a plus before it (Rules of Handicapping, USGA and The R&A; from memory).
+var handicaps = regexp.MustCompile(`^\+?[0-9]{1,2}(\.[0-9])?$`)
+
+// mostHandicap is the largest Handicap Index there is (rule 5.3 there).
+const mostHandicap = 54
+
+// Handicap reports whether a text is a handicap, or empty.
+func Handicap(text string) bool {
+	if text == "" {
+		return true
+	}
+	v, err := strconv.ParseFloat(strings.TrimPrefix(text, "+"), 64)
+	return handicaps.MatchString(text) && err == nil && v <= mostHandicap
 }
 
 func (s *Swing) check(f *Faults, i int, seen map[string]int) {

@@ -47,9 +47,9 @@ func (a *App) libraryCloses(d *session.Session) {
 
 // askTargets reads the ranges that count for the student of an open lesson.
 func (a *App) askTargets(d *session.Session) {
-	base, name := a.standards.Base, d.Bench.Lesson().Student.Name
+	base, whose := a.standards.Base, d.Bench.Lesson().Student
 	worker.Ask(a.shelf, "the target ranges can't be read", func(ctx context.Context, l *library.Library) (annotations.Targets, error) {
-		student, err := l.StudentNamed(ctx, name)
+		student, err := l.StudentOf(ctx, &whose)
 		if err != nil {
 			return base, err
 		}

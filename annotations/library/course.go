@@ -18,8 +18,8 @@ const leastCourse = 3
 // day, for the sheet that the student takes home: at most so many, those that
 // changed most surely from the first lesson to the last, and each with three
 // lessons or more. A student who is not known has none.
-func (l *Library) Course(ctx context.Context, student, day string, most int) ([][]Value, error) {
-	key, err := l.StudentNamed(ctx, student)
+func (l *Library) Course(ctx context.Context, student *annotations.Student, day string, most int) ([][]Value, error) {
+	key, err := l.StudentOf(ctx, student)
 	if err != nil || key == 0 {
 		return nil, err
 	}

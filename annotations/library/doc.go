@@ -5,7 +5,7 @@
 //
 // A lesson is its document (package annotations). It lies where the coach has
 // it, is saved by saver.Saver, and can be read without this program. The
-// library never writes it. It is an index beside the documents, so a lesson can
+// library writes nothing into it but a student's id and name ([Library.SetCard]). It is an index beside the documents, so a lesson can
 // be worked on while the library is broken, missing or read-only, and a library
 // that is lost can be made again from documents.
 //
@@ -15,7 +15,7 @@
 // without a good backup is filled from there.
 //
 // Some things are in the library alone: tags, the drill shelf, target ranges of
-// the coach's own and for a student. They are in the backups.
+// the coach's own and for a student, a student's contact. They are in the backups.
 //
 // # Files
 //
@@ -23,6 +23,7 @@
 //	copies/UID/2026-05-02.json.gz  copies of a lesson's document
 //	backups/library 2026-05-02.db  backups in rotation
 //	trash/UID.json                 documents of deleted lessons
+//	photos/ID UID.jpg              photos of students
 //
 // The driver is modernc.org/sqlite, SQLite in Go: it comes with full text
 // search, needs no C compiler settings of its own, and is as fast as this needs
@@ -31,9 +32,12 @@
 //
 // # Who a student is
 //
-// Documents name their student and give no other sign of who it is, so students
-// are told apart by name, without regard to case and spaces. Two students of one
-// name need two names, such as with a year.
+// A document names its student and, since there are ids, says who it is: students of one
+// name are told apart by them. Documents without an id are told apart by name, without
+// regard to case and spaces, and the first document with an id is of the one student of
+// its name who had none ([Library.TellApart] is for when it is not). A document whose name
+// has not changed stays whose it was. Two students who are one are joined in the library
+// alone, so that they can be taken apart again.
 //
 // # Two windows, and damage
 //

@@ -78,7 +78,10 @@ func (l *Library) EraseStudent(ctx context.Context, student int64, h Held, files
 	for _, dir := range folders {
 		_ = os.Remove(dir) // one that an import made for the lesson, where nothing is left in it
 	}
-	l.eraseCopies(nameKey(h.Name), &x)
+	for _, f := range l.photosOf(h.ids) {
+		x.remove(f)
+	}
+	l.eraseCopies(h, &x)
 	if err := l.eraseRows(ctx, h); err != nil {
 		return out, sentence(what, err)
 	}
@@ -105,7 +108,14 @@ type eraser struct {
 
 // needles are the texts that must not be found any more.
 func needles(h Held) (out [][]byte) {
-	for _, s := range []string{h.Name, strings.ToLower(h.Name), fold(h.Name)} {
+	names := []string{h.Name}
+	for _, o := range h.Card.Joined {
+		names = append(names, o.Name)
+	}
+	for _, s := range names {
+		names = append(names, strings.ToLower(s), fold(s))
+	}
+	for _, s := range names {
 		if s = strings.TrimSpace(s); s != "" && !slices.ContainsFunc(out, func(b []byte) bool { return string(b) == s }) {
 			out = append(out, []byte(s))
 		}
@@ -134,7 +144,7 @@ func (x *eraser) removeAll(dir string) {
 }
 
 // eraseCopies removes copies of other lessons from a time when they were the student's.
-func (l *Library) eraseCopies(student string, x *eraser) {
+func (l *Library) eraseCopies(h Held, x *eraser) {
 	uids, _ := os.ReadDir(l.copies())
 	for _, uid := range uids {
 		dir := filepath.Join(l.copies(), uid.Name())
@@ -146,7 +156,12 @@ func (l *Library) eraseCopies(student string, x *eraser) {
 				continue
 			}
 			lesson, _, err := annotations.Decode(data)
-			if err == nil && nameKey(lesson.Student.Name) == student {
+			if err != nil {
+				continue
+			}
+			// A name that another student has is no proof.
+			s := &lesson.Student
+			if slices.Contains(h.ids, s.ID) || s.ID == "" && !h.shared && nameKey(s.Name) == nameKey(h.Name) {
 				x.remove(file)
 			}
 		}
@@ -260,17 +275,25 @@ func eraseIn(ctx context.Context, db *sql.DB, h Held) (err error) {
 			_, err = conn.ExecContext(ctx, q, args...)
 		}
 	}
-	const whose = "FROM lesson WHERE student = (SELECT key FROM student WHERE folded = ?1)"
-	folded := nameKey(h.Name)
+	const whose = "FROM lesson WHERE student IN (SELECT key FROM student WHERE folded = ?1)"
 	do("PRAGMA secure_delete = ON")
 	do("BEGIN IMMEDIATE")
+	do("PRAGMA defer_foreign_keys = ON")
+	// Whoever had these lessons goes with the last of them: a student was called
+	// something else in an older index, or was not joined yet.
+	do("CREATE TEMP TABLE erased (student INTEGER)")
 	for _, e := range h.Lessons {
+		do("INSERT INTO erased SELECT student FROM lesson WHERE uid = ?", e.uid)
 		do("DELETE FROM search WHERE rowid IN (SELECT key FROM lesson WHERE uid = ?)", e.uid)
 		do("DELETE FROM lesson WHERE uid = ?", e.uid)
 	}
-	do("DELETE FROM search WHERE rowid IN (SELECT key "+whose+")", folded)
-	do("DELETE "+whose, folded)
-	do("DELETE FROM student WHERE folded = ?", folded)
+	for _, handle := range h.handles {
+		do("INSERT INTO erased SELECT key FROM student WHERE folded = ?", handle)
+		do("DELETE FROM search WHERE rowid IN (SELECT key "+whose+")", handle)
+		do("DELETE "+whose, handle)
+	}
+	do("DELETE FROM student WHERE key IN (SELECT student FROM erased) AND NOT EXISTS (SELECT 1 FROM lesson WHERE lesson.student = student.key)")
+	do("DROP TABLE erased")
 	do("INSERT INTO search (search) VALUES ('optimize')")
 	do("COMMIT")
 	if err != nil {

@@ -60,6 +60,9 @@ func (l *Library) HandOver(ctx context.Context, student int64, h Held, folder st
 	for _, f := range h.Exported {
 		w.copy(filepath.Join("exported", filepath.Base(f)), f)
 	}
+	if h.Card.Photo != "" {
+		w.copy("photo.jpg", h.Card.Photo)
+	}
 	table, err := l.measureTable(ctx, student)
 	if err != nil {
 		return x.out, err
@@ -119,6 +122,11 @@ func aboutOf(h Held, x Exported) string {
 	var b strings.Builder
 	fmt.Fprintf(&b, "What is held on %s\n\n", h.Name)
 	fmt.Fprintf(&b, "%s, with %s. Consent: %s.\n\n", words.Sentence(words.Count(x.Lessons, "lesson", "lessons")), words.Count(x.Clips, "clip", "clips"), h.Consent.Says())
+	for _, kept := range [][2]string{{"Contact", h.Card.Contact}, {"Handicap", h.Card.Handicap}, {"Injuries", h.Card.Injuries}} {
+		if kept[1] != "" {
+			fmt.Fprintf(&b, "%s: %s\n\n", kept[0], kept[1])
+		}
+	}
 	b.WriteString("In each lesson's folder: lesson.txt to read; lesson.json, the same for programs, with every mark; shots.csv, the readings of each ball; and the clips.\n")
 	b.WriteString("measures.csv: every number measured, over all lessons, with its 95 % interval and the range it was judged by.\n")
 	b.WriteString("exported: sheets, pictures and clips that were made of the lessons.\n\n")
@@ -141,6 +149,8 @@ func readable(l *annotations.Lesson) string {
 		}
 	}
 	line("Student", l.Student.Name)
+	line("Handicap", l.Student.Handicap)
+	line("Injuries", l.Student.Injuries)
 	line("Lesson", l.Title)
 	line("Date", words.Day(l.Date))
 	line("Coach", l.Coach)

@@ -22,6 +22,10 @@ type Held struct {
 	// beside the lessons: sheets, stills, annotated clips, zip files.
 	Exported []string
 	Consent  Consent
+	Card     Card
+
+	ids, handles []string // his own and those of who is joined to him
+	shared       bool     // another student has the name
 }
 
 // HeldOf tells what is kept of a student; exports is the folder that exports and sheets
@@ -35,12 +39,22 @@ func (l *Library) HeldOf(ctx context.Context, student int64, exports string) (He
 		}
 		h.Lessons = append(h.Lessons, list...)
 	}
-	err := l.query(ctx, "the student can't be read", "SELECT name FROM student WHERE key = ?", []any{student}, func(r *sql.Rows) error { return r.Scan(&h.Name) })
-	if err != nil {
+	var err error
+	if h.Card, err = l.Card(ctx, student); err != nil {
 		return h, err
 	}
-	if h.Name == "" {
-		return h, ErrNotFound
+	h.Name, h.shared = h.Card.Name, len(h.Card.Others) > 0
+	err = l.query(ctx, "the student can't be read", "SELECT id, folded FROM student WHERE key = ?1 OR joined = ?1", []any{student}, func(r *sql.Rows) error {
+		var id, handle string
+		err := r.Scan(&id, &handle)
+		if id != "" {
+			h.ids = append(h.ids, id)
+		}
+		h.handles = append(h.handles, handle)
+		return err
+	})
+	if err != nil {
+		return h, err
 	}
 	err = l.query(ctx, "the clips can't be listed", `SELECT DISTINCT clip.path FROM clip JOIN swing ON swing.key = clip.swing
 		JOIN lesson ON lesson.key = swing.lesson WHERE lesson.student = ? AND clip.path <> '' ORDER BY clip.path`, []any{student}, func(r *sql.Rows) error {

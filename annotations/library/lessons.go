@@ -5,6 +5,8 @@ import (
 	"database/sql"
 	"strings"
 	"time"
+
+	"turngauge/annotations"
 )
 
 // Entry is a lesson as the library lists it.
@@ -149,11 +151,15 @@ func (l *Library) withID(ctx context.Context, id string) ([]Entry, error) {
 // Before returns the student's last marked lesson before a day, for comparison
 // with another lesson, which is not itself meant; ok is false where there is
 // none.
-func (l *Library) Before(ctx context.Context, student, day, path string) (e Entry, ok bool, err error) {
+func (l *Library) Before(ctx context.Context, student *annotations.Student, day, path string) (e Entry, ok bool, err error) {
+	key, err := l.StudentOf(ctx, student)
+	if err != nil || key == 0 {
+		return e, false, err
+	}
 	err = l.query(ctx, "the lesson before can't be looked up", "SELECT "+entryColumns+
-		`WHERE lesson.deleted IS NULL AND student.folded = ? AND lesson.date < ? AND lesson.date <> '' AND lesson.path <> ? AND lesson.marks > 0
+		`WHERE lesson.deleted IS NULL AND lesson.student = ? AND lesson.date < ? AND lesson.date <> '' AND lesson.path <> ? AND lesson.marks > 0
 		ORDER BY lesson.date DESC, lesson.recorded DESC LIMIT 1`,
-		[]any{nameKey(student), day, path}, func(r *sql.Rows) (err error) {
+		[]any{key, day, path}, func(r *sql.Rows) (err error) {
 			e, err = scanEntry(r)
 			ok = true
 			return err
@@ -169,11 +175,15 @@ func (l *Library) Count(ctx context.Context) (n int, err error) {
 
 // Prescribed returns the student's last lesson before a day that prescribes
 // something; ok is false where there is none.
-func (l *Library) Prescribed(ctx context.Context, student, day, path string) (e Entry, ok bool, err error) {
+func (l *Library) Prescribed(ctx context.Context, student *annotations.Student, day, path string) (e Entry, ok bool, err error) {
+	key, err := l.StudentOf(ctx, student)
+	if err != nil || key == 0 {
+		return e, false, err
+	}
 	err = l.query(ctx, "the prescription before can't be looked up", "SELECT "+entryColumns+
-		`WHERE lesson.deleted IS NULL AND student.folded = ? AND lesson.date < ? AND lesson.date <> '' AND lesson.path <> ?
+		`WHERE lesson.deleted IS NULL AND lesson.student = ? AND lesson.date < ? AND lesson.date <> '' AND lesson.path <> ?
 		AND EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = lesson.key) ORDER BY lesson.date DESC, lesson.recorded DESC LIMIT 1`,
-		[]any{nameKey(student), day, path}, func(r *sql.Rows) (err error) {
+		[]any{key, day, path}, func(r *sql.Rows) (err error) {
 			e, err = scanEntry(r)
 			ok = true
 			return err

@@ -169,15 +169,15 @@ func TestCourseIsOverThreeLessonsOrMore(t *testing.T) {
 		require.NoError(t, err)
 		require.NoError(t, l.RecordMeasures(ctx, key, e.SHA256, resultOf(v, 2)))
 	}
-	got, err := l.Course(ctx, "mara lindqvist", "2026-03-01", 4)
+	got, err := l.Course(ctx, &annotations.Student{Name: "mara lindqvist"}, "2026-03-01", 4)
 	require.NoError(t, err)
 	require.Len(t, got, 1)
 	require.Len(t, got[0], 3, "up to the day of the lesson")
 	assert.InDelta(t, 36, got[0][2].Value, 1e-9)
-	got, err = l.Course(ctx, "Mara Lindqvist", "2026-02-15", 4)
+	got, err = l.Course(ctx, &annotations.Student{Name: "Mara Lindqvist"}, "2026-02-15", 4)
 	require.NoError(t, err)
 	assert.Empty(t, got, "two lessons are a comparison")
-	got, err = l.Course(ctx, "Nobody", "2026-03-01", 4)
+	got, err = l.Course(ctx, &annotations.Student{Name: "Nobody"}, "2026-03-01", 4)
 	require.NoError(t, err)
 	assert.Empty(t, got)
 }

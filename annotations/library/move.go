@@ -74,7 +74,7 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 }
 
 // parts is what a library consists of in its folder.
-var parts = []string{indexName, indexName + "-wal", indexName + "-shm", "copies", "backups", "trash"}
+var parts = []string{indexName, indexName + "-wal", indexName + "-shm", "copies", "backups", "trash", "photos"}
 
 // copyTo copies everything of the library to a folder and opens it there.
 func (l *Library) copyTo(ctx context.Context, to string) (*Library, error) {
@@ -109,7 +109,7 @@ func (l *Library) copyFiles(ctx context.Context, to string) error {
 	if err := syncFile(filepath.Join(to, indexName)); err != nil {
 		return err
 	}
-	for _, part := range []string{"copies", "backups", "trash"} {
+	for _, part := range []string{"copies", "backups", "trash", "photos"} {
 		root := filepath.Join(l.folder, part)
 		err := filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 			if err != nil || ctx.Err() != nil {

@@ -13,7 +13,6 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/shots"
-	"turngauge/geometry"
 )
 
 // Record takes a lesson, as it stands in its document at path, into the library
@@ -137,7 +136,7 @@ func (l *Library) indexAs(ctx context.Context, uid, path string, lesson *annotat
 // index writes a lesson's rows. opened is when the coach opened it, zero to
 // leave that as it is.
 func index(ctx context.Context, tx *sql.Tx, uid, path string, lesson *annotations.Lesson, sha string, opened, now time.Time) (key int64, err error) {
-	student, err := studentKey(ctx, tx, &lesson.Student)
+	own, student, err := studentOf(ctx, tx, uid, lesson)
 	if err != nil {
 		return 0, err
 	}
@@ -155,13 +154,13 @@ func index(ctx context.Context, tx *sql.Tx, uid, path string, lesson *annotation
 		at = millis(opened)
 	}
 	err = tx.QueryRowContext(ctx, `
-		INSERT INTO lesson (uid, id, path, student, title, date, coach, place, notes, marks, shots, clubs, sha256, opened, recorded)
-		VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ifnull(?14, ?15), ?15)
+		INSERT INTO lesson (uid, id, path, student, title, date, coach, place, notes, marks, shots, clubs, sha256, opened, recorded, own, called)
+		VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ifnull(?14, ?15), ?15, ?16, ?17)
 		ON CONFLICT (uid) DO UPDATE SET id = ?2, path = ?3, student = ?4, title = ?5, date = ?6, coach = ?7, place = ?8, notes = ?9,
-			marks = ?10, shots = ?11, clubs = ?12, sha256 = ?13, opened = ifnull(?14, opened), recorded = ?15, deleted = NULL, origin = ''
+			marks = ?10, shots = ?11, clubs = ?12, sha256 = ?13, opened = ifnull(?14, opened), recorded = ?15, deleted = NULL, origin = '', own = ?16, called = ?17
 		RETURNING key`,
 		uid, lesson.ID, path, student, lesson.Title, lesson.Date, lesson.Coach, lesson.Place, lesson.Notes, marks, len(lesson.Shots),
-		strings.Join(clubs, ", "), sha, at, millis(now)).Scan(&key)
+		strings.Join(clubs, ", "), sha, at, millis(now), own, nameKey(lesson.Student.Name)).Scan(&key)
 	if err != nil {
 		return 0, err
 	}
@@ -194,46 +193,6 @@ func index(ctx context.Context, tx *sql.Tx, uid, path string, lesson *annotation
 		return 0, err
 	}
 	return key, dropIdleStudents(ctx, tx)
-}
-
-// studentKey returns the key of a lesson's student, nil for one without a name.
-func studentKey(ctx context.Context, tx *sql.Tx, s *annotations.Student) (any, error) {
-	folded := nameKey(s.Name)
-	if folded == "" {
-		return nil, nil
-	}
-	handed := "right"
-	if s.Handed == geometry.LeftHanded {
-		handed = "left"
-	}
-	var stature any
-	if s.StatureM > 0 {
-		stature = s.StatureM
-	}
-	var key int64
-	err := tx.QueryRowContext(ctx, `
-		INSERT INTO student (name, folded, handed, sex, stature_m) VALUES (?1, ?2, ?3, ?4, ?5)
-		ON CONFLICT (folded) DO UPDATE SET name = ?1, handed = ?3, sex = ?4, stature_m = ifnull(?5, stature_m) RETURNING key`,
-		strings.TrimSpace(s.Name), folded, handed, sexWord(s.Sex), stature).Scan(&key)
-	return key, err
-}
-
-func sexWord(s geometry.Sex) string {
-	switch s {
-	case geometry.Female:
-		return "female"
-	case geometry.Male:
-		return "male"
-	}
-	return ""
-}
-
-// dropIdleStudents removes students whose last lesson went to another name, as
-// when a misspelt one is put right.
-func dropIdleStudents(ctx context.Context, tx *sql.Tx) error {
-	_, err := tx.ExecContext(ctx, `DELETE FROM student WHERE NOT EXISTS (SELECT 1 FROM lesson WHERE student = student.key)
-		AND NOT EXISTS (SELECT 1 FROM target_set WHERE student = student.key)`)
-	return err
 }
 
 func indexSwing(ctx context.Context, tx *sql.Tx, lesson int64, i int, folder string, s *annotations.Swing) error {

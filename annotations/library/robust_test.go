@@ -232,6 +232,15 @@ func TestMigratesEveryEarlierVersion(t *testing.T) {
 				assert.True(t, ok)
 				assert.Equal(t, "Anna Lindqvist gave consent on 2 May 2026: films may be kept, shown, not shared; until 2 May 2027; the student is a minor", c.Says())
 			}
+			c, err := l.Card(ctx, 7)
+			require.NoError(t, err)
+			assert.InDelta(t, 1.72, c.StatureM, 1e-12)
+			if v >= 6 {
+				assert.Equal(t, []string{"01JT8Q5W0MARALINDQVIST0001", "12.4", "lead knee", "mara@fjordholm.example"}, []string{c.ID, c.Handicap, c.Injuries, c.Contact})
+			}
+			whose, err := l.StudentNamed(ctx, "mara LINDQVIST")
+			require.NoError(t, err)
+			assert.EqualValues(t, 7, whose)
 			if v < Version {
 				assert.Len(t, l.listBackups(), 1, "there is a backup of what was before")
 			}

@@ -113,11 +113,3 @@ func Override(base, own annotations.Targets) annotations.Targets {
 	out := slices.DeleteFunc(slices.Clone(base), covered)
 	return append(out, own...)
 }
-
-// StudentNamed returns the key of the student of a name; 0 where there is none.
-func (l *Library) StudentNamed(ctx context.Context, name string) (key int64, err error) {
-	err = l.query(ctx, "the student can't be looked up", "SELECT key FROM student WHERE folded = ?", []any{nameKey(name)}, func(r *sql.Rows) error {
-		return r.Scan(&key)
-	})
-	return key, err
-}

@@ -161,7 +161,7 @@ func (l *Library) EmptyTrash(ctx context.Context) (removed int, err error) {
 		}
 		removed++
 	}
-	return removed, nil
+	return removed, l.sweepPhotos(ctx)
 }
 
 // forget removes a deleted lesson for good.

@@ -133,11 +133,20 @@ func list(r *run, c *command) int {
 
 // studentOf returns the key of a student by name.
 func studentOf(ctx context.Context, l *library.Library, name string) (int64, error) {
-	key, err := l.StudentNamed(ctx, name)
-	if err == nil && key == 0 {
-		err = fmt.Errorf("there is no student %q in the library; \"turngauge list\" shows who there is", name)
+	list, err := l.Called(ctx, name)
+	switch {
+	case err != nil:
+		return 0, err
+	case len(list) == 0:
+		return 0, fmt.Errorf("there is no student %q in the library; \"turngauge list\" shows who there is", name)
+	case len(list) == 1:
+		return list[0].Student, nil
 	}
-	return key, err
+	said := make([]string, len(list))
+	for i, o := range list {
+		said[i] = fmt.Sprintf("%s, last lesson %s", o.ID, o.Last)
+	}
+	return 0, fmt.Errorf("%d students are called %q; say whom by the id in place of the name: %s", len(list), name, strings.Join(said, "; "))
 }
 
 func writeList(r *run, out []listed) error {

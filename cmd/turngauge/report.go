@@ -190,7 +190,7 @@ func (r *run) course(lesson *annotations.Lesson) ([][]library.Value, error) {
 		return nil, err
 	}
 	defer func() { _ = l.Close() }()
-	return l.Course(r.ctx, lesson.Student.Name, lesson.Date, takehome.MostCourses)
+	return l.Course(r.ctx, &lesson.Student, lesson.Date, takehome.MostCourses)
 }
 
 // overClip names a file to be written that is a clip of a lesson, or "".

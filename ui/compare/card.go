@@ -86,12 +86,12 @@ func (c *Card) offerNew(ch choice) {
 
 // offerShelved offers the student's other marked lessons that the library knows.
 func (c *Card) offerShelved(s *session.Session) {
-	name, asked := s.Bench.Lesson().Student.Name, c.asked
-	if name == "" {
+	whose, asked := s.Bench.Lesson().Student, c.asked
+	if whose.Name == "" {
 		return
 	}
 	worker.Ask(c.room.library, "the student's lessons can't be listed", func(ctx context.Context, l *library.Library) ([]library.Entry, error) {
-		student, err := l.StudentNamed(ctx, name)
+		student, err := l.StudentOf(ctx, &whose)
 		if err != nil || student == 0 {
 			return nil, err
 		}

@@ -31,7 +31,7 @@ func (r *Room) LookBack() {
 		return
 	}
 	worker.Ask(r.library, "the lesson before can't be looked up", func(ctx context.Context, lib *library.Library) (string, error) {
-		e, ok, err := lib.Before(ctx, l.Student.Name, l.Date, s.Path)
+		e, ok, err := lib.Before(ctx, &l.Student, l.Date, s.Path)
 		if err != nil || !ok || e.Date < before.Date || place.Missing(e.Path) {
 			return before.Path, nil
 		}

@@ -42,9 +42,9 @@ func (p *Room) lookBack() {
 	if l.Student.Name == "" || l.Date == "" {
 		return
 	}
-	name, date := l.Student.Name, l.Date
+	student, date := l.Student, l.Date
 	worker.Ask(p.shelf, "the last prescription can't be read", func(ctx context.Context, lib *library.Library) (*annotations.Lesson, error) {
-		e, ok, err := lib.Prescribed(ctx, name, date, d.Path)
+		e, ok, err := lib.Prescribed(ctx, &student, date, d.Path)
 		if err != nil || !ok {
 			return nil, err
 		}

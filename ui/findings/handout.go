@@ -288,7 +288,7 @@ func courseOf(ctx context.Context, folder string, l *annotations.Lesson) [][]lib
 		return nil
 	}
 	defer func() { _ = shelf.Close() }()
-	course, err := shelf.Course(ctx, l.Student.Name, l.Date, takehome.MostCourses)
+	course, err := shelf.Course(ctx, &l.Student, l.Date, takehome.MostCourses)
 	if err != nil {
 		return nil
 	}

@@ -118,7 +118,8 @@ func (r *Room) Open(student int64, name string) {
 
 // openForLesson shows that of the student on the bench.
 func (r *Room) openForLesson() {
-	name := r.host.Session().Bench.Lesson().Student.Name
+	whose := r.host.Session().Bench.Lesson().Student
+	name := whose.Name
 	switch {
 	case !r.shelf.Ready():
 		r.host.Tell("There is no library to show progress from.")
@@ -129,7 +130,7 @@ func (r *Room) openForLesson() {
 	}
 	r.shelf.Touch(r.host.Session().Path, r.host.Session().Bench.Lesson(), true, true)
 	worker.Ask(r.shelf, "the progress can't be shown", func(ctx context.Context, l *library.Library) (int64, error) {
-		return l.StudentNamed(ctx, name)
+		return l.StudentOf(ctx, &whose)
 	}, func(key int64, err error) {
 		switch {
 		case err != nil:

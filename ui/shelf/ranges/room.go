@@ -91,17 +91,18 @@ func (room *Room) Open() {
 	c := &room.cardState
 	*c = cardState{open: true, focus: true}
 	c.list.Axis = layout.Vertical
+	var whose annotations.Student
 	if room.host.Session() != nil {
+		whose = room.host.Session().Bench.Lesson().Student
 		c.name = room.host.Session().Bench.Lesson().Student.Name
 		room.shelf.Touch(room.host.Session().Path, room.host.Session().Bench.Lesson(), true, true)
 	}
-	name := c.name
 	type both struct {
 		student int64
 		sets    [2]library.TargetSet
 	}
 	worker.Ask(room.shelf, "the target ranges can't be read", func(ctx context.Context, l *library.Library) (b both, err error) {
-		if b.student, err = l.StudentNamed(ctx, name); err != nil {
+		if b.student, err = l.StudentOf(ctx, &whose); err != nil {
 			return b, err
 		}
 		if b.sets[0], _, err = l.TargetSet(ctx, 0); err != nil || b.student == 0 {
