@@ -28,6 +28,10 @@ type Following struct {
 	// GolferAt is where in the picture the golfer is to be looked for among others,
 	// pixels; the zero value is nowhere.
 	GolferAt geometry.ImagePt
+	// Background are frames of the clip over the swing, in order, at which the club is at
+	// different places: what they have in common stands still. Empty where too few key
+	// positions are known.
+	Background []int
 	// Before and After are how many frames before a point's first mark, and
 	// after its last one, the frame lies at most.
 	Before, After int
@@ -134,8 +138,8 @@ func (b *Bench) following(stage int, position geometry.PositionName, frame int) 
 	st := &b.Stages[stage]
 	f := Following{
 		Stage: stage, Clip: st.Clip, View: st.View, Position: position, Frame: frame,
-		GolferAt: b.Swing().Clip(st.Clip).GolferAt,
-		Handed:   b.Lesson().HandedIn(b.Swing().Clip(st.Clip)), StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
+		GolferAt: b.Swing().Clip(st.Clip).GolferAt, Background: b.backgroundFrames(stage),
+		Handed: b.Lesson().HandedIn(b.Swing().Clip(st.Clip)), StatureM: b.Lesson().Student.StatureM, ClubM: b.Swing().Club.LengthM,
 	}
 	for p := range geometry.Point(geometry.NumPoints) {
 		if !b.isMarked(stage, position, p) {

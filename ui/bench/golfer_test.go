@@ -41,7 +41,7 @@ func TestTheGolferAmongOthers(t *testing.T) {
 			wrist, _ := truth.Pixel(geometry.LeadWrist)
 			at := geometry.ImagePt{X: (lead.X+trail.X)/4 + wrist.X/2, Y: (lead.Y+trail.Y)/4 + wrist.Y/2}
 			near := func(f Following) bool {
-				for _, x := range f.Look(finder, im) {
+				for _, x := range f.Look(finder, im, nil) {
 					if x.Point == geometry.LeadHip || x.Point == geometry.TrailHip {
 						to, _ := truth.Pixel(x.Point)
 						return math.Hypot(x.At.X-to.X, x.At.Y-to.Y) < 40

@@ -221,8 +221,8 @@ func (g *sighted) club(s club.Shaft, position geometry.PositionName, statureM, c
 
 // Look finds in the picture of the key position's frame what the network and the
 // shaft's stripe tell of it: every point that they are sure of, whether it is
-// wanted or not.
-func (f *Following) Look(finder *pose.Finder, im *image.RGBA) []Found {
+// wanted or not. standing is the clip's background, nil where it isn't known.
+func (f *Following) Look(finder *pose.Finder, im, standing *image.RGBA) []Found {
 	var fig pose.Figure
 	var ok bool
 	if f.GolferAt == (geometry.ImagePt{}) {
@@ -248,7 +248,7 @@ func (f *Following) Look(finder *pose.Finder, im *image.RGBA) []Found {
 		length = usualClubM
 	}
 	if h, ok := g.hands(stature); ok {
-		if s, ok := club.Find(im, h); ok {
+		if s, ok := club.Find(im, standing, h); ok {
 			out = append(out, g.club(s, f.Position, stature, length)...)
 		}
 	}

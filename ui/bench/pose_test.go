@@ -92,7 +92,7 @@ func TestJointsOfRenderedGolfers(t *testing.T) {
 					visible++
 				}
 			}
-			for _, x := range f.Look(finder, im) {
+			for _, x := range f.Look(finder, im, nil) {
 				at, ok := truth.Pixel(x.Point)
 				if f.Handed == geometry.LeftHanded {
 					at.X = float64(im.Rect.Dx()) - at.X

@@ -6,6 +6,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/video"
+	"turngauge/video/background"
 	"turngauge/video/motion"
 	"turngauge/video/take"
 )
@@ -32,6 +33,25 @@ func Picture(ctx context.Context, r *video.Reader, frame int) (*image.RGBA, erro
 	defer f.Release()
 	im := image.NewRGBA(f.Bounds())
 	return im, f.Render(im, f.Bounds())
+}
+
+// leastBackground is how many frames a background is told from: the club is at one place
+// in at most three of them.
+const leastBackground = 7
+
+// Background returns the median of frames of a clip, nil where they are too few.
+func Background(ctx context.Context, r *video.Reader, frames []int) (*image.RGBA, error) {
+	if len(frames) < leastBackground {
+		return nil, nil
+	}
+	pictures := make([]*image.RGBA, len(frames))
+	for i, n := range frames {
+		var err error
+		if pictures[i], err = Picture(ctx, r, n); err != nil {
+			return nil, err
+		}
+	}
+	return background.Median(pictures), nil
 }
 
 // swingS is how long before the strike a golfer's motion tells where he stands.

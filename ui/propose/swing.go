@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"math"
 	"path/filepath"
 	"slices"
@@ -236,16 +237,22 @@ func (w *work) marks(ctx context.Context) error {
 				return err
 			}
 		}
+		var standing *image.RGBA
 		for i, f := range list {
 			if f.Stage != stage {
 				continue
+			}
+			if standing == nil {
+				if standing, err = Background(ctx, r, f.Background); err != nil {
+					return err
+				}
 			}
 			im, err := Picture(ctx, r, f.Frame)
 			if err != nil {
 				return err
 			}
 			f.GolferAt = at
-			seen[i] = f.Look(finder, im)
+			seen[i] = f.Look(finder, im, standing)
 			if err := ctx.Err(); err != nil {
 				return err
 			}

@@ -2,7 +2,9 @@ package session
 
 import (
 	"context"
+	"fmt"
 	"image"
+	"slices"
 	"sync"
 
 	"turngauge/geometry"
@@ -16,8 +18,15 @@ import (
 // so that taking proposals back and asking again costs nothing. It is for
 // workers on any goroutine.
 type detections struct {
-	mu   sync.Mutex
-	seen map[looked][]bench.Found
+	mu       sync.Mutex
+	seen     map[looked][]bench.Found
+	standing map[string]standing // by the clip's path
+}
+
+// standing is the background of a clip, and the frames that it is the median of.
+type standing struct {
+	frames []int
+	im     *image.RGBA // nil where the frames have none in common
 }
 
 // looked is what decides what is seen in a picture.
@@ -29,11 +38,12 @@ type looked struct {
 	handed          geometry.Handed
 	statureM, clubM float64
 	golferAt        geometry.ImagePt
+	background      string
 }
 
 // look returns what can be seen of the points in the frame of a key position.
 func (s *detections) look(ctx context.Context, f bench.Following, path string) ([]bench.Found, error) {
-	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM, f.GolferAt}
+	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM, f.GolferAt, fmt.Sprint(f.Background)}
 	s.mu.Lock()
 	found, ok := s.seen[key]
 	s.mu.Unlock()
@@ -44,11 +54,15 @@ func (s *detections) look(ctx context.Context, f bench.Following, path string) (
 	if err != nil {
 		return nil, err
 	}
+	bg, err := s.background(ctx, path, f.Background)
+	if err != nil {
+		return nil, err
+	}
 	finder, err := pose.NewFinder()
 	if err != nil {
 		return nil, err
 	}
-	found = f.Look(finder, im)
+	found = f.Look(finder, im, bg)
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
@@ -59,6 +73,39 @@ func (s *detections) look(ctx context.Context, f bench.Following, path string) (
 	}
 	s.seen[key] = found
 	return found, nil
+}
+
+// background is propose.Background, made once for a clip and its frames.
+func (s *detections) background(ctx context.Context, path string, frames []int) (*image.RGBA, error) {
+	if len(frames) == 0 {
+		return nil, nil
+	}
+	s.mu.Lock()
+	kept, ok := s.standing[path]
+	s.mu.Unlock()
+	if ok && slices.Equal(kept.frames, frames) {
+		return kept.im, nil
+	}
+	clip, err := video.ReadIndex(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	r, err := propose.Reader(ctx, clip)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	bg, err := propose.Background(ctx, r, frames)
+	if err != nil {
+		return nil, err
+	}
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	if s.standing == nil {
+		s.standing = make(map[string]standing)
+	}
+	s.standing[path] = standing{frames, bg}
+	return bg, nil
 }
 
 // golferAt returns where in a clip the one stands who swings at the strike, seconds of

@@ -34,7 +34,7 @@ func TestPeopleInOpenClips(t *testing.T) {
 		require.NoError(t, err)
 		f := bench.Following{View: geometry.FaceOn, Position: geometry.Address}
 		out := make(map[geometry.Point]geometry.ImagePt)
-		for _, x := range f.Look(finder, im) {
+		for _, x := range f.Look(finder, im, nil) {
 			out[x.Point] = x.At
 		}
 		return out
@@ -58,7 +58,7 @@ func TestPeopleInOpenClips(t *testing.T) {
 			continue // as short as that
 		}
 		f := bench.Following{View: geometry.FaceOn, Position: geometry.Address}
-		assert.Empty(t, f.Look(finder, im), name)
+		assert.Empty(t, f.Look(finder, im, nil), name)
 		empty++
 	}
 	assert.GreaterOrEqual(t, empty, 2)

@@ -10,7 +10,8 @@
 // transform (Duda and Hart 1972) for lines through a known place, with the
 // response of a ridge in place of an edge, because a shaft has two edges of one
 // contrast (Lindeberg 1998, "Edge detection and ridge detection with automatic
-// scale selection").
+// scale selection"). Where the background of a camera that stands still is known, a
+// stripe counts by no more than it differs from it.
 //
 // The package knows nothing of files, nor of the golfer. Places are in pixels
 // of the picture, the centre of the first pixel at (0.5, 0.5).

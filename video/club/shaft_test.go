@@ -51,7 +51,7 @@ const scale = 300
 
 func check(t *testing.T, im *image.RGBA, x1, y1, degrees float64) {
 	t.Helper()
-	s, ok := Find(im, Hands{X: 324, Y: 196, PixelsPerMetre: scale})
+	s, ok := Find(im, nil, Hands{X: 324, Y: 196, PixelsPerMetre: scale})
 	require.True(t, ok, "%+v", s)
 	want := math.Atan2(y1-200, x1-320)
 	got := math.Atan2(s.ToY-s.FromY, s.ToX-s.FromX)
@@ -83,7 +83,7 @@ func TestFind(t *testing.T) {
 // two of the same, or with a place outside the picture nothing is said.
 func TestSilence(t *testing.T) {
 	silent := func(name string, im *image.RGBA, h Hands) {
-		s, ok := Find(im, h)
+		s, ok := Find(im, nil, h)
 		assert.False(t, ok, "%s: %+v", name, s)
 	}
 	at := Hands{X: 324, Y: 196, PixelsPerMetre: scale}
@@ -106,10 +106,40 @@ func TestSilence(t *testing.T) {
 	silent("nothing", image.NewRGBA(image.Rectangle{}), at)
 }
 
+// TestBackground: a rail behind the hands is a shaft for a picture alone and none before
+// the background, where the club that crosses it is found; a background from another place is not used.
+func TestBackground(t *testing.T) {
+	at := Hands{X: 324, Y: 196, PixelsPerMetre: scale}
+	rail := func() *image.RGBA {
+		im := ground()
+		stripe(im, 322, 198, 560, 205, 3, 1, steel)
+		return im
+	}
+	_, ok := Find(rail(), nil, at)
+	require.True(t, ok, "a rail alone looks like a shaft")
+	s, ok := Find(rail(), rail(), at)
+	assert.False(t, ok, "%+v", s)
+
+	im := rail()
+	stripe(im, 320, 200, 400, 370, 3, 1, steel)
+	_, ok = Find(im, nil, at)
+	require.False(t, ok, "two stripes")
+	s, ok = Find(im, rail(), at)
+	require.True(t, ok, "%+v", s)
+	assert.InDelta(t, math.Atan2(170, 80), math.Atan2(s.ToY-s.FromY, s.ToX-s.FromX), 0.02)
+
+	elsewhere := image.NewRGBA(im.Rect)
+	for i := range elsewhere.Pix {
+		elsewhere.Pix[i] = uint8(i * 37)
+	}
+	_, ok = Find(rail(), elsewhere, at)
+	assert.True(t, ok, "as without a background")
+}
+
 func BenchmarkFind(b *testing.B) {
 	im := ground()
 	stripe(im, 320, 200, 480, 230, 3, 1, steel)
 	for b.Loop() {
-		Find(im, Hands{X: 324, Y: 196, PixelsPerMetre: scale})
+		Find(im, nil, Hands{X: 324, Y: 196, PixelsPerMetre: scale})
 	}
 }
