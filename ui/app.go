@@ -29,6 +29,7 @@ import (
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/stage"
 	"turngauge/ui/strip"
+	"turngauge/ui/thumbnail"
 	"turngauge/ui/tour"
 )
 
@@ -61,6 +62,7 @@ type App struct {
 	panels
 
 	shelf     *worker.Client
+	pictures  *thumbnail.Pictures
 	standards profile.Standards
 
 	size   image.Point // of the window, dp
@@ -98,9 +100,12 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.theme.SetTextScale(a.settings.TextScale)
 	a.env = a.newEnv()
 	a.clip.picture = func([]byte) error { return desktop.ErrNoPictures }
+	a.pictures = thumbnail.New(&a.work, d.Pictures())
+	a.pictures.Address = a.addressIn
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
 	a.files.Chooser = choose.New(wake, intake.AnyFile...)
+	a.files.Thumbnails = a.pictures
 	var problems []string
 	a.standards, problems = d.Standards()
 	for _, text := range problems {

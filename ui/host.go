@@ -1,6 +1,9 @@
 package ui
 
 import (
+	"path/filepath"
+
+	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -46,4 +49,21 @@ func (a *App) Ask(f kit.Files, then func(paths []string)) {
 	a.files.asked = then
 	a.files.Look(f.Kinds...)
 	a.files.Open(f.Title, f.Many, f.Dir)
+}
+
+// addressIn returns the frame of a clip in which the golfer stands at address, where the
+// clip is one of the open lesson and that is known.
+func (a *App) addressIn(clip string) (int, bool) {
+	if a.desk == nil {
+		return 0, false
+	}
+	l := a.desk.Bench.Lesson()
+	for i := range l.Swings {
+		for _, c := range l.Swings[i].Clips {
+			if f, ok := l.Swings[i].FrameOf(c.ID, geometry.Address); ok && c.PathIn(filepath.Dir(a.desk.Path)) == clip {
+				return f.Index, true
+			}
+		}
+	}
+	return 0, false
 }

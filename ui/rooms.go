@@ -44,9 +44,9 @@ func (a *App) furnish() {
 	}
 	lost := shelf.NewLost(a, a.shelf, a.dirs, lesson)
 	consent := shelf.NewConsent(a)
-	rights := shelf.NewRights(a, a.shelf, a.dirs, consent)
+	rights := shelf.NewRights(a, a.shelf, a.dirs, consent, a.pictures.Forget)
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
-	a.library = shelf.New(a, a.shelf, a.dirs, lost, consent, rights, lesson, overLessons.Open)
+	a.library = shelf.New(a, a.shelf, a.dirs, lost, consent, rights, a.pictures, lesson, overLessons.Open)
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })

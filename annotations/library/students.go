@@ -22,6 +22,8 @@ type Student struct {
 	Lessons int
 	Last    string // date of the last lesson; "" where none has one
 	LastKey int64  // that lesson
+	// LastPath is where its document is, and LastSHA256 tells its content.
+	LastPath, LastSHA256 string
 	// Prescribed says that the last lesson prescribes something.
 	Prescribed bool
 	// Measured counts the lessons with measures.
@@ -59,11 +61,11 @@ func (l *Library) Students(ctx context.Context, q Query) ([]Student, error) {
 		WITH wanted AS MATERIALIZED (SELECT DISTINCT student FROM lesson WHERE deleted IS NULL AND student IS NOT NULL`+where+`)
 		SELECT student.key, student.name, student.folded, student.handed,
 			(SELECT count(*) FROM lesson WHERE lesson.student = student.key AND deleted IS NULL),
-			last.date, last.key, EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = last.key)
+			last.date, last.key, last.path, last.sha256, EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = last.key)
 		FROM wanted CROSS JOIN student ON student.key = wanted.student CROSS JOIN lesson AS last ON last.key =
 			(SELECT key FROM lesson WHERE lesson.student = student.key AND deleted IS NULL ORDER BY date DESC, recorded DESC LIMIT 1)`, args, func(r *sql.Rows) error {
 		var s Student
-		err := r.Scan(&s.Key, &s.Name, &s.folded, &s.Handed, &s.Lessons, &s.Last, &s.LastKey, &s.Prescribed)
+		err := r.Scan(&s.Key, &s.Name, &s.folded, &s.Handed, &s.Lessons, &s.Last, &s.LastKey, &s.LastPath, &s.LastSHA256, &s.Prescribed)
 		out = append(out, s)
 		return err
 	})

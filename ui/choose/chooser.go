@@ -1,8 +1,10 @@
 package choose
 
 import (
+	"image"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"gioui.org/gesture"
@@ -20,6 +22,9 @@ type Chooser struct {
 	// Recent holds the folders files were last chosen from, latest first; the panel offers them. The
 	// chooser puts those it is used for in front.
 	Recent []string
+	// Thumbnails draws what is in a file, where that is a clip, a lesson or a picture; nil
+	// draws signs.
+	Thumbnails Thumbnails
 
 	wake  func()
 	kinds []Kind
@@ -50,6 +55,12 @@ type Chooser struct {
 	panel
 }
 
+// Thumbnails draws small pictures of files; see thumbnail.Pictures. version tells apart what
+// a file held at different times.
+type Thumbnails interface {
+	Layout(gtx layout.Context, th *draw.Theme, path, version string, size image.Point) layout.Dimensions
+}
+
 // panel is the state of the controls.
 type panel struct {
 	path           draw.Field
@@ -65,6 +76,7 @@ type panel struct {
 	takeFocus      bool
 	reveal         bool // scroll to the cursor
 	viewRows       int  // whole rows in view at the last frame
+	tall           bool // the rows have small pictures
 }
 
 // reading is a folder that was read.
@@ -273,6 +285,7 @@ func (c *Chooser) arrive(r reading) {
 		c.note = ""
 	}
 	c.list = r.list
+	c.tall = c.Thumbnails != nil && slices.ContainsFunc(r.list.Entries, func(e Entry) bool { return !e.Folder && matches(pictured, e.Name) })
 	c.rows = make([]gesture.Click, len(r.list.Entries))
 	c.sel = newSelection(c.multiple)
 	c.scroll.Position = layout.Position{}

@@ -3,15 +3,18 @@ package choose
 import (
 	"fmt"
 	"image"
+	"os"
 	"path/filepath"
 	"testing"
 
 	"gioui.org/f32"
 	"gioui.org/io/key"
+	"gioui.org/layout"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations/faultfs"
+	"turngauge/ui/draw"
 )
 
 // folder makes the folder most tests look into: two folders, four clips, a note.
@@ -294,4 +297,49 @@ func TestSmallWindow(t *testing.T) {
 		r.press(key.NameEscape, 0)
 		assert.Equal(t, 1, r.done, "%v", size)
 	}
+}
+
+// TestAllOfThePath: Ctrl+A in the path field marks its text, not the files.
+func TestAllOfThePath(t *testing.T) {
+	dir := t.TempDir()
+	require.NoError(t, os.WriteFile(filepath.Join(dir, "wedge.mkv"), []byte("x"), 0o600))
+	r := newRig(t, Clips)
+	r.c.Open("Add clips", true, dir)
+	r.settle()
+	r.click("Path", 1, 0)
+	r.press("A", key.ModShortcut)
+	assert.Empty(t, r.selected())
+	assert.Equal(t, dir, r.c.path.SelectedText())
+}
+
+// painted keeps what it was asked to draw.
+type painted map[string]image.Point
+
+func (p painted) Layout(_ layout.Context, _ *draw.Theme, path, version string, size image.Point) layout.Dimensions {
+	p[path+" "+version] = size
+	return layout.Dimensions{Size: size}
+}
+
+// TestRowsShowWhatIsInFiles: clips are drawn, folders and other files are not, and a
+// folder without clips has the lower rows.
+func TestRowsShowWhatIsInFiles(t *testing.T) {
+	dir := t.TempDir()
+	for _, name := range []string{"face-on.mp4", "notes.txt", "bay/swing.mp4"} {
+		require.NoError(t, os.MkdirAll(filepath.Dir(filepath.Join(dir, name)), 0o700))
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte("x"), 0o600))
+	}
+	r, p := newRig(t), painted{}
+	r.c.Thumbnails = p
+	r.c.Open("Open", true, dir)
+	r.settle()
+	r.frame()
+	require.Len(t, p, 1)
+	for of, size := range p {
+		assert.Contains(t, of, filepath.Join(dir, "face-on.mp4"))
+		assert.Greater(t, size.Y, int(rowHeight))
+	}
+	require.NoError(t, os.Remove(filepath.Join(dir, "face-on.mp4")))
+	r.c.resort()
+	r.settle()
+	assert.False(t, r.c.tall)
 }

@@ -17,6 +17,7 @@ var (
 	Clips   = Kind{"Clips", []string{"mp4", "mov", "m4v", "mkv", "webm", "avi"}}
 	Lessons = Kind{"Lessons", []string{"json"}}
 	Tables  = Kind{"Tables", []string{"csv", "tsv", "txt"}}
+	Photos  = Kind{"Pictures", []string{"jpg", "jpeg", "png"}}
 )
 
 // Matches reports whether a file is of the kind, by its extension in any case.
@@ -36,6 +37,9 @@ func matches(kinds []Kind, name string) bool {
 	}
 	return false
 }
+
+// pictured are the kinds of which there are small pictures.
+var pictured = []Kind{Clips, Lessons, Photos}
 
 // extensions lists those of the kinds for the desktop's dialog, which tells upper from lower case: each is
 // given both ways.

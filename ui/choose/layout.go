@@ -25,6 +25,8 @@ const (
 	panelHeight unit.Sp = 600
 	sideWidth   unit.Sp = 170
 	rowHeight   unit.Sp = 30
+	tallRow     unit.Sp = 60 // of a list with small pictures
+	thumbWidth  unit.Sp = 72
 	sizeWidth   unit.Sp = 84
 	whenWidth   unit.Sp = 150
 	barWidth    unit.Sp = 12

@@ -1,7 +1,9 @@
 package choose
 
 import (
+	"fmt"
 	"image"
+	"path/filepath"
 
 	"gioui.org/font"
 	"gioui.org/io/event"
@@ -19,19 +21,22 @@ type columns struct {
 	name, when, size, end int // when == size: dates are not shown
 }
 
-func columnsOf(gtx layout.Context, width int) columns {
-	c := columns{name: gtx.Sp(32), end: width - gtx.Sp(barWidth) - gtx.Sp(6)}
-	c.size = c.end - gtx.Sp(sizeWidth)
-	c.when = c.size
-	if width >= gtx.Sp(datesFrom) {
-		c.when -= gtx.Sp(whenWidth)
+func (c *Chooser) columnsOf(gtx layout.Context, width int) columns {
+	cols := columns{name: gtx.Sp(32), end: width - gtx.Sp(barWidth) - gtx.Sp(6)}
+	if c.tall {
+		cols.name = gtx.Sp(18 + thumbWidth)
 	}
-	return c
+	cols.size = cols.end - gtx.Sp(sizeWidth)
+	cols.when = cols.size
+	if width-cols.name >= gtx.Sp(datesFrom-32) {
+		cols.when -= gtx.Sp(whenWidth)
+	}
+	return cols
 }
 
 // layoutList draws the headings and the rows.
 func (c *Chooser) layoutList(gtx layout.Context, th *draw.Theme, r image.Rectangle) {
-	cols := columnsOf(gtx, r.Dx())
+	cols := c.columnsOf(gtx, r.Dx())
 	head := gtx.Sp(draw.Compact)
 	heading := func(by Order, label, name string, x int) {
 		within(gtx, image.Rect(r.Min.X+x, r.Min.Y, r.Max.X, r.Min.Y+head), func(gtx layout.Context) layout.Dimensions {
@@ -94,6 +99,9 @@ func (c *Chooser) layoutEmpty(gtx layout.Context, th *draw.Theme) {
 
 func (c *Chooser) layoutRows(gtx layout.Context, th *draw.Theme, cols columns) {
 	rowH, size, n := gtx.Sp(rowHeight), gtx.Constraints.Max, len(c.list.Entries)
+	if c.tall {
+		rowH = gtx.Sp(tallRow)
+	}
 	c.viewRows = size.Y / rowH
 	total := rowH * n
 	top := c.scroll.Position.First*rowH + c.scroll.Position.Offset
@@ -161,8 +169,7 @@ func (c *Chooser) layoutRow(gtx layout.Context, th *draw.Theme, i int, sz image.
 	if i == c.sel.cursor && gtx.Focused(c.listTag()) {
 		draw.RoundFrame(gtx.Ops, inner, float32(gtx.Dp(4)), float32(max(gtx.Dp(1), 1)), th.Accent)
 	}
-	icon := gtx.Sp(18)
-	th.Icon(gtx.Ops, c.iconOf(e), image.Pt(gtx.Sp(8), (sz.Y-icon)/2), icon, th.Dim)
+	c.layoutSign(gtx, th, e, sz.Y)
 	cell := func(from, to int, align text.Alignment, side bool, s string) {
 		within(gtx, image.Rect(from, 0, to, sz.Y), func(gtx layout.Context) layout.Dimensions {
 			gtx.Constraints.Min = gtx.Constraints.Max
@@ -187,6 +194,24 @@ func (c *Chooser) layoutRow(gtx layout.Context, th *draw.Theme, i int, sz image.
 		cell(cols.size, cols.end, text.End, true, s)
 	}
 	return layout.Dimensions{Size: sz}
+}
+
+// layoutSign draws what is in an entry, or a sign of its kind, at the left of its row.
+func (c *Chooser) layoutSign(gtx layout.Context, th *draw.Theme, e Entry, rowH int) {
+	icon, room := gtx.Sp(18), gtx.Sp(18)
+	if c.tall {
+		room = gtx.Sp(thumbWidth)
+		if !e.Folder && matches(pictured, e.Name) {
+			size := image.Pt(room, rowH-gtx.Dp(8))
+			defer op.Offset(image.Pt(gtx.Sp(8), gtx.Dp(4))).Push(gtx.Ops).Pop()
+			c.Thumbnails.Layout(gtx, th, filepath.Join(c.list.Dir, e.Name), fmt.Sprint(e.Size, e.Changed.UnixNano()), size)
+			return
+		}
+		if e.Folder {
+			icon = gtx.Sp(24)
+		}
+	}
+	th.Icon(gtx.Ops, c.iconOf(e), image.Pt(gtx.Sp(8)+(room-icon)/2, (rowH-icon)/2), icon, th.Dim)
 }
 
 func (c *Chooser) iconOf(e Entry) draw.Icon {

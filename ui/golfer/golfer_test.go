@@ -82,7 +82,7 @@ func TestCutStaysInTheFrame(t *testing.T) {
 	size := image.Pt(168, 224)
 	for _, whole := range []image.Rectangle{image.Rect(0, 0, 1920, 1080), image.Rect(0, 0, 1080, 1920)} {
 		for _, b := range []bench.Box{{}, {X0: 1700, Y0: 100, X1: 2100, Y1: 1000}, {X0: -50, Y0: 0, X1: 300, Y1: 1080}} {
-			c := cut(b, whole, size)
+			c := Cut(b, whole, size)
 			assert.True(t, c.In(whole))
 			assert.InDelta(t, 0.75, float64(c.Dx())/float64(c.Dy()), 0.02)
 		}

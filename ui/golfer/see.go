@@ -60,7 +60,7 @@ func See(ctx context.Context, path string, size image.Point) (Seen, error) {
 			}
 			if s.Found || s.Picture == nil {
 				s.Picture = image.NewRGBA(image.Rectangle{Max: size})
-				err = f.Render(s.Picture, cut(s.Box, f.Bounds(), size))
+				err = f.Render(s.Picture, Cut(s.Box, f.Bounds(), size))
 			}
 		}
 		f.Release()
@@ -71,9 +71,9 @@ func See(ctx context.Context, path string, size image.Point) (Seen, error) {
 	return s, nil
 }
 
-// cut is the part of a frame, of the shape of a small picture, about the middle of a
+// Cut is the part of a frame, of the shape of a small picture, about the middle of a
 // box; about the frame's where it is empty.
-func cut(b bench.Box, whole image.Rectangle, size image.Point) image.Rectangle {
+func Cut(b bench.Box, whole image.Rectangle, size image.Point) image.Rectangle {
 	w, h := float64(whole.Dx()), float64(whole.Dy())
 	x, y, tall := w/2, h/2, h
 	if !b.Empty() {

@@ -17,8 +17,11 @@ import (
 	"turngauge/ui/draw"
 )
 
-// listRow is the height of a row of a List.
-const listRow unit.Sp = 46
+// The height of a row of a List, and of one with a picture.
+const (
+	listRow    unit.Sp = 46
+	pictureRow unit.Sp = 64
+)
 
 // List is a list of equal rows that are chosen with the pointer and, by who has
 // it, with the keyboard.
@@ -27,6 +30,8 @@ type List struct {
 	clicks  []gesture.Click
 	reveal  int // row to be scrolled into view, -1 for none
 	visible int
+	// Pictured says that the rows have pictures.
+	Pictured bool
 }
 
 // Reveal scrolls a row into view when the list is next laid out.
@@ -66,6 +71,9 @@ func (l *List) Layout(gtx layout.Context, th *draw.Theme, n int, row func(gtx la
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 	h := gtx.Sp(listRow)
+	if l.Pictured {
+		h = gtx.Sp(pictureRow)
+	}
 	for len(l.clicks) < n {
 		l.clicks = append(l.clicks, gesture.Click{})
 	}
@@ -103,6 +111,8 @@ type ListRow struct {
 	Ringed                        bool // the keyboard is at it
 	Title, Under, Note, NoteUnder string
 	NoteInk, UnderInk             color.NRGBA // of the notes
+	// Picture draws what stands at the left of the row; nil where there is none.
+	Picture func(gtx layout.Context, size image.Point)
 }
 
 func (t *ListRow) layout(gtx layout.Context, th *draw.Theme, c *gesture.Click, size image.Point) {
@@ -131,10 +141,18 @@ func (t *ListRow) layout(gtx layout.Context, th *draw.Theme, c *gesture.Click, s
 		r := th.TextAt(gtx, f32.Pt(float32(right), float32(size.Y)*0.7), 1, 0.5, draw.Small, font.Normal, t.UnderInk, t.NoteUnder)
 		width = max(width, r.Dx())
 	}
-	room := Constrained(gtx, right-pad-width-pad)
+	left := pad
+	if t.Picture != nil {
+		s := image.Pt((size.Y-gtx.Dp(10))*3/4, size.Y-gtx.Dp(10))
+		off := op.Offset(image.Pt(pad, gtx.Dp(5))).Push(gtx.Ops)
+		t.Picture(gtx, s)
+		off.Pop()
+		left += s.X + gtx.Dp(10)
+	}
+	room := Constrained(gtx, right-left-width-pad)
 	line := func(y float32, size unit.Sp, w font.Weight, ink color.NRGBA, text string) {
 		d, _ := th.TextSize(gtx, size, w, text)
-		off := op.Offset(image.Pt(pad, int(y)-d.Y/2)).Push(gtx.Ops)
+		off := op.Offset(image.Pt(left, int(y)-d.Y/2)).Push(gtx.Ops)
 		th.Label(room, size, w, ink, text)
 		off.Pop()
 	}

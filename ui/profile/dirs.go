@@ -18,6 +18,7 @@ import (
 type Dirs struct {
 	Data, State, Config string
 	Documents           string // the coach's own, by the name that the desktop gives it; "" for none
+	Cache               string // for what may be lost; "" for none
 }
 
 // Standard returns the folders of whoever runs the program.
@@ -27,6 +28,7 @@ func Standard() Dirs {
 		State:     filepath.Join(xdg.StateHome, "turngauge"),
 		Config:    filepath.Join(xdg.ConfigHome, "turngauge"),
 		Documents: xdg.UserDirs.Documents,
+		Cache:     filepath.Join(xdg.CacheHome, "turngauge"),
 	}
 }
 
@@ -67,6 +69,14 @@ func (d Dirs) Exports() string {
 
 // Lesson is the document of a new lesson.
 func (d Dirs) Lesson(id string) string { return filepath.Join(d.Data, "lessons", id+".json") }
+
+// Pictures is the folder of the small pictures that are kept, "" for none.
+func (d Dirs) Pictures() string {
+	if d.Cache == "" {
+		return ""
+	}
+	return filepath.Join(d.Cache, "pictures")
+}
 
 // Faults is the folder of the reports of faults.
 func (d Dirs) Faults() string { return filepath.Join(d.State, "faults") }

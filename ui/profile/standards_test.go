@@ -2,6 +2,7 @@ package profile
 
 import (
 	"os"
+	"path/filepath"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -29,4 +30,15 @@ func TestRangesOfTheCoachStandAfterTheProgrammes(t *testing.T) {
 	require.Len(t, s.Base, len(annotations.DefaultTargets())+1)
 	assert.Equal(t, "mine", s.Base[len(s.Base)-1].Source)
 	assert.Equal(t, s.Base, s.Targets)
+}
+
+// TestForgetEmptiesTheSmallPictures: one of them may show who is erased.
+func TestForgetEmptiesTheSmallPictures(t *testing.T) {
+	d := Dirs{State: t.TempDir(), Cache: t.TempDir()}
+	require.NoError(t, os.MkdirAll(d.Pictures(), 0o700))
+	require.NoError(t, os.WriteFile(filepath.Join(d.Pictures(), "a.jpg"), []byte("x"), 0o600))
+	d.Forget("Mara Lindqvist")
+	assert.NoDirExists(t, d.Pictures())
+	assert.DirExists(t, d.Cache)
+	assert.Empty(t, Dirs{}.Pictures(), "no folder of the working directory's")
 }

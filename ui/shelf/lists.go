@@ -17,6 +17,7 @@ import (
 
 func (r *Room) layoutStudents(gtx layout.Context) layout.Dimensions {
 	th, p := r.host.Theme(), &r.panel
+	p.studentRows.Pictured = true
 	return p.studentRows.Layout(gtx, th, len(p.students)+1, func(gtx layout.Context, i int) kit.ListRow {
 		if i == 0 {
 			title, under := "All students", words.Count(len(p.students), "student", "students")+", "+words.Count(p.total, "lesson", "lessons")
@@ -27,6 +28,7 @@ func (r *Room) layoutStudents(gtx layout.Context) layout.Dimensions {
 		}
 		s := &p.students[i-1]
 		t := kit.ListRow{Label: "Student " + s.Name, On: p.student == s.Key, Title: s.Name, Under: words.Count(s.Lessons, "lesson", "lessons"), NoteInk: th.Outside, UnderInk: th.Dim}
+		t.Picture = r.picture(s.LastPath, s.LastSHA256)
 		if s.Last != "" {
 			t.Under += ", last " + words.Day(s.Last)
 		}
@@ -67,6 +69,7 @@ func (r *Room) layoutLessons(gtx layout.Context) layout.Dimensions {
 		off.Pop()
 		return layout.Dimensions{Size: size}
 	}
+	p.lessonRows.Pictured = true
 	return p.lessonRows.Layout(gtx, th, len(p.lessons), func(gtx layout.Context, i int) kit.ListRow {
 		e := &p.lessons[i]
 		title := e.Title
@@ -77,6 +80,7 @@ func (r *Room) layoutLessons(gtx layout.Context) layout.Dimensions {
 		t := kit.ListRow{
 			Label: "Lesson " + kit.Joined(e.Student, e.Date, e.Title), On: p.lesson == e.Key, Title: kit.Joined(day, title), NoteInk: th.Dim, UnderInk: th.Dim, Note: "opened " + words.Ago(r.today(), e.Opened),
 		}
+		t.Picture = r.picture(e.Path, e.SHA256)
 		if p.student == 0 && e.Student != "" {
 			t.Title = kit.Joined(e.Student, day, title)
 		}
@@ -104,4 +108,11 @@ func (r *Room) layoutLessons(gtx layout.Context) layout.Dimensions {
 		}
 		return t
 	})
+}
+
+// picture draws the small picture of a lesson's document at the left of a row.
+func (r *Room) picture(path, version string) func(gtx layout.Context, size image.Point) {
+	return func(gtx layout.Context, size image.Point) {
+		r.pictures.Layout(gtx, r.host.Theme(), path, version, size)
+	}
 }

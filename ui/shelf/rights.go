@@ -28,6 +28,7 @@ type Rights struct {
 	shelf   *worker.Client
 	dirs    profile.Dirs
 	consent *Consent
+	forget  func() // the small pictures
 	card    kit.Modal
 	rightsState
 }
@@ -43,9 +44,10 @@ type rightsState struct {
 	record, copy, erase, done draw.Button
 }
 
-// NewRights returns the card of a window, closed.
-func NewRights(h kit.Host, c *worker.Client, d profile.Dirs, consent *Consent) *Rights {
-	return &Rights{host: h, shelf: c, dirs: d, consent: consent}
+// NewRights returns the card of a window, closed. forget drops the small pictures once a
+// student is erased.
+func NewRights(h kit.Host, c *worker.Client, d profile.Dirs, consent *Consent, forget func()) *Rights {
+	return &Rights{host: h, shelf: c, dirs: d, consent: consent, forget: forget}
 }
 
 // Open opens the card on a student.
@@ -208,6 +210,7 @@ func (r *Rights) eraseNow(files []string) {
 		return l.EraseStudent(ctx, student, h, files, dirs.Data, dirs.State, dirs.Exports())
 	}, func(out library.Erased, err error) {
 		r.busy = ""
+		r.forget()
 		r.shelf.Changed()
 		switch {
 		case errors.Is(err, context.Canceled):

@@ -15,6 +15,7 @@ import (
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
 	"turngauge/ui/shelf/worker"
+	"turngauge/ui/thumbnail"
 )
 
 // Room is the library: on a card over an open lesson, or as a panel of the first
@@ -28,6 +29,7 @@ type Room struct {
 	lost         *Lost
 	consent      *Consent
 	rights       *Rights
+	pictures     *thumbnail.Pictures
 	now          time.Time // of the frame, for what is due
 	card         kit.Modal
 	panel
@@ -83,9 +85,9 @@ const (
 // New returns the room of a window. openLesson opens a lesson's document, openProgress
 // shows that of a student over all lessons; lost is asked about a lesson whose
 // document is not at its place, consent what may be exported and imported,
-// rights what is held on a student.
-func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, consent *Consent, rights *Rights, openLesson func(path string), openProgress func(student int64, name string)) *Room {
-	r := &Room{host: h, shelf: c, dirs: d, lost: lost, consent: consent, rights: rights, openLesson: openLesson, openProgress: openProgress}
+// rights what is held on a student; pictures are those of the lists.
+func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, consent *Consent, rights *Rights, pictures *thumbnail.Pictures, openLesson func(path string), openProgress func(student int64, name string)) *Room {
+	r := &Room{host: h, shelf: c, dirs: d, lost: lost, consent: consent, rights: rights, pictures: pictures, openLesson: openLesson, openProgress: openProgress}
 	c.Watch(func() {
 		if r.open || h.Session() == nil {
 			r.read()
