@@ -43,7 +43,7 @@ func makeDemo(r *run, c *command) int {
 	if len(rest) == 1 {
 		dir = rest[0]
 	}
-	bar := &progressBar{w: r.stderr, live: isTerminal(r.stderr)}
+	bar := &progressBar{w: r.stderr, live: isTerminal(r.stderr), doing: "making the demo lesson"}
 	path, err := demo.CreateWith(r.ctx, dir, demo.Options{Second: *second, Visit: *visit}, bar.show)
 	bar.end()
 	if err != nil {
@@ -91,6 +91,7 @@ func shellWord(path string) string {
 type progressBar struct {
 	w     io.Writer
 	live  bool
+	doing string
 	shown int // last percentage shown, or tenth
 }
 
@@ -104,14 +105,14 @@ func (p *progressBar) show(done, total int) {
 	if !p.live {
 		if tenth := percent / 10; tenth > p.shown {
 			p.shown = tenth
-			_, _ = fmt.Fprintf(p.w, "making the demo lesson: %d %%\n", 10*tenth)
+			_, _ = fmt.Fprintf(p.w, "%s: %d %%\n", p.doing, 10*tenth)
 		}
 		return
 	}
 	if percent > p.shown {
 		p.shown = percent
 		full := barWidth * done / total
-		_, _ = fmt.Fprintf(p.w, "\rmaking the demo lesson [%s%s] %3d %%", strings.Repeat("=", full), strings.Repeat(" ", barWidth-full), percent)
+		_, _ = fmt.Fprintf(p.w, "\r%s [%s%s] %3d %%", p.doing, strings.Repeat("=", full), strings.Repeat(" ", barWidth-full), percent)
 	}
 }
 

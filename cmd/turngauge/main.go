@@ -1,7 +1,7 @@
 // Turngauge measures a golfer's body turn from clips filmed with a phone.
 //
 // Without a command it opens the window. Its commands do without one:
-// measure, curves, report, propose, list, export, import, student, probe and demo. "turngauge help" explains them.
+// measure, curves, report, visit, propose, list, export, import, student, probe and demo. "turngauge help" explains them.
 //
 // Built with the tag nowindow it has neither the window nor the report, which is
 // drawn with the window's library, and links nothing of that library.
@@ -51,6 +51,7 @@ func commands() []*command {
 		{"measure", "measure the swings of lesson documents", measureHelp, measure},
 		{"curves", "follow a swing and print its turns over time", curvesHelp, curvesOf},
 	}, drawing(), []*command{
+		{"visit", "take in a visit: find its swings, propose marks, measure", visitHelp, takeVisit},
 		{"propose", "propose key positions and marks for swings that have none", proposeHelp, proposeMarks},
 		{"list", "list the lessons of the library, or search them", listHelp, list},
 		{"export", "write lessons to a zip file", exportHelp, export},

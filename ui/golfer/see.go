@@ -41,13 +41,23 @@ func See(ctx context.Context, path string, size image.Point) (Seen, error) {
 	}
 	r := video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(readBudget)})
 	defer r.Close()
+	var frames []int
+	for _, part := range WhereStanding {
+		frames = append(frames, int(part*float64(src.Frames())))
+	}
+	return SeeIn(ctx, r, frames, size)
+}
+
+// SeeIn looks for the golfer in frames of a clip, until he is found, and makes a small
+// picture of a size. The error says why a frame can't be read.
+func SeeIn(ctx context.Context, r *video.Reader, frames []int, size image.Point) (Seen, error) {
 	finder, err := pose.NewFinder()
 	if err != nil {
 		return Seen{}, err
 	}
 	var s Seen
-	for _, part := range WhereStanding {
-		f, err := r.Read(ctx, int(part*float64(src.Frames())))
+	for _, n := range frames {
+		f, err := r.Read(ctx, n)
 		if err != nil {
 			return s, err
 		}

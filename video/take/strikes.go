@@ -3,6 +3,7 @@ package take
 import (
 	"context"
 	"errors"
+	"math"
 	"slices"
 
 	"turngauge/video"
@@ -40,7 +41,7 @@ func Strikes(ctx context.Context, x *video.Index) ([]sound.Strike, error) {
 		}
 		return 0
 	})
-	out = slices.CompactFunc(out, func(a, b sound.Strike) bool { return b.Seconds-a.Seconds < onceS })
+	out = slices.CompactFunc(out, func(a, b sound.Strike) bool { return math.Abs(a.Seconds-b.Seconds) < onceS })
 	for i := range out {
 		out[i].Seconds = x.Life(out[i].Seconds)
 	}
