@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
+	"turngauge/geometry/fit/bundle"
 )
 
 // What Suggest expects of a mark is what the interval becomes once it is
@@ -85,6 +86,42 @@ func TestLeverage(t *testing.T) {
 			assert.InEpsilon(t, 0.5*l.PerPx[axis], m.Value-base.Value, 0.6, "%+v", f.swing.Marks[l.Mark])
 		}
 	}
+}
+
+// A fitted point may overtake its mark where a segment is squeezed, as its leverage says,
+// but goes no further than a mark that is far off.
+func TestSuperleverage(t *testing.T) {
+	t.Parallel()
+	f := anyFilm(3, fullFilm)
+	s := solve(t, f.swing)
+	pos := s.position(geometry.Impact)
+	k := slices.IndexFunc(s.p.Marks[pos], func(m bundle.Mark) bool { return m.Clip == 1 && m.Point == geometry.LeadElbow })
+	require.GreaterOrEqual(t, k, 0)
+	m := &s.p.Marks[pos][k]
+	r, ok := s.residual(m)
+	require.True(t, ok)
+	h := r.weight * r.covariance[0][0] / r.variance
+	require.Greater(t, h, 1.15)
+	answer := func(px float64) float64 {
+		from := NewSolver()
+		_, err := from.Solve(context.Background(), f.swing)
+		require.NoError(t, err)
+		sw := f.swing
+		sw.Marks = slices.Clone(sw.Marks)
+		sw.Marks[m.Index].At.X += px
+		sol, err := from.Solve(context.Background(), sw)
+		require.NoError(t, err)
+		there, ok := sol.projection(m.Clip, pos, m.Point)
+		require.True(t, ok)
+		return (there.X - r.picture.X) / px
+	}
+	assert.InDelta(t, h, (answer(0.5)+answer(-0.5))/2, 0.12, "half a pixel")
+	assert.Less(t, (answer(wrongOffPx)+answer(-wrongOffPx))/2, 1.0, "far off")
+
+	q := s.influences[slices.IndexFunc(s.influences, func(q influence) bool { return q.pos == pos && q.clip == 1 && q.pt == geometry.LeadElbow })]
+	assert.InDelta(t, 1, q.tame[0]*h, 1e-12)
+	assert.InDelta(t, 1, q.unchecked[0], 1e-12, "nothing checks it")
+	assert.InDelta(t, 1, q.tame[1], 1e-12, "no superleverage the other way")
 }
 
 // NextMark leads from two marks to a sheet: it always has an answer while much

@@ -44,6 +44,9 @@ type influence struct {
 	// checks may be on the wrong thing without anyone noticing.
 	wrong     float64
 	unchecked [2]float64
+	// tame takes the linear answer to a small move of the mark to that to a large one,
+	// at most 1, by coordinate; see findInfluences.
+	tame [2]float64
 }
 
 // give is a segment that gives by a component of its own.
@@ -64,8 +67,17 @@ func (s *Solution) findGives() {
 }
 
 // findInfluences fills s.influences. What of the fit's picture of a point is its own
-// mark's doing is the mark's leverage; from one half on others have less of a
-// say.
+// mark's doing is the mark's leverage h = w C/v, w the weight of its loss, v its variance
+// and C the variance of the picture; from one half on others have less of a say.
+//
+// In linear least squares h ≤ 1, since the normal matrix holds w JᵀJ/v and all else in it
+// is positive. Newton's matrix is not of that kind: a segment that is shorter in the fit
+// than it should be pushes its ends apart whichever way they go, its second derivatives
+// across are negative, and they take away from what the mark adds. Then h > 1, the
+// superleverage of St. Laurent & Cook 1992 (J Am Stat Assoc 87:985), and it is real: the
+// fitted point overtakes a mark that is moved by a pixel. But not one that is moved far,
+// for the segment is long enough then (TestSuperleverage): a mark on the wrong thing takes
+// its point along by its own way at most.
 func (s *Solution) findInfluences() {
 	if !s.post.Determined() {
 		return
@@ -92,9 +104,9 @@ func (s *Solution) findInfluences() {
 				if own := &s.sw.Marks[m.Index]; own.SharedBiasPx > 0 && !own.LowConfidence {
 					break // one of several that were made one: they check each other
 				}
-				// The leverage of a mark that the fit trusts less than it is weighted
-				// here comes out above 1, which none is.
-				q.unchecked[j] = sq(math.Max(2*math.Min(q.weight*c[j][j], 1)-1, 0))
+				h := q.weight * c[j][j]
+				q.tame[j] = 1 / math.Max(h, 1)
+				q.unchecked[j] = sq(math.Max(2*math.Min(h, 1)-1, 0))
 			}
 			if share := s.lasting(m); share > 0 {
 				for j := range q.axes {
@@ -131,7 +143,7 @@ func (s *Solution) markingVariance() (left, always float64, by variancePartials)
 		// With the probability wrong the mark is off by wrongOffPx in each
 		// coordinate, and takes the measure along by weight·c as far as nothing
 		// else holds the point: the variance of that mixture about its mean.
-		left += sq(wrongOffPx) * q.wrong * (sq(q.weight*c[0])*q.unchecked[0] + sq(q.weight*c[1])*q.unchecked[1])
+		left += sq(wrongOffPx) * q.wrong * (sq(q.weight*q.tame[0]*c[0])*q.unchecked[0] + sq(q.weight*q.tame[1]*c[1])*q.unchecked[1])
 		for i := range lasting[q.pt] {
 			lasting[q.pt][i] += c[0]*q.axes[0][i] + c[1]*q.axes[1][i]
 		}
