@@ -140,7 +140,7 @@ func (r *reader) student(o object) Student {
 }
 
 func (r *reader) swing(o object) Swing {
-	s := Swing{ID: o.text("id", required), Label: o.text("label", optional)}
+	s := Swing{ID: o.text("id", required), Label: o.text("label", optional), Tried: o.text("tried", optional)}
 	if n := o.take("club"); n != nil {
 		c := r.object(n, o.at("club"))
 		s.Club = Club{Name: c.text("name", optional), LengthM: c.positive("length_m"), unknown: c.rest()}

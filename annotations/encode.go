@@ -54,6 +54,7 @@ func (s *Swing) node() *jsontree.Node {
 	var b builder
 	b.text("id", s.ID)
 	b.text("label", s.Label)
+	b.text("tried", s.Tried)
 	if s.Club != (Club{}) {
 		var c builder
 		c.text("name", s.Club.Name)

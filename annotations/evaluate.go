@@ -26,8 +26,6 @@ type Options struct {
 	Decided float64
 	// Imperial writes the lengths in proposed findings in inches.
 	Imperial bool
-	// Previous is the swing compared with, nil for none.
-	Previous *Result
 	// Follow fits the motion between the key positions, once those are fitted; nil
 	// takes what the lesson keeps of it. It needs the clips, which this package
 	// can't read.
@@ -81,13 +79,16 @@ type Fit struct {
 type Measured struct {
 	geometry.Measure
 	Basis Basis
+	// One is what this swing alone tells, where the number is the mean over those of a
+	// visit; else nil.
+	One *geometry.Measure
 	// Alone is what the marks alone tell, where the number is a followed one; else
 	// nil.
 	Alone              *geometry.Measure
 	Target             *Target // the range it is judged against, nil for none
 	geometry.Judgement         // by the target; its Verdict is "" without one
-	// Before is the measure of the swing compared with, and Change what has
-	// become of it since; nil where there is none.
+	// Before is what it was in the visit compared with, and Change what has become of
+	// it since; nil where there is none.
 	Before *geometry.Measure
 	Change *geometry.Change
 }
@@ -171,9 +172,6 @@ func (r *Result) judge(o *Options) {
 		if t, ok := o.Targets.Find(m.Name, m.Position, r.Swing().Club.Group(), r.Lesson.Student.Sex); ok {
 			m.JudgeBy(t, o.Decided)
 		}
-		if b := o.Previous.Find(m.Name, m.Position); b != nil {
-			m.CompareWith(&b.Measure)
-		}
 	}
 }
 
@@ -181,14 +179,6 @@ func (r *Result) judge(o *Options) {
 func (m *Measured) JudgeBy(t Target, decided float64) {
 	m.Target = &t
 	m.Judgement = geometry.Judge(m.Value, m.Sigma, t.Range, decided)
-}
-
-// CompareWith holds a measure against what it was in another lesson. The two are
-// marked independently, so their variances add, and one swing stands for the student
-// on each day, so that his spread from swing to swing is added twice.
-func (m *Measured) CompareWith(before *geometry.Measure) {
-	c := geometry.Changed(before.Value, before.Sigma, m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit))
-	m.Before, m.Change = before, &c
 }
 
 // Swing returns the swing that was measured.

@@ -46,24 +46,7 @@ func TestAResultStandsWhileItsSolverGoesOn(t *testing.T) {
 	<-done
 }
 
-func TestEvaluateComparesWithTheSwingBefore(t *testing.T) {
-	l := filmed(geometry.RightHanded)
-	before, err := Evaluate(context.Background(), l, 0, Options{})
-	require.NoError(t, err)
-	later := l.Clone()
-	for i := range later.Swings[0].Marks {
-		if m := &later.Swings[0].Marks[i]; m.Position == geometry.Top {
-			m.At.X += 30
-		}
-	}
-	now, err := Evaluate(context.Background(), later, 0, Options{Previous: before})
-	require.NoError(t, err)
-	m, b := now.Find("sway", geometry.Top), before.Find("sway", geometry.Top)
-	require.NotNil(t, m)
-	require.NotNil(t, m.Change)
-	assert.Equal(t, b.Measure, *m.Before)
-	assert.InDelta(t, m.Value-b.Value, m.Change.Value, 1e-12)
-	assert.Nil(t, b.Before, "nothing was compared then")
+func TestNothingIsFoundInNoResult(t *testing.T) {
 	var none *Result
 	assert.Nil(t, none.Find("sway", geometry.Top))
 	assert.Nil(t, none.Points(geometry.Top))

@@ -17,6 +17,7 @@ type Basis string
 const (
 	OnMarks    Basis = "marks"    // the marks at the key positions
 	OnFollowed Basis = "followed" // those, followed through the clips
+	OnVisit    Basis = "visit"    // the swings of a visit, of which it is the mean
 )
 
 // Followed is what following the marks of a swing through its clips came to. The
@@ -138,7 +139,7 @@ func one(marks, followed []geometry.Measure) []Measured {
 		if counts(f, m) {
 			for n, i := range together[k] {
 				out[i].Measure, out[i].Basis, out[i].Alone = *f[n], OnFollowed, m[n]
-				out[i].Shared = math.Min(m[n].Shared, f[n].Sigma)
+				out[i].Shared, out[i].Lasting = math.Min(m[n].Shared, f[n].Sigma), math.Min(m[n].Lasting, f[n].Sigma)
 			}
 		}
 	}

@@ -58,6 +58,7 @@ type Student struct {
 type Swing struct {
 	ID        string
 	Label     string
+	Tried     string // what was tried in it, "lead foot turned in"; "" for the student's usual swing
 	Club      Club
 	Clips     []Clip
 	Positions []Position

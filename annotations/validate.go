@@ -111,6 +111,7 @@ func (s *Swing) check(f *Faults, i int, seen map[string]int) {
 	f.id(at+".id", s.ID)
 	f.once(seen, s.ID, at+".id", "swings", "swing", i)
 	f.text(at+".label", s.Label, maxName)
+	f.text(at+".tried", s.Tried, maxName)
 	f.text(at+".club.name", s.Club.Name, maxName)
 	f.within(at+".club.length_m", s.Club.LengthM, 0.3, 1.6, "metres")
 	if len(s.Clips) > maxClips || len(s.Positions) > maxPositions || max(len(s.Marks), len(s.Repeats)) > maxMarks {

@@ -37,9 +37,12 @@ type Measure struct {
 	// the body's shape, the cameras and the lasting misplacement of the marks, and does
 	// not fall with the number of swings. 0 where it is not known.
 	Shared float64
-	Low95  float64
-	High95 float64
-	Method string // such as "joint fit, 2 views"
+	// Lasting is the part of Shared that is there whenever this coach marks this golfer:
+	// that of the lasting misplacement of the marks.
+	Lasting float64
+	Low95   float64
+	High95  float64
+	Method  string // such as "joint fit, 2 views"
 }
 
 // Status says how a fit ended.

@@ -7,7 +7,6 @@ import (
 	"slices"
 
 	"turngauge/annotations"
-	"turngauge/geometry"
 )
 
 // leastCourse is from how many lessons on a measure has a course worth drawing:
@@ -42,8 +41,7 @@ func (l *Library) Course(ctx context.Context, student *annotations.Student, day 
 		}
 	}
 	sure := func(s []Value) float64 {
-		first, last := &s[0], &s[len(s)-1]
-		c := geometry.Changed(first.Value, first.SD, last.Value, last.SD, geometry.UsualSpread(last.Name, last.Unit))
+		c := ChangeOver(s)
 		return math.Abs(c.Value) / max(c.Sigma, 1e-9)
 	}
 	slices.SortStableFunc(out, func(a, b []Value) int { return cmp.Compare(sure(b), sure(a)) })

@@ -22,8 +22,8 @@ func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, res
 		}
 		t := terms{tx: tx, known: make(map[string]int64)}
 		insert, err := tx.PrepareContext(ctx, `INSERT OR REPLACE INTO measure
-			(swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source)
-			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`)
+			(swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source, shared, lasting)
+			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`)
 		if err != nil {
 			return err
 		}
@@ -61,7 +61,8 @@ func recordSwing(ctx context.Context, tx *sql.Tx, insert *sql.Stmt, t *terms, le
 			}
 		}
 		args := []any{swing, t.key(ctx, m.Name), t.key(ctx, string(m.Position)), m.Value, m.Sigma, m.Low95, m.High95,
-			t.key(ctx, string(m.Unit)), t.key(ctx, m.Method), t.key(ctx, string(m.Verdict)), low, high, source}
+			t.key(ctx, string(m.Unit)), t.key(ctx, m.Method), t.key(ctx, string(m.Verdict)), low, high, source,
+			annotations.Rounded(m.Shared), annotations.Rounded(m.Lasting)}
 		if t.err != nil {
 			return t.err
 		}
@@ -104,13 +105,16 @@ func (l *Library) Unmeasured(ctx context.Context) ([]Entry, error) {
 	return out, err
 }
 
-// Value is a measure of one lesson as it is known to the library.
+// Value is a measure of one lesson as it is known to the library: of one swing, or the
+// mean over several that were swung alike.
 type Value struct {
 	Lesson   int64
 	Path     string
 	Date     string
 	Title    string
-	Swing    string // ID
+	Swing    string // ID, of the first
+	Swings   int    // how many it is the mean of
+	Tried    string // what was tried in them; "" for the usual swing
 	Club     string
 	Name     string
 	Position geometry.PositionName
@@ -127,9 +131,11 @@ type Value struct {
 	// Change is since the value before, nil for the first.
 	Change *geometry.Change
 
-	key   int64 // of the swing
-	group string
-	id    string // of the lesson's document
+	key             int64 // of the swing
+	group           string
+	id              string // of the lesson's document
+	shared, lasting float64
+	visit           geometry.Visit // of the swings that it is the mean of
 }
 
 // Measure names a measure at a key position.
@@ -143,7 +149,7 @@ type Measure struct {
 
 const valueColumns = `
 	lesson.key, lesson.path, lesson.date, lesson.title, lesson.id, swing.key, swing.id, swing.club, swing.club_group,
-	n.text, p.text, u.text, m.value, m.sd, m.low95, m.high95, w.text, m.target_low, m.target_high, ifnull(s.text, ''), v.text
+	swing.tried, m.shared, m.lasting, n.text, p.text, u.text, m.value, m.sd, m.low95, m.high95, w.text, m.target_low, m.target_high, ifnull(s.text, ''), v.text
 	FROM measure m JOIN swing ON swing.key = m.swing JOIN lesson ON lesson.key = swing.lesson
 	JOIN term n ON n.key = m.name JOIN term p ON p.key = m.position JOIN term u ON u.key = m.unit
 	JOIN term w ON w.key = m.method JOIN term v ON v.key = m.verdict LEFT JOIN term s ON s.key = m.source `
@@ -153,7 +159,7 @@ func scanValue(r *sql.Rows) (Value, error) {
 	var low, high *float64
 	var source string
 	err := r.Scan(&v.Lesson, &v.Path, &v.Date, &v.Title, &v.id, &v.key, &v.Swing, &v.Club, &v.group,
-		&v.Name, &v.Position, &v.Unit, &v.Value, &v.SD, &v.Low95, &v.High95, &v.Method, &low, &high, &source, &v.Verdict)
+		&v.Tried, &v.shared, &v.lasting, &v.Name, &v.Position, &v.Unit, &v.Value, &v.SD, &v.Low95, &v.High95, &v.Method, &low, &high, &source, &v.Verdict)
 	if low != nil || high != nil {
 		t := geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}
 		if low != nil {
@@ -164,6 +170,7 @@ func scanValue(r *sql.Rows) (Value, error) {
 		}
 		v.Target, v.Source = &t, source
 	}
+	v.Swings, v.visit = 1, geometry.Visit{v.occasion()}
 	return v, err
 }
 
@@ -193,42 +200,4 @@ func (l *Library) MeasuresOf(ctx context.Context, student int64) ([]Measure, err
 		return slices.Index(geometry.KeyPositions, a.Position) - slices.Index(geometry.KeyPositions, b.Position)
 	})
 	return out, err
-}
-
-// Progress returns a measure of a student's lessons from the first to the last,
-// one value a lesson, with the change since the lesson before. clubs restricts it
-// to swings of a group of clubs; annotations.AnyClub takes the first swing of
-// each lesson that has the measure. A change is real only where its 95 % interval
-// leaves out zero; the intervals take in the coach's marking.
-func (l *Library) Progress(ctx context.Context, student int64, name string, position geometry.PositionName, clubs annotations.ClubGroup) ([]Value, error) {
-	var all []Value
-	where := `WHERE lesson.student = ?1 AND lesson.deleted IS NULL AND n.text = ?2 AND p.text = ?3 AND (?4 = '' OR swing.club_group = ?4)
-		ORDER BY lesson.date, lesson.recorded, swing.ordinal`
-	err := l.query(ctx, "the progress can't be read", "SELECT "+valueColumns+where, []any{student, name, string(position), string(clubs)}, func(r *sql.Rows) error {
-		v, err := scanValue(r)
-		all = append(all, v)
-		return err
-	})
-	return withChanges(all), err
-}
-
-// withChanges keeps one value of each lesson and adds the changes. Of several
-// copies of one document the one recorded last counts.
-func withChanges(all []Value) []Value {
-	var out []Value
-	for _, v := range all {
-		n := len(out)
-		if n > 0 && out[n-1].Lesson == v.Lesson {
-			continue
-		}
-		if n > 0 && v.id != "" && out[n-1].id == v.id {
-			out = out[:n-1]
-		}
-		out = append(out, v)
-	}
-	for i := 1; i < len(out); i++ {
-		c := geometry.Changed(out[i-1].Value, out[i-1].SD, out[i].Value, out[i].SD, geometry.UsualSpread(out[i].Name, out[i].Unit))
-		out[i].Change = &c
-	}
-	return out
 }

@@ -12,7 +12,7 @@ var schema embed.FS
 
 // Version is the version of the library's schema, which the index keeps as its
 // user_version. Version n is made from n-1 by schema/n.sql.
-const Version = 6
+const Version = 7
 
 // migrate brings the index to Version, in one transaction, after a backup.
 func (l *Library) migrate(ctx context.Context) error {

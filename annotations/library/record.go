@@ -198,9 +198,9 @@ func index(ctx context.Context, tx *sql.Tx, uid, path string, lesson *annotation
 func indexSwing(ctx context.Context, tx *sql.Tx, lesson int64, i int, folder string, s *annotations.Swing) error {
 	var key int64
 	err := tx.QueryRowContext(ctx, `
-		INSERT INTO swing (lesson, ordinal, id, label, club, club_group, positions, marks) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8)
-		ON CONFLICT (lesson, id) DO UPDATE SET ordinal = ?2, label = ?4, club = ?5, club_group = ?6, positions = ?7, marks = ?8 RETURNING key`,
-		lesson, i, s.ID, s.Label, s.Club.Name, string(s.Club.Group()), len(s.Positions), len(s.Marks)).Scan(&key)
+		INSERT INTO swing (lesson, ordinal, id, label, club, club_group, positions, marks, tried) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)
+		ON CONFLICT (lesson, id) DO UPDATE SET ordinal = ?2, label = ?4, club = ?5, club_group = ?6, positions = ?7, marks = ?8, tried = ?9 RETURNING key`,
+		lesson, i, s.ID, s.Label, s.Club.Name, string(s.Club.Group()), len(s.Positions), len(s.Marks), s.Tried).Scan(&key)
 	if err != nil {
 		return err
 	}
@@ -286,7 +286,7 @@ func indexSearch(ctx context.Context, tx *sql.Tx, key int64, l *annotations.Less
 	}
 	title := []string{l.Title, l.Date, l.Place, l.Coach}
 	for i := range l.Swings {
-		title = append(title, l.Swings[i].Label, l.Swings[i].Club.Name)
+		title = append(title, l.Swings[i].Label, l.Swings[i].Tried, l.Swings[i].Club.Name)
 	}
 	if _, err := tx.ExecContext(ctx, "DELETE FROM search WHERE rowid = ?", key); err != nil {
 		return err

@@ -91,14 +91,12 @@ func (l *Library) Improvement(ctx context.Context, students []Student) error {
 }
 
 func (l *Library) improvement(ctx context.Context, s *Student) error {
-	// The last two days with a measured lesson, and the measures with a range.
+	// All values that have a range, for how far his swings differ; and the last two days
+	// with a measured lesson, which are compared.
 	var values []Value
 	err := l.query(ctx, "the improvement can't be read", "SELECT "+valueColumns+`
-		WHERE lesson.key IN (SELECT key FROM lesson WHERE student = ?1 AND deleted IS NULL
-			AND EXISTS (SELECT 1 FROM swing JOIN measured ON measured.swing = swing.key WHERE swing.lesson = lesson.key AND swing.marks > 0)
-			ORDER BY date DESC, recorded DESC LIMIT 2)
-		AND (m.target_low IS NOT NULL OR m.target_high IS NOT NULL)
-		ORDER BY lesson.date, lesson.recorded, swing.ordinal`, []any{s.Key}, func(r *sql.Rows) error {
+		WHERE lesson.student = ?1 AND lesson.deleted IS NULL AND (m.target_low IS NOT NULL OR m.target_high IS NOT NULL)
+		ORDER BY n.text, p.text, lesson.date, lesson.recorded, swing.ordinal`, []any{s.Key}, func(r *sql.Rows) error {
 		v, err := scanValue(r)
 		values = append(values, v)
 		return err
@@ -106,36 +104,52 @@ func (l *Library) improvement(ctx context.Context, s *Student) error {
 	if err != nil || len(values) == 0 {
 		return err
 	}
-	last := values[len(values)-1].Lesson
-	type row struct {
-		name     string
-		position geometry.PositionName
+	var days []int64
+	err = l.query(ctx, "the improvement can't be read", `SELECT key FROM lesson WHERE student = ?1 AND deleted IS NULL
+		AND EXISTS (SELECT 1 FROM swing JOIN measured ON measured.swing = swing.key WHERE swing.lesson = lesson.key AND swing.marks > 0)
+		ORDER BY date DESC, recorded DESC LIMIT 2`, []any{s.Key}, func(r *sql.Rows) error {
+		var key int64
+		err := r.Scan(&key)
+		days = append(days, key)
+		return err
+	})
+	if err != nil || len(days) < 2 {
+		return err
 	}
-	before, seen := make(map[row]Value), make(map[row]bool)
-	for _, v := range values {
-		k := row{v.Name, v.Position}
-		if v.Lesson != last {
-			if _, ok := before[k]; !ok {
-				before[k] = v
-			}
-			s.Compared, s.Since = true, v.Date
-			continue
+	for i := 0; i < len(values); {
+		end := i + 1
+		for end < len(values) && values[end].Name == values[i].Name && values[end].Position == values[i].Position {
+			end++
 		}
-		old, ok := before[k]
-		if !ok || seen[k] {
-			continue
-		}
-		seen[k] = true
-		if c := geometry.Changed(old.Value, old.SD, v.Value, v.SD, geometry.UsualSpread(v.Name, v.Unit)); c.Real {
-			switch a, z := outside(old.Value, *v.Target), outside(v.Value, *v.Target); {
-			case z < a:
-				s.Closer++
-			case z > a:
-				s.Farther++
-			}
-		}
+		s.count(visitsOf(values[i:end]), days[1], days[0])
+		i = end
 	}
 	return nil
+}
+
+// count counts one measure, of which there are a student's values, if it has changed
+// from one lesson to another.
+func (s *Student) count(values []Value, earlier, later int64) {
+	at := func(lesson int64) int {
+		return slices.IndexFunc(values, func(v Value) bool { return v.Lesson == lesson })
+	}
+	old, now := at(earlier), at(later)
+	if old < 0 {
+		return
+	}
+	s.Compared, s.Since = true, values[old].Date
+	if now < 0 {
+		return
+	}
+	if c := changeBetween(values, old, now); c.Real {
+		target := *values[now].Target
+		switch a, z := outside(c.Earlier.Value, target), outside(c.Later.Value, target); {
+		case z < a:
+			s.Closer++
+		case z > a:
+			s.Farther++
+		}
+	}
 }
 
 // outside is how far a value lies outside a range.

@@ -12,7 +12,7 @@ import (
 
 // Report is what swings that were swung alike tell of the student.
 type Report struct {
-	Label  string                `json:"label,omitempty"`
+	Tried  string                `json:"tried,omitempty"` // absent for the usual swing
 	Clubs  annotations.ClubGroup `json:"clubs,omitempty"`
 	Swings []string              `json:"swings"` // their IDs
 	// Typical is the ID of the swing nearest to the means; absent with fewer than
@@ -41,7 +41,7 @@ type MeanReport struct {
 
 // Report returns the series as it is printed, numbers rounded to a ten-thousandth.
 func (s *Series) Report() Report {
-	out := Report{Label: s.Label, Clubs: s.Clubs, Measures: make([]MeanReport, len(s.Measures))}
+	out := Report{Tried: s.Tried, Clubs: s.Clubs, Measures: make([]MeanReport, len(s.Measures))}
 	for _, r := range s.Swings {
 		out.Swings = append(out.Swings, r.Swing().ID)
 	}
@@ -50,11 +50,11 @@ func (s *Series) Report() Report {
 	}
 	for i := range s.Measures {
 		m := &s.Measures[i]
-		x := MeanReport{Name: m.Name, Position: m.Position, Group: m.Group, Unit: m.Unit, N: m.N, Spread: annotations.Rounded(m.Spread),
+		x := MeanReport{Name: m.Name, Position: m.Position, Group: m.Group, Unit: m.Unit, N: m.N, Spread: annotations.Rounded(m.Spread.SD),
 			NumberReport: annotations.NumberReport{Value: annotations.Rounded(m.Value), SD: annotations.Rounded(m.Sigma), Low95: annotations.Rounded(m.Low95), High95: annotations.Rounded(m.High95)},
 			Verdict:      m.Verdict, Probability: annotations.Rounded(m.Probability)}
-		if m.Estimated {
-			low, high := annotations.Rounded(m.SpreadLow), annotations.Rounded(m.SpreadHigh)
+		if m.Spread.Estimated {
+			low, high := annotations.Rounded(m.Spread.Low95), annotations.Rounded(m.Spread.High95)
 			x.SpreadLow95, x.SpreadHigh95 = &low, &high
 		}
 		if t := m.Target; t != nil {
@@ -68,8 +68,8 @@ func (s *Series) Report() Report {
 // Table prints the means in aligned columns.
 func (r *Report) Table(b *strings.Builder) {
 	fmt.Fprintf(b, "\nThe student, over %s", words.Count(len(r.Swings), "swing", "swings"))
-	if r.Label != "" {
-		fmt.Fprintf(b, ": %s", r.Label)
+	if r.Tried != "" {
+		fmt.Fprintf(b, ": %s", r.Tried)
 	}
 	b.WriteString("\n")
 	annotations.Aligned(b, func(t io.Writer) {

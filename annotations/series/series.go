@@ -1,22 +1,15 @@
-// Package series tells of the student what several of his swings tell: means, how far
-// his swings spread about them, and which of them is typical.
 package series
 
 import (
-	"math"
-
-	"gonum.org/v1/gonum/stat/distuv"
-
 	"turngauge/annotations"
 	"turngauge/geometry"
-	"turngauge/geometry/randomeffects"
 )
 
 // A Series is two swings of a lesson or more that were swung alike, with clubs of one
-// group and under one label, and what they tell of the student: the mean of each
-// measure and how far his swings spread about it.
+// group and with the same tried in them, and what they tell of the student: the mean of
+// each measure and how far his swings spread about it.
 type Series struct {
-	Label    string
+	Tried    string // "" for his usual swing
 	Clubs    annotations.ClubGroup
 	Swings   []*annotations.Result
 	Measures []Mean
@@ -34,26 +27,14 @@ type Mean struct {
 	Group      geometry.Group
 	Unit       geometry.Unit
 	Values     []*annotations.Measured // of each swing of the series, nil where it has none
-	N          int                     // swings that have it
-	Value      float64
-	Sigma      float64 // standard deviation of Value
-	DF         float64 // degrees of freedom of Sigma; +Inf where it is assumed
-	Low95      float64
-	High95     float64
-	// Spread is the student's standard deviation from swing to swing, with its 95 %
-	// interval. With two swings it is geometry.UsualSpread and has none.
-	Spread                float64
-	SpreadLow, SpreadHigh float64
-	Estimated             bool
+	geometry.Mean
+	// Spread is the student's standard deviation from swing to swing. With two swings it
+	// is geometry.UsualSpread, and not estimated.
+	Spread geometry.Spread
 
 	Target *annotations.Target // nil for none
 	geometry.Judgement
 }
-
-// fewest is from how many swings on their spread is estimated: of two, the interval of
-// the mean would be that of Student's t with one degree of freedom, 6.5 times the
-// normal one, where a golfer's spread is known better than that.
-const fewest = 3
 
 // Of returns the series of a lesson's results, in the order of their first
 // swings. Swings that nothing was measured of are in none.
@@ -63,13 +44,12 @@ func Of(results []*annotations.Result, o *annotations.Options) []Series {
 		if len(r.Measures) == 0 {
 			continue
 		}
-		label, clubs := r.Swing().Label, r.Swing().Club.Group()
 		k := 0
-		for k < len(out) && (out[k].Label != label || out[k].Clubs != clubs) {
+		for k < len(out) && !alike(r, out[k].Swings[0]) {
 			k++
 		}
 		if k == len(out) {
-			out = append(out, Series{Label: label, Clubs: clubs})
+			out = append(out, Series{Tried: r.Swing().Tried, Clubs: r.Swing().Club.Group()})
 		}
 		out[k].Swings = append(out[k].Swings, r)
 	}
@@ -81,6 +61,23 @@ func Of(results []*annotations.Result, o *annotations.Options) []Series {
 		}
 	}
 	return kept
+}
+
+// alike reports whether two swings were swung alike.
+func alike(a, b *annotations.Result) bool {
+	return a.Swing().Tried == b.Swing().Tried && a.Swing().Club.Group() == b.Swing().Club.Group()
+}
+
+// Alike returns those of the results that were swung as r was and of which something
+// was measured.
+func Alike(r *annotations.Result, results []*annotations.Result) []*annotations.Result {
+	var out []*annotations.Result
+	for _, x := range results {
+		if len(x.Measures) > 0 && alike(r, x) {
+			out = append(out, x)
+		}
+	}
+	return out
 }
 
 func (s *Series) mean(o *annotations.Options) {
@@ -100,20 +97,16 @@ func (s *Series) mean(o *annotations.Options) {
 			}
 			x := &s.Measures[at[p]]
 			x.Values[i] = m
-			x.N++
 		}
 	}
 	student := s.Swings[0].Lesson.Student
 	kept := s.Measures[:0]
 	for _, m := range s.Measures {
-		if m.N < 2 || !m.estimate() {
+		if !m.estimate() {
 			continue
 		}
 		if t, ok := o.Targets.Find(m.Name, m.Position, s.Clubs, student.Sex); ok {
-			m.Target, m.Judgement = &t, geometry.Judge(m.Value, m.Sigma, t.Range, o.Decided)
-			if !math.IsInf(m.DF, 1) {
-				m.Judgement = geometry.JudgeT(m.Value, m.Sigma, m.DF, t.Range, o.Decided)
-			}
+			m.Target, m.Judgement = &t, m.Mean.Judge(t.Range, o.Decided)
 		}
 		kept = append(kept, m)
 	}
@@ -121,75 +114,19 @@ func (s *Series) mean(o *annotations.Options) {
 	s.Typical = s.typical()
 }
 
-// estimate takes mean and spread from the values. What the swings share of their
-// errors (geometry.Measure.Shared) does not show in how they differ: it is taken out
-// of each, and added to the mean once. The degrees of freedom of the sum are those of
-// Welch 1947, Biometrika 34:28-35, and Satterthwaite 1946, Biometrics Bull 2:110-114,
-// but three times those of the spread at most: where three swings happen to agree, theirs
-// are too many.
-// It reports false where the values can't be used.
+// estimate takes mean and spread from the values. It reports false where they can't be
+// used.
 func (m *Mean) estimate() bool {
-	const leastOwn = 0.05 // of a standard deviation, which no error is wholly shared beyond
-	var values, own []float64
-	shared := 0.0
-	for _, v := range m.Values {
-		if v == nil {
-			continue
+	var v geometry.Visit
+	for _, x := range m.Values {
+		if x != nil {
+			v = append(v, x.Occasion())
 		}
-		values = append(values, v.Value)
-		own = append(own, math.Sqrt(math.Max(v.Sigma*v.Sigma-v.Shared*v.Shared, leastOwn*v.Sigma*v.Sigma)))
-		shared += v.Shared * v.Shared / float64(m.N)
 	}
-	var variance, df float64
-	if m.N < fewest {
-		m.Spread = geometry.UsualSpread(m.Name, m.Unit)
-		var sum float64
-		for i, s := range own {
-			w := 1 / (s*s + m.Spread*m.Spread)
-			m.Value += w * values[i]
-			sum += w
-		}
-		m.Value /= sum
-		variance, df = 1/sum, math.Inf(1)
-	} else {
-		e, err := randomeffects.Of(values, own)
-		if err != nil {
-			return false
-		}
-		m.Value, variance, df = e.Mean, e.Sigma*e.Sigma, e.DF
-		m.Spread, m.SpreadLow, m.SpreadHigh, m.Estimated = e.Spread, e.SpreadLow, e.SpreadHigh, true
-	}
-	m.Sigma = math.Sqrt(variance + shared)
-	if !(m.Sigma > 0) || math.IsInf(m.Sigma, 0) {
+	if len(v) < 2 {
 		return false
 	}
-	m.DF = math.Min(df*(variance+shared)*(variance+shared)/(variance*variance), 3*df)
-	half := geometry.Z95 * m.Sigma
-	if !math.IsInf(df, 1) {
-		half = distuv.StudentsT{Sigma: 1, Nu: m.DF}.Quantile(0.975) * m.Sigma
-	}
-	m.Low95, m.High95 = m.Value-half, m.Value+half
-	return true
-}
-
-func (s *Series) typical() int {
-	if len(s.Swings) < fewest {
-		return -1
-	}
-	best, least := -1, math.Inf(1)
-	for i := range s.Swings {
-		var sum, n float64
-		for k := range s.Measures {
-			m := &s.Measures[k]
-			if v := m.Values[i]; v != nil && m.N == len(s.Swings) {
-				d := v.Value - m.Value
-				sum += d * d / (m.Spread*m.Spread + v.Sigma*v.Sigma)
-				n++
-			}
-		}
-		if n > 0 && sum/n < least {
-			best, least = i, sum/n
-		}
-	}
-	return best
+	m.Spread = geometry.SpreadOf([]geometry.Visit{v}, geometry.UsualSpread(m.Name, m.Unit))
+	m.Mean = v.Mean(m.Spread)
+	return m.Sigma > 0 && geometry.Finite(m.Value, m.Sigma)
 }

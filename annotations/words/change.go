@@ -43,12 +43,15 @@ func ChangeInBrief(c *geometry.Change, decided float64) string {
 	return Likelihood(c.Probability)
 }
 
-// Spread says what a change between two lessons counts in beside the measuring: how
-// far one golfer's swings differ. It is "" for what is no measure.
-func Spread(name string, u geometry.Unit, imperial bool) string {
-	sd := geometry.UsualSpread(name, u)
-	if sd == 0 {
-		return ""
+// Spread says what a change counts in beside the measuring: how far one golfer's swings
+// differ, and how that is known.
+func Spread(c *geometry.Change, u geometry.Unit, imperial bool) string {
+	said := SwingsOf(c) + "; that one golfer's differ by " + Exact(u, imperial).Value(c.Spread.SD) + " is assumed, and counted in"
+	if c.Spread.Estimated {
+		said = SwingsOf(c) + "; that this golfer's differ by " + Exact(u, imperial).Value(c.Spread.SD) + " is counted in"
 	}
-	return "one on each day; that one golfer's differ by " + Exact(u, imperial).Value(sd) + " is assumed, and counted in"
+	if n := c.Settled(); n > 0 {
+		said += "; " + Film(n)
+	}
+	return said
 }

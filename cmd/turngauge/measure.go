@@ -12,15 +12,16 @@ import (
 )
 
 const measureHelp = `turngauge measure FILE... [--json | --csv | --rows] [--targets RANGES.json]
-                  [--follow] [--jobs N]
+                  [--since EARLIER.json] [--follow] [--jobs N]
 
 Measures the swings of lesson documents from their marks and prints a table:
 every measure with its 95 % interval, its target range and the verdict. The
 clips themselves are not needed: where a swing was followed in the window, its
 document keeps what came of it, and the number that is surer counts. Of a folder,
 all lesson documents in it are measured. Several are measured at once and printed
-in their order. Of a lesson with several swings of one club and label the means
-are told as well, and how far the student's swings spread about them.
+in their order. Of a lesson with several swings of one club the means are told as
+well, and how far the student's swings spread about them; what was tried in some of
+them is compared with the others.
 
   --json                 print JSON instead, one object for each file
   --csv                  print one table for all files as CSV: a row for each
@@ -29,6 +30,9 @@ are told as well, and how far the student's swings spread about them.
                          a swing whose numbers a mistake makes wrong, as views
                          that are swapped, one row that names the mistake
   --rows                 print the same rows as JSON, one a line
+  --since EARLIER.json   say also what has changed since this lesson of the student:
+                         of the means, with the spread of the swings counted in,
+                         and how many swings would settle what can't be told
   --follow               follow the marks through the clips first, which must be
                          there; a swing that can't be followed is measured from
                          its marks, and the reason said
@@ -49,7 +53,7 @@ func measure(r *run, c *command) int {
 	asJSON, asCSV, asRows := fs.Bool("json", false, ""), fs.Bool("csv", false, ""), fs.Bool("rows", false, "")
 	jobs := fs.Int("jobs", runtime.GOMAXPROCS(0), "")
 	own := fs.String("targets", "", "")
-	follow := fs.Bool("follow", false, "")
+	follow, since := fs.Bool("follow", false, ""), fs.String("since", "", "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -76,6 +80,10 @@ func measure(r *run, c *command) int {
 		}
 		targets = append(targets, more...)
 	}
+	before, err := measureSince(r, *since, targets)
+	if err != nil {
+		return r.fail(err, exitInput)
+	}
 	files, code = lessonsOf(r, files)
 	var out printer = &tables{run: r}
 	switch {
@@ -89,7 +97,7 @@ func measure(r *run, c *command) int {
 	if err := out.begin(); err != nil {
 		return r.fail(fmt.Errorf("the measures can't be written: %w", err), exitFailed)
 	}
-	return max(code, measureAll(r, files, how{targets: targets, follow: *follow}, *jobs, out))
+	return max(code, measureAll(r, files, how{targets: targets, follow: *follow, since: before}, *jobs, out))
 }
 
 func readTargets(path string) (annotations.Targets, error) {

@@ -14,7 +14,8 @@ type measurement struct {
 	path     string
 	lesson   *annotations.Lesson
 	report   *annotations.Report
-	student  []series.Report // what several swings tell of the student
+	student  []series.Report   // what several swings tell of the student
+	compared []series.Compared // with what was tried, and since an earlier visit
 	warnings []string
 	err      error
 	code     int
@@ -23,7 +24,8 @@ type measurement struct {
 // how says how lessons are measured.
 type how struct {
 	targets annotations.Targets
-	follow  bool // through their clips, first
+	follow  bool                  // through their clips, first
+	since   []*annotations.Result // of an earlier visit; nil for none
 }
 
 // measureAll measures documents, several at once, prints them in their order,
@@ -101,7 +103,45 @@ func measureOne(r *run, path string, by how) measurement {
 	for _, s := range series.Of(results, &o) {
 		m.student = append(m.student, s.Report())
 	}
+	m.compare(results, by.since)
 	return m
+}
+
+// compare compares what was tried with the usual swings, and those with an earlier
+// visit.
+func (m *measurement) compare(results, since []*annotations.Result) {
+	for _, c := range series.Tries(results) {
+		m.compared = append(m.compared, c.Report(false, 0))
+	}
+	for _, r := range results {
+		if len(r.Measures) == 0 || since == nil {
+			continue
+		}
+		if c, ok := series.Between(r, results, since); ok && c.Later[0] == r { // the first of its kind
+			m.compared = append(m.compared, c.Report(false, 0))
+		}
+	}
+}
+
+// measureSince measures the document of an earlier visit; path may be "".
+func measureSince(r *run, path string, targets annotations.Targets) ([]*annotations.Result, error) {
+	if path == "" {
+		return nil, nil
+	}
+	l, err := r.load(path)
+	if err != nil {
+		return nil, err
+	}
+	results, err := annotations.EvaluateAll(r.ctx, l, annotations.Options{Targets: targets})
+	if err != nil {
+		return nil, err
+	}
+	for _, x := range results {
+		if len(x.Measures) > 0 {
+			return results, nil
+		}
+	}
+	return nil, fmt.Errorf("nothing can be measured in %s, so that there is nothing to compare with", path)
 }
 
 // printer prints measured documents.
@@ -128,6 +168,9 @@ func (t *tables) print(m *measurement) error {
 	for i := range m.student {
 		m.student[i].Table(&student)
 	}
+	for i := range m.compared {
+		m.compared[i].Table(&student)
+	}
 	return m.report.WriteTable(t.run.stdout, m.lesson, student.String())
 }
 
@@ -140,8 +183,9 @@ func (o *objects) begin() error { return nil }
 func (o *objects) print(m *measurement) error {
 	return writeJSON(o.run, struct {
 		*annotations.Report
-		Student []series.Report `json:"student,omitempty"`
-	}{m.report, m.student})
+		Student  []series.Report   `json:"student,omitempty"`
+		Compared []series.Compared `json:"compared,omitempty"`
+	}{m.report, m.student, m.compared})
 }
 func (o *objects) nothing(r *run, m *measurement) {
 	if len(m.report.Mistakes()) > 0 {

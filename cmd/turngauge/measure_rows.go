@@ -24,6 +24,11 @@ type row struct {
 	Club    string `json:"club,omitempty"`
 	*Numbers
 	Mistake geometry.MistakeKind `json:"mistake,omitempty"`
+	Tried   string               `json:"tried,omitempty"`
+	// Swings and Spread are of a mean: how many swings it is of, and how far they differ.
+	// Its Swing is that of the first.
+	Swings int      `json:"swings,omitempty"`
+	Spread *float64 `json:"spread,omitempty"`
 }
 
 // Numbers are what was measured; exported for encoding/json to fill in.
@@ -51,7 +56,7 @@ func rowsOf(m *measurement) []row {
 		s := &m.report.Swings[i]
 		w := row{File: m.path, Lesson: l.ID, Title: l.Title, Date: l.Date, Student: l.Student.Name, Swing: s.ID, Label: s.Label}
 		if sw := l.Swing(s.ID); sw != nil {
-			w.Club = sw.Club.Name
+			w.Club, w.Tried = sw.Club.Name, sw.Tried
 		}
 		if s.Fit != nil && s.Fit.Mistake != nil {
 			w.Mistake = s.Fit.Mistake.What
@@ -61,6 +66,21 @@ func rowsOf(m *measurement) []row {
 			out = append(out, w)
 		}
 		if len(s.Measures) == 0 && w.Mistake != "" {
+			out = append(out, w)
+		}
+	}
+	for i := range m.student {
+		s := &m.student[i]
+		first := l.Swing(s.Swings[0])
+		w := row{File: m.path, Lesson: l.ID, Title: l.Title, Date: l.Date, Student: l.Student.Name, Swing: first.ID, Club: first.Club.Name, Tried: s.Tried}
+		for k := range s.Measures {
+			x := &s.Measures[k]
+			w.Swings, w.Spread = x.N, &x.Spread
+			w.Numbers = &Numbers{Measure: x.Name, Position: x.Position, Unit: x.Unit, Value: x.Value, Low95: x.Low95, High95: x.High95, SD: x.SD,
+				Verdict: x.Verdict, Method: "mean over the visit", Probability: x.Probability, Basis: annotations.OnVisit}
+			if x.Target != nil {
+				w.TargetLow, w.TargetHigh = x.Target.Low, x.Target.High
+			}
 			out = append(out, w)
 		}
 	}
@@ -83,7 +103,7 @@ type csvRows struct{ w *csv.Writer }
 
 func (c *csvRows) begin() error {
 	return c.write([]string{"file", "lesson", "title", "date", "student", "swing", "label", "club", "measure", "position", "unit",
-		"value", "low95", "high95", "sd", "target_low", "target_high", "verdict", "method", "probability", "basis", "mistake"})
+		"value", "low95", "high95", "sd", "target_low", "target_high", "verdict", "method", "probability", "basis", "mistake", "tried", "swings", "spread"})
 }
 
 func (c *csvRows) write(fields []string) error {
@@ -117,7 +137,11 @@ func (c *csvRows) print(m *measurement) error {
 		} else {
 			fields = append(fields, make([]string, 13)...)
 		}
-		if err := c.write(append(fields, string(w.Mistake))); err != nil {
+		swings := ""
+		if w.Swings > 0 {
+			swings = strconv.Itoa(w.Swings)
+		}
+		if err := c.write(append(fields, string(w.Mistake), words.Cell(w.Tried), swings, end(w.Spread))); err != nil {
 			return err
 		}
 	}

@@ -163,7 +163,7 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	}
 	m := d.Measure(s.p.Names[pos], mean, sd, s.method(pos))
 	m.Low95, m.High95 = lo, hi
-	m.Shared = min(math.Sqrt(shared)*wider, sd)
+	m.Shared, m.Lasting = min(math.Sqrt(shared)*wider, sd), min(math.Sqrt(always)*wider, sd)
 	return m, geometry.Missing{}
 }
 

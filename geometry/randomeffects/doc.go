@@ -11,6 +11,8 @@
 // 2002, Stat Med 21:3153-3159: with few occasions τ² is known badly, and the normal
 // interval is too short.
 //
-// testdata/metafor.json holds what R's metafor gives for the same values;
-// testdata/metafor.R makes it.
+// Values may come in groups, each with a mean of its own (OfGroups).
+//
+// testdata/metafor.json and groups.json hold what R's metafor gives for the same
+// values; the scripts beside them make them.
 package randomeffects

@@ -35,75 +35,139 @@ const (
 // many and of at least two occasions. It is an error where they are not, or where one
 // is no number or a standard deviation not positive.
 func Of(values, sigmas []float64) (Estimate, error) {
-	if len(values) != len(sigmas) || len(values) < 2 {
-		return Estimate{}, errors.New("randomeffects: needs two values or more, each with its standard deviation")
+	g, err := OfGroups([]Group{{values, sigmas}})
+	if err != nil {
+		return Estimate{}, err
 	}
-	variances := make([]float64, len(sigmas))
-	for i, s := range sigmas {
-		if bad := math.IsNaN(values[i]) || math.IsInf(values[i], 0); bad || !(s > 0) || math.IsInf(s, 0) {
-			return Estimate{}, fmt.Errorf("randomeffects: value %g with standard deviation %g is not usable", values[i], s)
-		}
-		variances[i] = s * s
-	}
-	d := data{values, variances}
-	tau2 := d.reml()
-	at := d.at(tau2)
-	n := float64(len(values))
-	e := Estimate{N: len(values), Mean: at.mean, DF: n - 1, Spread: math.Sqrt(tau2)}
-	e.Sigma = math.Sqrt(at.q / (n - 1) / at.sum[0])
-	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: n - 1}.Quantile(0.975) * e.Sigma
+	m := g.Means[0]
+	e := Estimate{N: len(values), Mean: m.Value, Sigma: m.Sigma, DF: g.DF, Spread: g.Spread, SpreadLow: g.SpreadLow, SpreadHigh: g.SpreadHigh}
+	half := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: g.DF}.Quantile(0.975) * e.Sigma
 	e.Low95, e.High95 = e.Mean-half, e.Mean+half
-	chi := distuv.ChiSquared{K: n - 1}
-	e.SpreadLow, e.SpreadHigh = math.Sqrt(d.profile(chi.Quantile(0.975))), math.Sqrt(d.profile(chi.Quantile(0.025)))
 	return e, nil
 }
 
-type data struct{ values, variances []float64 }
+// A Group is values that have one mean, with their standard deviations.
+type Group struct{ Values, Sigmas []float64 }
 
-// weighed is what the values come to with the weights wᵢ = 1/(σᵢ² + τ²).
+// A GroupMean is the mean of a group.
+type GroupMean struct {
+	Value float64
+	Sigma float64 // its standard deviation, on the degrees of freedom of Groups
+}
+
+// Groups is what is known of groups that have each a mean of its own, and one spread
+// from occasion to occasion in all of them.
+type Groups struct {
+	Means      []GroupMean
+	DF         float64 // occasions − groups
+	Spread     float64
+	SpreadLow  float64 // its 95 % interval
+	SpreadHigh float64
+}
+
+// OfGroups estimates the means of groups and the spread that they have in common:
+//
+//	y_gi = μ_g + u_gi + e_gi,  u_gi ~ N(0, τ²),  e_gi ~ N(0, σ_gi²)
+//
+// which is Of with a fixed effect of the group. A group of one value has a mean and
+// tells nothing of the spread. It is an error where no group has two values, or where
+// values can't be used as in Of.
+func OfGroups(groups []Group) (Groups, error) {
+	out := Groups{DF: -float64(len(groups))}
+	var d data
+	for _, g := range groups {
+		if len(g.Values) != len(g.Sigmas) || len(g.Values) == 0 {
+			return Groups{}, errors.New("randomeffects: needs values, each with its standard deviation")
+		}
+		variances := make([]float64, len(g.Sigmas))
+		for i, s := range g.Sigmas {
+			if bad := math.IsNaN(g.Values[i]) || math.IsInf(g.Values[i], 0); bad || !(s > 0) || math.IsInf(s, 0) {
+				return Groups{}, fmt.Errorf("randomeffects: value %g with standard deviation %g is not usable", g.Values[i], s)
+			}
+			variances[i] = s * s
+		}
+		d = append(d, group{g.Values, variances})
+		out.DF += float64(len(g.Values))
+	}
+	if out.DF < 1 {
+		return Groups{}, errors.New("randomeffects: needs two values or more of one group")
+	}
+	tau2 := d.reml()
+	at := d.at(tau2)
+	for i := range d {
+		g := d[i].at(tau2)
+		out.Means = append(out.Means, GroupMean{g.mean, math.Sqrt(at.q / out.DF / g.sum)})
+	}
+	chi := distuv.ChiSquared{K: out.DF}
+	out.Spread = math.Sqrt(tau2)
+	out.SpreadLow, out.SpreadHigh = math.Sqrt(d.profile(chi.Quantile(0.975))), math.Sqrt(d.profile(chi.Quantile(0.025)))
+	return out, nil
+}
+
+type group struct{ values, variances []float64 }
+
+type data []group
+
+// weighed is what values come to with the weights wᵢ = 1/(σᵢ² + τ²): of a group, or
+// summed over groups. With P = W − W11ᵀW/Σw of each group, trP and trPP are the traces
+// of P and PP.
 type weighed struct {
-	mean float64
-	sum  [3]float64 // Σw, Σw², Σw³
-	q    float64    // Σw (y−mean)²
-	q2   float64    // Σw² (y−mean)²
+	mean, sum float64 // of a group: its mean, Σw
+	trP, trPP float64
+	q         float64 // Σw (y−mean)² = yᵀPy
+	q2        float64 // Σw² (y−mean)² = yᵀPPy
+}
+
+func (g group) at(tau2 float64) (s weighed) {
+	var w2, w3 float64
+	for i, v := range g.variances {
+		w := 1 / (v + tau2)
+		s.mean += w * g.values[i]
+		s.sum += w
+		w2 += w * w
+		w3 += w * w * w
+	}
+	s.mean /= s.sum
+	for i, v := range g.variances {
+		w, r := 1/(v+tau2), g.values[i]-s.mean
+		s.q += w * r * r
+		s.q2 += w * w * r * r
+	}
+	s.trP = s.sum - w2/s.sum
+	s.trPP = w2 - 2*w3/s.sum + w2*w2/(s.sum*s.sum)
+	return s
 }
 
 func (d data) at(tau2 float64) (s weighed) {
-	for i, v := range d.variances {
-		w := 1 / (v + tau2)
-		s.mean += w * d.values[i]
-		s.sum[0] += w
-		s.sum[1] += w * w
-		s.sum[2] += w * w * w
-	}
-	s.mean /= s.sum[0]
-	for i, v := range d.variances {
-		w, r := 1/(v+tau2), d.values[i]-s.mean
-		s.q += w * r * r
-		s.q2 += w * w * r * r
+	for i := range d {
+		g := d[i].at(tau2)
+		s.trP, s.trPP, s.q, s.q2 = s.trP+g.trP, s.trPP+g.trPP, s.q+g.q, s.q2+g.q2
 	}
 	return s
 }
 
 // reml maximises the restricted likelihood by Fisher's scoring, whose steps are
-// halved where they would make the variance negative. With P = W − W11ᵀW/Σw the
-// score is (yᵀPPy − tr P)/2 and the information tr PP/2.
+// halved where they would make the variance negative. The score is (yᵀPPy − tr P)/2
+// and the information tr PP/2.
 func (d data) reml() float64 {
-	typical, mean := 0.0, 0.0
-	for i, v := range d.variances {
-		typical += v / float64(len(d.variances))
-		mean += d.values[i] / float64(len(d.values))
+	var typical, tau2, n float64
+	for i := range d {
+		g := &d[i]
+		mean := 0.0
+		for k, v := range g.variances {
+			typical += v
+			mean += g.values[k] / float64(len(g.values))
+		}
+		for _, y := range g.values {
+			tau2 += (y - mean) * (y - mean)
+		}
+		n += float64(len(g.values))
 	}
-	tau2 := 0.0
-	for _, y := range d.values {
-		tau2 += (y - mean) * (y - mean) / float64(len(d.values)-1)
-	}
+	typical, tau2 = typical/n, tau2/(n-float64(len(d)))
 	typical += tau2
 	for range mostSteps {
 		s := d.at(tau2)
-		trP := s.sum[0] - s.sum[1]/s.sum[0]
-		trPP := s.sum[1] - 2*s.sum[2]/s.sum[0] + s.sum[1]*s.sum[1]/(s.sum[0]*s.sum[0])
-		step := (s.q2 - trP) / trPP
+		step := (s.q2 - s.trP) / s.trPP
 		if tau2+step < 0 {
 			if tau2 < precision*typical {
 				return 0

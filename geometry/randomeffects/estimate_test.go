@@ -41,6 +41,42 @@ func TestAgainstMetafor(t *testing.T) {
 	}
 }
 
+// TestGroupsAgainstMetafor: groups with one spread, as metafor's regression on the
+// group.
+func TestGroupsAgainstMetafor(t *testing.T) {
+	text, err := os.ReadFile("testdata/groups.json")
+	require.NoError(t, err)
+	var cases []struct {
+		Groups            []int
+		Values, Variances []float64
+		Means, Sigmas     []float64
+		Spread            float64
+		SpreadLow         float64 `json:"spread_low"`
+		SpreadHigh        float64 `json:"spread_high"`
+	}
+	require.NoError(t, json.Unmarshal(text, &cases))
+	require.Len(t, cases, 16)
+	for i, c := range cases {
+		groups := make([]Group, len(c.Means))
+		for k, g := range c.Groups {
+			groups[g-1].Values = append(groups[g-1].Values, c.Values[k])
+			groups[g-1].Sigmas = append(groups[g-1].Sigmas, math.Sqrt(c.Variances[k]))
+		}
+		e, err := OfGroups(groups)
+		require.NoError(t, err)
+		near := func(want, got float64, what string) {
+			assert.InDelta(t, want, got, 2e-4*(1+math.Abs(want)), "case %d, %s", i, what)
+		}
+		for k := range groups {
+			near(c.Means[k], e.Means[k].Value, "mean")
+			near(c.Sigmas[k], e.Means[k].Sigma, "sigma")
+		}
+		near(c.Spread, e.Spread, "spread")
+		near(c.SpreadLow, e.SpreadLow, "spread from")
+		near(c.SpreadHigh, e.SpreadHigh, "spread to")
+	}
+}
+
 // TestCoverage: of made-up students whose mean and spread are known, as many
 // intervals hold the truth as they say, within 2 points.
 func TestCoverage(t *testing.T) {
@@ -80,4 +116,6 @@ func TestWhatCantBeEstimated(t *testing.T) {
 		_, err := Of(c.values, c.sigmas)
 		assert.Error(t, err, "%v %v", c.values, c.sigmas)
 	}
+	_, err := OfGroups([]Group{{[]float64{1}, []float64{1}}, {[]float64{2}, []float64{1}}})
+	assert.Error(t, err, "one of each tells no spread")
 }

@@ -9,6 +9,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/series"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
@@ -24,6 +25,7 @@ type check struct {
 	of      *session.Session // that it is for
 	date    string
 	earlier *annotations.Lesson
+	results []*annotations.Result // its swings; nil until they are measured
 	show    []draw.Button
 	again   draw.Button
 }
@@ -55,9 +57,35 @@ func (p *Room) lookBack() {
 			return
 		}
 		p.check.earlier, p.check.date = earlier, earlier.Date
+		p.measureEarlier(d)
 		text := "Prescribed on " + words.Day(earlier.Date) + ": " + firstPrescribed(&earlier.Prescription) + "."
 		p.host.Tell(bench.Note(text + " " + p.host.Shortcut("findings") + " shows whether it changed."))
 	})
+}
+
+// measureEarlier measures the swings of the lesson with the last prescription.
+func (p *Room) measureEarlier(d *session.Session) {
+	earlier := p.check.earlier
+	p.host.Go("Measuring the lesson of the last prescription", func() {
+		results, err := annotations.EvaluateAll(d.Context(), earlier, annotations.Options{})
+		p.host.Post(func() {
+			if err == nil && p.host.Session() == d && p.check.earlier == earlier {
+				p.check.results = results
+			}
+		})
+	}, nil)
+}
+
+// changeSince is what became of a finding's measure: of the means of both visits, where
+// the earlier one was measured, else of the number that was found.
+func (p *Room) changeSince(f *annotations.Finding, m *annotations.Measured) geometry.Change {
+	s := p.host.Session()
+	if c, ok := series.Between(s.Result.Evaluation, s.Visit(), p.check.results); ok {
+		if change, ok := c.Of(m.Name, m.Position, m.Unit); ok {
+			return change
+		}
+	}
+	return geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit))
 }
 
 func firstPrescribed(p *annotations.Prescription) string {
@@ -97,18 +125,21 @@ func (p *Room) checkedFindings() []checked {
 				continue
 			}
 			c := checked{finding: f, then: words.Told(f.Unit, p.host.Settings().Imperial).Value(f.Value)}
-			for _, m := range p.host.Session().Result.Measures {
+			for _, m := range p.host.Session().Held() {
 				if m.Name != f.Measure || m.Position != f.Position {
 					continue
 				}
-				change := geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit))
+				change := p.changeSince(&f, &m)
 				c.change, c.now = &change, words.Told(m.Unit, p.host.Settings().Imperial).Value(m.Value)
 				sw := p.host.Session().Bench.Swing()
 				var target *geometry.Range
 				if t, ok := p.doors.Terms().Targets.Find(m.Name, m.Position, sw.Club.Group(), p.host.Session().Bench.Lesson().Student.Sex); ok {
 					target = &t.Range
 				}
-				c.word = words.ChangeWord(&change, f.Value, m.Value, target, "the target range", p.host.Settings().Decided)
+				c.word = words.ChangeWord(&change, f.Value, m.Value, target, "the target range", p.host.Settings().Decided) + "; " + words.SwingsOf(&change)
+				if n := change.Settled(); n > 0 && !change.Told(p.host.Settings().Decided) {
+					c.word += "; " + words.Film(n)
+				}
 			}
 			out = append(out, c)
 		}

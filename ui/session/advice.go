@@ -33,6 +33,11 @@ func (a *adviser) advise(overtaken func() bool) (advised, bool) {
 	}
 	in := a.input
 	in.Best = s.Best
+	for i := range in.Best {
+		if in.Measures[i].One != nil { // a mark of this swing hardly sharpens the mean
+			in.Best[i] = nil
+		}
+	}
 	return advised{base: a.base, sheet: sheet.Build(in), gains: s.Gains}, true
 }
 

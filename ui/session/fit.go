@@ -33,8 +33,10 @@ type request struct {
 	lesson   *annotations.Lesson
 	swing    string
 	revision uint64
-	// previous is the swing compared with, if any.
-	previous *annotations.Result
+	// visit are the measured swings of the lesson, earlier those compared with, if any;
+	// alone says that the numbers are to be of this swing.
+	visit, earlier []*annotations.Result
+	alone          bool
 }
 
 func newFitter(box *Mailbox, done func(Result), advised func(advised), faulty func(*fault.Error)) *fitter {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/series"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
@@ -23,6 +24,9 @@ type Other struct {
 	// it broke.
 	Measured bool
 	Result   *annotations.Result
+	// Visit are the measured swings of its lesson that were swung alike, Result among
+	// them; of the lesson on the bench, Result alone.
+	Visit []*annotations.Result
 
 	Reels
 	swing string
@@ -58,16 +62,21 @@ func (s *Session) CompareWith(path string, l *annotations.Lesson, swing string) 
 	s.CompareWithNone()
 	o := &Other{Path: path, Lesson: l, swing: swing}
 	s.Other = o
-	index, terms := l.SwingIndex(swing), s.env.Terms()
+	index, terms, mine := l.SwingIndex(swing), s.env.Terms(), s.Bench.Lesson().ID
 	s.env.Go("Measuring the swing to compare with", func() {
-		result, err := annotations.Evaluate(s.ctx, l, index, annotations.Options{Targets: terms.Targets, Decided: terms.Decided})
+		options := annotations.Options{Targets: terms.Targets, Decided: terms.Decided}
+		result, err := annotations.Evaluate(s.ctx, l, index, options)
+		visit := []*annotations.Result{result}
+		if err == nil && l.ID != mine {
+			visit, err = series.Visit(s.ctx, result, nil, options)
+		}
 		s.env.Post(func() {
 			if s.closed || s.Other != o {
 				return
 			}
 			o.Measured = true
 			if err == nil {
-				o.Result = result
+				o.Result, o.Visit = result, visit
 			}
 			s.SolveAnew() // for a sheet with the changes
 			switch m := o.Result.Mistake(); {

@@ -21,6 +21,9 @@ type Result struct {
 	Evaluation *annotations.Result
 	// Measures and Missing are the numbers and the reasons for their absence.
 	Measures []geometry.Measure
+	// Held are they as the sheet shows them: the means over the visit, of two swings or
+	// more, held against an earlier visit.
+	Held     []annotations.Measured
 	Missing  []geometry.Missing
 	Sheet    *sheet.Model // nil until the first fit
 	Suspects []Suspect

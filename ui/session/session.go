@@ -89,6 +89,7 @@ type Session struct {
 	speeds     speeds
 	offLine    map[string]bool // clips whose camera was told to have stood off its line
 	follow     Following
+	visit      visit
 	detections detections
 
 	ctx    context.Context
@@ -176,6 +177,7 @@ func (s *Session) Update() {
 	}
 	s.search()
 	s.askSpeeds()
+	s.measureVisit()
 	s.Send()
 }
 
@@ -224,8 +226,10 @@ func (s *Session) Send() {
 	}
 	s.revision, s.asked = e.Revision(), true
 	r := request{Terms: s.env.Terms(), lesson: e.Lesson(), swing: s.Bench.Swing().ID, revision: s.revision}
+	r.visit, r.alone = s.Visit(), s.visit.alone
 	if s.Other != nil {
-		r.previous = s.Other.Result
+		r.earlier = s.Other.Visit
+		r.alone = r.alone || s.Other.Lesson.ID == r.lesson.ID // one swing with another of the visit
 	}
 	s.fitter.request(r)
 }

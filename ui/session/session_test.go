@@ -165,7 +165,7 @@ func TestAMistakeInTheFitLeavesTheNextOneToBeMade(t *testing.T) {
 	s := b.open(marked(t))
 	b.until("the first fit", s, func() bool { return s.Result.Sheet != nil })
 	s.fitter.request(request{lesson: s.Bench.Lesson(), swing: s.Bench.Swing().ID, revision: 1 << 40, Terms: Terms{
-		Targets: annotations.Targets{{}}, Rules: annotations.Rules{{}}}, previous: &annotations.Result{}})
+		Targets: annotations.Targets{{}}, Rules: annotations.Rules{{}}}, visit: []*annotations.Result{{}}})
 	s.fitter.request(request{lesson: annotations.NewLesson(), swing: s.Bench.Swing().ID, revision: 1 << 40})
 	b.until("the coach to be told", s, func() bool { return len(b.alerts) > 0 })
 	assert.Contains(t, b.alerts[0], "Measuring failed")

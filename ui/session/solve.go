@@ -5,6 +5,7 @@ import (
 	"errors"
 
 	"turngauge/annotations"
+	"turngauge/annotations/series"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
@@ -25,13 +26,14 @@ func telling(s *geometry.Suggestion, imperial bool) string {
 // and what it needs to advise on it.
 func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *adviser) {
 	out := r.result()
-	result, err := annotations.Evaluate(ctx, r.lesson, r.lesson.SwingIndex(r.swing), annotations.Options{
-		Solver: solver, Targets: r.Targets, Rules: r.Rules, Imperial: r.Imperial, Decided: r.Decided, Previous: r.previous,
-	})
+	options := annotations.Options{Solver: solver, Targets: r.Targets, Rules: r.Rules, Imperial: r.Imperial, Decided: r.Decided}
+	result, err := annotations.Evaluate(ctx, r.lesson, r.lesson.SwingIndex(r.swing), options)
 	if err != nil {
 		return out, nil // overtaken
 	}
-	out.Evaluation, out.Findings = result, result.Findings
+	out.Evaluation = result
+	out.Held = series.Held(result, series.With(result, r.visit), r.earlier, r.alone, &options)
+	out.Findings = r.Rules.Propose(out.Held, r.Imperial)
 	var insufficient *geometry.Insufficient
 	switch {
 	case result.Solution != nil:
@@ -67,7 +69,7 @@ func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *advise
 		out.Missing = append(out.Missing, m)
 	}
 	in := sheet.Input{
-		Measures: result.Measures, Missing: out.Missing, Imperial: r.Imperial, Decided: r.Decided,
+		Measures: out.Held, Missing: out.Missing, Imperial: r.Imperial, Decided: r.Decided,
 		Why: out.Problem, Proposed: proposedMarks(&result.Problem),
 		Swing: &result.Problem, Mistake: result.Mistake(),
 	}

@@ -179,6 +179,9 @@ func (in *Input) measured(i int) Row {
 	if x.Alone != nil {
 		r.Basis = "followed through the clips; the marks alone say " + n.Number(x.Alone.Value) + " " + half(x.Alone)
 	}
+	if x.One != nil {
+		r.Basis = "the mean over the visit; this swing alone: " + n.Number(x.One.Value) + " " + half(x.One)
+	}
 	s := defaultSpan(x.Name, x.Position, x.Unit)
 	if i < len(in.Best) {
 		for k := range in.Best[i] {
@@ -205,7 +208,7 @@ func (in *Input) measured(i int) Row {
 		}
 		r.ChangeSays = words.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
 		r.ChangeProbability, r.ChangeBrief = x.Change.Probability, words.ChangeInBrief(x.Change, in.Decided)
-		r.spread = words.Spread(x.Name, x.Unit, in.Imperial)
+		r.spread = words.Spread(x.Change, x.Unit, in.Imperial)
 		s = s.include(p.Value)
 	}
 	s = s.include(x.Value)

@@ -81,7 +81,7 @@ func lessonInput() Input {
 			p := v
 			p.Value -= []float64{2.7, 3.4, -4, 0.6}[compared%4] * x.sd
 			p.Low95, p.High95 = p.Value-z95*p.Sigma, p.Value+z95*p.Sigma
-			m.CompareWith(&p)
+			heldAgainst(&m, &p)
 			compared++
 		}
 		in.Measures = append(in.Measures, m)
@@ -108,4 +108,10 @@ func lessonInput() Input {
 func unmarked(name string, at geometry.PositionName, what string) geometry.Missing {
 	return geometry.Missing{Name: name, Position: at, Why: geometry.NotMarked,
 		Wanted: []geometry.Wanted{{Need: geometry.Need{Text: what}, Positions: []geometry.PositionName{at}}}}
+}
+
+// heldAgainst holds a measure of one swing against that of one of an earlier visit.
+func heldAgainst(m *annotations.Measured, before *geometry.Measure) {
+	c := geometry.Changed(before.Value, before.Sigma, m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit))
+	m.Before, m.Change = before, &c
 }

@@ -95,7 +95,7 @@ func TestChange(t *testing.T) {
 		{24.5, 40, true, "−15.5° ± 12.9", "virtually certainly less"},
 	} {
 		x := annotations.Measured{Measure: *at(c.now, 3)}
-		x.CompareWith(at(c.before, 4))
+		heldAgainst(&x, at(c.before, 4))
 		m := Build(Input{Measures: []annotations.Measured{x}})
 		r, ok := m.Find("pelvis turn @ top")
 		require.True(t, ok)

@@ -58,12 +58,21 @@ func (b *builder) besides(ctx context.Context, index int) error {
 		return fmt.Errorf("%w to show beside %q: name another one than itself", ErrNoSwing, id)
 	}
 	if b.before != nil && b.before.Lesson == l && b.before.Index == i {
-		b.other = b.before
+		b.other, b.held = b.before, b.now.numbers
 		return nil
 	}
 	var err error
-	b.other, err = r.measure(ctx, l, i)
-	return err
+	if b.other, err = r.measure(ctx, l, i); err != nil {
+		return err
+	}
+	now := measured{Result: b.now.Result, visit: b.now.visit}
+	if same { // one swing against another of the visit
+		r.hold(&now, []*annotations.Result{b.other.Result}, true)
+	} else {
+		r.hold(&now, b.other.visit, false)
+	}
+	b.held = now.numbers
+	return nil
 }
 
 // sides returns the swings that the clip shows, the one it is made for last.
@@ -190,21 +199,22 @@ var alwaysTold = []geometry.PositionName{geometry.Address, geometry.Top, geometr
 
 // pair is a measure of both swings.
 type pair struct {
-	now, old *annotations.Measured
-	change   Change
-	found    bool    // the coach took a finding from it
-	sure     float64 // the difference in its own errors
+	now    *annotations.Measured
+	old    *geometry.Measure
+	change Change
+	found  bool    // the coach took a finding from it
+	sure   float64 // the difference in its own errors
 }
 
 // pairs are the measures of both swings at some positions: those of the coach's
 // findings first, then the surest.
 func (b *builder) pairs(at func(geometry.PositionName) bool) []pair {
 	var out []pair
-	for i := range b.now.numbers {
-		m := &b.now.numbers[i]
-		if old := b.other.number(m.Name, m.Position); old != nil && at(m.Position) {
+	for i := range b.held {
+		m := &b.held[i]
+		if old := m.Before; old != nil && at(m.Position) {
 			_, found := b.now.Swing().FindingOf(m.Name, m.Position)
-			out = append(out, pair{m, old, b.change(m, old), found, math.Abs(m.Value-old.Value) / math.Hypot(m.Sigma, old.Sigma)})
+			out = append(out, pair{m, old, b.change(m), found, math.Abs(m.Value-old.Value) / math.Hypot(m.Sigma, old.Sigma)})
 		}
 	}
 	slices.SortStableFunc(out, func(p, q pair) int {

@@ -20,8 +20,9 @@ import (
 type builder struct {
 	request *Request
 	now     *measured
-	before  *measured // nil where there is no earlier lesson
-	other   *measured // that the clip shows beside it, or nil
+	before  *measured              // nil where there is no earlier lesson
+	other   *measured              // that the clip shows beside it, or nil
+	held    []annotations.Measured // the numbers held against those of other
 	rows    *sheet.Model
 	album   *album
 	earlier *album // of the lesson before; nil where it is not known where that lies
@@ -75,6 +76,9 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 				b.before = nil
 			}
 		}
+	}
+	if b.before != nil {
+		r.hold(b.now, b.before.visit, false)
 	}
 	if err := b.besides(ctx, index); err != nil {
 		return nil, err

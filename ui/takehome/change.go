@@ -23,12 +23,11 @@ func (b *builder) changes() {
 	var told, open []Change
 	for i := range b.now.numbers {
 		m := &b.now.numbers[i]
-		old := b.before.number(m.Name, m.Position)
 		_, found := b.now.Swing().FindingOf(m.Name, m.Position)
-		if old == nil || m.Target == nil && !found {
+		if m.Change == nil || m.Target == nil && !found {
 			continue
 		}
-		c := b.change(m, old)
+		c := b.change(m)
 		if !c.Known {
 			open = append(open, c)
 			continue
@@ -40,9 +39,10 @@ func (b *builder) changes() {
 }
 
 // change compares a measure with what it was.
-func (b *builder) change(now, old *annotations.Measured) Change {
+func (b *builder) change(now *annotations.Measured) Change {
+	old := now.Before
 	told := words.Told(now.Unit, b.request.Imperial)
-	change := geometry.Changed(old.Value, old.Sigma, now.Value, now.Sigma, geometry.UsualSpread(now.Name, now.Unit))
+	change := *now.Change
 	c := Change{
 		Name:   sentence(nameAt(now.Name, now.Position)),
 		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.Change(&change),

@@ -8,7 +8,6 @@ import (
 
 	"turngauge/annotations/library"
 	"turngauge/annotations/words"
-	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
 
@@ -35,7 +34,7 @@ func (b *builder) courses() {
 
 func courseOf(series []library.Value, imperial bool, decided float64) Course {
 	first, last := &series[0], &series[len(series)-1]
-	change := geometry.Changed(first.Value, first.SD, last.Value, last.SD, geometry.UsualSpread(last.Name, last.Unit))
+	change := library.ChangeOver(series)
 	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Told: change.Told(decided)}
 	c.Word = words.Told(last.Unit, imperial).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
 	c.Word += strings.Replace(words.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor, decided), ": ", ", ", 1)

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/series"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
 	"turngauge/ui/sheet"
@@ -13,7 +14,8 @@ import (
 // measured is a swing with all that its marks tell.
 type measured struct {
 	*annotations.Result
-	numbers []annotations.Measured // as they are written down
+	visit   []*annotations.Result  // the swings of its lesson that were swung alike
+	numbers []annotations.Measured // as they are written down: means, of several
 	seen    [][]explain.Seen       // by clip and position; nil without a solution
 }
 
@@ -32,14 +34,24 @@ func (r *Request) measure(ctx context.Context, l *annotations.Lesson, index int)
 			return nil, err
 		}
 	}
-	m.numbers = make([]annotations.Measured, len(m.Measures))
-	for i := range m.Measures {
-		m.numbers[i] = m.Measures[i].Rounded()
+	var err error
+	if m.visit, err = series.Visit(ctx, m.Result, r.Results, annotations.Options{Targets: r.targets(), Decided: r.Decided}); err != nil {
+		return nil, err
 	}
+	r.hold(m, nil, false)
 	if m.Solution != nil && !m.Mistake().WithholdsAll() {
 		m.seen = explain.See(m.Solution, &m.Problem)
 	}
 	return m, nil
+}
+
+// hold takes the numbers of a swing: of it alone, or the means over its visit, held
+// against an earlier visit if there is one.
+func (r *Request) hold(m *measured, earlier []*annotations.Result, alone bool) {
+	m.numbers = series.Held(m.Result, m.visit, earlier, alone, &annotations.Options{Targets: r.targets(), Decided: r.Decided})
+	for i := range m.numbers {
+		m.numbers[i] = m.numbers[i].Rounded()
+	}
 }
 
 // number returns what was measured by a name at a position, or nil.

@@ -54,15 +54,11 @@ func atOnly(p geometry.PositionName) string {
 // since says how the measure of a finding has changed, where its direction is told;
 // else "".
 func (b *builder) since(f *annotations.Finding) string {
-	now, old := b.now.number(f.Measure, f.Position), b.before.number(f.Measure, f.Position)
-	if now == nil || old == nil {
+	now := b.now.number(f.Measure, f.Position)
+	if now == nil || now.Change == nil || !now.Change.Told(b.request.Decided) {
 		return ""
 	}
-	change := geometry.Changed(old.Value, old.Sigma, now.Value, now.Sigma, geometry.UsualSpread(now.Name, now.Unit))
-	if !change.Told(b.request.Decided) {
-		return ""
-	}
-	return ", " + words.HowMuch(old.Value, now.Value, now.Unit, b.request.Imperial) + " " + b.when()
+	return ", " + words.HowMuch(now.Before.Value, now.Value, now.Unit, b.request.Imperial) + " " + b.when()
 }
 
 // when names the lesson before.
