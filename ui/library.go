@@ -19,7 +19,7 @@ func (a *App) startLibrary() {
 	if !filepath.IsAbs(folder) {
 		folder = filepath.Join(a.dirs.Data, "library")
 	}
-	a.shelf.Start(folder, a.standards.Base, a.library.Seed)
+	a.shelf.Start(folder, a.standards.Base, a.settings.Decided, a.library.Seed)
 }
 
 // libraryOpens takes an opened lesson into the library and looks for what it

@@ -87,6 +87,7 @@ func (a *App) furnish() {
 	a.preferences = preferences.New(a, a.shelf, preferences.Doors{
 		LimitCache: func(bytes int64) { a.env.Budget.SetLimit(bytes) },
 		JudgeAnew: func() {
+			a.shelf.DecideFrom(a.settings.Decided)
 			if a.desk != nil {
 				a.desk.SolveAnew() // the sheet is to be written anew
 			}

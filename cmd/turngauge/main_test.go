@@ -9,6 +9,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -307,4 +308,37 @@ func TestOwnRangesGoBeforeTheProgramsOwn(t *testing.T) {
 	stdout, _, code := program(t, "measure", marked, "--targets", ranges)
 	assert.Equal(t, 0, code)
 	assert.Regexp(t, `pelvis turn .* -500 to 500 +virtually certainly within`, stdout)
+}
+
+func TestAVerdictCountsFromWhatIsSaid(t *testing.T) {
+	ranges := write(t, "ranges.json", `[{"measure":"pelvis turn","position":"top","low":30,"source":"ours"}]`)
+	given := func(decided string) bool {
+		stdout, _, code := program(t, "measure", marked, "--targets", ranges, "--decided", decided, "--rows")
+		assert.Equal(t, 0, code)
+		for row := range strings.Lines(stdout) {
+			var m struct {
+				Name, Position, Verdict string
+				Probability             float64
+			}
+			require.NoError(t, json.Unmarshal([]byte(row), &m))
+			if m.Verdict != "" && m.Verdict != "can't tell" {
+				percent, err := strconv.ParseFloat(decided, 64)
+				require.NoError(t, err)
+				assert.GreaterOrEqual(t, m.Probability, percent/100, "%s at %s", m.Name, m.Position)
+			}
+			if strings.Contains(row, `"can't tell"`) {
+				return false
+			}
+		}
+		return true
+	}
+	assert.True(t, given("51"))
+	assert.False(t, given("99.9"))
+	for _, none := range []string{"50", "100", "-3"} {
+		_, stderr, code := program(t, "measure", marked, "--decided", none)
+		assert.Equal(t, 2, code)
+		assert.Contains(t, stderr, "over 50 and under 100 per cent")
+		_, _, code = program(t, "report", marked, "--decided", none)
+		assert.Equal(t, 2, code)
+	}
 }

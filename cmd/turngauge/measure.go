@@ -4,15 +4,17 @@ import (
 	"bytes"
 	"encoding/csv"
 	"encoding/json"
+	"flag"
 	"fmt"
 	"runtime"
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
+	"turngauge/geometry"
 )
 
 const measureHelp = `turngauge measure FILE... [--json | --csv | --rows] [--targets RANGES.json]
-                  [--since EARLIER.json] [--follow] [--jobs N]
+                  [--since EARLIER.json] [--decided PERCENT] [--follow] [--jobs N]
 
 Measures the swings of lesson documents from their marks and prints a table:
 every measure with its 95 % interval, its target range and the verdict. The
@@ -42,6 +44,7 @@ them is compared with the others.
                          of {"measure", "position", "clubs", "sex", "low",
                          "high", "source"}, of which "measure" and one end are
                          needed
+  --decided PERCENT      how sure a verdict must be to be given; 80 unless it is said
 
 Exit codes: 0 measured; 2 the command line is wrong; 3 a document can't be read
 or is invalid, every fault listed by its JSON path; 4 nothing could be measured
@@ -52,7 +55,7 @@ func measure(r *run, c *command) int {
 	fs := c.flags()
 	asJSON, asCSV, asRows := fs.Bool("json", false, ""), fs.Bool("csv", false, ""), fs.Bool("rows", false, "")
 	jobs := fs.Int("jobs", runtime.GOMAXPROCS(0), "")
-	own := fs.String("targets", "", "")
+	own, decided := fs.String("targets", "", ""), decidedFlag(fs)
 	follow, since := fs.Bool("follow", false, ""), fs.String("since", "", "")
 	files, code, done := r.parse(c, fs)
 	if done {
@@ -69,6 +72,8 @@ func measure(r *run, c *command) int {
 		return r.misuse(c, "name a lesson document to measure")
 	case kinds > 1:
 		return r.misuse(c, "say one of --json, --csv and --rows")
+	case !decided.ok():
+		return r.misuse(c, "%s", decided)
 	case *jobs < 1 || *jobs > 256:
 		return r.misuse(c, "--jobs is from 1 to 256, not %d", *jobs)
 	}
@@ -97,8 +102,27 @@ func measure(r *run, c *command) int {
 	if err := out.begin(); err != nil {
 		return r.fail(fmt.Errorf("the measures can't be written: %w", err), exitFailed)
 	}
-	return max(code, measureAll(r, files, how{targets: targets, follow: *follow, since: before}, *jobs, out))
+	return max(code, measureAll(r, files, how{targets: targets, decided: decided.probability(), follow: *follow, since: before}, *jobs, out))
 }
+
+// decidedPercent is how sure a verdict must be to be given, per cent.
+type decidedPercent struct{ percent *float64 }
+
+func decidedFlag(fs *flag.FlagSet) decidedPercent {
+	return decidedPercent{fs.Float64("decided", 100*geometry.Decided, "")}
+}
+
+// ok reports whether it is a threshold: at a half or less, a verdict and its opposite
+// could both be given.
+func (d decidedPercent) ok() bool { return *d.percent > 50 && *d.percent < 100 }
+
+// String says what is wrong with one that is none.
+func (d decidedPercent) String() string {
+	return fmt.Sprintf("--decided is how sure a verdict must be, over 50 and under 100 per cent, not %g", *d.percent)
+}
+
+// probability is that of annotations.Options.
+func (d decidedPercent) probability() float64 { return *d.percent / 100 }
 
 func readTargets(path string) (annotations.Targets, error) {
 	data, err := place.Read(path, annotations.MaxBytes)

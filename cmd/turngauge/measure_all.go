@@ -24,6 +24,7 @@ type measurement struct {
 // how says how lessons are measured.
 type how struct {
 	targets annotations.Targets
+	decided float64               // as in annotations.Options
 	follow  bool                  // through their clips, first
 	since   []*annotations.Result // of an earlier visit; nil for none
 }
@@ -85,7 +86,7 @@ func measureOne(r *run, path string, by how) measurement {
 		m.code = exitInput
 		return m
 	}
-	o := annotations.Options{Targets: by.targets}
+	o := annotations.Options{Targets: by.targets, Decided: by.decided}
 	if by.follow {
 		o.Follow = following(path)
 	}

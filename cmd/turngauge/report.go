@@ -20,7 +20,7 @@ const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--png
                  [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
                  [--follow] [--before LESSON] [--before-swing ID] [--view VIEW]
                  [--swing ID] [--earlier LESSON] [--targets RANGES.json]
-                 [--imperial]
+                 [--decided PERCENT] [--imperial]
                  [--as pdf,html,png,mp4] [--out FOLDER] [--progress]
 
 Writes the sheet that a student takes home from a lesson: photographs of the key
@@ -56,6 +56,8 @@ not keep the others from being written.
   --earlier LESSON       an earlier lesson document to compare with
   --targets RANGES.json  target ranges that go before the program's own, as for
                          "measure"
+  --decided PERCENT      how sure a verdict, or the direction of a change, must be to
+                         be told; 80 unless it is said
   --imperial             lengths in inches; of shots the flight in yards, speeds in
                          miles an hour
   --progress             measures over the student's lessons so far, of three or
@@ -80,7 +82,7 @@ func report(r *run, c *command) int {
 	mp4, size, slow := fs.String("mp4", "", ""), fs.String("size", "screen", ""), fs.Float64("slow", 4, "")
 	swing, earlier := fs.String("swing", "", ""), fs.String("earlier", "", "")
 	before, beforeSwing, view := fs.String("before", "", ""), fs.String("before-swing", "", ""), fs.String("view", "", "")
-	own := fs.String("targets", "", "")
+	own, decided := fs.String("targets", "", ""), decidedFlag(fs)
 	imperial := fs.Bool("imperial", false, "")
 	follow := fs.Bool("follow", false, "")
 	as, out := fs.String("as", "", ""), fs.String("out", "", "")
@@ -92,13 +94,16 @@ func report(r *run, c *command) int {
 	if len(files) == 0 {
 		return r.misuse(c, "name a lesson document to report on, or a folder of them")
 	}
-	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, PDF: *pdf, HTML: *html, Image: *png, MP4: *mp4, Slow: *slow, Follow: *follow}
+	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, Decided: decided.probability(), PDF: *pdf, HTML: *html, Image: *png, MP4: *mp4, Slow: *slow, Follow: *follow}
 	var ok bool
 	if q.Paper, ok = takehome.ParsePaper(*paper); !ok {
 		return r.misuse(c, "there is no paper %q here; use a4 or letter", *paper)
 	}
 	if q.Size, ok = takehome.ParseSize(*size); !ok {
 		return r.misuse(c, "there is no size %q here; use screen, full or phone", *size)
+	}
+	if !decided.ok() {
+		return r.misuse(c, "%s", decided)
 	}
 	if !(q.Slow >= 1 && q.Slow <= 40) {
 		return r.misuse(c, "a clip can run 1 to 40 times slower than life, not %g", q.Slow)

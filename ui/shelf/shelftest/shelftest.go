@@ -21,7 +21,7 @@ func Client(w *kittest.Window) *worker.Client { return worker.NewClient(&w.Work,
 // returns where they lie, in order.
 func Open(t testing.TB, w *kittest.Window, c *worker.Client, lessons ...*annotations.Lesson) []string {
 	t.Helper()
-	c.Start(filepath.Join(w.Dirs.Data, "library"), annotations.DefaultTargets(), func() {})
+	c.Start(filepath.Join(w.Dirs.Data, "library"), annotations.DefaultTargets(), 0, func() {})
 	t.Cleanup(c.Close)
 	w.Until("the library", c.Ready)
 	dir := t.TempDir()

@@ -40,9 +40,10 @@ type Client struct {
 func NewClient(w Window, alert func(text string)) *Client { return &Client{window: w, alert: alert} }
 
 // Start opens the library in a folder in the background, to judge by base where
-// the library has no ranges of its own. opened is called once it is open, and not
+// the library has no ranges of its own, with verdicts that count from the probability
+// decided on. opened is called once it is open, and not
 // at all where it can't be opened.
-func (c *Client) Start(folder string, base annotations.Targets, opened func()) {
+func (c *Client) Start(folder string, base annotations.Targets, decided float64, opened func()) {
 	c.folder = folder
 	c.worker = Start(folder, Events{
 		Opened: func(l *library.Library, err error) {
@@ -76,6 +77,15 @@ func (c *Client) Start(folder string, base annotations.Targets, opened func()) {
 		Changed: func() { c.window.Post(c.Changed) },
 	})
 	c.worker.JudgeBy(base)
+	c.worker.DecideFrom(decided)
+}
+
+// DecideFrom says from which probability on a verdict counts in what is measured from now
+// on.
+func (c *Client) DecideFrom(probability float64) {
+	if c.worker != nil {
+		c.worker.DecideFrom(probability)
+	}
 }
 
 // Close records what waits and closes the library.

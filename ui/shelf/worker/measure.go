@@ -10,10 +10,20 @@ import (
 	"turngauge/ui/fault"
 )
 
-// JudgeBy says which ranges measures are judged against from now on.
+// JudgeBy says which ranges measures are judged against from now on, where the library
+// has none of its own.
 func (w *Worker) JudgeBy(t annotations.Targets) {
 	w.mu.Lock()
 	w.targets = t
+	w.mu.Unlock()
+}
+
+// DecideFrom says from which probability on a verdict counts from now on, as in
+// annotations.Options. What is measured already keeps the verdicts that it was given, as
+// it keeps the ranges.
+func (w *Worker) DecideFrom(probability float64) {
+	w.mu.Lock()
+	w.decided = probability
 	w.mu.Unlock()
 }
 
@@ -83,23 +93,18 @@ func (w *Worker) interruptible(done context.CancelFunc) bool {
 	return true
 }
 
-// measure evaluates every swing of a lesson.
-func measure(ctx context.Context, l *annotations.Lesson, t annotations.Targets) ([]*annotations.Result, error) {
-	return annotations.EvaluateAll(ctx, l, annotations.Options{Targets: t})
-}
-
 func (w *Worker) measureOne(ctx context.Context, e library.Entry) error {
 	w.mu.Lock()
-	targets := w.targets
+	o := annotations.Options{Targets: w.targets, Decided: w.decided}
 	w.mu.Unlock()
 	lesson, sha, err := w.lib.Document(ctx, e.Key)
 	if err != nil {
 		return err
 	}
-	if targets, err = w.lib.Targets(ctx, targets, e.StudentKey); err != nil {
+	if o.Targets, err = w.lib.Targets(ctx, o.Targets, e.StudentKey); err != nil {
 		return err
 	}
-	results, err := w.measure(ctx, lesson, targets)
+	results, err := w.measure(ctx, lesson, o)
 	if err != nil {
 		return err
 	}

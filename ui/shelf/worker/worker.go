@@ -41,16 +41,17 @@ type Job func(ctx context.Context, l *library.Library)
 // Worker works on one library. Its methods are safe for concurrent use.
 type Worker struct {
 	events  Events
-	measure func(context.Context, *annotations.Lesson, annotations.Targets) ([]*annotations.Result, error)
+	measure func(context.Context, *annotations.Lesson, annotations.Options) ([]*annotations.Result, error)
 	wake    chan struct{}
 	ended   chan struct{}
 	stop    context.CancelFunc
 
-	mu        sync.Mutex // guards the next seven
+	mu        sync.Mutex // guards the next eight
 	folder    string
 	jobs      []Job
 	pending   map[string]change // by path
 	targets   annotations.Targets
+	decided   float64            // as in annotations.Options
 	interrupt context.CancelFunc // of the measuring that is under way
 	closing   bool
 	busy      bool // with a job or a lesson
@@ -76,7 +77,7 @@ func Start(folder string, e Events) *Worker {
 
 func newWorker(folder string, e Events, stop context.CancelFunc) *Worker {
 	return &Worker{
-		events: e, measure: measure, folder: folder, stop: stop,
+		events: e, measure: annotations.EvaluateAll, folder: folder, stop: stop,
 		wake: make(chan struct{}, 1), ended: make(chan struct{}),
 		pending: make(map[string]change), tried: make(map[string]bool), stale: true,
 	}

@@ -2,6 +2,7 @@ package worker
 
 import (
 	"context"
+	"fmt"
 	"path/filepath"
 	"sync"
 	"testing"
@@ -43,7 +44,7 @@ func (s *told) all() []string {
 	return append([]string(nil), s.trouble...)
 }
 
-type measuring = func(context.Context, *annotations.Lesson, annotations.Targets) ([]*annotations.Result, error)
+type measuring = func(context.Context, *annotations.Lesson, annotations.Options) ([]*annotations.Result, error)
 
 // start starts a worker that measures in a way of the test's own.
 func start(t *testing.T, folder string, s *told, m measuring) *Worker {
@@ -94,7 +95,7 @@ func TestPanicOfTheSolverEndsOneMeasuring(t *testing.T) {
 	var s told
 	var mu sync.Mutex
 	tries := make(map[string]int)
-	w := start(t, t.TempDir(), &s, func(_ context.Context, l *annotations.Lesson, _ annotations.Targets) ([]*annotations.Result, error) {
+	w := start(t, t.TempDir(), &s, func(_ context.Context, l *annotations.Lesson, _ annotations.Options) ([]*annotations.Result, error) {
 		mu.Lock()
 		defer mu.Unlock()
 		tries[l.Title]++
@@ -124,7 +125,7 @@ func TestPanicOfTheSolverEndsOneMeasuring(t *testing.T) {
 
 func TestPanicOfAQuestionEndsNoMoreThanThat(t *testing.T) {
 	var s told
-	w := start(t, t.TempDir(), &s, measure)
+	w := start(t, t.TempDir(), &s, annotations.EvaluateAll)
 	w.Ask(func(context.Context, *library.Library) { panic("a slip") })
 	assert.Equal(t, 0, lessons(t, w))
 	assert.Len(t, s.all(), 1)
@@ -144,7 +145,7 @@ func TestNothingIsMeasuredWhileAQuestionWaits(t *testing.T) {
 	_, err = w.lib.Record(ctx, path, l, true)
 	require.NoError(t, err)
 	measured, asked := 0, 0
-	w.measure = func(ctx context.Context, _ *annotations.Lesson, _ annotations.Targets) ([]*annotations.Result, error) {
+	w.measure = func(ctx context.Context, _ *annotations.Lesson, _ annotations.Options) ([]*annotations.Result, error) {
 		measured++
 		w.Ask(func(context.Context, *library.Library) { asked++ })
 		require.Error(t, ctx.Err(), "a question breaks it off")
@@ -167,9 +168,30 @@ func TestNothingIsMeasuredWhileAQuestionWaits(t *testing.T) {
 	assert.Equal(t, 2, measured, "and then it begins anew")
 }
 
+// What the coach takes for decided is what lessons are judged by from then on.
+func TestVerdictsCountFromWhatTheCoachSaid(t *testing.T) {
+	var s told
+	by := make(chan float64, 3)
+	w := start(t, t.TempDir(), &s, func(_ context.Context, _ *annotations.Lesson, o annotations.Options) ([]*annotations.Result, error) {
+		by <- o.Decided
+		return nil, nil
+	})
+	for _, decided := range []float64{0.66, 0.95} {
+		w.DecideFrom(decided)
+		path, l := lesson(t, fmt.Sprint("judged from ", decided))
+		w.Touch(path, l, true, true)
+		select {
+		case got := <-by:
+			assert.InDelta(t, decided, got, 0)
+		case <-time.After(20 * time.Second):
+			t.Fatal("the lesson was not measured")
+		}
+	}
+}
+
 func TestMoveWaitsForWhatIsDoneBeside(t *testing.T) {
 	var s told
-	w := start(t, filepath.Join(t.TempDir(), "old"), &s, measure)
+	w := start(t, filepath.Join(t.TempDir(), "old"), &s, annotations.EvaluateAll)
 	to := filepath.Join(t.TempDir(), "new")
 	began, goOn, beside := make(chan struct{}), make(chan struct{}), make(chan error, 1)
 	path, l := lesson(t, "imported")
@@ -216,7 +238,7 @@ func waitMove(w *Worker, to string) error {
 func TestCloseRecordsWhatWaits(t *testing.T) {
 	var s told
 	folder := t.TempDir()
-	w := start(t, folder, &s, measure)
+	w := start(t, folder, &s, annotations.EvaluateAll)
 	path, l := lesson(t, "worked on")
 	w.Touch(path, l, false, false)
 	w.Close()
