@@ -31,6 +31,7 @@ import (
 	"turngauge/ui/strip"
 	"turngauge/ui/thumbnail"
 	"turngauge/ui/tour"
+	visitpanel "turngauge/ui/visit/panel"
 )
 
 // App is the window and everything in it. It belongs to one goroutine.
@@ -54,6 +55,7 @@ type App struct {
 	// The rooms that others lead to, or that the window draws by itself.
 	home        *home.Room
 	intake      *intake.Room
+	visit       *visitpanel.Room
 	versions    *intake.Versions
 	speed       *intake.Speeds
 	places      *intake.Places

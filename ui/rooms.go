@@ -31,6 +31,7 @@ import (
 	"turngauge/ui/stage"
 	"turngauge/ui/strip"
 	"turngauge/ui/tour"
+	visitpanel "turngauge/ui/visit/panel"
 )
 
 // furnish makes the rooms, from the top of the window down.
@@ -58,6 +59,7 @@ func (a *App) furnish() {
 			a.library.Import([]string{path})
 			return true
 		},
+		Visit: func(clips []string) { a.visit.Open(clips) },
 		Swing: func(id string) { a.desk.ShowSwing(id) }, Films: func() { a.desk.OpenClips() },
 		ClipFolder: func() string {
 			if a.desk == nil {
@@ -67,6 +69,7 @@ func (a *App) furnish() {
 		},
 	})
 	a.intake = incoming
+	a.visit = visitpanel.New(a, func(swing string) { a.desk.ShowSwing(swing) })
 	a.home = home.New(a, a.dirs, a.library, home.Doors{
 		Lesson: a.openLesson, NewStudent: func() { student.Begin(nil) }, DemoOpened: func() { a.tour.DemoOpened() }, Region: a.tracer.region,
 	})
@@ -125,6 +128,7 @@ func (a *App) furnish() {
 		rights,
 		student,
 		a.intake,
+		a.visit,
 		a.compare.Card(),
 		shotLog,
 		a.explain.SaveCard(),

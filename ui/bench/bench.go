@@ -111,6 +111,10 @@ func (b *Bench) Refresh() {
 			st.Film, st.FilmedFPS, st.StrikeHeard = nil, c.FilmedFPS, false
 		}
 		st.Picture = Size{float64(c.Width), float64(c.Height)}
+		if c.Part != st.Part {
+			st.Part = c.Part
+			st.Frame = st.clamp(st.Frame)
+		}
 	}
 	if b.Stages[b.Active].Clip == "" && b.Stages[1-b.Active].Clip != "" {
 		b.Active = 1 - b.Active
@@ -133,7 +137,7 @@ func (b *Bench) Refresh() {
 func (b *Bench) OpenFilm(stage int, f Film) {
 	st := &b.Stages[stage]
 	st.Film = f
-	st.Frame = clampFrame(st.Frame, f)
+	st.Frame = st.clamp(st.Frame)
 	if ref, ok := b.Swing().FrameOf(st.Clip, b.Position); ok {
 		st.Frame = clampFrame(ref.Index, f)
 	}

@@ -33,7 +33,7 @@ func (c *Comparison) SetView(view geometry.View) {
 	for i := range c.Stages {
 		c.Stages[i] = Stage{View: view}
 		if clip := c.swings[i]().ClipOf(view); clip != nil {
-			c.Stages[i].Clip = clip.ID
+			c.Stages[i].Clip, c.Stages[i].Part = clip.ID, clip.Part
 			c.Stages[i].Picture = Size{float64(clip.Width), float64(clip.Height)}
 		}
 	}
@@ -55,6 +55,7 @@ func (c *Comparison) Shows(stage int, view geometry.View) bool {
 // OpenFilm gives a stage the video of its clip.
 func (c *Comparison) OpenFilm(stage int, f Film) {
 	c.Stages[stage].Film = f
+	c.Stages[stage].Frame = c.Stages[stage].clamp(c.Stages[stage].Frame)
 	if n, ok := c.frameOf(stage, c.Position); ok {
 		c.Stages[stage].Frame = n
 		return

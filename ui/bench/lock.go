@@ -192,5 +192,5 @@ func (s *Show) followLock(stage int) {
 			return
 		}
 	}
-	other.Frame = clampFrame(other.Film.FrameAt(l.Map(stage, this.Film.Seconds(this.Frame))), other.Film)
+	other.Frame = other.clamp(other.Film.FrameAt(l.Map(stage, this.Film.Seconds(this.Frame))))
 }

@@ -52,20 +52,21 @@ func (s *Show) Repeat(stage int) (from, to int, ok bool) {
 // part returns the first and last frame to play on the active stage.
 func (s *Show) part() (first, last int, repeats bool) {
 	st := &s.Stages[s.Active]
+	first, last = st.Ends()
 	r := s.repeat
 	if !r.on || r.to < 0 {
-		return 0, st.Frames() - 1, false
+		return first, last, false
 	}
 	if r.stage == s.Active {
 		return r.from, r.to, true
 	}
 	l, ok := s.Lock()
 	if !ok {
-		return 0, st.Frames() - 1, false
+		return first, last, false
 	}
 	film := s.Stages[r.stage].Film
 	at := func(frame int) int {
-		return clampFrame(st.Film.FrameAt(l.Map(r.stage, film.Seconds(clampFrame(frame, film)))), st.Film)
+		return st.clamp(st.Film.FrameAt(l.Map(r.stage, film.Seconds(clampFrame(frame, film)))))
 	}
 	first, last = at(r.from), at(r.to)
 	return first, last, first < last

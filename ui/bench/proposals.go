@@ -81,7 +81,7 @@ func (b *Bench) Borrow(stage int) bool {
 			continue
 		}
 		seconds := strike + from.Seconds(t.Frame) - other
-		if seconds < 0 || seconds > st.Film.Seconds(st.Film.Frames()-1) {
+		if first, last := st.Ends(); seconds < st.Film.Seconds(first) || seconds > st.Film.Seconds(last) {
 			continue
 		}
 		st.propose(Proposal{t.Name, st.Film.FrameAt(seconds), true})
@@ -194,7 +194,7 @@ func (b *Bench) DragTick(stage int, name geometry.PositionName, frame int) {
 	if b.Stages[stage].Film == nil {
 		return
 	}
-	b.tickDrag = tickDrag{true, stage, name, clampFrame(frame, b.Stages[stage].Film)}
+	b.tickDrag = tickDrag{true, stage, name, b.Stages[stage].clamp(frame)}
 	b.Stages[stage].Frame = b.tickDrag.frame
 	b.Position = name
 	b.letGoOfFrame()

@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"math"
 	"slices"
 
 	"turngauge/annotations"
@@ -25,6 +26,8 @@ type Stage struct {
 	// Clip is the ID of the clip in the lesson, or "" where the swing has none
 	// from this view.
 	Clip string
+	// Part is the part of the clip that is the swing; the stage shows no more of it.
+	Part annotations.Part
 	// FilmedFPS is the clip's, as Film was opened with.
 	FilmedFPS float64
 	// Picture is the size of the upright picture.
@@ -54,6 +57,33 @@ func (s *Stage) Frames() int {
 		return 0
 	}
 	return s.Film.Frames()
+}
+
+// Ends returns the first and the last frame that the stage shows.
+func (s *Stage) Ends() (first, last int) {
+	if s.Film == nil {
+		return 0, 0
+	}
+	return s.Part.Of(s.Film.Frames())
+}
+
+// clamp limits a frame to those that the stage shows.
+func (s *Stage) clamp(n int) int {
+	first, last := s.Ends()
+	return min(max(n, first), last)
+}
+
+// Along returns how far along what the stage shows a frame lies, from 0 to 1, and
+// FrameAlong the frame there.
+func (s *Stage) Along(frame int) float64 {
+	first, last := s.Ends()
+	return float64(frame-first) / float64(max(last-first, 1))
+}
+
+// FrameAlong returns the frame at a part of the way through what the stage shows.
+func (s *Stage) FrameAlong(part float64) int {
+	first, last := s.Ends()
+	return s.clamp(first + int(math.Round(part*float64(last-first))))
 }
 
 // NumStages is how many stages stand side by side.
@@ -108,7 +138,7 @@ func (s *Show) GoTo(stage, frame int) {
 	if st.Film == nil {
 		return
 	}
-	frame = clampFrame(frame, st.Film)
+	frame = st.clamp(frame)
 	if frame == st.Frame {
 		return
 	}

@@ -80,10 +80,6 @@ func isTable(path string) bool {
 	return len(f.Header) > 2
 }
 
-// maxFolderClips is how many clips of a dropped folder are taken for those of
-// one swing; of more, the coach chooses.
-const maxFolderClips = 4
-
 // takeFolder opens what a dropped folder holds, or says why not. Reading it may
 // take long, on a card or over a network.
 func (r *Room) takeFolder(dir string) {
@@ -106,8 +102,6 @@ func (r *Room) openFolder(f choose.Folder) {
 		r.doors.Lesson(f.Lessons[0])
 	case len(f.Lessons) > 1:
 		r.host.Ask(kit.Files{Title: fmt.Sprintf("%s holds %d lessons: choose one", name, len(f.Lessons)), Kinds: AnyFile, Dir: f.Dir}, r.Open)
-	case len(f.Clips) > maxFolderClips:
-		r.host.Ask(kit.Files{Title: fmt.Sprintf("%s holds %d clips: choose those of one swing", name, len(f.Clips)), Kinds: AnyFile, Many: true, Dir: f.Dir}, r.Open)
 	case len(f.Clips) > 0:
 		r.Open(f.Clips)
 	default:

@@ -55,6 +55,9 @@ type Doors struct {
 	// files of clips that have come to the one that is there.
 	Swing func(id string)
 	Films func()
+	// Visit looks for the swings in several clips and long takes, for the open lesson; a
+	// nil Visit has all clips taken for those of one swing.
+	Visit func(clips []string)
 	// ClipFolder is where the open lesson's clips lie, "" where that is not known.
 	ClipFolder func() string
 }
@@ -121,6 +124,10 @@ var viewChoices = []string{"face-on", "down-the-line", "leave out"}
 // takeIn looks at clips, in the background, and asks which view each is.
 func (r *Room) takeIn(paths []string) {
 	if !r.open {
+		if len(paths) > mostOfASwing && r.doors.Visit != nil {
+			r.doors.Visit(paths)
+			return
+		}
 		r.cardState = cardState{open: true}
 	}
 	for _, p := range paths {
@@ -141,10 +148,36 @@ func (r *Room) takeIn(paths []string) {
 					return
 				}
 				c.info, c.sha256, c.ready, c.filming = info, sum, true, filmingOf(&info)
+				if r.visits(c) {
+					return
+				}
 				r.look(c)
 			})
 		}, func() { c.err, c.leave = "This clip can't be looked at.", true })
 	}
+}
+
+// mostOfASwing is how many clips one swing has, and longestS how long a clip of one is,
+// seconds of life: of a longer one the phone was left running (common practice, no
+// source).
+const mostOfASwing, longestS = 2, 20.0
+
+// visits has the swings looked for in the clips of the card, where one of them is a long
+// take, and reports whether it is.
+func (r *Room) visits(c *newClip) bool {
+	long := c.info.Duration.Seconds()/c.info.SlowedBy() > longestS
+	if !long || !r.open || r.doors.Visit == nil || r.host.Session() == nil {
+		return false
+	}
+	var paths []string
+	for _, c := range r.clips {
+		if !c.leave {
+			paths = append(paths, c.path)
+		}
+	}
+	r.open = false
+	r.doors.Visit(paths)
+	return true
 }
 
 // guessView guesses the view from a file's name, else takes the first one that

@@ -15,6 +15,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
+	"turngauge/video"
 )
 
 // test is a window that takes things in, and what it passed on.
@@ -25,6 +26,7 @@ type test struct {
 	opened  []string // lessons
 	exports []string
 	tables  []string
+	visits  [][]string
 }
 
 func newTest(t *testing.T, lesson *annotations.Lesson) *test {
@@ -34,6 +36,7 @@ func newTest(t *testing.T, lesson *annotations.Lesson) *test {
 		h.r, h.student = New(w, w.Dirs, Doors{
 			Lesson: func(path string) { h.opened = append(h.opened, path) },
 			Export: func(path string) bool { h.exports = append(h.exports, path); return true },
+			Visit:  func(clips []string) { h.visits = append(h.visits, clips) },
 			Table:  func(path string) { h.tables = append(h.tables, path) },
 		})
 		return h.r
@@ -71,7 +74,8 @@ func TestEachKindOfFileGoesItsWay(t *testing.T) {
 
 func TestTheViewIsGuessedFromTheName(t *testing.T) {
 	h := newTest(t, &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1"}}})
-	h.r.Open([]string{"x line.mov", "y.mov", "z front.mov"})
+	h.r.Open([]string{"x line.mov", "y.mov"})
+	h.r.Open([]string{"z front.mov"})
 	var got []geometry.View
 	for _, c := range h.r.clips {
 		got = append(got, c.view)
@@ -90,13 +94,31 @@ func TestADroppedFolderGivesItsLesson(t *testing.T) {
 	assert.Equal(t, []string{path}, h.opened)
 }
 
-func TestADroppedFolderWithTooManySaysSo(t *testing.T) {
-	h := newTest(t, nil)
+// TestManyClipsAreAVisit: swings are looked for in what is more than one swing's, a folder
+// of clips or several that are dropped at once.
+func TestManyClipsAreAVisit(t *testing.T) {
+	h := newTest(t, &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1"}}})
 	dir := touched(t, "a.mov", "b.mov", "c.mov", "d.mov", "e.mov")
 	h.r.Open([]string{dir})
-	h.Until("the question", func() bool { return len(h.Asked) > 0 })
-	assert.Contains(t, h.Asked[0].Title, "holds 5 clips: choose those of one swing")
-	assert.Equal(t, dir, h.Asked[0].Dir)
+	h.Until("the visit", func() bool { return len(h.visits) > 0 })
+	assert.Len(t, h.visits[0], 5)
+	assert.False(t, h.r.IsOpen())
+
+	h.r.Open([]string{"a.mov", "b.mov", "c.mov"})
+	require.Len(t, h.visits, 2)
+	assert.Equal(t, []string{"a.mov", "b.mov", "c.mov"}, h.visits[1])
+
+	h.r.Open([]string{"a.mov", "b.mov"})
+	require.Len(t, h.visits, 2)
+	assert.True(t, h.r.IsOpen(), "two may be one swing's")
+	long := h.r.clips[1]
+	long.info = video.Info{Duration: 60 * time.Second}
+	assert.True(t, h.r.visits(long), "but not if one is a minute long")
+	require.Len(t, h.visits, 3)
+	assert.False(t, h.r.IsOpen())
+	slow := &newClip{info: video.Info{Duration: 60 * time.Second, PlaybackFPS: 30, FilmedFPS: 240}}
+	h.r.open = true
+	assert.False(t, h.r.visits(slow), "of which eight seconds are life's")
 }
 
 func TestADroppedFolderWithNothingInItIsToldSo(t *testing.T) {

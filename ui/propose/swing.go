@@ -182,24 +182,31 @@ func (c *clip) find(ctx context.Context) (f Found, unsure bool, err error) {
 		return f, false, err
 	}
 	defer r.Close()
-	part := &within{r, first, last}
 	if len(strikes) > 0 {
 		best := slices.MaxFunc(strikes, func(a, b sound.Strike) int {
 			return cmp.Compare(a.Strength*a.Confidence, b.Strength*b.Confidence)
 		})
 		f.Strike, unsure = best.Seconds, best.Confidence < sound.Sure
 	} else {
-		seconds, ok, err := motion.Strike(ctx, part, take.Size, 1)
-		if err != nil || !ok {
+		var ok bool
+		if f.Strike, ok, err = StrikeIn(ctx, r, c.part); err != nil || !ok {
 			return Found{}, true, err
 		}
-		f.Strike, unsure = from+seconds, true
+		unsure = true
 	}
 	f.Positions, err = motion.Propose(ctx, r, take.Size, f.Strike)
 	if errors.Is(err, motion.ErrNoSwing) || errors.Is(err, motion.ErrNoStrike) {
 		err = nil
 	}
 	return f, unsure, err
+}
+
+// StrikeIn returns about when the strike is in a part of a clip, seconds of its clock,
+// told by the motion alone. It reports false where no time is livelier than the rest.
+func StrikeIn(ctx context.Context, r *video.Reader, part annotations.Part) (seconds float64, ok bool, err error) {
+	first, last := part.Of(r.Frames())
+	seconds, ok, err = motion.Strike(ctx, &within{r, first, last}, take.Size, 1)
+	return r.Seconds(first) + seconds, ok, err
 }
 
 // within is a part of a clip as a clip of its own.

@@ -1,9 +1,12 @@
 package session
 
 import (
+	"context"
+	"errors"
 	"fmt"
 	"path/filepath"
 
+	"turngauge/annotations"
 	"turngauge/ui/bench"
 	"turngauge/video"
 	"turngauge/video/sound"
@@ -114,10 +117,11 @@ func (s *Session) openFilm(stage int, clip, path string, filmed float64) {
 		if filmed == 0 && f.Info.SlowedBy() != 1 {
 			s.env.warn("In this lesson the clip's times count as they are played, so tempo and speeds are not those of life.")
 		}
+		part := st.Part
 		s.searches[stage].listening = true
 		heard := func() { s.searches[stage].listening = false }
 		s.env.Go("Listening for the strike", func() {
-			s.listen(stage, f, path)
+			s.listen(stage, f, part)
 			s.env.Post(func() {
 				if s.Films[stage] == f {
 					heard()
@@ -131,8 +135,8 @@ func (s *Session) openFilm(stage int, clip, path string, filmed float64) {
 // wavePoints is how finely the sound level is kept along a clip.
 const wavePoints = 2000
 
-// listen finds the strike in a clip's sound.
-func (s *Session) listen(stage int, f *Film, path string) {
+// listen finds the strike in the sound of a part of a clip.
+func (s *Session) listen(stage int, f *Film, part annotations.Part) {
 	silent := func() {
 		s.env.Post(func() {
 			if s.closed || s.Films[stage] != f {
@@ -145,12 +149,12 @@ func (s *Session) listen(stage int, f *Film, path string) {
 		silent()
 		return
 	}
-	snd, err := video.ReadAudio(s.ctx, path)
+	snd, from, length, err := soundOf(s.ctx, f.source.Index, part)
 	if err != nil || len(snd.Samples) == 0 {
 		silent()
 		return
 	}
-	wave := sound.Envelope(alongClip(snd, f.Info.Duration.Seconds()), wavePoints)
+	wave := sound.Envelope(alongClip(snd, length), wavePoints)
 	strikes := sound.FindStrikes(snd.Samples, snd.Rate)
 	if len(strikes) == 0 {
 		silent()
@@ -164,11 +168,52 @@ func (s *Session) listen(stage int, f *Film, path string) {
 			return
 		}
 		unsure := strikes[0].Confidence < sound.Sure
-		s.Bench.HearStrike(stage, f.source.Life(strikes[0].Seconds+snd.Start), unsure)
+		s.Bench.HearStrike(stage, f.source.Life(strikes[0].Seconds+snd.Start+from), unsure)
 		if unsure {
 			s.env.warn(bench.Note(fmt.Sprintf("The strike can't be told for sure in the %s clip's sound: look at the hollow 6 on its time rail, drag it to impact or press Enter on it.", s.Bench.Stages[stage].View)))
 		}
 	})
+}
+
+// soundOf reads the sound of a part of a clip, which begins from seconds after its first
+// frame, as the file has it, and is so many seconds long. The sound's own clock begins
+// with the part.
+func soundOf(ctx context.Context, clip *video.Index, part annotations.Part) (snd *video.Audio, from, length float64, err error) {
+	if part.Whole() {
+		snd, err = video.ReadAudio(ctx, clip.Info().Path)
+		return snd, 0, clip.Info().Duration.Seconds(), err
+	}
+	const piece, around = 10.0, 0.2 // seconds; a strike is told by what is around it
+	first, last := part.Of(clip.Frames())
+	tb := clip.Info().TimeBase
+	played := func(n int) float64 {
+		return float64(clip.PTS(n)-clip.PTS(0)) * float64(tb[0]) / float64(tb[1])
+	}
+	from = played(first)
+	length = played(last) - from
+	snd = &video.Audio{}
+	past := errors.New("past the part")
+	err = clip.EachSound(ctx, piece, 0, func(a *video.Audio) error {
+		if a.Rate == 0 {
+			return nil
+		}
+		at := func(seconds float64) int {
+			return min(max(int((seconds-a.Start)*float64(a.Rate)), 0), len(a.Samples))
+		}
+		i, j := at(from-around), at(from+length+around)
+		if i < j && len(snd.Samples) == 0 {
+			snd.Rate, snd.Start = a.Rate, a.Start+float64(i)/float64(a.Rate)-from
+		}
+		snd.Samples = append(snd.Samples, a.Samples[i:j]...)
+		if a.Start > from+length+around {
+			return past
+		}
+		return nil
+	})
+	if errors.Is(err, past) {
+		err = nil
+	}
+	return snd, from, length, err
 }
 
 // alongClip returns the sound from the first to the last shown frame, with

@@ -20,7 +20,7 @@ func (s *Session) see(stage int, f *Film) {
 		frames = append(frames, t.Frame)
 	}
 	for _, part := range golfer.WhereStanding {
-		frames = append(frames, int(part*float64(f.Frames())))
+		frames = append(frames, s.Bench.Stages[stage].FrameAlong(part))
 	}
 	at := s.Bench.Swing().Clip(s.Bench.Stages[stage].Clip).GolferAt
 	s.env.Go("Looking for the golfer", func() {

@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 
+	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/propose"
@@ -60,9 +61,9 @@ func (s *Session) search() {
 		p.stop()
 		ctx, cancel := context.WithCancel(s.ctx)
 		*p = search{strike: strike, begun: true, busy: true, silent: p.silent, listening: p.listening, cancel: cancel}
-		f, view := s.Films[i], st.View
+		f, view, part := s.Films[i], st.View, st.Part
 		slows := slowsOf(s.Bench.Swing().Clip(st.Clip), &f.Info)
-		s.env.Go("Looking for key positions", func() { s.searchClip(ctx, i, f, strike, view, slows) }, func() { p.busy = false })
+		s.env.Go("Looking for key positions", func() { s.searchClip(ctx, i, f, part, strike, view, slows) }, func() { p.busy = false })
 	}
 }
 
@@ -78,8 +79,8 @@ func (s *Session) wantsProposals(stage int) bool {
 }
 
 // searchClip looks through one clip, on its own goroutine.
-func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike float64, view geometry.View, slows []float64) {
-	found, slow, uneven, err := f.propose(ctx, strike, slows)
+func (s *Session) searchClip(ctx context.Context, stage int, f *Film, part annotations.Part, strike float64, view geometry.View, slows []float64) {
+	found, slow, uneven, err := f.propose(ctx, part, strike, slows)
 	s.env.Post(func() {
 		if ctx.Err() != nil {
 			return // another search, or none, is under way
@@ -115,7 +116,7 @@ func (s *Session) searchClip(ctx context.Context, stage int, f *Film, strike flo
 
 // propose looks through the whole clip for the key positions of a swing whose
 // strike is at a moment of it, seconds, at each of the speeds that it may play at.
-func (f *Film) propose(ctx context.Context, strike float64, slows []float64) (found []motion.Proposal, slow float64, uneven bool, err error) {
+func (f *Film) propose(ctx context.Context, part annotations.Part, strike float64, slows []float64) (found []motion.Proposal, slow float64, uneven bool, err error) {
 	r, err := propose.Reader(ctx, f.source.Index)
 	if err != nil { // the stage says so
 		return nil, 0, false, err
@@ -123,7 +124,7 @@ func (f *Film) propose(ctx context.Context, strike float64, slows []float64) (fo
 	defer r.Close()
 	if strike == unheard {
 		var ok bool
-		if strike, ok, err = motion.Strike(ctx, r, take.Size, 1); err != nil || !ok {
+		if strike, ok, err = propose.StrikeIn(ctx, r, part); err != nil || !ok {
 			return nil, 0, false, cmp.Or(err, motion.ErrNoStrike)
 		}
 	}

@@ -90,6 +90,7 @@ type Session struct {
 	offLine    map[string]bool // clips whose camera was told to have stood off its line
 	follow     Following
 	visit      visit
+	proposing  Proposing
 	detections detections
 
 	ctx    context.Context

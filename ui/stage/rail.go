@@ -55,7 +55,7 @@ func (room *Room) tickAt(gtx layout.Context, i int, at f32.Point) (geometry.Posi
 	}
 	best, name := float32(gtx.Dp(tickReach)), geometry.PositionName("")
 	for _, t := range room.host.Session().Show().Ticks(i) {
-		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
+		x := r.xOf(st.Along(t.Frame))
 		if d := max(at.X-x, x-at.X); d <= best {
 			best, name = d, t.Name
 		}
@@ -81,7 +81,7 @@ func (room *Room) holdTick(gtx layout.Context, i int, e pointer.Event) {
 			b.Activate(i)
 		}
 		if r.tick.moved {
-			b.DragTick(i, r.tick.name, r.frameAt(e.Position.X, b.Stages[i].Frames()))
+			b.DragTick(i, r.tick.name, r.frameAt(e.Position.X, &b.Stages[i]))
 		}
 	case pointer.Release:
 		if r.tick.moved {
@@ -98,15 +98,14 @@ func (room *Room) holdTick(gtx layout.Context, i int, e pointer.Event) {
 }
 
 // frameAt returns the frame under a place on the rail.
-func (r *railView) frameAt(x float32, frames int) int {
-	if r.width <= 2*r.pad || frames < 2 {
+func (r *railView) frameAt(x float32, st *bench.Stage) int {
+	if r.width <= 2*r.pad || st.Frames() < 2 {
 		return 0
 	}
-	t := (float64(x) - float64(r.pad)) / float64(r.width-2*r.pad)
-	return min(max(int(t*float64(frames-1)+0.5), 0), frames-1)
+	return st.FrameAlong((float64(x) - float64(r.pad)) / float64(r.width-2*r.pad))
 }
 
-// xOf returns where on the rail a moment of the clip lies, as a fraction of
+// xOf returns where on the rail a moment of what is shown lies, as a fraction of
 // its frames.
 func (r *railView) xOf(fraction float64) float32 {
 	return float32(float64(r.pad) + fraction*float64(r.width-2*r.pad))
@@ -146,10 +145,10 @@ func (room *Room) updateRail(gtx layout.Context, i int) {
 			r.held = true
 			room.host.Session().Show().Activate(i)
 			kit.ReleaseKeys(gtx, room.host)
-			room.host.Session().Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+			room.host.Session().Show().GoTo(i, r.frameAt(e.Position.X, st))
 		case pointer.Drag:
 			if r.held && e.PointerID == r.id {
-				room.host.Session().Show().GoTo(i, r.frameAt(e.Position.X, st.Frames()))
+				room.host.Session().Show().GoTo(i, r.frameAt(e.Position.X, st))
 			}
 		case pointer.Release, pointer.Cancel:
 			r.held = false
@@ -165,7 +164,7 @@ func (room *Room) updateRail(gtx layout.Context, i int) {
 	}
 }
 
-// layoutRail draws the clip from end to end: sound, what is decoded already,
+// layoutRail draws what is shown of the clip from end to end: sound, what is decoded already,
 // the strike, the key positions and the frame shown.
 func (room *Room) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 	th, v := room.host.Theme(), &room.views[i]
@@ -182,28 +181,31 @@ func (room *Room) layoutRail(gtx layout.Context, i int) layout.Dimensions {
 		return layout.Dimensions{Size: size}
 	}
 	pointer.CursorPointer.Add(gtx.Ops)
-	last := float64(st.Frames() - 1)
 	top, bottom := float32(gtx.Sp(railTop)), float32(size.Y-gtx.Dp(8))
 	mid := (top + bottom) / 2
 	draw.Fill(gtx.Ops, image.Rect(r.pad, int(mid)-gtx.Dp(1), size.X-r.pad, int(mid)+gtx.Dp(1)), th.Track)
 	if from, to, ok := room.host.Session().Show().Repeat(i); ok {
-		x0, x1 := int(r.xOf(float64(from)/last)), int(r.xOf(float64(to)/last))+1
+		x0, x1 := int(r.xOf(st.Along(from))), int(r.xOf(st.Along(to)))+1
 		draw.Fill(gtx.Ops, image.Rect(x0, int(top), x1, int(bottom)), draw.Alpha(th.Accent, 0.22))
 		w := max(gtx.Dp(2), 1)
 		draw.Fill(gtx.Ops, image.Rect(x0-w, int(top), x0, int(bottom)), th.Accent)
 		draw.Fill(gtx.Ops, image.Rect(x1, int(top), x1+w, int(bottom)), th.Accent)
 	}
 	for _, run := range f.Reader.CachedRuns() {
-		x0, x1 := r.xOf(float64(run[0])/last), r.xOf(float64(run[1])/last)
+		first, last := st.Ends()
+		if run[1] < first || run[0] > last {
+			continue
+		}
+		x0, x1 := r.xOf(st.Along(max(run[0], first))), r.xOf(st.Along(min(run[1], last)))
 		draw.Fill(gtx.Ops, image.Rect(int(x0), int(bottom)+gtx.Dp(3), int(x1)+1, int(bottom)+gtx.Dp(5)), th.Edge)
 	}
 	room.drawWave(gtx, i, mid, (bottom-top)/2)
 	if st.StrikeHeard {
-		x := r.xOf(float64(st.Film.FrameAt(st.Strike)) / last)
+		x := r.xOf(st.Along(st.Film.FrameAt(st.Strike)))
 		draw.Circle(gtx.Ops, f32.Pt(x, bottom+float32(gtx.Dp(4))), float32(gtx.Dp(3)), th.Text)
 	}
 	room.drawTicks(gtx, i, top, bottom)
-	x := r.xOf(float64(st.Frame) / last)
+	x := r.xOf(st.Along(st.Frame))
 	half := float32(gtx.Dp(1))
 	draw.Fill(gtx.Ops, image.Rect(int(x-half), 0, int(x+half)+1, size.Y), th.Accent)
 	draw.Circle(gtx.Ops, f32.Pt(x, float32(size.Y-gtx.Dp(5))), float32(gtx.Dp(5)), th.Accent)
@@ -243,7 +245,7 @@ func (room *Room) drawTicks(gtx layout.Context, i int, top, bottom float32) {
 	th, b := room.host.Theme(), room.host.Session().Show()
 	st, r := &b.Stages[i], &room.views[i].rail
 	for _, t := range b.Ticks(i) {
-		x := r.xOf(float64(t.Frame) / float64(st.Frames()-1))
+		x := r.xOf(st.Along(t.Frame))
 		c := th.Dim
 		if t.Name == b.Position {
 			c = th.Text
@@ -263,7 +265,7 @@ func (room *Room) drawTicks(gtx layout.Context, i int, top, bottom float32) {
 			draw.Fill(gtx.Ops, image.Rect(int(x), int(top), int(x)+one, int(bottom)), c)
 		}
 		at, anchor := f32.Pt(x, top), float32(0.5)
-		if cursor := r.xOf(float64(st.Frame) / float64(st.Frames()-1)); max(x-cursor, cursor-x) < float32(gtx.Dp(5)) {
+		if cursor := r.xOf(st.Along(st.Frame)); max(x-cursor, cursor-x) < float32(gtx.Dp(5)) {
 			at, anchor = f32.Pt(cursor+float32(gtx.Dp(4)), top), 0 // beside the cursor, not under it
 		}
 		th.TextAt(gtx, at, anchor, 1, draw.Small, font.Normal, c, label)

@@ -101,7 +101,7 @@ func (room *Room) Frame(stage int) int {
 // rail's left edge.
 func (room *Room) RailX(stage, frame int) float32 {
 	st := &room.host.Session().Show().Stages[stage]
-	return room.views[stage].rail.xOf(float64(frame) / float64(st.Frames()-1))
+	return room.views[stage].rail.xOf(st.Along(frame))
 }
 
 // Shown lists the stages that the window shows.

@@ -31,3 +31,14 @@ func (room *Room) layoutFollowing(gtx layout.Context) layout.Dimensions {
 	})
 	return p.End(room.doors.Buttons)
 }
+
+// layoutProposing stands there while marks are proposed in all swings.
+func (room *Room) layoutProposing(gtx layout.Context) layout.Dimensions {
+	s, _ := room.host.Session().Proposing()
+	p := kit.BeginGuide(gtx, room.host.Theme())
+	p.Add(func(gtx layout.Context) layout.Dimensions {
+		text := fmt.Sprintf("Proposing marks: swing %d of %d", min(s.Done+1, s.Total), s.Total)
+		return kit.Progress(gtx, room.host.Theme(), text, float32(s.Done)/float32(max(s.Total, 1)), &room.stop)
+	})
+	return p.End(room.doors.Buttons)
+}

@@ -16,6 +16,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/propose"
 	"turngauge/ui/session"
 )
 
@@ -88,7 +89,7 @@ func (room *Room) Commands() []kit.Command {
 // Escape stops the proposing of marks.
 func (room *Room) Escape() bool {
 	s := room.host.Session()
-	return s != nil && s.StopFollowing()
+	return s != nil && (s.StopFollowing() || s.StopProposing())
 }
 
 // HoldsKeys reports false: nothing is written in the room.
@@ -105,7 +106,9 @@ func (room *Room) Update(gtx layout.Context) {
 		}
 	}
 	if room.stop.Clicked(gtx) {
-		room.host.Session().StopFollowing()
+		if s := room.host.Session(); !s.StopFollowing() {
+			s.StopProposing()
+		}
 	}
 	room.updateStick(gtx)
 }
@@ -113,13 +116,24 @@ func (room *Room) Update(gtx layout.Context) {
 // Busy reports whether the guide has something to say that must be seen.
 func (room *Room) Busy() bool {
 	_, following := room.host.Session().Following()
-	return following || room.host.Session().Bench.MarkingAgain()
+	return following || room.proposing() || room.host.Session().Bench.MarkingAgain()
+}
+
+// proposing reports whether marks are being proposed in all swings, and that on the bench
+// waits for its own: until then there is nothing else to do in it.
+func (room *Room) proposing() bool {
+	s := room.host.Session()
+	_, on := s.Proposing()
+	return on && propose.Wants(s.Bench.Swing())
 }
 
 // LayoutGuide draws the guide: what to mark next, or how far proposing marks is.
 func (room *Room) LayoutGuide(gtx layout.Context) layout.Dimensions {
 	if _, on := room.host.Session().Following(); on {
 		return room.layoutFollowing(gtx)
+	}
+	if room.proposing() {
+		return room.layoutProposing(gtx)
 	}
 	return room.layoutGuide(gtx)
 }

@@ -143,3 +143,22 @@ func (v *Visit) arrange(couples []couple) {
 
 // Shot returns what a row shows from a view.
 func (r *Row) Shot(view geometry.View) Shot { return r.Shots[slices.Index(views[:], view)] }
+
+// SwapViews makes what was taken for face-on down-the-line, and the other way round.
+func (v *Visit) SwapViews() {
+	for _, f := range v.Films {
+		f.View = other(f.View)
+	}
+	for i := range v.Rows {
+		s := &v.Rows[i].Shots
+		s[0], s[1] = s[1], s[0]
+	}
+}
+
+// Exchange has what two rows show from a view, by the index of views, change places. A row
+// that shows nothing any more goes.
+func (v *Visit) Exchange(view, row, with int) {
+	a, b := &v.Rows[row].Shots[view], &v.Rows[with].Shots[view]
+	*a, *b = *b, *a
+	v.Rows = slices.DeleteFunc(v.Rows, func(r Row) bool { return r.Shots == [2]Shot{} })
+}
