@@ -102,6 +102,9 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 				Label: fmt.Sprintf("Swing %d of %d", l.SwingIndex(a.desk.Bench.Swing().ID)+1, len(l.Swings)), Kind: draw.Quiet, Compact: true,
 			})
 		})
+		left = bar(g, left+gtx.Dp(draw.Gap), false, func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, "swings", draw.ButtonStyle{Label: "All swings", Kind: draw.Quiet, Compact: true})
+		})
 	}
 	right := bar(g, size.X-pad, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),

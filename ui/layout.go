@@ -42,6 +42,8 @@ func (a *App) updateSheet(gtx layout.Context) {
 			a.clip.copy(e.Text)
 		case sheet.Mended:
 			a.Run("mend")
+		case sheet.Averaged:
+			a.desk.StandAlone(e.Alone)
 		case sheet.WentTo:
 			a.desk.GoTo(e.At)
 			gtx.Execute(key.FocusCmd{Tag: a})

@@ -30,6 +30,7 @@ import (
 	"turngauge/ui/shots"
 	"turngauge/ui/stage"
 	"turngauge/ui/strip"
+	"turngauge/ui/swings"
 	"turngauge/ui/tour"
 	visitpanel "turngauge/ui/visit/panel"
 )
@@ -137,6 +138,15 @@ func (a *App) furnish() {
 		a.speed,
 		a.places,
 		repeats.New(a),
+		swings.New(a, swings.Doors{Terms: a.env.Terms, Show: func(id, measure string, at geometry.PositionName) {
+			if a.desk.Bench.Swing().ID != id {
+				a.desk.ShowSwing(id)
+			}
+			a.desk.GoTo(at)
+			if measure != "" {
+				a.sheet.Select(sheet.Key(measure, at))
+			}
+		}}),
 		overLessons,
 		drills.New(a, a.shelf),
 		ranges.New(a, a.shelf, a.dirs, func() annotations.Targets { return a.standards.Base }, a.rangesChanged),

@@ -73,11 +73,15 @@ func (c *Change) Says(tried string, imperial bool, decided float64) string {
 	return words.Sentence(said)
 }
 
-// Sorted returns all changes, those that are real first, then the surest.
+// Sorted returns all changes, those that are real first, and of these those with a target
+// range, then the surest.
 func (c *Comparison) Sorted() []Change {
 	list := c.All()
 	rank := func(x *Change) float64 {
-		if x.Real {
+		switch {
+		case x.Real && x.Target != nil:
+			return 2 + x.Probability
+		case x.Real:
 			return 1 + x.Probability
 		}
 		return x.Probability
@@ -92,6 +96,12 @@ func (c *Comparison) Sorted() []Change {
 		return 0
 	})
 	return list
+}
+
+// ByChance says how many of so many measures would be called real though nothing has
+// changed: the 95 % interval of one in twenty leaves out zero.
+func ByChance(measures int) string {
+	return fmt.Sprintf("Of %d measures about %d would be called real by chance; what was looked for beforehand counts, and what several tell together.", measures, max((measures+10)/20, 1))
 }
 
 // mostPrinted is how many changes that are not told a table has beside the others.
@@ -133,7 +143,7 @@ func (r *Compared) Table(b *strings.Builder) {
 			fmt.Fprintf(b, "\n  %s.", c.Says)
 		}
 	}
-	b.WriteString("\n")
+	fmt.Fprintf(b, "\n  %s\n", ByChance(len(r.Changes)))
 }
 
 // verdict is what stands behind the last colon of the sentence.

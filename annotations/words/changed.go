@@ -38,6 +38,9 @@ func SwingsOf(c *geometry.Change) string {
 // turned are the measures that are said as what the golfer did.
 var turned = map[string]string{"pelvis turn": "the pelvis turned", "torso turn": "the torso turned"}
 
+// few is what a change of a length, in its unit, is below where whole ones hide it.
+const few = 5
+
 // HowFar says by how much a measure has become more or less, with the interval of that:
 // "the pelvis turned 12 degrees more at the top (5 to 19)".
 func HowFar(c *geometry.Change, name string, position geometry.PositionName, u geometry.Unit, imperial bool) string {
@@ -49,11 +52,15 @@ func HowFar(c *geometry.Change, name string, position geometry.PositionName, u g
 	if c.Value < 0 {
 		direction, low, high = "less", -c.High95, -c.Low95
 	}
-	said += " " + Spoken(math.Abs(c.Value), u, imperial) + " " + direction
+	n := Told(u, imperial)
+	if u != geometry.Degrees && math.Abs(c.Value) < few {
+		n = Exact(u, imperial)
+	}
+	said += " " + spoken(n.Value(math.Abs(c.Value))) + " " + direction
 	if position != "" {
 		said += " at " + the(position)
 	}
-	return said + " (" + Told(u, imperial).Bounds(low, high) + ")"
+	return said + " (" + n.Bounds(low, high) + ")"
 }
 
 // Changed says what became of a measure, of how many swings that is, and how sure:

@@ -9,7 +9,10 @@ import (
 
 // Spoken writes a number with its unit as one says it: "49 degrees".
 func Spoken(v float64, u geometry.Unit, imperial bool) string {
-	s := Told(u, imperial).Value(v)
+	return spoken(Told(u, imperial).Value(v))
+}
+
+func spoken(s string) string {
 	for _, x := range [...][2]string{{"°", " degrees"}, {" cm", " centimetres"}, {" in", " inches"}} {
 		rest, ok := strings.CutSuffix(s, x[0])
 		switch {

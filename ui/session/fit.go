@@ -37,6 +37,7 @@ type request struct {
 	// alone says that the numbers are to be of this swing.
 	visit, earlier []*annotations.Result
 	alone          bool
+	apart          bool // two swings of the visit are compared, each alone
 }
 
 func newFitter(box *Mailbox, done func(Result), advised func(advised), faulty func(*fault.Error)) *fitter {

@@ -230,7 +230,8 @@ func (s *Session) Send() {
 	r.visit, r.alone = s.Visit(), s.visit.alone
 	if s.Other != nil {
 		r.earlier = s.Other.Visit
-		r.alone = r.alone || s.Other.Lesson.ID == r.lesson.ID // one swing with another of the visit
+		r.apart = s.Other.Lesson.ID == r.lesson.ID
+		r.alone = r.alone || r.apart
 	}
 	s.fitter.request(r)
 }

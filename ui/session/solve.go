@@ -71,7 +71,10 @@ func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *advise
 	in := sheet.Input{
 		Measures: out.Held, Missing: out.Missing, Imperial: r.Imperial, Decided: r.Decided,
 		Why: out.Problem, Proposed: proposedMarks(&result.Problem),
-		Swing: &result.Problem, Mistake: result.Mistake(),
+		Swing: &result.Problem, Mistake: result.Mistake(), Alone: r.alone,
+	}
+	if !r.apart {
+		in.Alike = len(series.Alike(result, series.With(result, r.visit)))
 	}
 	if result.Fit != nil {
 		in.Marking = &result.Fit.Marking

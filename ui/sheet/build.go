@@ -37,6 +37,10 @@ type Input struct {
 	Swing   *geometry.Swing
 	Marking *geometry.Marking
 	Mistake *geometry.Mistake
+	// Alike is how many swings of the visit are like this one, it included, and Alone
+	// says that the numbers are of it all the same.
+	Alike int
+	Alone bool
 }
 
 // Build makes the sheet's model. Rows stand in a fixed order, whether measured
@@ -73,6 +77,9 @@ func Build(in Input) *Model {
 		rows[p] = append(rows[p], r)
 	}
 	m.counted = strconv.Itoa(m.Measured) + " of " + strconv.Itoa(m.Asked) + " measured"
+	if m.alike, m.alone = in.Alike, in.Alone; in.Alike > 1 && !in.Alone {
+		m.counted += ", means of " + strconv.Itoa(in.Alike)
+	}
 	if in.Proposed > 0 {
 		m.counted += ", " + strconv.Itoa(in.Proposed) + " marks only proposed"
 	}

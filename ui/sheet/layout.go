@@ -2,6 +2,7 @@ package sheet
 
 import (
 	"image"
+	"strconv"
 
 	"gioui.org/f32"
 	"gioui.org/font"
@@ -123,6 +124,13 @@ func (s *Sheet) layoutFilters(gtx layout.Context, th *draw.Theme, m *Model, y in
 			changes = 1
 		}
 		place(&s.last, "Last column", changes, "Verdict", "Change")
+	}
+	if m.alike > 1 {
+		alone := 0
+		if m.alone {
+			alone = 1
+		}
+		place(&s.over, "Numbers of", alone, "Mean of "+strconv.Itoa(m.alike), "This swing")
 	}
 	if h == 0 {
 		return y

@@ -19,6 +19,8 @@ type Model struct {
 	Notice *Notice
 
 	counted string // "9 of 30 measured"
+	alike   int    // as in Input
+	alone   bool
 	marked  marked
 	// known and knownChanges are the judged and the compared rows by what is known
 	// of them.

@@ -34,7 +34,7 @@ type Sheet struct {
 
 	copyAll, copyRow, measured draw.Button
 	mend, worst                draw.Button
-	which, last                draw.Segmented
+	which, last, over          draw.Segmented
 
 	areaTag    bool   // the whole sheet
 	pointerTag bool   // the list
@@ -95,6 +95,9 @@ const (
 	Mended
 	// WentTo: what is marked worst, at Event.At.
 	WentTo
+	// Averaged: the numbers are to be means over the visit, or, with Event.Alone, those
+	// of this swing.
+	Averaged
 )
 
 // Event is something the coach did. Row is nil where the whole sheet is
@@ -104,6 +107,8 @@ type Event struct {
 	Row  *Row
 	Text string
 	At   geometry.PositionName
+	// Alone is as in Input.
+	Alone bool
 }
 
 // Selected returns the key of the selected row, or "".
@@ -151,6 +156,9 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 	}
 	if i, ok := s.last.Update(gtx); ok {
 		s.Changes = i == 1
+	}
+	if i, ok := s.over.Update(gtx); ok {
+		return Event{Kind: Averaged, Alone: i == 1}, true
 	}
 	s.build(m)
 	s.updateArea(gtx)

@@ -1,0 +1,102 @@
+package swings
+
+import (
+	"os"
+	"testing"
+
+	"gioui.org/io/key"
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/annotations/series/seriestest"
+	"turngauge/annotations/words"
+	"turngauge/geometry"
+	"turngauge/ui/kit"
+	"turngauge/ui/kit/kittest"
+	"turngauge/ui/session"
+)
+
+// opened is a window with the card open on a visit of four swings, all measured.
+func opened(t *testing.T) (w *kittest.Window, r *Room, shown *[]string) {
+	t.Helper()
+	data, err := os.ReadFile("../../testdata/lessons/marked.json")
+	require.NoError(t, err)
+	l, _, err := annotations.Decode(data)
+	require.NoError(t, err)
+	l, _ = seriestest.Visit(l, 5, seriestest.Kind{Swings: 3, Turn: 38}, seriestest.Kind{Swings: 1, Tried: "lead foot turned in", Turn: 55})
+	shown = new([]string)
+	w = kittest.New(t, l, func(w *kittest.Window) kit.Room {
+		r = New(w, Doors{
+			Terms: func() session.Terms { return session.Terms{Targets: annotations.DefaultTargets()} },
+			Show: func(swing, measure string, at geometry.PositionName) {
+				*shown = append(*shown, swing+" "+measure+" "+string(at))
+			},
+		})
+		return r
+	})
+	w.Key(key.NameF2, 0)
+	w.Until("all swings", func() bool { return len(r.visit.results) == 4 && r.visit.waiting == 0 })
+	return w, r, shown
+}
+
+func TestLookingAtTheSwingsOfAVisit(t *testing.T) {
+	w, r, shown := opened(t)
+	require.True(t, r.IsOpen())
+	require.Len(t, r.visit.kinds, 2)
+	for r.at != geometry.Top {
+		w.Key(key.NamePageDown, 0)
+	}
+	for r.visit.rows[r.row].name != "pelvis turn" {
+		before := r.row
+		w.Key(key.NameRightArrow, 0)
+		require.NotEqual(t, before, r.row, "there is a pelvis turn at the top")
+	}
+	m := &r.visit.rows[r.row]
+	require.NotNil(t, m.means[0])
+	assert.Nil(t, m.means[1], "one swing has no mean")
+	assert.Contains(t, r.stripWords(m), "usual, mean of 3")
+
+	w.Key("2", 0)
+	w.Key("S", 0)
+	order := r.order()
+	for i := 1; i < len(order); i++ {
+		assert.LessOrEqual(t, m.values[order[i-1]].Value, m.values[order[i]].Value)
+	}
+	w.Key("S", 0)
+	assert.Equal(t, order[len(order)-1], r.order()[0])
+
+	w.Key("M", 0) // the swing that turned most was that in which something was tried
+	require.Len(t, *shown, 1)
+	assert.Equal(t, "s4 pelvis turn top", (*shown)[0])
+	assert.False(t, r.IsOpen())
+	w.Key(key.NameF2, 0)
+	w.Key("3", 0)
+	w.Key(key.NameEnd, 0)
+	w.Key(key.NameSpace, 0)
+	w.Key(key.NameHome, 0)
+	assert.Equal(t, [2]int{0, 3}, [2]int{r.cursor, r.second})
+	at := r.at
+	w.Key(key.NameRightArrow, 0)
+	assert.NotEqual(t, at, r.at)
+}
+
+func TestSayingWhatWasTried(t *testing.T) {
+	w, r, _ := opened(t)
+	w.Key("4", 0)
+	require.Len(t, r.visit.tries, 1)
+	c, ok := r.visit.tries[0].Of("pelvis turn", geometry.Top, geometry.Degrees)
+	require.True(t, ok)
+	assert.Equal(t, "three swings, then one", words.SwingsOf(&c))
+	for _, k := range []key.Name{key.NameHome, key.NameSpace, key.NameDownArrow, key.NameSpace} {
+		w.Key(k, 0)
+	}
+	r.what.SetText("grip stronger")
+	w.Frame()
+	w.Click("Say so")
+	l := w.Open.Bench.Lesson()
+	assert.Equal(t, []string{"grip stronger", "grip stronger", "", "lead foot turned in"}, []string{l.Swings[0].Tried, l.Swings[1].Tried, l.Swings[2].Tried, l.Swings[3].Tried})
+	w.Until("two kinds compared", func() bool { return len(r.visit.tries) == 2 })
+	w.Key("Z", key.ModCtrl)
+	assert.Contains(t, w.Ran, "undo")
+}
