@@ -79,6 +79,12 @@ func TestProposeGoesOnWhereItWasStopped(t *testing.T) {
 				}
 			}
 		}
+		for _, c := range truth.Clips {
+			for _, name := range geometry.KeyPositions {
+				_, ok := s.FrameOf(c.ID, name)
+				assert.True(t, ok, "%s in %s", name, c.ID)
+			}
+		}
 		t.Logf("swing %s: %d of %d proposed marks that can be seen lie within 4 cm", s.ID, near, seen)
 		assert.Greater(t, seen, 60)
 		assert.Greater(t, float64(near), 0.95*float64(seen))

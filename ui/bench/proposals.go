@@ -90,6 +90,17 @@ func (b *Bench) Borrow(stage int) bool {
 	return borrowed
 }
 
+// ProposeMissing is Propose, and Borrow of the other stage, for key positions that the
+// stage has no tick of.
+func (b *Bench) ProposeMissing(stage int, proposals []Proposal) {
+	for _, p := range proposals {
+		if _, has := b.TickOf(stage, p.Name); !has {
+			b.Propose(stage, []Proposal{p})
+		}
+	}
+	b.Borrow(1 - stage)
+}
+
 func (s *Stage) propose(p Proposal) {
 	if i := slices.IndexFunc(s.proposed, func(q Proposal) bool { return q.Name == p.Name }); i >= 0 {
 		s.proposed[i] = p

@@ -61,7 +61,7 @@ var film = []passage{
 }
 
 var mark = []passage{
-	{"Key positions", "Address, the top and impact are proposed as hollow ticks from motion and sound: Page Down goes from one to the next, Enter takes the one shown. Set others with their digits, 1 to 7; the digit on a proposed one says that you have looked, and makes tempo and the turns at impact surer. Address and top are enough for the turn."},
+	{"Key positions", "Address, the top and impact are proposed as hollow ticks from motion and sound: Page Down goes from one to the next, Enter takes the one shown. The others follow from the level arm and shaft in the face-on pictures; set what is missing with its digit, 1 to 7; the digit on a proposed one says that you have looked, and makes tempo and the turns at impact surer. Address and top are enough for the turn."},
 	{"Joints, not cloth", "Mark where the joint is: the hip where the thigh turns in its socket, the knee in the middle of the joint, the ankle at its widest. What you take for the joint at address, take for it at the top: an offset that stays with the body cancels in a turn."},
 	{"Front and rear", "Mark the buckle, the tailbone, the breastbone and the upper back where they are seen. Near zero turn the width of the hips hardly changes, but the buckle moves sideways at once: it is what makes small turns measurable."},
 	{"Hidden is an answer", "H says that a point can't be seen, U that you are unsure of it. A guess that looks like knowledge is worse than none."},

@@ -160,6 +160,15 @@ func (w *work) positions(ctx context.Context) error {
 	for i := range w.clips {
 		w.b.Borrow(i)
 	}
+	for i := range w.clips {
+		if look, ok := w.b.Instants(i); ok {
+			found, err := Instants(ctx, w.clips[i].index, look)
+			if err != nil {
+				return err
+			}
+			w.b.ProposeMissing(i, found)
+		}
+	}
 	w.done.Positions = w.b.Proposals()
 	if w.done.Positions > 0 {
 		w.b.AcceptPositions()

@@ -110,6 +110,8 @@ func (s *Session) openFilm(stage int, clip, path string, filmed float64) {
 			return
 		}
 		s.Films[stage] = f
+		s.instants[stage].stop()
+		s.instants[stage] = instants{}
 		s.Bench.OpenFilm(stage, f)
 		for _, w := range f.Info.Warnings {
 			s.env.warn(bench.Note(w))

@@ -86,6 +86,7 @@ type Session struct {
 	asked    bool   // whether any was
 
 	searches   [bench.NumStages]search
+	instants   [bench.NumStages]instants
 	speeds     speeds
 	offLine    map[string]bool // clips whose camera was told to have stood off its line
 	follow     Following
@@ -177,6 +178,7 @@ func (s *Session) Update() {
 		s.OpenClips()
 	}
 	s.search()
+	s.searchInstants()
 	s.askSpeeds()
 	s.measureVisit()
 	s.Send()
@@ -200,6 +202,8 @@ func (s *Session) ShowSwing(id string) {
 	for i := range s.searches {
 		s.searches[i].stop()
 		s.searches[i] = search{}
+		s.instants[i].stop()
+		s.instants[i] = instants{}
 	}
 	s.Result = Result{}
 	s.asked = false

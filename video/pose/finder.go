@@ -100,6 +100,9 @@ func (f *Finder) FindAt(im *image.RGBA, x, y float64) (Figure, bool) {
 	return Figure{}, false
 }
 
+// FindFrom is Find of the person who stood in a region shortly before.
+func (f *Finder) FindFrom(im *image.RGBA, r Region) (Figure, bool) { return f.confirm(im, r) }
+
 // confirm looks at a person three times: where he was found, where the first look says
 // that he stands, and there in the mirror. It believes only what stays where it was, and
 // takes the mean of picture and mirror.
