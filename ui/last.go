@@ -9,36 +9,60 @@ import (
 	"turngauge/ui/shelf/worker"
 )
 
-// lastLesson looks for the last lesson of a student: in the library, or among the
-// lessons opened last where there is none.
-func (a *App) lastLesson(student string, then func(*annotations.Lesson)) {
-	if a.shelf.Started() {
-		worker.Ask(a.shelf, "the student can't be looked up", func(ctx context.Context, lib *library.Library) (*annotations.Lesson, error) {
-			list, err := lib.Students(ctx, library.Query{Text: student})
-			if err != nil {
-				return nil, err
-			}
-			for _, s := range list {
-				if strings.EqualFold(s.Name, strings.Join(strings.Fields(student), " ")) {
-					l, _, err := lib.Document(ctx, s.LastKey)
-					return l, err
-				}
-			}
-			return nil, nil
-		}, func(l *annotations.Lesson, err error) {
-			if err != nil || l == nil {
-				a.lastOpened(student, then)
-				return
-			}
-			then(l)
-		})
+// lastLessons looks for the last lesson of each student of a name: in the library, with
+// what the card says, or among the lessons opened last where there is none.
+func (a *App) lastLessons(student string, then func([]*annotations.Lesson)) {
+	if !a.shelf.Started() {
+		a.lastOpened(student, then)
 		return
 	}
-	a.lastOpened(student, then)
+	worker.Ask(a.shelf, "the student can't be looked up", func(ctx context.Context, lib *library.Library) (out []*annotations.Lesson, err error) {
+		list, err := lib.Students(ctx, library.Query{Text: student})
+		if err != nil {
+			return nil, err
+		}
+		for _, s := range list {
+			if !strings.EqualFold(s.Name, strings.Join(strings.Fields(student), " ")) {
+				continue
+			}
+			l, _, err := lib.Document(ctx, s.LastKey)
+			if err != nil {
+				continue // the others are there all the same
+			}
+			if c, err := lib.Card(ctx, s.Key); err == nil {
+				c.Of(&l.Student)
+			}
+			out = append(out, l)
+		}
+		return out, nil
+	}, func(list []*annotations.Lesson, err error) {
+		if err != nil || len(list) == 0 {
+			a.lastOpened(student, then)
+			return
+		}
+		then(list)
+	})
 }
 
-// lastOpened is lastLesson among the lessons opened last.
-func (a *App) lastOpened(student string, then func(*annotations.Lesson)) {
+// tellApart makes room for another student of a name that is there already.
+func (a *App) tellApart(name string, then func()) {
+	if !a.shelf.Started() {
+		then()
+		return
+	}
+	worker.Ask(a.shelf, "the students can't be told apart", func(ctx context.Context, lib *library.Library) (library.Carried, error) {
+		return lib.TellApart(ctx, name, "")
+	}, func(_ library.Carried, err error) {
+		if err != nil {
+			a.Alert(err.Error())
+			return
+		}
+		then()
+	})
+}
+
+// lastOpened is lastLessons among the lessons opened last.
+func (a *App) lastOpened(student string, then func([]*annotations.Lesson)) {
 	path, date := "", ""
 	for _, e := range a.dirs.Recents() {
 		if strings.EqualFold(e.Student, student) && (path == "" || e.Date > date) {
@@ -53,9 +77,10 @@ func (a *App) lastOpened(student string, then func(*annotations.Lesson)) {
 		l, _, err := annotations.Load(path)
 		a.work.Post(func() {
 			if err != nil {
-				l = nil // it was not asked for
+				then(nil) // it was not asked for
+				return
 			}
-			then(l)
+			then([]*annotations.Lesson{l})
 		})
 	}, nil)
 }

@@ -52,7 +52,7 @@ func (a *App) furnish() {
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
-		}, Table: shotLog.ReadTable, Last: a.lastLesson,
+		}, Table: shotLog.ReadTable, Last: a.lastLessons, Apart: a.tellApart,
 		Export: func(path string) bool {
 			if !a.shelf.Started() {
 				return false

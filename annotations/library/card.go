@@ -116,6 +116,14 @@ func (c *Card) Check() string {
 	return ""
 }
 
+// Of puts what the card says of the student in the place of what a document does.
+func (c *Card) Of(s *annotations.Student) {
+	if s.StatureM != c.StatureM {
+		s.StatureM, s.StatureSDM = c.StatureM, 0
+	}
+	s.ID, s.Name, s.Handed, s.Sex, s.MassKg, s.Handicap, s.Injuries = c.ID, c.Name, c.Handed, c.Sex, c.MassKg, c.Handicap, c.Injuries
+}
+
 // SetCard keeps a card, and carries the name into the documents of all the student's
 // lessons, which then have the student's id too, so that the name finds nobody else.
 // Documents that are open in a window, or can't be written, are told of; open is one that

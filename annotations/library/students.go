@@ -3,6 +3,7 @@ package library
 import (
 	"context"
 	"database/sql"
+	"path/filepath"
 	"slices"
 	"strings"
 	"time"
@@ -16,8 +17,13 @@ const DueAfter = 28 * 24 * time.Hour
 
 // Student is a student of the library with what has come of the lessons.
 type Student struct {
-	Key     int64
-	Name    string
+	Key  int64
+	ID   string // "" while no document has one
+	Name string
+	// Photo is a picture's file, "" for none.
+	Photo, Handicap, Contact string
+	// Shared says that another student has the name.
+	Shared  bool
 	Handed  string // "right" or "left"
 	Lessons int
 	Last    string // date of the last lesson; "" where none has one
@@ -59,13 +65,18 @@ func (l *Library) Students(ctx context.Context, q Query) ([]Student, error) {
 	var out []Student
 	err := l.query(ctx, "the students can't be listed", `
 		WITH wanted AS MATERIALIZED (SELECT DISTINCT student FROM lesson WHERE deleted IS NULL AND student IS NOT NULL`+where+`)
-		SELECT student.key, student.name, student.folded, student.handed,
+		SELECT student.key, student.id, student.name, student.photo, student.handicap, student.contact,
+			EXISTS (SELECT 1 FROM student AS other WHERE other.named = student.named AND other.key <> student.key AND other.joined IS NULL),
+			student.folded, student.handed,
 			(SELECT count(*) FROM lesson WHERE lesson.student = student.key AND deleted IS NULL),
 			last.date, last.key, last.path, last.sha256, EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = last.key)
 		FROM wanted CROSS JOIN student ON student.key = wanted.student CROSS JOIN lesson AS last ON last.key =
 			(SELECT key FROM lesson WHERE lesson.student = student.key AND deleted IS NULL ORDER BY date DESC, recorded DESC LIMIT 1)`, args, func(r *sql.Rows) error {
 		var s Student
-		err := r.Scan(&s.Key, &s.Name, &s.folded, &s.Handed, &s.Lessons, &s.Last, &s.LastKey, &s.LastPath, &s.LastSHA256, &s.Prescribed)
+		err := r.Scan(&s.Key, &s.ID, &s.Name, &s.Photo, &s.Handicap, &s.Contact, &s.Shared, &s.folded, &s.Handed, &s.Lessons, &s.Last, &s.LastKey, &s.LastPath, &s.LastSHA256, &s.Prescribed)
+		if s.Photo != "" {
+			s.Photo = filepath.Join(l.photos(), s.Photo)
+		}
 		out = append(out, s)
 		return err
 	})

@@ -17,9 +17,9 @@ func TestAStudentWhoIsKnownIsFilledIn(t *testing.T) {
 	last.Date = "2026-05-02"
 	last.Student = annotations.Student{Name: "Mara Lindqvist", Handed: geometry.LeftHanded, StatureM: 1.724, MassKg: 66}
 	last.Swings = []annotations.Swing{{ID: "s1", Club: annotations.Club{Name: "7-iron"}}}
-	h.student.last = func(name string, then func(*annotations.Lesson)) {
+	h.student.last = func(name string, then func([]*annotations.Lesson)) {
 		if sameName(name, last.Student.Name) {
-			then(last)
+			then([]*annotations.Lesson{last})
 			return
 		}
 		then(nil)

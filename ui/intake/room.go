@@ -43,9 +43,11 @@ type Doors struct {
 	// Begin opens a new lesson, whose document was just written, and reports
 	// whether it did.
 	Begin func(path string, l *annotations.Lesson) bool
-	// Last looks for the last lesson of a student, by the name whatever its upper and
-	// lower case, and hands it on, or nil. A nil Last knows nobody.
-	Last func(student string, then func(*annotations.Lesson))
+	// Last looks for the last lesson of each student of a name, whatever its upper and
+	// lower case, and hands them on. A nil Last knows nobody.
+	Last func(student string, then func([]*annotations.Lesson))
+	// Apart makes room for another student of a name that is there already.
+	Apart func(student string, then func())
 	// Export takes an exported file into the library, and reports whether there is
 	// one.
 	Export func(path string) bool
@@ -65,9 +67,9 @@ type Doors struct {
 // New returns the room of a window, and the form for a new student.
 func New(h kit.Host, d profile.Dirs, doors Doors) (*Room, *Student) {
 	r := &Room{host: h, doors: doors}
-	r.student = &Student{host: h, dirs: d, begin: doors.Begin, takeIn: r.takeIn, last: doors.Last}
+	r.student = &Student{host: h, dirs: d, begin: doors.Begin, takeIn: r.takeIn, last: doors.Last, apart: doors.Apart}
 	if r.student.last == nil {
-		r.student.last = func(_ string, then func(*annotations.Lesson)) { then(nil) }
+		r.student.last = func(_ string, then func([]*annotations.Lesson)) { then(nil) }
 	}
 	return r, r.student
 }

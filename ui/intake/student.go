@@ -2,7 +2,6 @@ package intake
 
 import (
 	"image"
-	"math"
 	"path/filepath"
 	"strings"
 	"time"
@@ -20,18 +19,14 @@ import (
 	"turngauge/ui/profile"
 )
 
-// statureSD is the standard deviation given to a stature that was told, in
-// metres: people are measured in shoes, or remember (common practice, no
-// source).
-const statureSD = 0.02
-
 // Student is the form that asks who a new lesson is for.
 type Student struct {
 	host   kit.Host
 	dirs   profile.Dirs
 	begin  func(path string, l *annotations.Lesson) bool
 	takeIn func(clips []string)
-	last   func(student string, then func(*annotations.Lesson))
+	last   func(student string, then func([]*annotations.Lesson))
+	apart  func(student string, then func())
 	card   kit.Modal
 	formState
 }
@@ -46,9 +41,11 @@ type formState struct {
 	create, cancel            draw.Button
 	statureError, massError   string
 	handSaid, sexSaid         bool
-	named                     string              // the name that was looked up last
-	known                     *annotations.Lesson // the last one of the student whose name is written
-	filled                    [3]string           // what was filled in from it, as fillable
+	named                     string                // the name that was looked up last
+	known                     []*annotations.Lesson // the last ones of the students whose name is written
+	who                       int                   // which of them is meant; len(known) for somebody new
+	whose                     draw.Segmented
+	filled                    [3]string // what was filled in from it, as fillable
 	focusName                 bool
 }
 
@@ -91,6 +88,9 @@ func (r *Student) Update(gtx layout.Context) {
 	if c, ok := s.sex.Update(gtx); ok {
 		s.sexOf, s.sexSaid = c, true
 	}
+	if c, ok := s.whose.Update(gtx); ok {
+		r.choose(c)
+	}
 	if s.cancel.Clicked(gtx) {
 		s.open = false
 	}
@@ -110,12 +110,8 @@ func (r *Student) Update(gtx layout.Context) {
 func (r *Student) createLesson() {
 	s := &r.formState
 	var stature, mass float64
-	if r.host.Settings().Imperial {
-		stature, s.statureError = feetAndInches(s.stature.Text())
-	} else {
-		stature, s.statureError = metres(s.stature.Text())
-	}
-	mass, s.massError = kilograms(s.mass.Text())
+	stature, s.statureError = kit.Stature(s.stature.Text(), r.host.Settings().Imperial)
+	mass, s.massError = kit.Kilograms(s.mass.Text())
 	if s.statureError != "" || s.massError != "" {
 		return
 	}
@@ -127,18 +123,36 @@ func (r *Student) createLesson() {
 		StatureM: stature, MassKg: mass, Sex: geometry.Sex(s.sexOf),
 	}
 	if stature > 0 {
-		l.Student.StatureSDM = statureSD
+		l.Student.StatureSDM = kit.StatureSD
 	}
-	if s.known != nil {
-		l.Student.Name = s.known.Student.Name // as it has been written so far
-		if math.Abs(stature-s.known.Student.StatureM) < 0.006 {
-			l.Student.StatureM, l.Student.StatureSDM = s.known.Student.StatureM, s.known.Student.StatureSDM
+	if known := s.is(); known != nil {
+		was := known.Student
+		l.Student.ID, l.Student.Name = was.ID, was.Name // as it has been written so far
+		l.Student.Handicap, l.Student.Injuries = was.Handicap, was.Injuries
+		if kit.SameStature(stature, was.StatureM) {
+			l.Student.StatureM = was.StatureM
+			if was.StatureSDM > 0 {
+				l.Student.StatureSDM = was.StatureSDM
+			}
 		}
+	}
+	if l.Student.ID == "" && l.Student.Name != "" {
+		l.Student.ID = annotations.NewID()
 	}
 	l.Swings = []annotations.Swing{{
 		ID: annotations.NewID(), Label: "Swing 1",
 		Club: annotations.Club{Name: strings.TrimSpace(s.club.Text())},
 	}}
+	if len(s.known) > 0 && s.is() == nil {
+		r.apart(l.Student.Name, func() { r.start(l) })
+		return
+	}
+	r.start(l)
+}
+
+// start opens the new lesson.
+func (r *Student) start(l *annotations.Lesson) {
+	s := &r.formState
 	path := r.dirs.Lesson(l.ID)
 	err := place.Folder(filepath.Dir(path))
 	if err == nil {
@@ -188,6 +202,9 @@ func (r *Student) Layout(gtx layout.Context) layout.Dimensions {
 			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 			})
+		}
+		if len(s.known) > 0 {
+			col.Add(kit.Choice(th, "Who of this name", &s.whose, s.who, s.whoChoices()...))
 		}
 		col.Add(kit.Choice(th, "Plays", &s.hand, int(s.handed), "right-handed", "left-handed"))
 		col.Add(func(gtx layout.Context) layout.Dimensions {
