@@ -26,6 +26,7 @@ import (
 	"turngauge/ui/shelf/drills"
 	"turngauge/ui/shelf/progress"
 	"turngauge/ui/shelf/ranges"
+	"turngauge/ui/shelf/students"
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/shots"
 	"turngauge/ui/stage"
@@ -48,7 +49,8 @@ func (a *App) furnish() {
 	consent := shelf.NewConsent(a)
 	rights := shelf.NewRights(a, a.shelf, a.dirs, consent, a.pictures.Forget)
 	overLessons := progress.New(a, a.shelf, lesson, func() { a.library.Focus() })
-	a.library = shelf.New(a, a.shelf, a.dirs, lost, consent, rights, a.pictures, lesson, overLessons.Open)
+	card := students.New(a, a.shelf, a.pictures)
+	a.library = shelf.New(a, a.shelf, a.dirs, lost, consent, rights, a.pictures, lesson, shelf.Cards{Progress: overLessons.Open, Student: card.Open})
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
@@ -127,6 +129,7 @@ func (a *App) furnish() {
 		lost,
 		consent,
 		rights,
+		card,
 		student,
 		a.intake,
 		a.visit,

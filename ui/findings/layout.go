@@ -50,7 +50,12 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 	p.addTaken(add, label, quiet)
 	p.addPrescription(add, label)
 	p.addHandout(add, label, quiet)
-	quiet(14, kit.Caution)
+	if text := p.host.Session().Bench.Lesson().Student.Injuries; text != "" {
+		quiet(14, "To be minded: "+text)
+		quiet(4, kit.Caution)
+	} else {
+		quiet(14, kit.Caution)
+	}
 	add(12, func(gtx layout.Context) layout.Dimensions { return layout.Dimensions{Size: image.Pt(0, pad)} })
 	gtx.Constraints = layout.Exact(size)
 	return p.list.Layout(gtx, len(parts), func(gtx layout.Context, i int) layout.Dimensions { return parts[i](gtx) })

@@ -43,3 +43,41 @@ func TestAStudentWhoIsKnownIsFilledIn(t *testing.T) {
 	h.student.recall()
 	assert.Equal(t, "5 8", s.stature.Text())
 }
+
+// TestSomebodyNewOfAName: of two of one name the coach says who is meant, or that it is
+// neither, who then is told apart from them.
+func TestSomebodyNewOfAName(t *testing.T) {
+	h := newTest(t, nil)
+	list := make([]*annotations.Lesson, 2)
+	for i := range list {
+		list[i] = annotations.NewLesson()
+		list[i].Date = []string{"2026-05-30", "2026-05-02"}[i]
+		list[i].Student = annotations.Student{ID: []string{"one", "two"}[i], Name: "Mara Lindqvist", MassKg: 60 + float64(i), Injuries: "lead knee"}
+	}
+	h.student.last = func(_ string, then func([]*annotations.Lesson)) { then(list) }
+	var apart []string
+	h.student.apart = func(name string, then func()) {
+		apart = append(apart, name)
+		then()
+	}
+	var begun []annotations.Student
+	h.student.begin = func(_ string, l *annotations.Lesson) bool {
+		begun = append(begun, l.Student)
+		return true
+	}
+	for who := range 3 {
+		h.student.Begin(nil)
+		h.student.name.SetText("mara LINDQVIST")
+		h.student.recall()
+		assert.Equal(t, []string{"last here 30 May 2026", "last here 2 May 2026", "somebody new"}, h.student.whoChoices())
+		h.student.choose(who)
+		assert.Equal(t, []string{"60", "61", ""}[who], h.student.mass.Text())
+		h.student.createLesson()
+	}
+	assert.Equal(t, []string{"mara LINDQVIST"}, apart)
+	assert.Equal(t, []string{"one", "two"}, []string{begun[0].ID, begun[1].ID})
+	assert.Equal(t, "Mara Lindqvist", begun[1].Name, "upper and lower case rename nobody")
+	assert.Equal(t, "lead knee", begun[1].Injuries)
+	assert.NotContains(t, []string{"", "one", "two"}, begun[2].ID)
+	assert.Empty(t, begun[2].Injuries)
+}

@@ -150,6 +150,7 @@ func (r *Room) layoutChosen(gtx layout.Context) layout.Dimensions {
 	}
 	if key, name := p.whose(); key != 0 {
 		parts = append(parts,
+			button(&p.cardOf, draw.ButtonStyle{Label: "Student card", Tip: "Name, height, handicap, injuries and photo of " + name, TipSide: draw.TipAbove}),
 			button(&p.progress, draw.ButtonStyle{Label: "Progress", Tip: "Progress of " + name + " over all lessons", TipSide: draw.TipAbove}),
 			button(&p.exportOne, draw.ButtonStyle{Label: "Export lesson", Tip: "As a zip file, with its clips", TipSide: draw.TipAbove}),
 			button(&p.exportAll, draw.ButtonStyle{Label: "Export student", Tip: "All lessons of " + name + " as one zip file", TipSide: draw.TipAbove}),

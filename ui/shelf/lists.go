@@ -29,8 +29,14 @@ func (r *Room) layoutStudents(gtx layout.Context) layout.Dimensions {
 		s := &p.students[i-1]
 		t := kit.ListRow{Label: "Student " + s.Name, On: p.student == s.Key, Title: s.Name, Under: words.Count(s.Lessons, "lesson", "lessons"), NoteInk: th.Outside, UnderInk: th.Dim}
 		t.Picture = r.picture(s.LastPath, s.LastSHA256)
+		if s.Photo != "" {
+			t.Picture = r.picture(s.Photo, "")
+		}
 		if s.Last != "" {
 			t.Under += ", last " + words.Day(s.Last)
+		}
+		if s.Shared && s.Contact != "" { // told apart from the other of the name
+			t.Under = s.Contact + ", " + t.Under
 		}
 		if s.Due(r.today()) {
 			t.Note = "prescription due"

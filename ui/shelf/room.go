@@ -21,17 +21,17 @@ import (
 // Room is the library: on a card over an open lesson, or as a panel of the first
 // window.
 type Room struct {
-	host         kit.Host
-	shelf        *worker.Client
-	dirs         profile.Dirs
-	openLesson   func(path string)
-	openProgress func(student int64, name string)
-	lost         *Lost
-	consent      *Consent
-	rights       *Rights
-	pictures     *thumbnail.Pictures
-	now          time.Time // of the frame, for what is due
-	card         kit.Modal
+	host       kit.Host
+	shelf      *worker.Client
+	dirs       profile.Dirs
+	openLesson func(path string)
+	cards      Cards
+	lost       *Lost
+	consent    *Consent
+	rights     *Rights
+	pictures   *thumbnail.Pictures
+	now        time.Time // of the frame, for what is due
+	card       kit.Modal
 	panel
 }
 
@@ -59,18 +59,18 @@ type panel struct {
 	studentRows kit.List
 	lessonRows  kit.List
 
-	openIt, progress, rightsOf, exportOne, exportAll, remove, restore, importing draw.Button
-	tags                                                                         draw.Field
-	tagsOf                                                                       int64 // whose tags the field holds
-	tagging                                                                      bool  // it has the keyboard
-	tagChips                                                                     []draw.Button
-	allTags                                                                      []library.Tag
-	close                                                                        draw.Button
-	undo                                                                         draw.Button
-	deleted                                                                      *library.Entry // that can be got back with one key
-	exporting                                                                    *exporting
-	exported                                                                     string // what was exported, until it was seen
-	exportSeen                                                                   draw.Button
+	openIt, progress, cardOf, rightsOf, exportOne, exportAll, remove, restore, importing draw.Button
+	tags                                                                                 draw.Field
+	tagsOf                                                                               int64 // whose tags the field holds
+	tagging                                                                              bool  // it has the keyboard
+	tagChips                                                                             []draw.Button
+	allTags                                                                              []library.Tag
+	close                                                                                draw.Button
+	undo                                                                                 draw.Button
+	deleted                                                                              *library.Entry // that can be got back with one key
+	exporting                                                                            *exporting
+	exported                                                                             string // what was exported, until it was seen
+	exportSeen                                                                           draw.Button
 }
 
 // studentOrder is the order of the students.
@@ -82,12 +82,17 @@ const (
 	studentsByGain              // those with the most real changes for the better first
 )
 
-// New returns the room of a window. openLesson opens a lesson's document, openProgress
-// shows that of a student over all lessons; lost is asked about a lesson whose
+// Cards are what is shown of one student.
+type Cards struct {
+	Progress func(student int64, name string) // over all lessons
+	Student  func(student int64)              // name, height, injuries
+}
+
+// New returns the room of a window. openLesson opens a lesson's document; lost is asked about a lesson whose
 // document is not at its place, consent what may be exported and imported,
 // rights what is held on a student; pictures are those of the lists.
-func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, consent *Consent, rights *Rights, pictures *thumbnail.Pictures, openLesson func(path string), openProgress func(student int64, name string)) *Room {
-	r := &Room{host: h, shelf: c, dirs: d, lost: lost, consent: consent, rights: rights, pictures: pictures, openLesson: openLesson, openProgress: openProgress}
+func New(h kit.Host, c *worker.Client, d profile.Dirs, lost *Lost, consent *Consent, rights *Rights, pictures *thumbnail.Pictures, openLesson func(path string), cards Cards) *Room {
+	r := &Room{host: h, shelf: c, dirs: d, lost: lost, consent: consent, rights: rights, pictures: pictures, openLesson: openLesson, cards: cards}
 	c.Watch(func() {
 		if r.open || h.Session() == nil {
 			r.read()
@@ -264,7 +269,11 @@ func (r *Room) Update(gtx layout.Context) {
 		r.undelete(*p.deleted)
 	case p.progress.Clicked(gtx):
 		if key, name := p.whose(); key != 0 {
-			r.openProgress(key, name)
+			r.cards.Progress(key, name)
+		}
+	case p.cardOf.Clicked(gtx):
+		if key, _ := p.whose(); key != 0 {
+			r.cards.Student(key)
 		}
 	case p.rightsOf.Clicked(gtx):
 		if key, _ := p.whose(); key != 0 {

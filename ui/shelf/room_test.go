@@ -72,7 +72,7 @@ func newTest(t *testing.T, lessons ...*annotations.Lesson) *test {
 		h.shelf = shelftest.Client(w)
 		open := func(path string) { h.opened = append(h.opened, path) }
 		consent := NewConsent(w)
-		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), consent, NewRights(w, h.shelf, w.Dirs, consent, func() {}), thumbnail.New(&w.Work, ""), open, func(int64, string) {})
+		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), consent, NewRights(w, h.shelf, w.Dirs, consent, func() {}), thumbnail.New(&w.Work, ""), open, Cards{})
 		return firstWindow{h.r}
 	})
 	h.paths = shelftest.Open(t, h.Window, h.shelf, lessons...)
@@ -120,7 +120,7 @@ func TestOpenLessonIsNotDeleted(t *testing.T) {
 		c = shelftest.Client(w)
 		open := func(string) {}
 		consent := NewConsent(w)
-		r = New(w, c, w.Dirs, NewLost(w, c, w.Dirs, open), consent, NewRights(w, c, w.Dirs, consent, func() {}), thumbnail.New(&w.Work, ""), open, func(int64, string) {})
+		r = New(w, c, w.Dirs, NewLost(w, c, w.Dirs, open), consent, NewRights(w, c, w.Dirs, consent, func() {}), thumbnail.New(&w.Work, ""), open, Cards{})
 		return r
 	})
 	w.Open.Path = shelftest.Open(t, w, c, w.Lesson())[0]

@@ -10,6 +10,7 @@ import (
 	"image/draw"
 	_ "image/jpeg" // for pictures that are files
 	_ "image/png"
+	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -133,7 +134,7 @@ func (t *Shot) read(folder string) (*image.RGBA, error) {
 	if im, err := load(folder, name); err == nil {
 		return im, nil
 	}
-	im, err := t.decode()
+	im, err := t.Decode(portrait)
 	if err == nil {
 		keep(folder, name, im)
 	}
@@ -143,8 +144,9 @@ func (t *Shot) read(folder string) (*image.RGBA, error) {
 // frameBudget is memory enough to read single frames.
 const frameBudget = 48 << 20
 
-// decode reads the frame from the clip.
-func (t *Shot) decode() (*image.RGBA, error) {
+// Decode reads the frame from the clip: cut to a size about the golfer where the shot has a
+// box or is tall, else whole.
+func (t *Shot) Decode(tall image.Point) (*image.RGBA, error) {
 	ctx, cancel := context.WithTimeout(context.Background(), patience)
 	defer cancel()
 	src, err := video.OpenContext(ctx, t.Clip)
@@ -163,8 +165,8 @@ func (t *Shot) decode() (*image.RGBA, error) {
 	}
 	defer f.Release()
 	size, part := small(f.Bounds().Size()), f.Bounds()
-	if t.Tall {
-		size = portrait
+	if t.Tall || !t.Box.Empty() {
+		size = tall
 		part = golfer.Cut(t.Box, f.Bounds(), size)
 	}
 	im := image.NewRGBA(image.Rectangle{Max: size})
@@ -179,6 +181,28 @@ func small(size image.Point) image.Point {
 
 // file is the small picture of a picture.
 func file(path string) (*image.RGBA, error) {
+	whole, err := decoded(path)
+	if err != nil {
+		return nil, err
+	}
+	im := image.NewRGBA(image.Rectangle{Max: small(whole.Bounds().Size())})
+	xdraw.ApproxBiLinear.Scale(im, im.Rect, whole, whole.Bounds(), draw.Src, nil)
+	return im, nil
+}
+
+// Cut is the middle of a picture's file, scaled to a size.
+func Cut(path string, size image.Point) (*image.RGBA, error) {
+	whole, err := decoded(path)
+	if err != nil {
+		return nil, err
+	}
+	im := image.NewRGBA(image.Rectangle{Max: size})
+	xdraw.CatmullRom.Scale(im, im.Rect, whole, golfer.Cut(bench.Box{}, whole.Bounds(), size), draw.Src, nil)
+	return im, nil
+}
+
+// decoded reads a picture's file, upright.
+func decoded(path string) (image.Image, error) {
 	f, err := place.Open(path)
 	if err != nil {
 		return nil, err
@@ -194,14 +218,16 @@ func file(path string) (*image.RGBA, error) {
 	if float64(c.Width)*float64(c.Height) > mostPixels {
 		return nil, errNoPicture
 	}
-	if _, err := f.Seek(0, 0); err != nil {
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
+		return nil, err
+	}
+	held := orientation(f)
+	if _, err := f.Seek(0, io.SeekStart); err != nil {
 		return nil, err
 	}
 	whole, _, err := image.Decode(f)
 	if err != nil {
 		return nil, err
 	}
-	im := image.NewRGBA(image.Rectangle{Max: small(whole.Bounds().Size())})
-	xdraw.ApproxBiLinear.Scale(im, im.Rect, whole, whole.Bounds(), draw.Src, nil)
-	return im, nil
+	return upright(whole, held), nil
 }

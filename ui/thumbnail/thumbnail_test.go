@@ -8,6 +8,7 @@ import (
 	"image/png"
 	"os"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -161,3 +162,48 @@ type later struct{ work *[]func() }
 
 func (w later) Go(_ string, do, _ func()) { *w.work = append(*w.work, do) }
 func (w later) Post(do func())            { do() }
+
+// TestUpright: the picture of a letter F, 2 wide and 3 tall, as it is stored for each way to
+// hold the camera comes out upright. The eight stored forms are those drawn in the Exif 2.3
+// standard (CIPA DC-008), table of the tag Orientation; from memory.
+func TestUpright(t *testing.T) {
+	stored := map[int][]string{
+		1: {"ab", "cd", "ef"}, 2: {"ba", "dc", "fe"}, 3: {"fe", "dc", "ba"}, 4: {"ef", "cd", "ab"},
+		5: {"ace", "bdf"}, 6: {"bdf", "ace"}, 7: {"fdb", "eca"}, 8: {"eca", "fdb"},
+	}
+	for held, rows := range stored {
+		im := image.NewGray(image.Rect(0, 0, len(rows[0]), len(rows)))
+		for y, row := range rows {
+			for x, c := range row {
+				im.SetGray(x, y, color.Gray{Y: uint8(c)})
+			}
+		}
+		out := upright(im, held)
+		require.Equal(t, image.Pt(2, 3), out.Bounds().Size(), held)
+		text := ""
+		for y := range 3 {
+			for x := range 2 {
+				r, _, _, _ := out.At(x, y).RGBA()
+				text += string(rune(r >> 8))
+			}
+		}
+		assert.Equal(t, "abcdef", text, "orientation %d", held)
+	}
+}
+
+// TestOrientationIsRead from a file's head in both orders of bytes, and is 1 where there is
+// none.
+func TestOrientationIsRead(t *testing.T) {
+	for _, tiff := range []string{
+		"MM\x00\x2a\x00\x00\x00\x08\x00\x01\x01\x12\x00\x03\x00\x00\x00\x01\x00\x06\x00\x00",
+		"II\x2a\x00\x08\x00\x00\x00\x01\x00\x12\x01\x03\x00\x01\x00\x00\x00\x06\x00\x00\x00",
+	} {
+		body := "Exif\x00\x00" + tiff
+		head := "\xff\xd8\xff\xe0\x00\x04ab\xff\xe1" + string([]byte{0, byte(len(body) + 2)}) + body + "\xff\xda"
+		assert.Equal(t, 6, orientation(strings.NewReader(head)))
+		for n := range len(head) {
+			assert.Contains(t, []int{1, 6}, orientation(strings.NewReader(head[:n])))
+		}
+	}
+	assert.Equal(t, 1, orientation(strings.NewReader("\x89PNG\r\n")))
+}
