@@ -3,6 +3,7 @@ package ui
 import (
 	"fmt"
 	"image"
+	"path/filepath"
 
 	"gioui.org/f32"
 	"gioui.org/font"
@@ -104,6 +105,11 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 		})
 		left = bar(g, left+gtx.Dp(draw.Gap), false, func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "swings", draw.ButtonStyle{Label: "All swings", Kind: draw.Quiet, Compact: true})
+		})
+	}
+	if folder := a.visit.Watching(); folder != "" {
+		left = bar(g, left+gtx.Dp(draw.Gap), false, func(gtx layout.Context) layout.Dimensions {
+			return a.commandButton(gtx, "watch", draw.ButtonStyle{Label: "Watching " + filepath.Base(folder), Kind: draw.Quiet, Compact: true, Toggle: true, On: true})
 		})
 	}
 	right := bar(g, size.X-pad, true,

@@ -17,7 +17,7 @@ import (
 )
 
 const visitHelp = `turngauge visit FOLDER|CLIP... --student NAME [--handed left] [--stature CM]
-                [--club NAME] [--label TEXT] [--like LESSON] [--practice]
+                [--club NAME] [--label TEXT] [--like LESSON] [--practice] [--watch]
                 [--out LESSON] [--json | --csv]
 
 Takes in what was filmed in a visit: finds the swings in clips and in long takes, by
@@ -36,6 +36,8 @@ since are added to what is there.
   --like LESSON   take student and club from a lesson document
   --practice      swings without a ball too, labelled "practice swing"; all of the
                   takes is looked through for them
+  --watch         go on with the clips that come into the folder, as soon as they no
+                  longer grow, until Ctrl+C
   --out LESSON    where to write; without it visit-DATE.json beside the first clip
   --json, --csv   print the measures as measure does
 
@@ -47,7 +49,7 @@ found.
 type visitFlags struct {
 	student, handed, club, label, like, out string
 	stature                                 float64
-	practice, json, csv                     bool
+	practice, json, csv, watch              bool
 }
 
 func takeVisit(r *run, c *command) int {
@@ -61,6 +63,7 @@ func takeVisit(r *run, c *command) int {
 	fs.StringVar(&f.like, "like", "", "")
 	fs.StringVar(&f.out, "out", "", "")
 	fs.BoolVar(&f.practice, "practice", false, "")
+	fs.BoolVar(&f.watch, "watch", false, "")
 	fs.BoolVar(&f.json, "json", false, "")
 	fs.BoolVar(&f.csv, "csv", false, "")
 	named, code, done := r.parse(c, fs)
@@ -76,21 +79,48 @@ func takeVisit(r *run, c *command) int {
 		return r.misuse(c, "--handed is left or right, not %q", f.handed)
 	case f.stature != 0 && !(f.stature >= 80 && f.stature <= 260):
 		return r.misuse(c, "--stature is in centimetres, from 80 to 260, not %g", f.stature)
+	case f.watch && (len(named) != 1 || !place.IsFolder(named[0])):
+		return r.misuse(c, "--watch takes one folder")
 	case f.json && f.csv:
 		return r.misuse(c, "say one of --json and --csv")
 	}
-	clips, err := clipsOf(named)
-	if err != nil {
-		return r.fail(err, exitInput)
+	var watcher *visit.Watcher
+	if f.watch {
+		var err error
+		if watcher, err = visit.NewWatcher(named[0]); err != nil { // before what is there is listed
+			return r.fail(err, exitInput)
+		}
 	}
-	if len(clips) == 0 {
+	clips, err := clipsOf(named)
+	switch {
+	case err != nil:
+		return r.fail(err, exitInput)
+	case len(clips) == 0 && watcher == nil:
 		r.say("%s holds no clip: name a folder that does", named[0])
 		return exitInput
 	}
 	if f.out == "" {
-		f.out = filepath.Join(filepath.Dir(clips[0]), "visit-"+filmedOn(clips[0])+".json")
+		folder, day := named[0], time.Now().Format(time.DateOnly)
+		if len(clips) > 0 {
+			folder, day = filepath.Dir(clips[0]), filmedOn(clips[0])
+		}
+		f.out = filepath.Join(folder, "visit-"+day+".json")
 	}
-	if code := takeIn(r, clips, &f); code != exitOK {
+	code = exitOK
+	if len(clips) > 0 {
+		code = visitOnce(r, clips, &f)
+	}
+	if watcher == nil {
+		return code
+	}
+	r.say("watching %s; Ctrl+C ends", watcher.Folder())
+	watcher.Run(r.ctx, func(clips []string) { visitOnce(r, clips, &f) }, func(err error) { r.say("%v", err) })
+	return r.fail(r.ctx.Err(), exitCanceled)
+}
+
+// visitOnce takes in clips, and measures.
+func visitOnce(r *run, clips []string, f *visitFlags) int {
+	if code := takeIn(r, clips, f); code != exitOK {
 		return code
 	}
 	var out printer = &tables{run: r}

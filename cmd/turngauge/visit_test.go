@@ -123,6 +123,7 @@ func TestVisitSaysWhatIsWrong(t *testing.T) {
 		{[]string{"visit", empty, "--student", "A", "--stature", "1.7"}, exitUsage, "centimetres"},
 		{[]string{"visit", empty, "--student", "A", "--json", "--csv"}, exitUsage, "one of"},
 		{[]string{"visit", empty, "--student", "A"}, exitInput, "holds no clip"},
+		{[]string{"visit", notVideo, "--student", "A", "--watch"}, exitUsage, "takes one folder"},
 		{[]string{"visit", notVideo, "--student", "A"}, exitNothing, "a.mp4"},
 	} {
 		_, stderr, code := program(t, c.args...)

@@ -17,7 +17,8 @@ type Proposing struct {
 	Done, Total int // swings
 
 	marks  int
-	cancel context.CancelFunc // nil while nothing is proposed
+	more   map[string]map[string]propose.Found // of swings that have come since
+	cancel context.CancelFunc                  // nil while nothing is proposed
 }
 
 // Proposing returns how far that is, and whether it is going on.
@@ -51,8 +52,13 @@ func (s *Session) ProposeSwings(found map[string]map[string]propose.Found) {
 		ids = slices.Insert(slices.Delete(ids, i, i+1), 0, s.Bench.Swing().ID)
 	}
 	switch {
-	case s.proposing.cancel != nil:
-		s.env.Tell("Marks are being proposed already.")
+	case s.proposing.cancel != nil: // it goes on with them at its end
+		for id, f := range found {
+			if s.proposing.more == nil {
+				s.proposing.more = make(map[string]map[string]propose.Found)
+			}
+			s.proposing.more[id] = f
+		}
 		return
 	case len(ids) == 0:
 		s.env.Tell("Every swing with clips has marks already.")
@@ -72,7 +78,12 @@ func (s *Session) ProposeSwings(found map[string]map[string]propose.Found) {
 			if ctx.Err() != nil {
 				return // stopped, or the lesson is closed
 			}
+			more := s.proposing.more
 			ended()
+			if more != nil {
+				s.ProposeSwings(more)
+				return
+			}
 			s.env.Tell(bench.Note(fmt.Sprintf("%s proposed in %s: look at each, Enter takes it and dragging corrects it.",
 				words.Count(s.proposing.marks, "mark is", "marks are"), words.Count(s.proposing.Total, "swing", "swings"))))
 		})

@@ -4,6 +4,8 @@ import (
 	"image"
 	"os"
 	"path/filepath"
+	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -11,6 +13,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
 	"turngauge/ui/visit"
@@ -136,4 +139,43 @@ func TestWhatHoldsNoSwingIsToldSo(t *testing.T) {
 	assert.True(t, w.Shows("No swing is chosen"))
 	assert.True(t, w.Shows("still.mp4 is left aside: no swing with a strike is found in it."))
 	assert.True(t, r.Escape())
+}
+
+// TestAFolderIsWatched: the coach names it by a file in it, what comes in later is taken
+// into the lesson that was open then, and the same command ends it.
+func TestAFolderIsWatched(t *testing.T) {
+	r, w, _ := newCard(t)
+	v := r.found
+	r.close()
+	r.watchFolder()
+	require.Len(t, w.Asked, 1)
+	still := filmed(t, "still.mp4").Path
+	w.Answer(still)
+	assert.Equal(t, filepath.Dir(still), r.Watching())
+
+	r.arrived(t.Context(), []string{still})
+	told := func(text string) func() bool {
+		return func() bool {
+			return slices.ContainsFunc(w.Notes, func(n bench.Note) bool { return strings.Contains(string(n), text) })
+		}
+	}
+	w.Until("what was found", told("still.mp4 is left aside"))
+	require.Len(t, w.Lesson().Swings, 1)
+
+	r.addRows(w.Open, v)
+	require.Len(t, w.Lesson().Swings, 3, "the empty one has made room")
+	r.addRows(w.Open, v)
+	require.Len(t, w.Lesson().Swings, 6)
+	_, on := w.Open.Proposing()
+	assert.True(t, on)
+	w.Open.StopProposing()
+
+	r.watchFolder()
+	assert.Empty(t, r.Watching())
+	r.beginWatch(w.Open, filepath.Dir(still))
+	r.LessonClosed()
+	assert.Empty(t, r.Watching())
+	r.beginWatch(w.Open, filepath.Join(filepath.Dir(still), "none"))
+	w.Until("the trouble", func() bool { return len(w.Alerts) > 0 })
+	assert.Empty(t, r.Watching())
 }

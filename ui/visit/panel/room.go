@@ -6,15 +6,12 @@ package panel
 import (
 	"context"
 	"fmt"
-	"path/filepath"
 	"slices"
 
 	"gioui.org/io/key"
 	"gioui.org/layout"
 	"gioui.org/op/paint"
 
-	"turngauge/annotations"
-	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -28,6 +25,7 @@ type Room struct {
 	show func(swing string) // puts a swing on the bench
 	card kit.Modal
 	state
+	watch watching
 }
 
 type state struct {
@@ -68,6 +66,9 @@ func (r *Room) Commands() []kit.Command {
 		ID: "propose swings", Group: "Lesson", After: "open", Help: "Propose key positions and marks in every swing that has none",
 		Keys: kit.WithMod(key.ModCtrl|key.ModShift, "A"),
 		Do:   func() { r.host.Session().ProposeSwings(nil) }, Enabled: func() bool { return r.host.Session() != nil },
+	}, {
+		ID: "watch", Group: "Lesson", After: "propose swings", Help: "Take in the clips that come into a folder, by themselves",
+		Keys: kit.WithMod(key.ModCtrl|key.ModShift, "W"), Do: r.watchFolder, Enabled: func() bool { return r.host.Session() != nil },
 	}}
 }
 
@@ -156,8 +157,11 @@ func (r *Room) IsOpen() bool { return r.open }
 // HoldsKeys reports whether the card is open.
 func (r *Room) HoldsKeys() bool { return r.open }
 
-// LessonClosed closes the card: the swings were for that lesson.
-func (r *Room) LessonClosed() { r.close() }
+// LessonClosed closes the card and ends the watch: the swings were for that lesson.
+func (r *Room) LessonClosed() {
+	r.close()
+	r.endWatch()
+}
 
 // chosen is how many swings are to be added.
 func (s *state) chosen() int {
@@ -220,31 +224,11 @@ func (r *Room) press(p place) {
 	}
 }
 
-// addSwings makes the chosen rows swings of the lesson, in one step of undo, and has
-// marks proposed in them. A swing without a clip, as a new lesson begins with, makes room
-// for them.
+// addSwings makes the chosen rows swings of the lesson, and shows the first one.
 func (r *Room) addSwings() {
-	s := r.lesson
-	b := s.Bench
-	empty := b.Swing()
-	label := visit.FullSwing
-	if len(empty.Clips) > 0 {
-		label = empty.Label
-	}
-	swings, found := r.found.Swings(filepath.Dir(s.Path), label, empty.Club)
-	e := b.Editor()
-	e.Begin("add " + words.Count(len(swings), "swing", "swings"))
-	for _, w := range swings {
-		if !kit.Edit(r.host, annotations.AddSwing{Swing: w}) {
-			e.Cancel()
-			return
-		}
-	}
-	if len(empty.Clips) == 0 && len(empty.Marks) == 0 {
-		kit.Edit(r.host, annotations.RemoveSwing{Swing: empty.ID})
-	}
-	e.End()
+	v := r.found
 	r.close()
-	r.show(swings[0].ID)
-	s.ProposeSwings(found)
+	if first := r.addRows(r.lesson, v); first != "" && r.lesson.Bench.Swing().ID != first {
+		r.show(first)
+	}
 }
