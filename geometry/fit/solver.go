@@ -49,6 +49,7 @@ type Solution struct {
 	modes     []mode
 
 	reflections []reflection
+	unswapped   map[pair]int // see isUnswapped
 }
 
 // Solve fits one swing: the most probable cameras, segment lengths and points
@@ -116,7 +117,11 @@ func (s *Solver) keep(ctx context.Context, sol *Solution, err error) (*Solution,
 		return nil, err
 	}
 	sol.finish()
-	if err := sol.findSuspects(ctx, s.engine); err != nil {
+	var before *Solution
+	if sol.Summary.Warm {
+		before = s.last
+	}
+	if err := sol.findSuspects(ctx, s.engine, before); err != nil {
 		return nil, err
 	}
 	if sol.Summary.Status != geometry.Converged {

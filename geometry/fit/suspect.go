@@ -42,8 +42,9 @@ type doubt struct {
 // findSuspects names the marks that disagree with where the other marks put
 // their point: deleted residuals (Cook & Weisberg 1982, Residuals and Influence
 // in Regression, ch. 2), first linearised, then, for the worst, by fitting
-// their position again without them.
-func (s *Solution) findSuspects(ctx context.Context, e *bundle.Minimiser) error {
+// their position again without them. last is the solution that this one was started from,
+// or nil.
+func (s *Solution) findSuspects(ctx context.Context, e *bundle.Minimiser, last *Solution) error {
 	if !s.post.Determined() {
 		return nil
 	}
@@ -57,7 +58,7 @@ func (s *Solution) findSuspects(ctx context.Context, e *bundle.Minimiser) error 
 		doubts = s.appendDoubt(doubts, &s.p.BallMarks[k])
 	}
 	sort.SliceStable(doubts, func(a, b int) bool { return doubts[a].chi2 > doubts[b].chi2 })
-	swaps, err := s.findSwaps(ctx, e, doubts)
+	swaps, err := s.findSwaps(ctx, e, doubts, last)
 	if err != nil {
 		return err
 	}

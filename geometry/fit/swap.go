@@ -23,32 +23,63 @@ const swapLeast = 0.25
 // maxSwapIterations bounds the fit of a position with two marks in each other's place.
 const maxSwapIterations = 25
 
+// pair is the marks, lead and trail, of one point in one clip at one position; pt is the
+// lead one.
+type pair struct {
+	clip, pos int
+	pt        geometry.Point
+}
+
+// swapAge is for how many warm solves a pair that is far from swapped is not tried again
+// while no mark of its position changes: each try is a fit of that position, and the hand
+// waits for all of them.
+const swapAge = 8
+
+// isUnswapped reports whether an earlier solution of the same swing, but for a few marks,
+// found a pair far from swapped at a position whose marks are still the same.
+func (s *Solution) isUnswapped(last *Solution, k pair) bool {
+	if last == nil || marksChanged(last.p.Marks[k.pos], s.p.Marks[k.pos]) {
+		return false
+	}
+	age, known := last.unswapped[k]
+	if !known || age >= swapAge {
+		return false
+	}
+	s.unswapped[k] = age + 1
+	return true
+}
+
 // findSwaps returns the pairs of marks, lead and trail of one point in one clip
 // and position, that fit better the other way round. It tries those of which
-// one is in doubt, with everything shared held.
-func (s *Solution) findSwaps(ctx context.Context, e *bundle.Minimiser, doubts []doubt) ([]geometry.Suspect, error) {
-	type key struct {
-		clip, pos int
-		pt        geometry.Point
-	}
+// one is in doubt, with everything shared held. last is the solution that this one was
+// started from, or nil.
+func (s *Solution) findSwaps(ctx context.Context, e *bundle.Minimiser, doubts []doubt, last *Solution) ([]geometry.Suspect, error) {
 	var found []geometry.Suspect
-	tried := map[key]bool{}
+	s.unswapped = map[pair]int{}
+	tried := map[pair]bool{}
 	for i := 0; i < len(doubts) && i < suspectLooks; i++ {
 		m := doubts[i].m
 		if m.Point.Side() == geometry.Middle {
 			continue
 		}
 		lead, trail := s.pairOf(m)
-		if trail == nil || lead == nil || tried[key{m.Clip, m.Pos, lead.Point}] {
+		if trail == nil || lead == nil {
 			continue
 		}
-		tried[key{m.Clip, m.Pos, lead.Point}] = true
+		k := pair{m.Clip, m.Pos, lead.Point}
+		if tried[k] || s.isUnswapped(last, k) {
+			continue
+		}
+		tried[k] = true
 		if doubts[i].px < swapLeast*math.Hypot(lead.X-trail.X, lead.Y-trail.Y) {
 			continue
 		}
 		gain, err := s.swapped(ctx, e, lead, trail)
 		if err != nil {
 			return nil, err
+		}
+		if gain < 0 {
+			s.unswapped[k] = 0
 		}
 		if gain < swapGain {
 			continue

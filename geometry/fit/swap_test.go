@@ -2,6 +2,7 @@ package fit
 
 import (
 	"context"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -69,4 +70,28 @@ func TestSwappedSidesAreNamed(t *testing.T) {
 		}
 	}
 	assert.GreaterOrEqual(t, said, tries*8/10, "of %d swaps", tries)
+}
+
+// A pair that was far from swapped is not tried again while a hand moves marks elsewhere,
+// and at once when its own position changes.
+func TestPairsAreTriedAgainWhenTheirMarksMove(t *testing.T) {
+	t.Parallel()
+	f := anyFilm(62, fullFilm)
+	s := NewSolver()
+	first, err := s.Solve(context.Background(), f.swing)
+	require.NoError(t, err)
+	k := pair{0, first.position(geometry.Top), geometry.LeadKnee}
+	first.unswapped = map[pair]int{k: 0}
+	next := &Solution{sw: first.sw, p: first.p, unswapped: map[pair]int{}}
+	for age := 1; age <= swapAge; age++ {
+		require.True(t, next.isUnswapped(first, k))
+		require.Equal(t, age, next.unswapped[k])
+		first, next = next, &Solution{sw: first.sw, p: first.p, unswapped: map[pair]int{}}
+	}
+	assert.False(t, next.isUnswapped(first, k), "that was long ago")
+
+	swapMarks(t, &f.swing, 0, geometry.Top, geometry.LeadKnee)
+	sol, err := s.Solve(context.Background(), f.swing)
+	require.NoError(t, err)
+	assert.True(t, slices.ContainsFunc(sol.Suspects, func(s geometry.Suspect) bool { return s.Swapped }), "%v", sol.Suspects)
 }
