@@ -1,5 +1,10 @@
 package geometry
 
+// Two measures of one name need not be of one thing. What each is, therefore, is fixed by four
+// facts that the table states: the landmarks, the plane or the space the angle is taken in, what
+// it is counted from, and which way is positive. The function beside is the definition for the
+// program; the text is it for the coach, and tests hold the one against the other on a golfer of
+// known posture (golfer.Model.Measures, written from the text alone).
 // Definition says what a measure is.
 type Definition struct {
 	Name       string
@@ -34,6 +39,10 @@ type Definition struct {
 }
 
 // Need is a set of points of which some must be marked for a measure.
+//
+// Least of n points are enough where the others only sharpen the number, as the belt does a turn
+// that two hips define; where a formula reads a point, it is needed. A point at a position counts
+// as marked in whichever clip it is, unless Views asks for a certain one.
 type Need struct {
 	Points []Point
 	Least  int    // how many of them
@@ -42,6 +51,10 @@ type Need struct {
 }
 
 // Chain names a group of segments.
+//
+// A chain's middle joint lies off the line of its ends, by an amount that one picture leaves open
+// when it is toward the camera. Of the measures that hang on it the mean differs from the most
+// probable value (bundle/skew.go of package fit).
 type Chain uint8
 
 // The chains. The zero value is none.
@@ -85,6 +98,9 @@ func (d *Definition) Covered(slots [NumSlots]int) bool {
 
 // Measure returns the measure with a value at a position, and the 95 % interval
 // of a normal distribution with standard deviation sigma.
+//
+// sigma is one standard deviation in Unit. Values are as they are computed; rounding is for whoever
+// prints them.
 func (d *Definition) Measure(pos PositionName, v, sigma float64, method string) Measure {
 	g := d.Group
 	if g == "" {
@@ -95,6 +111,9 @@ func (d *Definition) Measure(pos PositionName, v, sigma float64, method string) 
 }
 
 // AppliesTo reports whether the measure is given at a position.
+//
+// A change since address is zero at the address by definition and not by measurement, and so is
+// none there. Positions of a coach's own have all measures that are not tied to key positions.
 func (d *Definition) AppliesTo(p PositionName) bool {
 	if d.SinceAddress && p == Address {
 		return false
@@ -237,6 +256,8 @@ func buildDefinitions() []Definition {
 	return append(d, clubDefinitions()...)
 }
 
+// The finish is left out of what is seen against the ankle-knee line: the trail foot stands on
+// its toe there, and the line is no support.
 func legDefinitions(hip Point) []Definition {
 	s := hip.Side().name()
 	source := "this program's definition; back of the knee: the knee moved back by half the knee depth (0.068 of stature)"
@@ -285,6 +306,8 @@ func footDefinitions() []Definition {
 				needPoints(slotsHere, "both knees", LeadKnee, TrailKnee)}, Views: viewsBoth})
 }
 
+// Displacements are of the world's axes and not of the golfer's own: a golfer who stands open to
+// the target line sways along that line all the same.
 func travelDefinitions() []Definition {
 	var d []Definition
 	words := [3]string{"to target", "up", "to ball"}
@@ -305,6 +328,9 @@ func travelDefinitions() []Definition {
 	return d
 }
 
+// Of the club two points are marked, so that of its face, its loft and its lie nothing is known.
+// The plane contains the target direction by definition, whichever way the shaft points at
+// address: seen down the line it is one line, and that is what a coach sees.
 func clubDefinitions() []Definition {
 	shaft := needPoints([]Slot{AtAddress}, "the grip and the clubhead", Grip, Clubhead)
 	head := needPoints(slotsHere, "the clubhead", Clubhead)

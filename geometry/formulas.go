@@ -18,6 +18,9 @@ const (
 )
 
 // Pose is where the golfer is at the positions that a measure reads.
+//
+// Places are metres in the world of the right-hander (left-handers mirrored), and may come from
+// anywhere: the fit, a golfer of known truth, a capture.
 type Pose struct {
 	// At returns the place of a point at the position in a slot.
 	At       func(slot Slot, p Point) WorldPt
@@ -39,6 +42,10 @@ func (d *Definition) Derivative(p *Pose, slot Slot, index int) float64 {
 
 // Gradient is the measure with its derivatives by the coordinates of all points
 // of the golfer, 3·NumBody for each slot, nil for a slot it does not read.
+//
+// Forward differentiation costs one evaluation for each coordinate that is read, and the first
+// one finds out which are: some 12 to 60 of the 69. The derivatives are exact, on a branch of
+// atan2 as well, where differences would jump.
 func (d *Definition) Gradient(p *Pose) (v float64, by [NumSlots][]float64) {
 	var used [NumSlots][NumBody]bool
 	r := &reader{Pose: p, seedSlot: -1, used: &used}
@@ -200,6 +207,9 @@ const KneeDepthFraction = 0.068
 
 // ankleKneeLine returns the ankle, the back of the knee and the hip of one leg in
 // the sagittal plane; x is dropped.
+//
+// The sagittal plane here is the world's, ball line and vertical, which is what the view down the
+// line shows; of a leg that is turned out the line is its projection.
 func (r *reader) ankleKneeLine(hip Point) (ankle, back, h dvec) {
 	side := hip - LeadHip
 	ankle, back, h = r.pt(Here, LeadAnkle+side), r.pt(Here, LeadKnee+side), r.pt(Here, hip)
@@ -308,6 +318,9 @@ func pointTravel(p Point, axis int) func(*reader) dual {
 }
 
 // planeAngle is the inclination of the address shaft plane, radians.
+//
+// The plane holds the shaft s and the x axis; its inclination is that of s seen along x,
+// atan2(s.y, −s.z), s pointing from the clubhead up to the grip, away from the ball.
 func (r *reader) planeAngle() dual {
 	s := r.pt(AtAddress, Grip).sub(r.pt(AtAddress, Clubhead))
 	return datan2(s.y, s.z.scale(-1))
@@ -341,6 +354,8 @@ func planeChange(r *reader) dual {
 	return wrapDual(r.clubElevation(Here).sub(r.clubElevation(Before))).degrees()
 }
 
+// The slope of a line over its own level length, whichever way it points: 0 is level, 90
+// degrees straight up. shaftAngle is the same of the shaft.
 func leadArmHeight(r *reader) dual {
 	d := r.pt(Here, LeadWrist).sub(r.pt(Here, LeadShoulder))
 	return datan2(d.y, dhypot(d.x, d.z)).degrees()

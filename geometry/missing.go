@@ -22,6 +22,10 @@ const (
 
 // Missing says why a measure could not be given at a position. Name is "" where
 // the whole swing is meant.
+//
+// A number that is not given is not a failure: what is told in its place is which of the reasons
+// holds, and what a coach can do about it. Half widths are in Unit; positions and points are the
+// right-hander's.
 type Missing struct {
 	Name     string
 	Position PositionName
@@ -82,6 +86,9 @@ const (
 
 // InputFault is something in a swing with which it can't be fitted. Clip and Mark
 // are indices.
+//
+// Only the fields that are listed beside its kind mean anything; the others are zero. What to say
+// of it is not decided here (package words of the annotations).
 type InputFault struct {
 	What          FaultKind
 	Value         float64

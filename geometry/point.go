@@ -3,6 +3,11 @@ package geometry
 // Point names a place on the golfer, the club or the ground that a coach can
 // mark. Body points are lead or trail, never left or right: the lead side is
 // the one nearer the target at address.
+//
+// A joint is marked where its centre is taken to be, belt and chest on the cloth, a heel and a toe
+// on the shoe. The pairs stand lead then trail, so that Opposite is a step of one and the side is
+// the parity; HipClass and the other classes (ClassOf) say who is marked alike. NumBody of
+// them are the golfer's own and the club's, which move, and come first.
 type Point uint8
 
 // The points of the lesson document, in the order in which they are listed.

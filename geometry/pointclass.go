@@ -3,6 +3,11 @@ package geometry
 // PointClass groups the points whose marks err alike: one variance component of
 // the marking model each. Pixels and millimetres can't be told apart (2.5 px are
 // 7 mm at every distance filmed from), so one scale a class is all there is.
+//
+// A class is what a coach finds as hard at all positions: joints under cloth, points on cloth,
+// thin things that move fast. Fewer classes would mix what differs by a factor of several; more
+// would each have too few marks in a swing to learn a scale from (a class has 14 to 84 marks in a
+// full swing of two views).
 type PointClass uint8
 
 // The classes of points.

@@ -3,6 +3,9 @@ package geometry
 // SameButMarks reports whether two swings differ in their marks only, so that the fit of
 // one is a start for the other's. How long a frame lasts and how far it may be off count
 // together, as InstantSigma.
+//
+// What is compared is all that decides the layout and the priors of the fit. Times themselves
+// (Position.Seconds) are not: they enter tempo and rates, which are read after the fit.
 func (sw *Swing) SameButMarks(o *Swing) bool {
 	if o.Golfer != sw.Golfer || o.ClubLengthM != sw.ClubLengthM || o.ClickSigmaPx != sw.ClickSigmaPx || !sameMarking(o.Marking, sw.Marking) ||
 		len(o.Clips) != len(sw.Clips) || len(o.Positions) != len(sw.Positions) {

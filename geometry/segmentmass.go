@@ -7,6 +7,9 @@ package geometry
 // wrist. The trunk row is the one between the middles of shoulders and hips.
 
 // Part is a segment of the body of the mass table.
+//
+// The trunk's centre differs by five per cent of its length between the sexes, which moves the
+// body's by a centimetre; the other rows hardly differ.
 type Part struct {
 	Name          string
 	MassPercent   float64 // of the body, one side where there are two

@@ -45,6 +45,11 @@ func StanceFor(name PositionName) Stance {
 // shoulders, head, hands and club. Distances agree with SegmentPriors to within
 // their spread, so that a fit that starts here begins with posture and not with lengths.
 // Turns are about the vertical for the pelvis and about the spine for the chest.
+//
+// The world's axes are the frame: x to the target, y up, z to the ball, metres, origin between the
+// ankles. A turn ψ of a segment takes its lateral axis from (1, 0, 0) to (cos ψ, 0, sin ψ), away
+// from the target for ψ > 0. Elbows are put a little under the line from shoulder to wrist, and
+// arms that would have to be longer than they are stay so: lengths are the fit's to mend.
 func (s Stance) Figure(stature, club float64) [NumBody]r3.Vec {
 	h := stature
 	var p [NumBody]r3.Vec

@@ -13,6 +13,9 @@ var tempoDefinitions = []Definition{
 }
 
 // Tempo is the ratio of backswing to downswing time with its uncertainty.
+//
+// Sigmas are of first order; the interval that is printed for the ratio is Fieller's
+// (ratioInterval), and the ratio's Sigma is made to agree with that.
 type Tempo struct {
 	Ratio, RatioSigma         float64
 	Backswing, BackswingSigma float64 // seconds

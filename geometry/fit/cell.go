@@ -24,6 +24,10 @@ const (
 )
 
 // cellEvidence is what the marks of a cell say.
+//
+// Of normal errors with variance s or p, two coordinates at a squared distance d², the logarithm
+// of the ratio of the densities is log(s/p) + ½ d²(1/s − 1/p); over the marks of a cell it adds
+// up. distance is 1 where they scatter as expected.
 type cellEvidence struct {
 	logOdds  float64 // of its being poor, without the prior
 	distance float64 // mean squared distance of its marks from the others' places, over what is expected

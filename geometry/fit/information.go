@@ -19,6 +19,10 @@ func (s *Solution) projection(clip, pos int, pt geometry.Point) (bundle.Projecti
 // standard deviation of one coordinate of that place. ok is false for a clip,
 // position or point that does not exist, a point whose place is not known, and
 // one behind the camera.
+//
+// It is where the point is seen and not where it would be marked: neither the shared bias of a
+// program's marks nor any click is in it, and the standard deviation is the root of the mean of
+// the two coordinates' variances.
 func (s *Solution) Reproject(clip, position int, p geometry.Point) (at geometry.ImagePt, sigmaPx float64, ok bool) {
 	if clip < 0 || clip >= len(s.p.Clips) || position < 0 || position >= len(s.p.Names) || int(p) >= geometry.NumPoints ||
 		!s.Points[position][p].Known {
@@ -37,6 +41,9 @@ func (s *Solution) Reproject(clip, position int, p geometry.Point) (at geometry.
 }
 
 // candidate is a mark that could be added, or placed by hand where the program's is of low confidence.
+//
+// The picture and the variance are those of the point as it is fitted: a place that the mark is
+// likely to have, and all that a linear gain needs.
 type candidate struct {
 	clip, pos int
 	pt        geometry.Point
@@ -51,6 +58,11 @@ const leastFiner = 2
 
 // candidates lists the points not marked yet, nor hidden, in clips that have a
 // frame at the position, and the low-confidence marks that a hand would place better.
+//
+// A mark by hand in place of one with information i, of a hand's variance v, brings 1/v and
+// takes i away: as a mark added to the one there is it has the information 1/v − i. Where a
+// fitted picture is as good as a mark of the hand already, little is gained, whatever the mark's
+// own error: that is in the covariance of the picture, which joins v.
 func (s *Solution) candidates() []candidate {
 	if s.cands != nil || !s.post.Determined() {
 		return s.cands
@@ -137,6 +149,10 @@ func (s *Solution) gain(c *candidate) float64 {
 // variance of the linearised fit with the mark added; it does not need to know
 // where the mark will fall. Marks that would narrow the interval by less than
 // a fiftieth are left out, as are points marked hidden.
+//
+// Only the fit's own covariance is compared, before and after: what no mark takes away
+// (landmarks off for good, a frame off its instant) stays, so that the interval printed after
+// marking is wider than HalfWidthThen by that.
 func (s *Solution) Suggest(name string, position geometry.PositionName, n int) []geometry.Suggestion {
 	d, pos := geometry.DefinitionOf(name), s.position(position)
 	if d == nil || pos < 0 || n <= 0 || !d.AppliesTo(position) || !s.post.Determined() || !d.Covered(s.slotPositions(pos)) {
@@ -177,6 +193,7 @@ var nextMeasures = []struct {
 	enough float64
 	weight float64
 }{
+	// In degrees, or centimetres for sway and the hip's offset; a weight of 1 is that of a turn.
 	{"pelvis turn", 6, 1}, {"torso turn", 6, 1}, {"forward bend", 3, 0.5}, {"sway", 2, 0.5},
 	{"lead foot flare", 6, 0.7}, {"trail foot flare", 6, 0.4},
 	{"lead knee flex", 6, 0.3}, {"trail knee flex", 6, 0.3},
@@ -198,6 +215,14 @@ func (s *Solution) NextMark() (geometry.Suggestion, bool) {
 
 // NextMarks returns up to n such marks, best first, each judged by itself: for a
 // coach who can't place the first.
+//
+// Over measures f with variances v and goals u (enough/1.96)², the marks are ranked by
+//
+//	Σ weight · log((u + v)/(u + v − gain)),
+//
+// the fall of the sum of log(u + v): an interval far under its goal adds nothing, one far over
+// it counts by the share it shrinks by. By what is greedy here the second mark of a list is not
+// the best after the first, since what they tell may be the same.
 func (s *Solution) NextMarks(n int) []geometry.Suggestion {
 	cands := s.candidates()
 	if len(cands) == 0 {
@@ -263,6 +288,10 @@ type Leverage struct {
 // Leverage returns how much each mark moves a measure at a position, strongest
 // first, or nil where the measure does not apply. It is the derivative of the
 // linearised fit: covariance × gradient of the mark × derivative of its influence.
+//
+// The result is signed, and of the picture as filmed: of a left-hander's mirrored picture x runs
+// the other way. It holds for a pixel or two; beyond, the loss and the curvature of the problem
+// take over (see findInfluences).
 func (s *Solution) Leverage(name string, position geometry.PositionName) []Leverage {
 	d, pos := geometry.DefinitionOf(name), s.position(position)
 	if d == nil || pos < 0 || !d.AppliesTo(position) || !s.post.Determined() || !d.Covered(s.slotPositions(pos)) {

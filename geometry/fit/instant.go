@@ -35,6 +35,10 @@ const (
 
 // instantVariance is what not knowing when a position is adds to the variance of a
 // measure whose value there is v.
+//
+// The frame lies τ off the instant, a measure that changes at the rate ṙ is off by ṙτ, and τ is
+// uniform over a frame of length T, or wider where the position was proposed: variance
+// ṙ²·T²/12 and more (geometry.Position.InstantSigma).
 func (s *Solution) instantVariance(d *geometry.Definition, pos int, v float64) float64 {
 	var sum, n float64
 	for c := range s.p.Clips {
@@ -100,6 +104,10 @@ func (s *Solution) rate(d *geometry.Definition, pos int, v float64) float64 {
 
 // meanRate is the mean rate of a measure between a position and the nearest one
 // before (−1) or after (1) it that is rateLeastTime away and has it.
+//
+// The unit is the measure's own a second, and the sign that of time running on, whichever way was
+// looked. An error δ of either value gives an error of the rate of δ/dt, which rateLeastTime
+// bounds to ten times δ.
 func (s *Solution) meanRate(d *geometry.Definition, pos int, v float64, way int) (float64, bool) {
 	for to := pos + way; to >= 0 && to < len(s.p.Names); to += way {
 		dt := s.secondsBetween(pos, to)

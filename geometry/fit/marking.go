@@ -8,6 +8,16 @@ import (
 )
 
 // Marking returns how well the swing is marked.
+//
+// Scales are factors on the usual standard deviation of a class, 1 the usual; AgreePx is the root
+// mean square, over the marks, of the standard deviation of one coordinate, pixels, without the
+// allowance for the far side and for poor cells. Freedom are the degrees of freedom that the fit
+// leaves of the marks, two each at most: what the scales are learned from.
+//
+// Evidence is the likelihood of the components about the estimate l̂, as a quadratic form: with
+// the score g and the information A there, log L(l) ≈ g·(l − l̂) − ½ (l − l̂)ᵀA(l − l̂), whose
+// natural parameters are A and the vector g + A l̂. Over lessons these add up, which is what
+// geometry.LearnMarking does; the prior is not in them, or it would be counted every time.
 func (s *Solution) Marking() geometry.Marking {
 	var out geometry.Marking
 	v := s.noise

@@ -9,6 +9,11 @@ import (
 // Measures returns every measure the marks determine, with its standard
 // deviation from the posterior covariance of the fit, and for the others why
 // they are missing. The order is that of the positions, then of Definitions.
+//
+// Values and standard deviations are in the unit of the definition, degrees or centimetres
+// mostly, in the world of the right-hander's mirror image where the golfer is left-handed: a turn
+// away from the target is positive for both. The 95 % interval is Low95 to High95, which is not
+// symmetric where mirror images join in. The cost is one solve a measure, 12 ms for a full swing.
 func (s *Solution) Measures() ([]geometry.Measure, []geometry.Missing) {
 	var out []geometry.Measure
 	var missing []geometry.Missing
@@ -85,6 +90,10 @@ func (s *Solution) spoilt() bool { return s.Mistake.WithholdsAll() }
 
 // withheld reports whether a mistake spoils a measure at a position: one of another
 // instant those that read that position.
+//
+// A position of another instant (geometry.OtherInstant) spoils what is read there and leaves the
+// rest, since each position's points are its own; all other mistakes are of cameras or of the
+// body, which every position shares.
 func (s *Solution) withheld(d *geometry.Definition, pos int) bool {
 	if s.Mistake == nil || s.Mistake.What != geometry.OtherInstant {
 		return s.spoilt()
@@ -111,6 +120,9 @@ func (s *Solution) position(name geometry.PositionName) int {
 
 // slotPositions says which position each slot of a reader stands for; −1 where
 // the swing has none.
+//
+// Definitions are written for slots and not for positions: the place itself, address, of what
+// is counted since then, and the key position before, of what is a path.
 func (s *Solution) slotPositions(pos int) [geometry.NumSlots]int {
 	return [geometry.NumSlots]int{pos, s.p.Address, s.position(geometry.ClubLevelBack)}
 }
@@ -153,10 +165,14 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	}
 	// What one picture can't tell from this solution joins last: as a mixture.
 	mean, sd, lo, hi, bimodal := s.blend(d, pos, slots, v, sigma)
+	// Two answers far apart, each likely: a mean between them is a value that nobody holds to be
+	// true, so none is given.
 	if bimodal {
 		not.Why, not.Best = geometry.Ambiguous, s.settles(d, pos)
 		return geometry.Measure{}, not
 	}
+	// OpenSigma is about what any golfer's own spread is: the number would say no more than that he
+	// plays golf.
 	if sd > d.OpenSigma {
 		not.Why, not.HalfWidth, not.Unit, not.Best = geometry.LeftOpen, geometry.Z95*sd, d.Unit, s.settles(d, pos)
 		return geometry.Measure{}, not
@@ -188,6 +204,10 @@ func (s *Solution) method(pos int) string {
 }
 
 // unmet returns what has to be marked before a measure can be given.
+//
+// First what is not marked anywhere, which no fit makes up for; then what a definition needs a
+// certain view for (Definition.Views), since a depth from one picture alone has its prior's
+// width. Measurable is the answer where nothing is wanting; it says nothing yet of how well.
 func (s *Solution) unmet(d *geometry.Definition, slots [geometry.NumSlots]int) (geometry.Why, []geometry.Wanted) {
 	var wanted []geometry.Wanted
 	for _, n := range d.Needs {
@@ -249,6 +269,8 @@ func (s *Solution) markedIn(v geometry.View, pos int, points []geometry.Point) b
 }
 
 // settles returns the mark that would sharpen a measure most, or nil.
+//
+// It is what Missing.Best tells the coach to mark next.
 func (s *Solution) settles(d *geometry.Definition, pos int) *geometry.Suggestion {
 	if n := s.Suggest(d.Name, s.p.Names[pos], 1); len(n) > 0 {
 		return &n[0]

@@ -54,6 +54,12 @@ const (
 	mistakeMinimum = 16  // degrees of freedom, below which nothing is said
 )
 
+// Where the thresholds come from. An odds ratio E that the evidence gives is multiplied by the
+// prior odds of the mistake. Mistakes of the whole are made in perhaps one lesson of a hundred,
+// of some eight kinds: odds of 1 : 800, e^−6.7. To be wrong about a sound lesson at most once in
+// a thousand then takes log E ≈ 14; the rest of mistakeGain is for the model, which is not the
+// world (ours, all of these). How far sound and mistaken lessons lie apart stands beside each
+// number; TestAccuracyWithMistakes prints both anew.
 // findMistake looks for a mistake of the whole swing where its marks agree much
 // less well than usual, or only with a golfer and cameras much unlike the usual. sw
 // is the swing as it was given.
@@ -204,6 +210,10 @@ func (s *Solver) without(ctx context.Context, sw geometry.Swing) (*Solution, err
 
 // agreement is how many times the coach's usual the standard deviations of the
 // marks are: the mean over the marks of their classes' scales.
+//
+// It is a geometric mean, exp of half the mean logarithm of the variances, weighted by the
+// degrees of freedom that the fit leaves of each mark: a mark that nothing else checks agrees
+// with itself whatever it is on.
 func (s *Solution) agreement() float64 {
 	mean, _ := bundle.NoisePrior(s.sw.Marking)
 	var sum, n float64
@@ -220,6 +230,10 @@ func (s *Solution) agreement() float64 {
 
 // priorCost is the part of the cost that is not the marks': how unlike the usual
 // the golfer, his posture and the cameras are.
+//
+// Of n independent normal residuals the cost would be n/2 on average. Most priors here are far
+// wider than golfers differ, and so sound swings cost far less than half their number:
+// mistakeOfPosition and mistakeOfClip are set by what made-up golfers come to.
 func (s *Solution) priorCost() float64 {
 	sum := s.Summary.Cost
 	s.eachResidual(func(_ *bundle.Mark, r *markResidual) {
@@ -232,6 +246,10 @@ func (s *Solution) priorCost() float64 {
 // logEvidence is the logarithm of the probability of the marks and the variance
 // components, but for a constant that the number of marks and unknowns decides: the
 // unknowns are integrated over by Laplace's approximation.
+//
+// Of p(y) = ∫ exp(−F(x)) dx about the minimum, exp(−F(x̂)) (2π)^(n/2) |H|^(−½): the determinant is
+// what keeps a reading with looser unknowns from winning by having more room, and comes from the
+// factors for nothing (levmar.Arrow.LogDeterminant).
 func (s *Solution) logEvidence() float64 { return s.logPosterior() - s.post.LogDeterminant()/2 }
 
 // logPosterior is the same at the most probable values of the unknowns.
@@ -284,78 +302,12 @@ func (s *Solver) tryInstant(ctx context.Context, sw geometry.Swing, sol *Solutio
 	return m, nil
 }
 
-// place is one clip at one position.
-type place struct {
-	clip, pos int
-	far       float64
-}
-
-// farPlaces lists the clips and positions whose marks are far off together, worst
-// first, with the other clip's at the same position: either may be the one that
-// is wrong.
-func (s *Solution) farPlaces() []place {
-	var all []place
-	for c, far := range s.distances() {
-		for pos, v := range far {
-			if v > mistakeDistance && !s.framesApart(pos) {
-				all = append(all, place{c, pos, v})
-			}
-		}
-	}
-	slices.SortStableFunc(all, func(a, b place) int { return cmp.Compare(b.far, a.far) })
-	var out []place
-	for _, p := range all {
-		for c := range s.p.Clips {
-			if len(out) < 2*len(s.p.Clips) && !slices.ContainsFunc(out, func(o place) bool { return o.pos == p.pos && o.clip == c }) {
-				out = append(out, place{c, p.pos, p.far})
-			}
-		}
-	}
-	return out
-}
-
-// framesApart reports whether the clips' frames of a position that is taken for the same
-// instant in all of them (impact) may lie so far apart that their marks disagree without
-// anyone's mistake: the chest turns by more than instantTurn in that time. The interval
-// then has it (instant.go).
-func (s *Solution) framesApart(pos int) bool {
-	var tau2 float64
-	for c := range s.p.Clips {
-		if s.p.HasTime(pos, c) {
-			return false
-		}
-		tau2 += sq(s.sw.Positions[pos].InstantSigma(c))
-	}
-	return torsoRate*math.Sqrt(tau2) > instantTurn
-}
-
-// distances is, for each clip and position, how far off its marks are together: the
-// mean of log(1 + x), x the squared distance of a mark from where the others put
-// its point over what is expected.
-//
-// The logarithm keeps one mark on the wrong thing from speaking for its picture. Of sound
-// marks x is exponential with mean 1 (two degrees of freedom), so that the mean is
-// ∫ log(1+x) e⁻ˣ dx = e·E₁(1) = 0.596, whatever they scatter by.
-func (s *Solution) distances() [][]float64 {
-	var marks, far [][]float64
-	for range s.p.Clips {
-		marks = append(marks, make([]float64, len(s.p.Names)))
-		far = append(far, make([]float64, len(s.p.Names)))
-	}
-	s.eachResidual(func(m *bundle.Mark, r *markResidual) {
-		marks[m.Clip][m.Pos]++
-		far[m.Clip][m.Pos] += math.Log1p(r.squared / (2 * r.kept))
-	})
-	for c := range far {
-		for i := range far[c] {
-			far[c][i] /= math.Max(marks[c][i], 1)
-		}
-	}
-	return far
-}
-
 // agreeApart is how well the marks agree where each clip is taken for a swing of
 // its own, pixels; 0 where one can't be fitted by itself.
+//
+// If each clip by itself fits a golfer well and the two together don't, the clips are not of one
+// swing, or not of one golfer; no one position or reading is to blame. A clip alone has half of
+// the marks and less than half of the checks, and always agrees somewhat better: hence apartTimes.
 func (s *Solver) agreeApart(ctx context.Context, sw geometry.Swing) (float64, error) {
 	var sum, n float64
 	for clip := range sw.Clips {

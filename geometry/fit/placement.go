@@ -28,6 +28,10 @@ var offLineStarts = [...]float64{0, 0.9, -0.9}
 
 // aside returns how far a camera stood off its view's line as seen from above, radians,
 // by its axis: positive toward the target of face-on, toward the ball of down the line.
+//
+// It is the azimuth of the axis and not of the place: a camera that stands off the line and looks
+// at the golfer has both, and one that stands on it and looks past him is told apart from it by
+// where he is in the picture.
 func aside(cam *geometry.Camera, v geometry.View) float64 {
 	f := cam.Rotation[2]
 	if v == geometry.DownTheLine {
@@ -38,6 +42,9 @@ func aside(cam *geometry.Camera, v geometry.View) float64 {
 
 // asideSigma is the standard deviation of aside, radians: that of turning the camera about
 // the vertical.
+//
+// A small turn ω of the camera turns its axis about the vertical by ω·n, n the vertical in the
+// camera's own axes, the second column of the rotation; its variance is nᵀ C n.
 func (s *Solution) asideSigma(clip int) float64 {
 	c := s.post.RotationCovariance(clip)
 	// The vertical in the camera's own axes, in which its turns are unknowns.
@@ -54,6 +61,10 @@ func (s *Solution) asideSigma(clip int) float64 {
 
 // strayed reports whether a fitted camera stands so far off its line, for one that was
 // taken to stand on it, that another place is to be tried.
+//
+// 2.2 standard deviations of the prior are 15 degrees. The prior still draws such a camera back,
+// so that it stands further off than it is found; a sound one is found there in a few lessons of
+// a hundred, and then only costs the time of another fit.
 func (s *Solution) strayed() bool {
 	const sigmas = 2.2
 	for c := range s.p.Clips {
@@ -74,6 +85,10 @@ func leastGain(what geometry.MistakeKind) float64 {
 
 // placed is where a cold solve begins: the best of what follows from several places of the
 // cameras that stood off their line, else from the lines themselves.
+//
+// To the costs that are compared each mark adds log σ², the normalisation of two coordinates:
+// a start that puts a camera twice as far away halves the pixels that a millimetre is worth, and
+// with them σ, so that costs alone, in units of σ, would not compare.
 func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *bundle.Problem) (*beginning, error) {
 	turns := [][]float64{make([]float64, len(p.Clips))}
 	for c := range p.Clips {
@@ -115,6 +130,10 @@ func (s *Solver) placed(ctx context.Context, sw geometry.Swing, p *bundle.Proble
 
 // offLine solves a swing again with the camera of a mistake found where it stood, and tells
 // where that is and what it costs. nil where that does not settle.
+//
+// Its cost is told by filming the same golfer from where the camera should have stood: the marks
+// of the fit's own points as that camera would see them, off by as much as the real ones were,
+// solved anew.
 func (s *Solver) offLine(ctx context.Context, given geometry.Swing, m *geometry.Mistake) (*Solution, error) {
 	mended, _ := m.Mend(given)
 	sw := mended.Mirrored()

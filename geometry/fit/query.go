@@ -51,6 +51,8 @@ func (s *Solution) Expected(clip, position int, p geometry.Point) (at geometry.I
 // ClickSigmaPx is the standard deviation, pixels, of what errs in one mark of a
 // point in a clip alone, of one coordinate. mark is an index into Swing.Marks, or
 // −1 for what is usual of one.
+//
+// At least the click itself remains, however careful the marks have come out.
 func (s *Solution) ClickSigmaPx(clip int, p geometry.Point, mark int) float64 {
 	if mark >= 0 && s.sw.Marks[mark].SigmaPx > 0 {
 		return s.sw.Marks[mark].OwnSigmaPx()
@@ -94,6 +96,11 @@ func (s *Solution) LinearCovariance(position int, by [][]float64) *mat.SymDense 
 // order of CameraUnknowns. To the posterior's it adds what misplacements that stay
 // with the body do to the cameras: they are the same at all positions and do not
 // average out.
+//
+// An error of a landmark that stays moves camera unknown i by common[i], in its unit per metre
+// along each of the landmark's three axes; over independent landmarks the products add up with
+// the variances of LastingSigmaM. The order is that of the clips, CameraUnknowns each; units are
+// metres, radians, and none for log focal and k₁.
 func (s *Solution) CameraCovariance() *mat.SymDense {
 	n := geometry.CameraUnknowns * len(s.p.Clips)
 	q := s.post

@@ -27,6 +27,22 @@ import (
 // segment adds the same with one degree of freedom. The fit and the components
 // take turns until neither moves.
 
+// Derivation. Let the residuals be r = M e, e ~ N(0, V), with M = I − J C JᵀV⁻¹ what the fit
+// leaves of the errors (C = (JᵀV⁻¹J + priors)⁻¹). The restricted likelihood of a variance
+// v = v₀ eˡ, shared by marks i, has the score
+//
+//	∂ log L/∂l = ½ Σ (rᵢ²/v − (1 − hᵢ)),   hᵢ = (J C Jᵀ)ᵢᵢ/v,
+//
+// (Harville 1977, J Am Stat Assoc 72:320, for diagonal V): squared residuals S
+// against what they are expected at, F = Σ(1 − hᵢ), the degrees of freedom left. Its expected
+// information is ½ Σᵢⱼ (M²)ᵢⱼ, of which the diagonal ½ Σ mᵢ is taken, mᵢ = 1 − hᵢ, the cross terms
+// between marks being small. A class that scatters S/F as much as assumed moves l by log(S/F);
+// with the prior N(μ, Λ⁻¹) the step solves (F/2 + Λ) δ = (S − F)/2 − Λ(l − μ).
+//
+// Why not maximum likelihood: it divides by all residuals and not by those left, and a swing has
+// about as many unknowns as marked coordinates, of which priors hold a part: the scale would
+// come out far too low. Why the t-like loss stays in: one mark in sixty is on the wrong thing,
+// five standard deviations off, and would alone add a third to its class's variance.
 // Rounds of a fit in turn with the components, and when they are near enough:
 // no component moves by more than this many of its own standard deviations.
 const (
@@ -63,6 +79,10 @@ type varianceEstimate struct {
 
 // estimateComponents evaluates score, information and the next step at the
 // solution. The posterior's covariances must be there (posterior.covariances).
+//
+// A mark's two components (its class, and the far side where it is on it) have gradients by the
+// same quantities, so that the information between them is F/2·share² too: where a class is
+// marked down the line alone the two are told apart by their priors.
 func (s *Solution) estimateComponents() *varianceEstimate {
 	p := s.p
 	out := &varianceEstimate{info: mat.NewSymDense(bundle.NumComponents, nil), wrong: p.WrongShare, poor: s.poorCells()}
@@ -145,6 +165,9 @@ func (s *Solution) estimateComponents() *varianceEstimate {
 // settle fits everything from st in turn with the variance components, and
 // returns how many iterations it took. It leaves the components in the engine's
 // problem and every mark with its standard deviation.
+//
+// Cells are judged once the classes are within remlCells of their own standard deviations: in
+// the first rounds every cell of a badly marked swing looks poor.
 func settle(ctx context.Context, e *bundle.Minimiser, sw geometry.Swing, st *bundle.State) (iterations int, err error) {
 	e.Loose = true
 	defer func() { e.Loose = false }()
@@ -190,6 +213,9 @@ func settle(ctx context.Context, e *bundle.Minimiser, sw geometry.Swing, st *bun
 }
 
 // markResidual is what the fit leaves of a mark.
+//
+// Two degrees of freedom share one variance, weight and covariance; picture and covariance are
+// in pixels of the upright, right-handed picture.
 type markResidual struct {
 	kept     float64 // of each of its degrees of freedom
 	squared  float64 // squared distance over the variance of a coordinate

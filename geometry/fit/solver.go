@@ -10,6 +10,10 @@ import (
 // Solver fits swings. It keeps its last solution, so that a solve after a
 // small change starts from there. A Solver must not be used by two goroutines
 // at once.
+//
+// What is remembered decides nothing but where the iteration starts, and which searches that
+// found nothing lately are not made again. The storage of the normal matrix, some megabytes, is
+// used again by every solve of the same shape.
 type Solver struct {
 	last   *Solution
 	engine *bundle.Minimiser
@@ -60,6 +64,13 @@ type Solution struct {
 // Solution that is not to be trusted; where a mistake of the whole swing is why,
 // Solution.Mistake says so and there is no error. The same input gives the same output,
 // bit for bit, from the same history of the Solver; a new Solver has none.
+//
+// The order of things: the marks are checked; a left-hander is mirrored; if the Solver has
+// solved nearly the same swing it goes on from there (warm); else from nothing, in three
+// steps, the usual spread (Minimiser.Begin), the spread learned (settle), the mirror images
+// (joint). Then the covariance, suspects, and what may be wrong with the swing as a whole. A
+// camera far off its line is the one mistake that is not only named: the fit is made again with
+// it where it stood.
 func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error) {
 	if bad := sw.Check(); bad != nil {
 		return nil, bad
@@ -112,6 +123,7 @@ func (s *Solver) Solve(ctx context.Context, sw geometry.Swing) (*Solution, error
 	return sol, err
 }
 
+// A fit that did not settle is not started from again: the next one begins from nothing.
 func (s *Solver) keep(ctx context.Context, sol *Solution, err error) (*Solution, error) {
 	if err != nil {
 		return nil, err
@@ -151,6 +163,9 @@ type beginning struct {
 }
 
 // goOn is the rest of a cold solve: it learns the spread of the marks.
+//
+// The cost at the usual spread is kept beside (usualCost): it is what other readings of the same
+// marks are first compared by, before the spread is learned anew for each (tryReadings).
 func (s *Solver) goOn(ctx context.Context, b *beginning) (*Solution, error) {
 	e := s.engine
 	// Pixels per metre, by which a misplacement on the body becomes one in the
@@ -175,6 +190,9 @@ const maxChanges = 4
 
 // joint solves for everything together from st, going over to a mirror image of
 // a position where that proves better.
+//
+// maxChanges bounds a walk among minima: each change must lower the cost by modeBetter, so that
+// it can't go round, but a swing whose marks are nonsense may have many.
 func (s *Solver) joint(ctx context.Context, sw geometry.Swing, e *bundle.Minimiser, st *bundle.State, last *Solution) (*Solution, error) {
 	iterations := 0
 	for change := 0; ; change++ {
@@ -218,6 +236,10 @@ func (s *Solver) jointFrom(ctx context.Context, sw geometry.Swing, e *bundle.Min
 }
 
 // finish fills the parts of a solution that are read directly.
+//
+// Rank counts what is known against what there is: the unknowns less the directions of points
+// that marks say next to nothing of (bundle.Undetermined). Observations are the scalars that
+// were seen, two a mark and four a stick; priors are not among them.
 func (s *Solution) finish() {
 	p := s.p
 	for c := range p.Clips {

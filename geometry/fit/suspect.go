@@ -30,6 +30,9 @@ const (
 )
 
 // doubt is a mark that may be a suspect.
+//
+// The covariance is that of a difference of independent things: the mark, and the place that all
+// other marks give its point. Its weight in the fit is therefore taken out of that place first.
 type doubt struct {
 	m    *bundle.Mark
 	px   float64 // from the mark to where the others put its point
@@ -111,6 +114,12 @@ func (s *Solution) appendDoubt(to []doubt, m *bundle.Mark) []doubt {
 // linearised fit would put its point without it. c is the covariance of the
 // fitted picture with the mark, v the mark's variance and w its robust weight.
 // It reports false where nothing but the mark itself places the point.
+//
+// Derivation. The fitted picture is π = C(w m/v + b), b what all else says and C⁻¹ = w/v + A with
+// A = C₋⁻¹ the information of the others. So C₋ = (C⁻¹ − w/v)⁻¹ = (I − (w/v)C)⁻¹C, and the others'
+// place π₋ has m − π₋ = (I − (w/v)C)⁻¹(m − π), by inserting π = C(w/v m + A π₋). It is exact for a
+// linear problem. Where (w/v)C reaches 1 nothing but the mark, or not even that, holds the point,
+// and nothing can be said of it.
 func (d *doubt) deleted(r [2]float64, c [2][2]float64, v, w float64) bool {
 	// Without the mark: r₋ = (I − (w/v)c)⁻¹ r and c₋ = (I − (w/v)c)⁻¹ c.
 	k := w / v
@@ -139,6 +148,10 @@ func (d *doubt) distance(r [2]float64) bool {
 
 // withoutMark fits the position of a mark again without it, everything shared
 // held, and measures the distance from there.
+//
+// The linear deletion is wrong where the mark is: the fit was linearised at a place drawn aside
+// by it. Fitted again without, its distance is from where the others put the point; the
+// covariance is kept, which changes little.
 func (s *Solution) withoutMark(ctx context.Context, e *bundle.Minimiser, d *doubt) error {
 	st := s.st.Clone()
 	sigma := d.m.Sigma

@@ -101,6 +101,10 @@ func (q *measuring) ankleKneeLine(v map[string]float64, side string, hip geometr
 
 // axial is the turn about the long axis of a frame that is left when the
 // axis' own lean, forward and then sideways, is taken away, degrees.
+//
+// The rotation is read from directions and not from a sequence of matrices: lead without turn
+// would lie square to the axis and to its forward part; what lead makes with that, about the
+// axis, is the turn. It agrees with the last angle of Grood & Suntay's sequence, by another way.
 func axial(f Frame) float64 {
 	// Forward lean turns the vertical in the z-y plane, side lean then tips
 	// it in the plane of the axis and the target.

@@ -21,6 +21,9 @@ type Model struct {
 }
 
 // curves are the swing's free motions over time, degrees and metres.
+//
+// Each is a smooth function of time through its knots (Curve); the pose follows from them by
+// forward kinematics from the pelvis up, and legs and arms by where their ends must be.
 type curves struct {
 	pelvisTurn, pelvisForward, pelvisSide Curve
 	hipX, hipY, hipZ                      Curve

@@ -14,6 +14,10 @@ import (
 // and hits: the club lies behind the ball at address and meets it at impact,
 // and the trail arm, which follows the lead arm on the grip, is as nearly
 // straight as a golfer's is.
+//
+// The curves are drawn freely, and a golfer with other lengths would miss the ball by centimetres.
+// There are as many conditions as knots that may move: a trail arm's bend for one, and the three
+// coordinates of the clubhead for three; where lengths leave no solution, New panics.
 func (m *Model) reconcile() {
 	c := &m.curves
 	ball := m.Params.Ball

@@ -43,7 +43,6 @@ type Arrow struct {
 	u, w [][]float64
 	s    []float64
 	// fixedG says that the factors hold the global unknowns at their values.
-	// fixedG says that the factors hold the global unknowns at their values.
 	fixedG bool
 	// active lists the positions that take part; the others are held.
 	active []bool
@@ -323,6 +322,9 @@ func (m *Arrow) BlockCovariance(p int, c *BlockCovariance) {
 }
 
 // At returns the covariance of two unknowns of the block.
+//
+// C_pp = u⁻¹u⁻ᵀ + (u⁻¹ w sU⁻¹)(…)ᵀ is the sum of two products of a matrix with its transpose, so
+// that an entry is two dot products of rows.
 func (c *BlockCovariance) At(i, j int) float64 {
 	nB, nG := c.m.nB, c.m.nG
 	return blas64.Dot(vec(c.inv[i*nB:(i+1)*nB]), vec(c.inv[j*nB:(j+1)*nB])) +
@@ -331,6 +333,8 @@ func (c *BlockCovariance) At(i, j int) float64 {
 
 // WithGlobal returns the covariance of the block's unknowns with the global ones,
 // nB×nG.
+//
+// From C_pg = −u⁻¹ w s⁻¹ with y = u⁻¹ w sU⁻¹ it is −y sU⁻ᵀ: one triangular solve from the right.
 func (c *BlockCovariance) WithGlobal() []float64 {
 	out := append([]float64(nil), c.y...)
 	blas64.Trsm(blas.Right, blas.Trans, -1, c.m.triG(), general(c.m.nB, c.m.nG, out))

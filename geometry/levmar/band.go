@@ -120,6 +120,8 @@ func (m *Band) Add(i int, r *Row, res, w float64) {
 
 // AddBorder adds v to the second derivative of the cost by the border's unknowns
 // i and j, i not beyond j, for priors that are no sum of squares of a few of them.
+//
+// Only the upper triangle is kept; a term off the diagonal is added once.
 func (m *Band) AddBorder(i, j int, v float64) { m.g[i*m.nG+j] += v }
 
 // AddBorderGradient adds v to the derivative of the cost by the border's unknown
@@ -139,6 +141,9 @@ func upper(n int, data []float64) blas64.Triangular {
 // Factor factorises the matrix with lambda times its diagonal added. It reports
 // false when the matrix is not numerically positive definite, which by a proper
 // prior of every unknown only rounding can bring about.
+//
+// Marquardt's damping scales the diagonal and does not add to it, so that the step does not
+// depend on the units of the unknowns: metres, radians and their speeds stand side by side.
 func (m *Band) Factor(lambda float64) bool {
 	nB, nG := m.nB, m.nG
 	copy(m.s, m.g)
@@ -198,6 +203,9 @@ func (m *Band) Solve(x [][]float64, xG []float64, k int) {
 }
 
 // solveOne is Solve for one column, by matrix-vector products.
+//
+// A step of the minimiser is one column, and matrix-matrix products of width one waste most of
+// their time on being general.
 func (m *Band) solveOne(x [][]float64, xG []float64) {
 	nB, nG := m.nB, m.nG
 	for i := range x {
@@ -306,6 +314,8 @@ func (m *Band) Blocks() (own, border [][]float64, g []float64) {
 // Step solves the factorised equations for the step, dX for each block and dG for
 // the border, and returns half its product with the right-hand side, by which the
 // linear model expects the cost to fall.
+//
+// With H x = r the model's fall is rᵀx − ½ xᵀHx = ½ rᵀx; with damping it falls a little less.
 func (m *Band) Step(dX [][]float64, dG []float64) (expected float64) {
 	for i := range dX {
 		copy(dX[i], m.rhs[i])

@@ -9,6 +9,13 @@ import "math"
 // covariance: with a = (1−m)/m,
 //
 //	ρ (1 + a w(ρ²)) = e,  e² exponential with mean 2(1+a).
+//
+// Derivation, lengths in standard deviations of the mark. The others put its point at a distance
+// e, with variance 1 + a in each coordinate, since a mark of weight 1 that keeps m of itself
+// stands against others of variance a. The fit lies between by the weights: with the mark's loss
+// w it leaves of e the residual ρ with ρ + a w(ρ²) ρ = e, of which there is one for each e as long
+// as the influence w ρ rises; beyond, bisection finds the nearest. The table is the mean of
+// w ρ² over 400 quantiles of e², which has two degrees of freedom and so is exponential.
 func ExpectedRobust(m float64) float64 {
 	x := m * (expectedSize - 1)
 	i := min(int(x), expectedSize-2)

@@ -85,6 +85,12 @@ const (
 // lambda is multiplied by max(1/10, 1 − (2g−1)³), after one that raised the cost
 // by 4, then 8, 16, …. A result that has not converged carries the best state
 // found. The error is ctx's.
+//
+// The step solves (H + λ diag H) δ = −∇F. With λ small it is Newton's, with λ large a short one
+// down the gradient, each unknown in its own scale. Small costs are differences of large ones, so
+// that a step which raises the cost by rounding alone is refused as well; near the end λ then
+// rises until the step is below Tolerance, and the iteration ends rightly. Costs are not compared
+// over solves with other variances.
 func Minimise(ctx context.Context, p Problem, s Settings) (Result, error) {
 	r := Result{Cost: p.Cost()}
 	lambda, grow, slow := s.FirstLambda, 4.0, 0

@@ -8,6 +8,9 @@ const rowEntries = 48
 // Row holds the derivatives of one residual by the unknowns it depends on:
 // global ones, which all blocks share, and local ones of its own block. An index
 // may come twice; its derivatives then add up. The zero Row has no entries.
+//
+// Fixed arrays keep a row off the heap: a solve fills some hundred thousand. More entries than
+// rowEntries panic, as an index out of range.
 type Row struct {
 	ng, nl int
 	gi, li [rowEntries]int

@@ -181,6 +181,7 @@ func turnsRound(times, turn []float64) float64 {
 	return times[i] + (times[i+1]-times[i])*a/(a-b)
 }
 
+// The standard deviation is that of the sample, over n − 1.
 func meanAndSigma(x []float64) (mean, sigma float64) {
 	for _, v := range x {
 		mean += v / float64(len(x))
@@ -191,6 +192,8 @@ func meanAndSigma(x []float64) (mean, sigma float64) {
 	return mean, math.Sqrt(sigma)
 }
 
+// Between the order statistics it is linear, at p(n − 1) from the first (Hyndman & Fan 1996,
+// Am Stat 50:361, definition 7).
 func quantile(x []float64, p float64) float64 {
 	y := slices.Clone(x)
 	slices.Sort(y)

@@ -18,6 +18,10 @@ import (
 // them through the clip says they belong: those that a track's anchors are, each
 // with what is left of its error as its SigmaPx, and what of it they share as its
 // SharedBiasPx. The other marks stay as they are.
+//
+// What comes out is a swing for the fit at key positions: marks that are no longer independent
+// say so by SharedBiasPx, which that fit has an unknown for, so that what they share is not
+// averaged away over the positions. Flipped pictures are turned back at the end.
 func fuse(s *fit.Solution, tracks []Track) geometry.Swing {
 	out := s.Swing()
 	out.Marks = slices.Clone(out.Marks)
@@ -67,6 +71,8 @@ func (t *Track) marksOf(s *fit.Solution) []int {
 const sameInstant = 1e-6
 
 // fusedMark is what is known of a mark from those that following links it to.
+//
+// Pixels of the picture as the fit sees it; error is to be taken off the mark.
 type fusedMark struct {
 	linked      bool
 	error       [2]float64
@@ -147,10 +153,16 @@ func (t *Track) fuseTrack(s *fit.Solution, marks []int) []fusedMark {
 
 // leastFusedPx is the least error that is left in a mark made one with others,
 // pixels.
+//
+// Following itself settles on the picture no better than this, and less would let one mark hold
+// the whole fit (ours).
 const leastFusedPx = 0.4
 
 // around returns the anchors before and after an observation and how far it leans on
 // the later one.
+//
+// Outside the anchors the nearest one counts alone; between two, Observation.Part says how much
+// of the error of each an observation carries.
 func (t *Track) around(index int) (before, after int, part float64) {
 	before, after = -1, -1
 	for i := range t.Anchors {

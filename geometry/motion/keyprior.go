@@ -20,6 +20,9 @@ type keyPrior struct {
 	rows     [numDofs][numDofs]float64 // lower triangle
 }
 
+// Where the two models of a golfer differ: the fit at key positions lets every point be and ties
+// them by lengths; here pelvis and chest are rigid. A posture that both describe is read off the
+// one as the other a little differently, and a prior surer than that would bend the motion.
 // The least standard deviations of a keyPrior: the two models of the golfer differ by
 // about that.
 const (
@@ -84,6 +87,9 @@ func (f *problem) takeKeyPriors() {
 }
 
 // dofsOfPoints reads all degrees of freedom from where the Points are.
+//
+// points are in the order of Points: pelvis (hips, buckle, tailbone), chest (shoulders,
+// breastbone, upper back), knees, ankles. Angles are radians, places metres in the world.
 func dofsOfPoints(p *[len(Points)]r3.Vec) (x [numDofs]float64) {
 	pelvis := dofsOf(p[0], p[1], r3.Sub(p[2], p[3]))
 	chest := dofsOf(p[4], p[5], r3.Sub(p[6], p[7]))
@@ -121,6 +127,8 @@ func dofCovariance(s *fit.Solution, pos int, points *[len(Points)]r3.Vec) *mat.S
 }
 
 // keyPriorTerms adds what the fit at key positions says.
+//
+// The cost ½ (x − x̂)ᵀ C⁻¹ (x − x̂) is ½ Σ (L⁻¹(x − x̂))ᵣ², row by row of the lower triangle.
 func (e *evaluator) keyPriorTerms() {
 	for i := range e.keyPriors {
 		p := &e.keyPriors[i]

@@ -22,6 +22,9 @@ const (
 )
 
 // Lack is something that is missing.
+//
+// Each field counts with the kinds that name it. Points are a pair, lead and trail, of which both
+// are wanted, or one where Any is set.
 type Lack struct {
 	What     LackKind
 	Position geometry.PositionName
@@ -86,6 +89,8 @@ func Missing(sw *geometry.Swing) []Lack {
 				}
 			}
 			view := sw.Clips[c].View
+			// Down the line the lead side is mostly hidden, and one of the pair is enough: face-on gives the
+			// other's place, the segment is rigid. A marked breastbone stands for a shoulder that an arm hides.
 			want := func(ok, any bool, points []geometry.Point) {
 				if !ok {
 					out = append(out, Lack{What: NoPoints, Position: name, View: view, Points: points, Any: any})

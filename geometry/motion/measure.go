@@ -9,6 +9,10 @@ import (
 	"turngauge/geometry"
 )
 
+// Of a curve a coach reads shape and order before values; a value whose standard deviation
+// exceeds limits says nothing of either, and is left out rather than drawn with a band as wide as
+// the plot. They are half to all of what a golfer of whom nothing is known has (OpenSigma in
+// geometry; ours).
 // limits are the standard deviations beyond which a measure is not shown,
 // in its unit.
 var limits = [numCurves]float64{12, 12, 14, 4, 12, 12, 6}
@@ -28,6 +32,10 @@ var dofsOfMeasure = [numCurves][]int{
 var sinceAddress = [numCurves]bool{curvePelvis: true, curveTorso: true, curveSeparation: true, curveSway: true}
 
 // absolute is a measure at an instant, not yet counted since address.
+//
+// Turns are headings in the ground plane, degrees, and unwrapped: the degrees of freedom carry
+// the full turns. Sway is in centimetres. Bend is of the line from mid-hip to mid-shoulder, whose
+// z and y are those of the two segments' origins.
 func absolute(curve int, x []float64, half float64) float64 {
 	switch curve {
 	case curvePelvis:
@@ -47,6 +55,8 @@ func absolute(curve int, x []float64, half float64) float64 {
 	}
 }
 
+// The hip lies half the pelvis' width along its lateral axis from mid-hip, and is no unknown of
+// its own; knees and ankles are.
 func legOf(curve int, x []float64, half float64) (hip, knee, ankle r3.Vec) {
 	k, side := 0, 1.0
 	if curve == curveTrailKnee {
@@ -79,12 +89,18 @@ func slope(curve int, x []float64, half float64) (by [numDofs]float64, byHalf fl
 }
 
 // covariance is what the variances of the curves are made from.
+//
+// own[i] is blockSize square (values, then speeds), border[i] blockSize by nG, g nG square, all
+// row by row, in the squares of metres and radians (and a second for speeds); address[i] is
+// blockSize by numDofs.
 type covariance struct {
 	own, border [][]float64
 	g           []float64
 	address     [][]float64 // of each instant's block with the address's values
 }
 
+// A column of H⁻¹ is the solution for a unit vector; those of the address' values, as many as an
+// instant has degrees of freedom, are solved for together.
 func (f *problem) covariance() *covariance {
 	c := &covariance{}
 	c.own, c.border, c.g = f.m.Blocks()
@@ -257,6 +273,9 @@ func (f *problem) misplaced(k int, x, at []float64, half float64) float64 {
 
 // headingBy is the derivative of the heading of a segment's line by where one of
 // its ends lies on the body, along the segment's axes, radians per metre.
+//
+// Of a line d in the ground plane the heading ψ = atan2(d.z, d.x) moves by (d.x δ.z − d.z δ.x)/ρ²,
+// ρ² = d.x² + d.z², if one end moves by δ.
 func headingBy(x []float64, half float64) (out [3]float64) {
 	p := poseOf(x)
 	d := r3.Scale(2*half, p.axes[0])

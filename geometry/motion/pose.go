@@ -46,6 +46,11 @@ const (
 )
 
 // carrier says how a point hangs on the degrees of freedom.
+//
+// Pelvis and chest carry their points rigidly; knees and ankles are three coordinates of their
+// own in the world, tied to hips and to each other by lengths (residual.go). side is 1 or −1 for
+// the two ends of a segment's line, whose one unknown is half its width, and 0 for a point with a
+// place of its own.
 type carrier struct {
 	dof   int // the first
 	shape int // offset of its place in the segment's frame, or −1 for a joint by itself
@@ -124,6 +129,7 @@ func poseOf(x []float64) segmentPose {
 	return p
 }
 
+// q is metres along each axis, the result metres in the world.
 func weighted(axes *[3]r3.Vec, q [3]float64) r3.Vec {
 	return r3.Add(r3.Scale(q[0], axes[0]), r3.Add(r3.Scale(q[1], axes[1]), r3.Scale(q[2], axes[2])))
 }

@@ -12,6 +12,9 @@ import (
 )
 
 // observation is one observation: a point in one frame, on the common clock.
+//
+// x and y are pixels of the picture as the fit sees it, a left-hander's mirrored; the weight is
+// that of one coordinate, what a track's errors in common count for taken out (observation.go).
 type observation struct {
 	clip, pt int // pt indexes Points
 	seconds  float64
@@ -133,6 +136,9 @@ func (f *problem) keyTime(name geometry.PositionName) float64 {
 // Tracks are taken in order of clip and point, so that the result does not hang
 // on the order in which they were followed; of two of one point in one clip the
 // first counts.
+//
+// The offsets' prior is N(0, offsetSigma²) along each axis of the body: where on the hip a coach
+// clicks is one choice for a whole clip, since following carries it along.
 func (f *problem) layout(in *Input) {
 	n := geometry.CameraUnknowns * f.nC
 	f.oTime = n

@@ -44,6 +44,9 @@ func (c *Curves) At(curve int, seconds float64) Value {
 
 // Measures returns the curves' values at the key positions, as measures whose
 // method says that they come from the fit through time.
+//
+// Their intervals are of the tracks and marks that the fit through time has used; which number
+// counts, of these and of the marks' alone, is for the caller to say.
 func (c *Curves) Measures() []geometry.Measure {
 	var out []geometry.Measure
 	for i, name := range c.positionNames {
@@ -62,6 +65,9 @@ func (c *Curves) Measures() []geometry.Measure {
 
 // PointsAt returns where the golfer's pelvis, chest, knees and ankles are at a
 // time on the common clock, metres; ok is false outside the instants.
+//
+// In the order of Points. Between two instants the degrees of freedom are interpolated and not
+// the points, so that segments stay rigid on the way.
 func (c *Curves) PointsAt(seconds float64) (out [len(Points)]geometry.WorldPt, ok bool) {
 	if !(seconds >= c.Seconds[0] && seconds <= c.Seconds[len(c.Seconds)-1]) {
 		return out, false

@@ -55,6 +55,9 @@ const (
 )
 
 // minimise runs Levenberg-Marquardt to the most probable motion.
+//
+// progress is told a number that rises from 0 toward 1: how many steps there will be is not known
+// before, and some six are usual.
 func (f *problem) minimise(ctx context.Context, progress func(float64)) error {
 	f.dX, f.dG = f.m.Columns(1)
 	r, err := levmar.Minimise(ctx, f, levmar.Settings{FirstLambda: firstLambda, MaxIterations: maxIterations,

@@ -15,6 +15,12 @@ import (
 // The key positions' poses are joined by straight lines, angles on the branch a golfer can
 // reach; speeds are those of the lines, which is what the motion prior starts from. The
 // shape of a segment is the mean over the key positions of its points in its frame.
+//
+// An angle has no start of its own if its branch is wrong by a full turn: the motion prior would
+// have to go round. From 135 degrees toward the target to 225 away is what a golfer reaches
+// before the finish, 315 toward to 45 away there (geometry's turnBranch, for the same reason).
+// Breastbone and upper back are put at one height on the chest by definition, and so are buckle
+// and tailbone on the pelvis: tipped frames would fit the same points.
 func (f *problem) start() error {
 	key := f.key
 	st := &state{g: make([]float64, f.nG)}
@@ -117,6 +123,9 @@ const cameraInflation = 2
 //
 // The distance d = |c₁ − c₂| has the variance uᵀ Cov(c₁ − c₂) u, u the direction between
 // them: the scale of everything in the picture, relative scaleSigma, is known no better.
+//
+// Cameras are not held: a track of hundreds of frames tells of them too. Their prior enters as
+// the inverse covariance, CameraUnknowns a clip square, about where the fit has them.
 func (f *problem) cameraPrior() error {
 	cov := f.key.CameraCovariance()
 	if f.nC > 1 {

@@ -72,6 +72,12 @@ type Groups struct {
 // which is Of with a fixed effect of the group. A group of one value has a mean and
 // tells nothing of the spread. It is an error where no group has two values, or where
 // values can't be used as in Of.
+//
+// The standard deviation of a mean is Hartung & Knapp's (2001, Stat Med 20:3875): 1/Σw times the
+// ratio q of the weighted squares to their degrees of freedom, with a t distribution, since τ²
+// is itself estimated from few occasions. The interval of the spread inverts the test that q(τ²)
+// is chi-squared (Viechtbauer 2007, Stat Med 26:37, the Q-profile): its ends are the τ² at which
+// q comes to the 97.5 and the 2.5 % quantile.
 func OfGroups(groups []Group) (Groups, error) {
 	out := Groups{DF: -float64(len(groups))}
 	var d data
@@ -118,6 +124,8 @@ type weighed struct {
 	q2        float64 // Σw² (y−mean)² = yᵀPPy
 }
 
+// P = W − W1(1ᵀW1)⁻¹1ᵀW takes the group's mean out. Its trace is Σw − Σw²/Σw; of PP it is Σw² −
+// 2 Σw³/Σw + (Σw²/Σw)².
 func (g group) at(tau2 float64) (s weighed) {
 	var w2, w3 float64
 	for i, v := range g.variances {
@@ -149,6 +157,10 @@ func (d data) at(tau2 float64) (s weighed) {
 // reml maximises the restricted likelihood by Fisher's scoring, whose steps are
 // halved where they would make the variance negative. The score is (yᵀPPy − tr P)/2
 // and the information tr PP/2.
+//
+// It starts from the variance of the values as if all of it were spread. A step that would leave
+// the possible is halved toward zero, so that an estimate at the border is approached and then
+// said to be 0.
 func (d data) reml() float64 {
 	var typical, tau2, n float64
 	for i := range d {
@@ -184,6 +196,8 @@ func (d data) reml() float64 {
 
 // profile returns the τ² at which Σw (y−mean)², which falls with it, comes to want; 0
 // where it is below that already.
+//
+// q falls strictly with τ², from its value at 0 to nothing, so that there is one such τ² or none.
 func (d data) profile(want float64) float64 {
 	if d.at(0).q <= want {
 		return 0

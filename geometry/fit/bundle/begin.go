@@ -17,6 +17,13 @@ const (
 // Begin is the way of a cold solve to where everything is fitted together for the first
 // time, with each camera started that far round the golfer from its line, radians. It
 // returns the cost and the iterations it took.
+//
+// Everything at once from the template figures would often end in a wrong minimum: cameras and
+// figures can make up for each other. So what is known best comes first. At address the golfer
+// stands square, still and as all golfers do, which fixes the cameras; with these held each
+// other position is fitted by itself from each figure that one picture can't tell from the
+// usual one; and only then all unknowns move. Where a camera may stand anywhere the address
+// alone does not fix it, and all positions take part from the start.
 func (e *Minimiser) Begin(ctx context.Context, sw geometry.Swing, turns []float64) (st *State, cost float64, iterations int, err error) {
 	p := e.Problem
 	st = p.firstState(turns)
@@ -56,6 +63,9 @@ func (e *Minimiser) Begin(ctx context.Context, sw geometry.Swing, turns []float6
 
 // StartPosition fits one position with everything shared held fixed, from each
 // of its start figures, and leaves the best in st.
+//
+// The returned cost is the position's own, of the best start; the others are local minima that
+// cost more, mirror images for the most part.
 func (e *Minimiser) StartPosition(ctx context.Context, st *State, pos int) (float64, error) {
 	best := math.Inf(1)
 	var keep []float64

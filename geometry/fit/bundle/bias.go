@@ -15,6 +15,13 @@ import (
 // with β the mark's SharedBiasPx and σ its SigmaPx. Integrating b out would couple all
 // marks of a point; as an unknown it only adds two columns to the global block.
 
+// The prior of b is exactly N(0, 1) and β and σ are stated by whoever proposed the mark, so
+// that no component is learned of them: a residual of such a mark has too few of its kind for
+// that. The two are independent: what a finder of joints is off by on one golfer at all
+// positions, and what it wanders by from picture to picture about that. A mark that the hand
+// moves has no β any more, and its point's b is then told by the marks left, or by none and
+// stays at 0 ± 1.
+
 // biasPoints is how many points, from the first on, may have a shared bias: the
 // joints.
 const biasPoints = int(geometry.Buckle)

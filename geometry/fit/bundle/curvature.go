@@ -17,6 +17,12 @@ import (
 //
 // (the odd moments of δ vanish). The most probable value is reported, so that ½ tr HC is
 // an error of it, and its square joins the variance.
+//
+// H is a numerical derivative of the exact gradient, by central differences of curvedStep
+// metres: their error is of the second order in a step that is a hundredth of a mark's own
+// error. C are the rows of the covariance of those coordinates that the measure depends on, one
+// solve each, n of them; the trace of (HC)² is Σᵢⱼ (HC)ᵢⱼ(HC)ⱼᵢ. A measure that reads more than
+// curvedMax coordinates averages over them, and an average of many is nearly linear.
 func (q *Posterior) CurvedVariance(d *geometry.Definition, slots [geometry.NumSlots]int, gr *Gradient) float64 {
 	type coordinate struct {
 		slot  geometry.Slot

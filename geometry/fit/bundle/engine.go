@@ -88,6 +88,8 @@ func (e *Minimiser) Linearise() {
 // Factor factorises Newton's matrix or, where that is not positive definite,
 // Gauss-Newton's, which by its priors always is.
 func (e *Minimiser) Factor(lambda float64) bool {
+	// Newton's matrix converges faster and is the right curvature at the minimum, but far from it
+	// squeezed segments may make it indefinite; Gauss-Newton's descends from anywhere.
 	return e.m.Factor(lambda, e.fixedG, true) || e.m.Factor(lambda, e.fixedG, false)
 }
 
@@ -118,11 +120,18 @@ func (e *Minimiser) Try() float64 {
 func (e *Minimiser) Accept() { e.state.copyFrom(e.trial) }
 
 // MinimiseAll minimises over everything.
+//
+// st is improved in place, Converged of the result says whether a minimum was reached within
+// maxJointIterations, and the only error is that of ctx.
 func (e *Minimiser) MinimiseAll(ctx context.Context, st *State) (levmar.Result, error) {
 	return e.minimise(ctx, st, everyPosition(len(e.Problem.Names)), false, maxJointIterations)
 }
 
 // MinimisePosition minimises over one position with everything shared held.
+//
+// The other positions do not take part: given the shared unknowns they are independent, so that
+// what comes out is the exact conditional minimum. Its cost is an upper bound of what everything
+// together would reach.
 func (e *Minimiser) MinimisePosition(ctx context.Context, st *State, pos, maxIter int) (levmar.Result, error) {
 	active := make([]bool, len(e.Problem.Names))
 	active[pos] = true

@@ -20,6 +20,9 @@ func PositionGradient(pos int, by []float64) *Gradient {
 }
 
 // pose returns a state's points as a measure reads them.
+//
+// The stature is the one told beforehand and not the fitted one: of the measures only the
+// centre of mass asks for it, by the table of segment masses, and in a ratio.
 func (p *Problem) pose(st *State, slots [geometry.NumSlots]int) *geometry.Pose {
 	return &geometry.Pose{Sex: p.golfer.Sex, StatureM: p.statureM, Finish: p.Names[slots[geometry.Here]] == geometry.Finish,
 		At: func(slot geometry.Slot, pt geometry.Point) geometry.WorldPt { return st.At(slots[slot], pt) }}
@@ -31,6 +34,10 @@ func (p *Problem) Evaluate(st *State, d *geometry.Definition, slots [geometry.Nu
 }
 
 // Differentiate evaluates a definition at a state with its gradient.
+//
+// The definition's own dual numbers give the derivative by the points it reads, its unit per
+// metre; lengths, cameras and all other global unknowns enter a measure through the points
+// alone. gr.Pos is −1 for a slot that the definition does not read or that has no position.
 func (p *Problem) Differentiate(st *State, d *geometry.Definition, slots [geometry.NumSlots]int) (float64, *Gradient) {
 	v, by := d.Gradient(p.pose(st, slots))
 	gr := &Gradient{By: by}

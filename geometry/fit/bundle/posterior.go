@@ -48,6 +48,11 @@ func (e *Minimiser) PosteriorAt(st *State) *Posterior { return factorised(e, st,
 // factorised sums and factorises the matrix in m. Weights of marks are capped
 // at one (evaluator.cautious): a mark that happens to lie near the middle of
 // the t distribution is no better than others.
+//
+// Why the cap: the loss of a mark at residual d has the weight w(d) = (ν+2)/(ν+d²), which
+// exceeds 1 for d² < 2. The mean of w d² over the distribution is what information a mark has;
+// at the very middle w says more, by chance of where it fell, than marks of this kind are worth
+// over all. Far out w falls, and rightly: such a mark may be on the wrong thing.
 func factorised(e *Minimiser, st *State, m *levmar.Arrow) *Posterior {
 	n := len(e.Problem.Names)
 	active := everyPosition(n)
@@ -73,6 +78,11 @@ func factorised(e *Minimiser, st *State, m *levmar.Arrow) *Posterior {
 // xG and xP is then the covariance of the scalar with unknown i, which is what
 // leverage, advice and the marking variance are made from. It is +Inf where the
 // matrix could not be factorised.
+//
+// With all the work space has the covariance with every unknown afterwards; without, that of
+// the positions that the gradient reads alone. The work space is overwritten
+// by the next call, and whoever reads it (CovarianceWith, CovarianceWithPosition,
+// CovarianceWithSegment, SharedVariance) must do so before.
 func (q *Posterior) SolveFor(gr *Gradient, all bool) float64 {
 	if q.m == nil {
 		return math.Inf(1)
@@ -137,6 +147,10 @@ type blockCovariance struct {
 }
 
 // Covariances computes, once, what is wanted of the covariance of all unknowns.
+//
+// Of C only what has a reader is kept: 3×3 blocks on the diagonal, the ends of segments, and the
+// columns of the global unknowns. The whole block of a position would be 69×69 numbers, of
+// which nine in ten are never read.
 func (q *Posterior) Covariances() {
 	if q.covG != nil || q.m == nil {
 		return
@@ -263,6 +277,10 @@ func (q *Posterior) PixelCovariance(pr *Projection, clip, pos int, pt geometry.P
 
 // CovarianceWith is the covariance of the scalar that SolveFor was asked last, everywhere, with the
 // two coordinates of a point's picture, in its unit times pixels.
+//
+// The picture is linearised as J x over the camera's eight unknowns, the point's three
+// coordinates, the frame's time and the mark's bias; the covariance is J times that of the
+// scalar with each, summed in that order.
 func (q *Posterior) CovarianceWith(pr *Projection, clip, pos int, pt geometry.Point) [2]float64 {
 	var out [2]float64
 	xG := q.xG
@@ -283,6 +301,10 @@ func (q *Posterior) CovarianceWith(pr *Projection, clip, pos int, pt geometry.Po
 // half that of its wide prior (figureTerms): those the marks say next to nothing about. They
 // are the eigenvectors of its 3×3 covariance c, m². The trace bounds the
 // largest eigenvalue and mostly decides.
+//
+// Half is where marks and prior tell as much as each other: the posterior's information 1/v is
+// twice the prior's. A rank in the sense of linear algebra there is none, since every unknown
+// has a prior; this is what Summary.Rank counts in its place.
 func Undetermined(c [3][3]float64, pt geometry.Point) int {
 	prior := sq(wideSigma(pt))
 	if Spread(c) < math.Sqrt(prior)*0.4 {

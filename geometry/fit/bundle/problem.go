@@ -91,6 +91,12 @@ type Problem struct {
 // NewProblem lays out the unknowns of a swing that has passed check. A
 // left-hander's swing must have been mirrored. The variances of marks are not
 // set yet: they hang on how far the cameras are (SetSigmas).
+//
+// The order of the global block is that of what is needed first: cameras stand at multiples of
+// CameraUnknowns, so that a clip's index finds its own, and what only some swings have
+// (sticks, times, biases) comes last. Two swings have the same layout, and one may be started
+// from the other, if they have the same clips, positions and sticks, and both or neither a
+// shared bias (geometry.Swing.SameButMarks, HasSharedBias).
 func NewProblem(sw *geometry.Swing) *Problem {
 	p := &Problem{golfer: sw.Golfer, Clips: sw.Clips, Address: -1, WrongShare: WrongUsual / WrongSeen}
 	p.LogScales, _ = NoisePrior(sw.Marking)
@@ -166,6 +172,11 @@ func NewProblem(sw *geometry.Swing) *Problem {
 
 // nominalCamera is the camera of a clip as filmed by the book: at chest height,
 // four metres from the golfer, on the view's own line, aimed at the belt.
+//
+// Where the focal length is not stated in the file it is the usual phone's (phoneFocal) of the
+// longer side, whichever way the phone is held. Height and distance are the centres of wide
+// priors; the direction is theirs too, so that a camera that stands higher looks down by as
+// much more without paying for both.
 func nominalCamera(c *geometry.Clip) geometry.Camera {
 	f := c.FocalPx
 	if f <= 0 {

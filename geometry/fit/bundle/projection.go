@@ -18,6 +18,10 @@ type Projection struct {
 
 // Project pictures a point at a position, as it is at the time of the clip's frame, with
 // its derivatives, upright pixels; ok is false for one behind the camera.
+//
+// By the chain rule the derivative by the unknown time u of the frame, in units of its
+// standard deviation τ, is J v τ, with J = ∂(X, Y)/∂x by the point and v its velocity in
+// metres a second (setMoving). The ball lies still.
 func (p *Problem) Project(st *State, clip, pos int, pt geometry.Point) (pr Projection, ok bool) {
 	if pt == geometry.Ball {
 		seen, ok := st.Cameras[clip].Linearise(p.Ball(st), true)
@@ -31,6 +35,10 @@ func (p *Problem) Project(st *State, clip, pos int, pt geometry.Point) (pr Proje
 }
 
 // Seen pictures a mark where the state expects it, its shared bias included.
+//
+// What a mark is expected at is the picture plus β b, b the unknown bias of its point and clip
+// and β, pixels, what one standard deviation of it is worth in this mark; by b the derivative
+// is β in its own coordinate and 0 in the other.
 func (p *Problem) Seen(st *State, m *Mark) (Projection, bool) {
 	pr, ok := p.Project(st, m.Clip, m.Pos, m.Point)
 	dx, dy := m.bias(st)

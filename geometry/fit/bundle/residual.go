@@ -59,6 +59,15 @@ func (e *evaluator) emit(pos int, res, sigma float64) {
 const priorNu = 4
 
 // emitHeavy is emit with such tails.
+//
+// The negative logarithm of the t density with ν degrees of freedom is (ν+1)/2 · log(1 + s/ν)
+// but for constants, s = r²/σ². Its derivative by r is w r/σ² with
+//
+//	w = (ν + 1)/(ν + s),
+//
+// so that as a weighted least-squares term (Lange, Little & Taylor 1989) it falls from 1.25 at
+// the middle to 1 at one sigma and below a quarter beyond four. The curvature that w itself
+// adds is negative and left out, as of marks.
 func (e *evaluator) emitHeavy(pos int, res, sigma float64) {
 	iw := 1 / (sigma * sigma)
 	s := res * res * iw
@@ -85,6 +94,9 @@ func (e *evaluator) localVec(pt geometry.Point, d r3.Vec) {
 // terms of the shared unknowns alone. With out the residuals go there as well.
 // The order of the terms is fixed, so that the same state has the same cost to
 // the last bit.
+//
+// A mark of a point that the state has behind the lens costs levmar.BehindCost and has no
+// derivative; figureTerms and lengths then draw the point back.
 func (p *Problem) total(st *State, active []bool, global bool, out sink) float64 {
 	e := evaluator{Problem: p, st: st, out: out}
 	return e.run(active, global)
@@ -232,6 +244,10 @@ func curvature(d r3.Vec, n, k float64) (h [3][3]float64) {
 // midLength ties the midpoint of the first two points to the midpoint of the
 // rest by a shared length: with coefficients c of the points, d = Σ c p, and
 // the second derivatives by two of them are cᵢcⱼ times those by d.
+//
+// The trunk runs from mid-hip to mid-shoulder, the head from mid-shoulder to its mark. These
+// midpoints are no marks, but their distance is more nearly constant than any one side's:
+// shoulders lift and hips tilt.
 func (e *evaluator) midLength(pos, length int, pts [4]geometry.Point, n int) {
 	st := e.st
 	var d r3.Vec
@@ -299,6 +315,11 @@ func wideSigma(pt geometry.Point) float64 {
 
 // footTerms tie the feet to their shared places: the point at this position
 // less its planted place, less what a heel has risen, by axis.
+//
+// Were a foot's places at the positions tied to each other pairwise there would be as many
+// terms as pairs, and the normal matrix would no longer be an arrow. One shared place as an
+// unknown of its own, with the tie of each position to that, is the same by integration (a
+// one-level hierarchical model) and touches one position a term.
 func (e *evaluator) footTerms(pos int) {
 	for k, pt := range plantedPoints {
 		across, up := plantedSigma(e.Names[pos], pt)
@@ -319,6 +340,10 @@ func (e *evaluator) footTerms(pos int) {
 // hinge adds a one-sided constraint value ≥ least whose row has been filled.
 // Its cost has a continuous first derivative; the second jumps, which
 // Levenberg-Marquardt takes.
+//
+// The priors it stands for are half normal densities joined to a constant; the constant's
+// height is that of the normal's top, so that the cost is 0 inside and the prior improper
+// there: what makes it proper are the wide terms of figureTerms.
 func (e *evaluator) hinge(pos int, value, least, sigma float64) {
 	if value < least {
 		e.emit(pos, value-least, sigma)

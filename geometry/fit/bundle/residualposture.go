@@ -35,6 +35,11 @@ func (e *evaluator) signTerms(pos int) {
 // turnHinge holds against a heading outside a range of degrees, counted the
 // short way round from the middle of the range: outside lies a jump by a full
 // turn, opposite to it.
+//
+// The derivative is that of the heading whichever way round it was counted: adding a full turn
+// changes none. In the half of the circle beyond the range's opposite the term pushes the other
+// way, toward the nearer end; at the opposite itself it is not continuous, but no start lies
+// there (figures).
 func (e *evaluator) turnHinge(pos int, lead geometry.Point, degrees [2]float64) {
 	lo, hi := degrees[0]*math.Pi/180, degrees[1]*math.Pi/180
 	h, ok := e.heading(pos, lead, lead.Opposite(), 1)
@@ -70,6 +75,10 @@ func (e *evaluator) heading(pos int, a, b geometry.Point, sign float64) (float64
 // horizontal distance v = m·n from the middle of the line, square to it, is at
 // least least metres on that side. The normal n = (−dz, 0, dx)/ρ points forward
 // for a line trail → lead.
+//
+// Without it one picture has a body and its inside-out twin: the same widths and lengths with
+// breastbone and buckle behind. Which way is front is settled by that alone where no second
+// view is marked.
 func (e *evaluator) inFront(pos int, a, b, pt geometry.Point, side, least float64) {
 	pa, pb, pc := e.st.At(pos, a), e.st.At(pos, b), e.st.At(pos, pt)
 	d := r3.Sub(pa, pb)
@@ -101,6 +110,9 @@ func (e *evaluator) inFront(pos int, a, b, pt geometry.Point, side, least float6
 // from mid-hip to mid and d = p − mid, the residual is v = d·u plus the usual
 // depth. It moves with p by u, with mid by (d − v u)/n − u, with mid-hip by −(d
 // − v u)/n, n the length of the spine.
+//
+// Derivation: v = d·s/n with n = |s|; ∂v/∂s = (d − v u)/n, and mid enters both s, by 1, and d, by
+// −1. Both shoulders have half of mid's, both hips half of mid-hip's.
 func (e *evaluator) chestHeight(pos int, pt geometry.Point) {
 	st := e.st
 	mid := r3.Scale(0.5, r3.Add(st.At(pos, geometry.LeadShoulder), st.At(pos, geometry.TrailShoulder)))
@@ -127,6 +139,10 @@ func (e *evaluator) chestHeight(pos int, pt geometry.Point) {
 // s: the residual is the cosine v of their angle, whose derivatives are (ŝ − v
 // ŵ)/|w| by w and (ŵ − v ŝ)/|s| by s, the latter halved for each of the ends of
 // a midpoint.
+//
+// Of the cosine v = ŵ·ŝ the derivative by w is that of ŵ by w, (I − ŵŵᵀ)/|w|, applied to ŝ. The
+// cosine of an angle near a right one is its complement in radians to the third order, so that
+// the sigmas are radians.
 func (e *evaluator) shouldersSquare(pos int) {
 	st := e.st
 	w := r3.Sub(st.At(pos, geometry.LeadShoulder), st.At(pos, geometry.TrailShoulder))
@@ -154,6 +170,10 @@ func (e *evaluator) shouldersSquare(pos int) {
 
 // beltHeight says how far the belt lies above the middle of the hips,
 // vertically.
+//
+// Vertically and not along the trunk, since the belt goes with the pelvis, which a golfer bends
+// forward far less than the trunk; the pelvis' own axis is not known where only the hips are
+// marked.
 func (e *evaluator) beltHeight(pos int, pt geometry.Point) {
 	x := e.st.p[pos]
 	e.r.Reset()
@@ -176,6 +196,10 @@ func (e *evaluator) beltHeight(pos int, pt geometry.Point) {
 //
 // and turning the foot by dψ changes ahead by off·dψ and off by −ahead·dψ. A
 // knee behind the line pays the hinge as well: it does not bend that way.
+//
+// The level direction of the foot is taken for the leg's own front: seen from one side alone, a
+// knee's depth is told by little else than this and the lengths of thigh and shank. The spread, 7
+// cm ahead and 5 aside, is half of how far a knee bends in a swing (ours).
 func (e *evaluator) kneeBend(pos int, hip geometry.Point) {
 	side := hip - geometry.LeadHip
 	knee, ankle, heel, toe := geometry.LeadKnee+side, geometry.LeadAnkle+side, geometry.LeadHeel+side, geometry.LeadToe+side
@@ -213,6 +237,14 @@ func (e *evaluator) kneeBend(pos int, hip geometry.Point) {
 // addressTerms place the origin and say how a golfer stands to the ball: ankles
 // about the origin, pelvis, shoulders and stance about square to the target
 // line, the clubhead on the ground and the centre of mass over the feet.
+//
+// Square to the target line are 5.5 degrees of spread for pelvis and shoulders and 4 for the
+// feet. They are what the heading of a single camera, and with it every turn, is told from
+// where no stick lies on the ground: the fit can turn golfer and camera together about the
+// vertical, and only these and the camera's yaw hold that. A stick holds it better.
+//
+// The centre of mass is a linear function of the block: mean of a pair's two z with weight w,
+// the three weights summing to 1.
 func (e *evaluator) addressTerms(pos int) {
 	st := e.st
 	for _, i := range [2]int{0, 2} {
@@ -253,6 +285,9 @@ func (e *evaluator) addressTerms(pos int) {
 // address it is soled there; at impact the frame chosen may be one before or
 // after, in which a clubhead at 40 m/s goes 17 cm at 240 frames a second, of
 // which half is allowed for.
+//
+// x is toward the target: a clubhead's middle rests some 4 cm behind the ball's, half a ball
+// and half a head (common practice, no source).
 func (e *evaluator) ballTerm(pos int) {
 	st := e.st
 	want := [3]float64{-0.04, 0.0, 0.0}

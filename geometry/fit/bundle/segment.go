@@ -10,6 +10,10 @@ import (
 
 // SegmentChange is how a segment changes with the unknowns, in units of its standard
 // deviation.
+//
+// The residual of a segment is r = (|a − b| − L)/s with s what it gives, metres. With u the
+// unit vector from b to a its derivatives are u/s by a, −u/s by b (along) and −∂L/∂g/s by the
+// length's unknowns (partials, whose sign is the length's own).
 type SegmentChange struct {
 	pos      int
 	a, b     geometry.Point

@@ -10,6 +10,10 @@ import (
 // covariances of the scalar with them and C their covariance it is cᵀC⁻¹c, what
 // knowing them exactly would take from the variance (Bishop 2006, Pattern Recognition
 // and Machine Learning, 2.3.1). 0 where the matrix could not be factorised.
+//
+// What two swings share does not average out over them, and cancels in the difference of one
+// measure between them; geometry.Measure.Shared hands it to those who count with several
+// swings. In the order of the global block the shared ones come first, up to the feet's places.
 func (q *Posterior) SharedVariance() float64 {
 	n := q.p.oPlanted
 	if q.m == nil {

@@ -20,6 +20,11 @@ var sidedLengths = [...]int{geometry.SegmentHipBuckle, geometry.SegmentHipTailbo
 // the middle, and what one unit of it adds to its length, metres: the standard
 // deviation that lasting misplacements of both ends give it, negative on the
 // trail side.
+//
+// A mark that is off by d at all positions moves its end of the segment by d; along the segment
+// that has the standard deviation LastingSigmaM of the point, and for two ends, whose errors
+// are independent, the root of the sum of squares. The mean of lead and trail is the length
+// that the pair shares, half their difference has 1/√2 of that: √(s²+s²)/2.
 type segmentSide struct {
 	k      int
 	metres float64

@@ -39,6 +39,9 @@ func chainOf(length int) geometry.Chain {
 // TowardMean returns what to add to the most probable value of a measure with
 // standard deviation sigma, given its gradient, to come to its mean. The series
 // is cut short as 1/(1+x) continues it, so that the step stays below sigma.
+//
+// Where the shift v is small against sigma the factor is 1 − |v|/sigma + …, so that only terms
+// of the order that the series has already left out are changed.
 func (q *Posterior) TowardMean(chain geometry.Chain, gr *Gradient, sigma float64) float64 {
 	if chain == geometry.NoChain || q.m == nil || sigma == 0 {
 		return 0
@@ -57,6 +60,14 @@ func (q *Posterior) TowardMean(chain geometry.Chain, gr *Gradient, sigma float64
 
 // meanShift is mean minus most probable value of the unknowns of every
 // position, worked out once for each chain.
+//
+// Derivation. Write the cost as F(x̂ + δ) = F(x̂) + ½ δᵀHδ + ⅙ F‴[δ,δ,δ] + …. To first order in
+// the third derivatives the density is N(0, C)·(1 − ⅙ F‴[δ,δ,δ]), so that
+//
+//	E δᵢ = −⅙ E δᵢ F‴[δ,δ,δ] = −⅙ · 3 Σ Cᵢₗ F‴ₗⱼₖ Cⱼₖ = −½ (C t)ᵢ,   tₗ = Σ F‴ₗⱼₖ Cⱼₖ,
+//
+// by the fourth moments of a normal distribution (Isserlis 1918): of the pairings of four
+// factors three join δᵢ to one of the cube's. C t is one solve with the factors there are.
 func (q *Posterior) meanShift(c geometry.Chain) [][]float64 {
 	if q.skew[c] != nil {
 		return q.skew[c]
@@ -89,6 +100,14 @@ func (q *Posterior) meanShift(c geometry.Chain) [][]float64 {
 //
 //	∂r = (u, −L),  ∂²r = (P, −L),  u = d/n, P = (I − uuᵀ)/n,
 //	∂³r·D = −(u tr PD + 2 P D u)/n for d, −L for g.
+//
+// For ½ w r² the third derivative contracted twice with C is
+//
+//	t = w ( ∂r tr(∂²r C) + 2 ∂²r C ∂r + r ∂³r:C ),
+//
+// the three ways of taking one of three derivatives from one factor, and all from one. tr(∂²r C)
+// is tr(P C_dd) − L var(g), and C∂r is covR and covRL below: the covariances of d and of g with
+// r. By a it is that by d, by b its negative.
 func (q *Posterior) addThird(pos, k int, tG, tP []float64) {
 	l := &geometry.BodySegments[k]
 	d := r3.Sub(q.st.At(pos, l.A), q.st.At(pos, l.B))

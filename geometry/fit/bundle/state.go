@@ -8,6 +8,9 @@ import (
 
 // State is a value of all unknowns. Cameras are kept as such, since rotations
 // have no good coordinates: a step moves them in their tangent space.
+//
+// Of the global block, the entries of the cameras are not read: Cameras has them, and a step
+// moves those there. All other entries are values as the table at Problem lists them.
 type State struct {
 	Cameras []geometry.Camera
 	g       []float64   // the global block; its camera entries hold log focal and k1 only by way of cams
@@ -47,6 +50,11 @@ func (s *State) Set(pos int, pt geometry.Point, v r3.Vec) {
 
 // step moves the state by dG and dP in its tangent space: cameras by
 // Camera.Move, all else by addition. nil in dP leaves a position where it is.
+//
+// The tangent space of a camera is (δposition, δω, δlog f, δk₁): a rotation is moved to
+// exp([δω]×)R, so that the derivatives by δω at 0 are those of Camera.Linearise and no
+// rotation is ever renormalised; for the logarithm of the focal length the step is exact for
+// any size.
 func (s *State) step(dG []float64, dP [][]float64) {
 	for c := range s.Cameras {
 		s.Cameras[c].Move(dG[c*geometry.CameraUnknowns:])

@@ -48,6 +48,10 @@ func GiveOf(length int) int {
 
 // GiveSigma is how far a segment's length at one position strays from the
 // golfer's own, metres.
+//
+// A body is not rigid where it is marked: cloth slides over the hips, and a shoulder's joint
+// moves by centimetres on the chest. SegmentPriors has what is usual of each, and exp(l/2) is
+// what the swing's own residuals make of it.
 func (p *Problem) GiveSigma(length int) float64 {
 	sigma := geometry.SegmentPriors[length].SigmaM
 	if g := GiveOf(length); g != NoGive {
@@ -58,6 +62,10 @@ func (p *Problem) GiveSigma(length int) float64 {
 
 // MarkVariance is the variance in pixels squared of one coordinate of a mark
 // whose own is not given, at a scale.
+//
+// Clicks err in pixels and misplacements in millimetres, but 2.5 px is some 7 mm at any
+// distance that is filmed from, so that the residuals can't tell them apart: one factor scales
+// both.
 func (p *Problem) MarkVariance(pt geometry.Point, st geometry.MarkState, v geometry.View, pxPerM, clickPx float64) float64 {
 	all := sq(geometry.SigmaPxAt(pt, st, v, pxPerM, clickPx))
 	c, ok := geometry.ClassOf(pt)
@@ -119,6 +127,8 @@ const (
 const PoorTimes = 3.0
 
 // CellIndex is the index of a cell into problem.poor.
+//
+// Cells are counted by position and then by class, geometry.NumClasses of them a position.
 func CellIndex(pos int, c geometry.PointClass) int { return geometry.NumClasses*pos + int(c) }
 
 // CellFactor is the expected factor on the variance of a mark from its cell.
