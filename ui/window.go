@@ -17,6 +17,7 @@ import (
 	"turngauge/ui/draw"
 	"turngauge/ui/fault"
 	"turngauge/ui/profile"
+	"turngauge/video"
 )
 
 // Options say how the window starts.
@@ -43,6 +44,7 @@ func Main(ctx context.Context, o Options) error {
 	w := new(app.Window)
 	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
 	a.startLibrary()
+	video.StartAhead()
 	desktop := explorer.NewExplorer(w)
 	a.files.Desktop = desktop
 	a.tracer.out, a.work.Version = o.Trace, o.Version

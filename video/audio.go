@@ -4,7 +4,6 @@ import (
 	"context"
 	"errors"
 	"math"
-	"runtime"
 
 	"github.com/asticode/go-astiav"
 )
@@ -31,7 +30,7 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 		return nil, err
 	}
 	var a *Audio
-	err = x.readAudio(ctx, func(r *audioReader) (err error) { a, err = r.read(ctx); return err })
+	err = x.askSound(ctx, call{Do: callSound}, func(all *Audio) error { a = all; return nil })
 	return a, err
 }
 
@@ -40,49 +39,74 @@ func ReadAudio(ctx context.Context, path string) (*Audio, error) {
 // as overlap says. A piece is the caller's until use returns. The error is use's, a
 // *FileError or ctx.Err().
 func (x *Index) EachSound(ctx context.Context, seconds, overlap float64, use func(*Audio) error) error {
-	return x.readAudio(ctx, func(r *audioReader) error {
-		r.piece, r.overlap, r.use = seconds, overlap, use
-		_, err := r.read(ctx)
-		return err
-	})
+	return x.askSound(ctx, call{Do: callSound, Seconds: seconds, Overlap: overlap}, use)
 }
 
-// readAudio opens the sound of the clip.
-func (x *Index) readAudio(ctx context.Context, read func(*audioReader) error) error {
+// askSound has the clip's sound decoded, all at once or in pieces.
+func (x *Index) askSound(ctx context.Context, c call, use func(*Audio) error) error {
 	path := x.info.Path
 	if !x.info.HasAudio {
 		return fileError(path, ErrNoAudio, "has no sound, so the strike can't be heard in it. Line the clips up by a key position instead.")
 	}
-	format, stop, err := openInput(ctx, path, x.retimed)
+	f, stat, err := openClip(path)
 	if err != nil {
 		return err
 	}
-	defer format.CloseInput()
-	defer runtime.KeepAlive(stop)
-	header := stop.during(ctx, headerTime)
-	err = findStreamInfo(format)
+	defer f.Close()
+	if err := x.same(stat); err != nil { // it was replaced in this moment
+		return err
+	}
+	used := 0 // a piece is handed over once, also where decoding begins anew
+	return ask(ctx, f, path, stat, c, func() func(answer, []byte) error {
+		n := 0
+		return func(a answer, data []byte) error {
+			if n++; n <= used {
+				return nil
+			}
+			used = n
+			if a.Sound.Rate <= 0 || len(data) < 4 {
+				return errAnswer
+			}
+			return use(&Audio{Rate: a.Sound.Rate, Samples: readSamples(data), Start: a.Sound.Start, Cut: a.Sound.Cut})
+		}
+	})
+}
+
+// soundPieces is how EachSound cuts the sound; without use it is all wanted at once.
+type soundPieces struct {
+	seconds, overlap float64
+	use              func(*Audio) error
+}
+
+// decodeSound decodes the sound of a clip with that index. The result is nil where it is
+// handed over in pieces.
+func decodeSound(ctx context.Context, f clipFile, x *Index, p soundPieces, more func()) (*Audio, error) {
+	in, err := openInput(ctx, f, x.retimed)
+	if err != nil {
+		return nil, err
+	}
+	defer in.close()
+	header := in.stop.during(ctx, headerTime)
+	err = findStreamInfo(in.format)
 	header()
 	if err != nil {
-		if err := stop.why(ctx, path); err != nil {
-			return err
+		if err := in.stop.why(ctx, f.name); err != nil {
+			return nil, err
 		}
-		return explainUnreadable(path)
+		return nil, explainUnreadable(f)
 	}
-	if err := x.Check(); err != nil { // it was replaced in this moment
-		return err
-	}
-	index := bestStream(format, astiav.MediaTypeAudio)
+	index := bestStream(in.format, astiav.MediaTypeAudio)
 	if index < 0 {
-		return fileError(path, ErrChanged, "was altered while it was open. Open it again.")
+		return nil, fileError(f.name, ErrChanged, "was altered while it was open. Open it again.")
 	}
-	keepOnly(format, index)
+	keepOnly(in.format, index)
 	a := &audioReader{
-		path: path, format: format, stream: format.Streams()[index],
+		path: f.name, format: in.format, stream: in.format.Streams()[index], pieces: p, more: more,
 		zero: float64(x.PTS(0)) * x.tick(),
 	}
 	defer a.close()
-	defer context.AfterFunc(ctx, stop.interrupt)()
-	return read(a)
+	defer context.AfterFunc(ctx, in.stop.interrupt)()
+	return a.read(ctx)
 }
 
 // audioReader decodes one sound stream from beginning to end.
@@ -96,12 +120,9 @@ type audioReader struct {
 	zero   float64 // file time of the first shown frame, seconds
 	out    Audio
 	begun  bool
-
-	// piece and overlap, seconds, and use are those of EachSound; use is nil for all
-	// of the sound at once.
-	piece, overlap float64
-	use            func(*Audio) error
-	used           bool // a piece was handed over
+	pieces soundPieces
+	used   bool   // a piece was handed over
+	more   func() // called while it makes progress
 }
 
 func (a *audioReader) close() {
@@ -132,8 +153,11 @@ func (a *audioReader) read(ctx context.Context) (*Audio, error) {
 		return nil, fileError(a.path, ErrUnsupported, "has sound that can't be decoded (%v). Line the clips up by a key position instead.", err)
 	}
 	for n := 0; !a.out.Cut; n++ {
-		if n%contextEvery == 0 && ctx.Err() != nil {
-			return nil, ctx.Err()
+		if n%contextEvery == 0 {
+			if ctx.Err() != nil {
+				return nil, ctx.Err()
+			}
+			a.more()
 		}
 		r, err := readPacket(a.format, a.packet, p.CodecID())
 		if err != nil {
@@ -145,14 +169,14 @@ func (a *audioReader) read(ctx context.Context) (*Audio, error) {
 			a.drain() // a damaged packet leaves a gap, filled with silence
 		}
 		a.packet.Unref()
-		if a.use != nil && float64(len(a.out.Samples)) >= a.piece*float64(a.out.Rate) && a.begun {
+		if a.pieces.use != nil && float64(len(a.out.Samples)) >= a.pieces.seconds*float64(a.out.Rate) && a.begun {
 			if err := a.handOver(); err != nil {
 				return nil, err
 			}
 		}
 	}
-	if a.use != nil && (len(a.out.Samples) > 0 || a.used) {
-		return nil, a.use(&a.out)
+	if a.pieces.use != nil && (len(a.out.Samples) > 0 || a.used) {
+		return nil, a.pieces.use(&a.out)
 	}
 	if len(a.out.Samples) == 0 || a.out.Rate <= 0 {
 		return nil, fileError(a.path, ErrNoAudio, "has a sound track with no sound in it. Line the clips up by a key position instead.")
@@ -162,11 +186,11 @@ func (a *audioReader) read(ctx context.Context) (*Audio, error) {
 
 // handOver hands over a piece, and keeps its end.
 func (a *audioReader) handOver() error {
-	if err := a.use(&a.out); err != nil {
+	if err := a.pieces.use(&a.out); err != nil {
 		return err
 	}
 	a.used = true
-	n := len(a.out.Samples) - min(int(a.overlap*float64(a.out.Rate)), len(a.out.Samples))
+	n := len(a.out.Samples) - min(int(a.pieces.overlap*float64(a.out.Rate)), len(a.out.Samples))
 	a.out.Start += float64(n) / float64(a.out.Rate)
 	a.out.Samples = a.out.Samples[:copy(a.out.Samples, a.out.Samples[n:])]
 	return nil

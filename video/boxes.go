@@ -3,7 +3,6 @@ package video
 import (
 	"encoding/binary"
 	"io"
-	"os"
 )
 
 // Boxes of MP4 and QuickTime files (ISO/IEC 14496-12, 4.2) that say something of
@@ -72,22 +71,14 @@ type speedMarks struct {
 	player bool
 }
 
-func speedMarksOf(path string) (m speedMarks) {
-	f, err := os.Open(path)
-	if err != nil {
-		return m
-	}
-	defer f.Close()
-	info, err := f.Stat()
-	if err != nil {
-		return m
-	}
+// speedMarksOf reads those of a file of so many bytes.
+func speedMarksOf(f io.ReaderAt, size int64) (m speedMarks) {
 	const mark = "SEFT" // the last bytes of such a trailer (AndroidX media test assets, sample_sef_slow_motion.mp4)
 	var tail [len(mark)]byte
-	if _, err := f.ReadAt(tail[:], info.Size()-int64(len(mark))); err == nil {
+	if _, err := f.ReadAt(tail[:], size-int64(len(mark))); err == nil {
 		m.player = string(tail[:]) == mark
 	}
-	movie, ok := boxAt(f, box{end: info.Size()}, "moov")
+	movie, ok := boxAt(f, box{end: size}, "moov")
 	if !ok {
 		return m
 	}

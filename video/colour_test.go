@@ -200,11 +200,9 @@ func TestOrientation(t *testing.T) {
 // TestBindingLayout checks that the binding still keeps its C pointer first,
 // on which native.go relies: the packet read through it is the one seen by the binding.
 func TestBindingLayout(t *testing.T) {
-	s, err := Open(clip(t, "MOV"))
-	require.NoError(t, err)
-	defer s.Close()
+	s, _ := streamOf(t, clip(t, "MOV"))
 	require.NoError(t, s.reopen())
-	raw, err := readPacket(s.format, s.packet, s.codec)
+	raw, err := readPacket(s.in.Load().format, s.packet, s.codec)
 	require.NoError(t, err)
 	assert.Equal(t, s.packet.Pts(), raw.pts)
 	assert.Equal(t, s.packet.Size(), raw.size)

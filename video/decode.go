@@ -16,16 +16,16 @@ const (
 	mostErrors = 1000
 )
 
-// decoder turns packets into pictures. It is part of a Source and used by the
-// one goroutine that uses the Source.
+// decoder turns packets into pictures. It is part of a stream and used by the
+// one goroutine that uses that.
 type decoder struct {
-	s     *Source
+	s     *stream
 	pool  slotPool
 	codec *astiav.CodecContext
 	frame *astiav.Frame // the picture last handed out
 
 	at       position
-	pending  bool // the Source's packet holds one read while seeking
+	pending  bool // the stream's packet holds one read while seeking
 	draining bool // the end of the file was sent
 
 	// skipTill is the presentation time before which pictures that no other
@@ -38,7 +38,7 @@ type decoder struct {
 	bad int // packets that could not be read or decoded
 }
 
-func newDecoder(s *Source) (*decoder, error) {
+func newDecoder(s *stream) (*decoder, error) {
 	pool, err := newSlotPool(os.Getpagesize())
 	if err != nil {
 		return nil, err
@@ -49,7 +49,7 @@ func newDecoder(s *Source) (*decoder, error) {
 	d.frame = astiav.AllocFrame()
 	if d.codec == nil || d.frame == nil {
 		d.close()
-		return nil, fileError(s.info.Path, ErrUnreadable, "can't be decoded: out of memory.")
+		return nil, fileError(s.file.name, ErrUnreadable, "can't be decoded: out of memory.")
 	}
 	options := astiav.NewDictionary()
 	defer options.Free()
@@ -65,7 +65,7 @@ func newDecoder(s *Source) (*decoder, error) {
 	}
 	if err != nil {
 		d.close()
-		return nil, fileError(s.info.Path, ErrUnsupported, "can't be decoded: %v. Export the clip as H.264 and choose that.", err)
+		return nil, fileError(s.file.name, ErrUnsupported, "can't be decoded: %v. Export the clip as H.264 and choose that.", err)
 	}
 	return d, nil
 }
@@ -87,7 +87,7 @@ func (d *decoder) close() {
 
 // dropDecoder frees the decoder after a panic, to be made anew. A panic is
 // raised in Go, between two calls of FFmpeg, so what C holds is whole.
-func (s *Source) dropDecoder() {
+func (s *stream) dropDecoder() {
 	s.packet.Unref()
 	if s.dec != nil {
 		s.dec.close()
@@ -165,7 +165,7 @@ func (d *decoder) feed() bool {
 	return false
 }
 
-// read fetches the next packet of the stream into the Source's packet and
+// read fetches the next packet of the stream into the stream's packet and
 // returns its place in the index, -1 when it is not there.
 func (d *decoder) read() (int, error) {
 	if d.pending {
@@ -173,7 +173,7 @@ func (d *decoder) read() (int, error) {
 		return d.at.next - 1, nil
 	}
 	for failures := 0; ; {
-		r, err := readPacket(d.s.format, d.s.packet, d.s.codec)
+		r, err := readPacket(d.s.in.Load().format, d.s.packet, d.s.codec)
 		switch {
 		case errors.Is(err, astiav.ErrEof):
 			return -1, io.EOF
@@ -205,14 +205,14 @@ func (d *decoder) seek(key int) error {
 	stamps := []int64{target.pts, target.dts}
 	for k, back := key, 1; k > 0; back *= 2 {
 		for range back {
-			k = d.s.keyBefore(k, k-1)
+			k = d.s.keyBefore(k, k-1, d.s.falseKeys)
 		}
 		stamps = append(stamps, packets[k].pts)
 	}
 	stamps = append(stamps, min(packets[0].dts, packets[0].pts, 0))
 	backward := astiav.NewSeekFlags(astiav.SeekFlagBackward)
 	for _, stamp := range stamps {
-		if stamp == noPTS || d.s.format.SeekFrame(d.s.streamIndex, stamp, backward) != nil {
+		if stamp == noPTS || d.s.in.Load().format.SeekFrame(d.s.streamIndex, stamp, backward) != nil {
 			continue
 		}
 		if d.landed(key) {
@@ -225,7 +225,7 @@ func (d *decoder) seek(key int) error {
 	if d.landed(key) {
 		return nil
 	}
-	return fileError(d.s.info.Path, ErrUnreadable, "can't be read at packet %d. Copy the clip again.", key)
+	return fileError(d.s.file.name, ErrUnreadable, "can't be read at packet %d. Copy the clip again.", key)
 }
 
 func (d *decoder) reset() {
@@ -254,13 +254,10 @@ func (d *decoder) landed(key int) bool {
 	return true
 }
 
-// keep returns the memory of the picture last handed out, converted if need be.
-func (d *decoder) keep() (*slot, error) {
-	l := d.s.layout
-	if s := holdPicture(d.codec, d.frame, l); s != nil {
-		return s, nil
-	}
-	s, err := d.pool.take(l)
+// convertPicture returns the picture last handed out as the layout has it, for one that
+// can't be held as it is (holdPicture).
+func (d *decoder) convertPicture() (*slot, error) {
+	s, err := d.pool.take(d.s.layout)
 	if err != nil {
 		return nil, err
 	}

@@ -1,6 +1,18 @@
 // Package video opens clips, delivers exactly the frame asked for, converts it
 // for display, reads the sound, and writes clips. FFmpeg does the decoding.
 //
+// # Another process
+//
+// What reads a file that may come from a stranger runs in a process of its own, one for
+// each clip (child.go), confined by package sandbox: FFmpeg's demuxers and decoders see
+// an open file, and nothing else of the computer. This side (Source, Reader, run)
+// keeps the index and decides what is decoded; that side (clipServer, stream,
+// decoder) does it. They talk as protocol.go says. Pictures lie in memory that both map,
+// and what the other side says of them is checked before they are looked at. When it
+// dies, of a mistake in FFmpeg or by a file made for that, the Reader starts another and
+// goes on; a file that ends it twice in a row at the same frame, or at opening, or at
+// its sound, is refused. Every program that links this package can be that process.
+//
 // # Frames and time
 //
 // A frame's number is its rank by presentation time among the pictures the
@@ -27,8 +39,8 @@
 //
 // # Ownership and goroutines
 //
-// A Source owns the C objects of one open file and is used by one goroutine at
-// a time; its Index may be read from any. A
+// A Source owns one open file and its link to the process that decodes it, and is used
+// by one goroutine at a time; its Index may be read from any. A
 // Reader takes a Source over, decodes on its own goroutine, and all its methods
 // may be called from any goroutine. Close whichever you hold, once: closing a
 // Reader closes its Source.
@@ -36,6 +48,6 @@
 // A Frame stays what it is for as long as somebody holds it. Release gives its
 // memory back at once; a frame that is dropped without Release is given back
 // by the garbage collector. The memory of frames lives outside the Go heap and
-// is bounded by a Budget, which several readers can share. Decoders write 8-bit
-// 4:2:0 pictures straight into it, so that keeping one costs no copy.
+// is bounded by a Budget, which several readers can share. Decoders, in the other
+// process, write 8-bit 4:2:0 pictures straight into it, so that keeping one costs no copy.
 package video

@@ -8,6 +8,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
+	"syscall"
 	"unicode"
 	"unicode/utf8"
 )
@@ -57,6 +58,28 @@ func fileError(path string, kind error, format string, args ...any) error {
 	return &FileError{Path: path, Kind: kind, Text: fmt.Sprintf(format, args...)}
 }
 
+// openClip opens a clip to be read, and returns the facts of what was opened. The error
+// is a sentence.
+func openClip(path string) (*os.File, fs.FileInfo, error) {
+	if _, err := statFile(path); err != nil {
+		return nil, nil, err
+	}
+	// What has become a pipe in this moment is not waited for.
+	f, err := os.OpenFile(path, os.O_RDONLY|syscall.O_NONBLOCK, 0)
+	if err != nil {
+		return nil, nil, fileError(path, ErrUnreadable, "can't be opened (%v). Check your right to read the file.", cause(err))
+	}
+	stat, err := f.Stat()
+	if err == nil && !stat.Mode().IsRegular() {
+		err = fileError(path, ErrNotVideo, "is not an ordinary file. Choose the clip itself.")
+	}
+	if err != nil {
+		f.Close()
+		return nil, nil, err
+	}
+	return f, stat, nil
+}
+
 // statFile returns the file's facts, or a sentence when it is no readable file.
 func statFile(path string) (fs.FileInfo, error) {
 	info, err := os.Stat(path)
@@ -72,11 +95,7 @@ func statFile(path string) (fs.FileInfo, error) {
 	case info.Size() == 0:
 		return nil, fileError(path, ErrNotVideo, "is empty (zero bytes). The copy from the phone probably failed: copy it again.")
 	}
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fileError(path, ErrUnreadable, "can't be opened (%v). Check your right to read the file.", cause(err))
-	}
-	return info, f.Close()
+	return info, nil
 }
 
 // cause strips the path that os errors repeat.
@@ -108,15 +127,10 @@ var sniffed = []struct {
 }
 
 // explainUnreadable finds the most helpful sentence for a file FFmpeg refused.
-func explainUnreadable(path string) error {
-	head := make([]byte, 4096)
-	f, err := os.Open(path)
-	if err != nil {
-		return fileError(path, ErrUnreadable, "can't be opened (%v).", cause(err))
-	}
-	defer f.Close()
-	n, err := io.ReadFull(f, head)
-	if err != nil && !errors.Is(err, io.ErrUnexpectedEOF) {
+func explainUnreadable(f clipFile) error {
+	head, path := make([]byte, 4096), f.name
+	n, err := f.ReadAt(head, 0)
+	if err != nil && (n == 0 || !errors.Is(err, io.EOF)) {
 		return fileError(path, ErrUnreadable, "can't be read (%v). Check the drive it is on.", cause(err))
 	}
 	head = head[:n]

@@ -12,7 +12,7 @@ import (
 func TestAMistakeInTheProgramCostsOnePicture(t *testing.T) {
 	s, err := Open(clip(t, "H.264 group of 30"))
 	require.NoError(t, err)
-	s.dec = &decoder{} // nothing in it is there to decode with
+	s.run = &run{s: s} // nothing in it is there to decode with
 	r := NewReader(s, ReaderOptions{CacheBytes: 1})
 	defer r.Close()
 

@@ -13,7 +13,7 @@ type indexedPacket struct {
 	stamp int64 // presentation time as read, else decode time: what it is recognized by
 	dts   int64
 	pos   int64 // bytes from the start of the file, -1 when unknown
-	key   bool  // as the container says; see Source.keyBefore
+	key   bool  // as the container says; see frameIndex.keyBefore
 	frame int32 // its number, or -1 when it is never shown
 }
 

@@ -15,6 +15,7 @@ import (
 // through: a few pictures of ffmpeg's testsrc2 in each kind of file, and the
 // same with single fields made absurd, as their names say.
 func FuzzOpen(f *testing.F) {
+	decodeInside(f) // so that a fault of FFmpeg ends the test
 	f.Fuzz(func(t *testing.T, data []byte) {
 		path := filepath.Join(t.TempDir(), "clip.bin")
 		if err := os.WriteFile(path, data, 0o600); err != nil {

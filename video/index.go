@@ -21,10 +21,12 @@ type Index struct {
 	layout *layout
 	stat   fs.FileInfo // of the file that was read
 
-	streamIndex int // of the pictures among the file's streams
-	codec       astiav.CodecID
-	params      *codecParams
+	streamIndex int  // of the pictures among the file's streams
 	retimed     bool // the file's edit list changes the speed, and is left aside
+
+	// Only where the clip is decoded.
+	codec  astiav.CodecID
+	params *codecParams
 
 	filmedFPS float64 // see Filmed; 0 where the clip's own times are those of life
 }
@@ -46,20 +48,22 @@ func newIndex(frames *frameIndex, stat fs.FileInfo, stream *astiav.Stream) (*Ind
 	return x, stream.CodecParameters().Copy(p)
 }
 
-// Open opens the clip again, for another reader. Nothing is read from end to end:
-// it takes about a thousandth of a second for MP4 and QuickTime files. The error is
+// Open opens the clip again, for another reader. Nothing of it is read yet. The error is
 // ctx's or a *FileError, of kind ErrChanged when the file is no longer the one
-// that was indexed.
+// that was indexed: another's packets would be taken for this one's.
 func (x *Index) Open(ctx context.Context) (*Source, error) {
 	if err := ctx.Err(); err != nil {
 		return nil, err
 	}
-	s := &Source{Index: x, falseKeys: map[int]bool{}, packet: astiav.AllocPacket()}
-	if err := s.reopen(); err != nil {
-		s.Close()
+	f, stat, err := openClip(x.info.Path)
+	if err != nil {
 		return nil, err
 	}
-	return s, nil
+	if err := x.same(stat); err != nil {
+		f.Close()
+		return nil, err
+	}
+	return &Source{Index: x, file: f, falseKeys: map[int]bool{}}, nil
 }
 
 // Info returns what is known of the clip.

@@ -132,30 +132,31 @@ func (r *Reader) placeLooked() place {
 	return place{r.cache.cursor, r.cache.direction}
 }
 
-// step decodes one picture on the way to the job's target.
-func (r *Reader) step(j job) {
-	d, err := r.decoder()
-	if err != nil {
-		r.fail(j.target, err)
-		return
-	}
+// step decodes one picture on the way to the job's target. The error is that of the
+// target, errDied where the process that decodes has ended.
+func (r *Reader) step(j job) error {
+	d := r.decoder()
 	if err := r.start(d, j); err != nil {
-		r.fail(j.target, err)
-		return
+		return err
 	}
 	first := d.at.last < 0
 	n, err := d.next()
+	if err != nil && err != io.EOF {
+		return err
+	}
 	r.count(d)
+	if n == r.diedAt {
+		r.deaths = 0 // it was not that frame
+	}
 	if err == io.EOF {
 		r.missed(d, j)
-		return
+		return nil
 	}
 	if first && r.falseKey(d, n) {
-		return
+		return nil
 	}
 	if err := r.keep(d, j, n, first); err != nil {
-		r.fail(j.target, err)
-		return
+		return err
 	}
 	switch {
 	case n > j.target:
@@ -163,26 +164,23 @@ func (r *Reader) step(j job) {
 	case n == j.target && !r.cache.has(n):
 		r.full = r.placeLooked() // only nearer frames could make room
 	}
+	return nil
 }
 
-func (r *Reader) decoder() (*decoder, error) {
-	if r.s.dec == nil {
-		d, err := newDecoder(r.s)
-		if err != nil {
-			return nil, err
-		}
-		r.s.dec = d
+func (r *Reader) decoder() *run {
+	if r.s.run == nil {
+		r.s.run = newRun(r.s, r.signal)
 	}
-	return r.s.dec, nil
+	return r.s.run
 }
 
 // start begins the run the job needs, unless the present one leads there.
-func (r *Reader) start(d *decoder, j job) error {
+func (r *Reader) start(d *run, j job) error {
 	at := d.at
 	if j.back > 0 && !j.sought {
 		at.known = false
 	}
-	key := r.s.planSeek(at, j.target, j.back)
+	key := r.s.planSeek(at, j.target, j.back, r.s.falseKeys)
 	if j.back > 0 && j.sought && d.at.known {
 		key = -1
 	}
@@ -190,7 +188,7 @@ func (r *Reader) start(d *decoder, j job) error {
 		return nil
 	}
 	if key < 0 {
-		key = r.s.planSeek(position{}, j.target, j.back)
+		key = r.s.planSeek(position{}, j.target, j.back, r.s.falseKeys)
 	}
 	if err := r.s.overwritten(); err != nil {
 		return err
@@ -207,7 +205,7 @@ func (r *Reader) start(d *decoder, j job) error {
 }
 
 // skipTo lets the decoder skip what is not kept on the way to target.
-func (r *Reader) skipTo(d *decoder, target int) {
+func (r *Reader) skipTo(d *run, target int) {
 	d.skipTill = noPTS
 	if from := target - r.keepBehind(); from > 0 {
 		d.skipTill = r.s.pts(from)
@@ -217,7 +215,7 @@ func (r *Reader) skipTo(d *decoder, target int) {
 // mayBeSkipped reports whether the target's packet was already sent while
 // pictures of its time were being skipped for the sake of a later target. If
 // it is still to come, skipping is cut back.
-func (r *Reader) mayBeSkipped(d *decoder, target int) bool {
+func (r *Reader) mayBeSkipped(d *run, target int) bool {
 	if d.skipTill == noPTS || r.s.PTS(target) >= d.skipTill {
 		return false
 	}
@@ -231,11 +229,11 @@ func (r *Reader) mayBeSkipped(d *decoder, target int) bool {
 // keepBehind is how many frames before a target are kept on the way to it.
 func (r *Reader) keepBehind() int { return max(min(windowBackward, r.cache.room()/2), 1) }
 
-func (r *Reader) count(d *decoder) {
+func (r *Reader) count(d *run) {
 	r.mu.Lock()
 	r.stats.Decoded++
-	r.stats.BadPackets = d.bad
-	if frameDamaged(d.frame) {
+	r.stats.BadPackets = r.badBefore + d.bad
+	if d.picture != nil && d.picture.Damaged {
 		r.stats.Damaged++
 	}
 	r.mu.Unlock()
@@ -243,12 +241,13 @@ func (r *Reader) count(d *decoder) {
 
 // falseKey notices a packet that is marked as a key picture and is none: what
 // is decoded from there may be wrong. It is remembered and the run given up.
-func (r *Reader) falseKey(d *decoder, n int) bool {
+func (r *Reader) falseKey(d *run, n int) bool {
 	start := d.at.start
-	if start == 0 || r.s.packetOf(n) != start || d.frame.KeyFrame() || r.s.falseKeys[start] {
+	if start == 0 || r.s.packetOf(n) != start || d.picture.Key || r.s.falseKeys[start] {
 		return false
 	}
 	r.s.falseKeys[start] = true
+	d.falseKeys = append(d.falseKeys, start)
 	d.at.known = false
 	return true
 }
@@ -256,7 +255,7 @@ func (r *Reader) falseKey(d *decoder, n int) bool {
 // keep puts the decoded picture n into the cache if it is wanted or near
 // enough, and tells whoever waits. The first picture of a run is kept as a
 // stand-in while the wanted one is being decoded.
-func (r *Reader) keep(d *decoder, j job, n int, first bool) error {
+func (r *Reader) keep(d *run, j job, n int, first bool) error {
 	r.mu.Lock()
 	waited := r.want.made && r.want.n == n
 	awaited := false
@@ -291,8 +290,8 @@ func (r *Reader) cacheDistance(n int) int {
 	return r.cache.distance(n)
 }
 
-func (r *Reader) insert(d *decoder, n int, force bool) error {
-	b := r.cache.budget
+func (r *Reader) insert(d *run, n int, force bool) error {
+	b, shown := r.cache.budget, d.picture
 	s, err := d.keep()
 	if err != nil {
 		return err
@@ -302,7 +301,7 @@ func (r *Reader) insert(d *decoder, n int, force bool) error {
 		return nil
 	}
 	p := &picture{
-		index: n, pts: r.s.PTS(n), key: d.frame.KeyFrame(), damaged: frameDamaged(d.frame),
+		index: n, pts: r.s.PTS(n), key: shown.Key, damaged: shown.Damaged,
 		layout: r.s.layout, slot: s, budget: b,
 	}
 	r.cache.put(p)
@@ -316,10 +315,10 @@ const mostBack = 2
 // missed handles a run that passed the target, or ended, without showing it:
 // another is started from an earlier key packet, and in the end the frame is
 // declared unavailable rather than a neighbour shown in its place.
-func (r *Reader) missed(d *decoder, j job) {
+func (r *Reader) missed(d *run, j job) {
 	d.at.known = false
 	i := r.s.packetOf(j.target)
-	atStart := r.s.keyBefore(i, i) == 0
+	atStart := r.s.keyBefore(i, i, r.s.falseKeys) == 0
 	if j.back >= mostBack || (atStart && j.back > 0) {
 		r.fail(j.target, &FrameError{Path: r.s.info.Path, Index: j.target, Text: "it is damaged or missing in the file. Use a neighbouring frame, or copy the clip again."})
 		r.work = job{}

@@ -18,6 +18,7 @@ var mutatedClips = flag.Int("clips", 200, "how many clips TestMutatedClips opens
 // or taken out at random, and reads what it can. An abort in FFmpeg ends the test. With
 // -v it prints how soon they were answered; -clips 10000 takes some minutes.
 func TestMutatedClips(t *testing.T) {
+	decodeInside(t) // so that a fault of FFmpeg ends the test
 	var seeds [][]byte
 	for _, k := range clipKinds {
 		data, err := os.ReadFile(clip(t, k.name))

@@ -22,6 +22,12 @@ struct tg_planes {
 
 // --- reading files
 
+// Has a format, before it is opened, read what an open file holds, by pread, and
+// open no other. The result is given back to tg_close_input once the format is closed;
+// NULL without memory.
+AVIOContext *tg_read_from(void *format, int fd);
+void tg_close_input(AVIOContext *io);
+
 int tg_find_stream_info(void *format, int64_t max_pixels);
 int tg_best_stream(void *format, int media_type);
 int tg_is_cover_picture(void *format, int stream);
@@ -47,6 +53,11 @@ struct tg_pool;
 struct tg_pool *tg_pool_new(size_t page);
 void tg_pool_close(struct tg_pool *pool);
 AVBufferRef *tg_pool_take(struct tg_pool *pool, size_t size); // NULL without memory
+// Where a slot lies: the number of its arena, and bytes from the start of that.
+void tg_pool_place(const AVBufferRef *ref, int *arena, int64_t *at);
+// The file of an arena, by which another process can map it: the caller's from now on.
+// -1 the second time.
+int tg_pool_take_arena(struct tg_pool *pool, int number);
 // Makes a decoder, before it is opened, put its pictures into the pool.
 void tg_pool_serve(struct tg_pool *pool, void *codec);
 // Another hold on a decoded picture's memory, and where its planes lie; NULL

@@ -1,30 +1,37 @@
-// Memory for pictures. Decoders write straight into it, so that keeping a
-// picture costs no copy. It is cut from large arenas that start on a huge
-// page: fresh memory is then filled with few page faults, which otherwise take
-// longer than decoding.
+// Memory for pictures, which the process that shows them maps too. Decoders write
+// straight into it, so that keeping a picture costs no copy. It is cut from large
+// arenas that start on a huge page, where the system has those for shared memory.
+#define _GNU_SOURCE
 #include "native.h"
 
+#include <fcntl.h>
 #include <libavutil/imgutils.h>
 #include <libavutil/pixdesc.h>
 #include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
-
-#if defined(__unix__) || defined(__APPLE__)
 #include <sys/mman.h>
-#define HAVE_MAPPING 1
-#endif
+#include <unistd.h>
 
 enum {
-    HUGE = 2 << 20,
+    HUGE_PAGE = 2 << 20,
     ARENA = 64 << 20,
-    KEEP = 6,   // unused slots a pool keeps for its decoder
+    KEEP = 6,   // unused slots whose memory a pool keeps for its decoder
     ALIGN = 64, // of planes
     SLACK = 128 // vector code may read this far past a plane
 };
 
+struct arena {
+    struct arena *next;
+    uint8_t *base;
+    size_t size, used;
+    int number;
+    int fd; // -1 once it was taken
+};
+
 struct slot {
     struct tg_pool *pool;
+    struct arena *arena;
     struct slot *next;
     uint8_t *data;
     size_t size;
@@ -33,51 +40,60 @@ struct slot {
 struct tg_pool {
     size_t page; // bytes; what memory is given back in
     pthread_mutex_t lock;
-    struct slot *free;
-    int unused;
-    int users; // slots in use, and the owner
+    struct slot *free; // those with memory first
+    int unused;        // of them with memory
+    int users;         // slots in use, and the owner
+    struct arena *arenas; // the one that is being cut first
 };
 
-#ifdef HAVE_MAPPING
-static pthread_mutex_t arena_lock = PTHREAD_MUTEX_INITIALIZER;
-static uint8_t *arena;
-static size_t arena_left;
-
-static uint8_t *reserve(size_t size)
+// Maps memory that another process can map too, and that can't be cut off.
+static int map_shared(struct arena *a)
 {
-    uint8_t *got = NULL;
-    pthread_mutex_lock(&arena_lock);
-    if (arena_left < size) {
-        size_t want = size > ARENA ? (size + HUGE - 1) / HUGE * HUGE : ARENA;
-        uint8_t *raw = mmap(NULL, want + HUGE, PROT_READ | PROT_WRITE, MAP_ANON | MAP_PRIVATE, -1, 0);
-        if (raw == MAP_FAILED)
-            goto done;
-        size_t ahead = (HUGE - (uintptr_t)raw % HUGE) % HUGE;
-        if (ahead)
-            munmap(raw, ahead);
-        if (HUGE - ahead)
-            munmap(raw + ahead + want, HUGE - ahead);
-        if (arena_left)
-            munmap(arena, arena_left);
-        arena = raw + ahead;
-        arena_left = want;
-#ifdef MADV_HUGEPAGE
-        madvise(arena, want, MADV_HUGEPAGE); // only a wish
-#endif
+    a->fd = memfd_create("pictures", MFD_CLOEXEC | MFD_ALLOW_SEALING);
+    if (a->fd < 0)
+        return -1;
+    if (ftruncate(a->fd, a->size) || fcntl(a->fd, F_ADD_SEALS, F_SEAL_SHRINK | F_SEAL_GROW | F_SEAL_SEAL))
+        goto failed;
+    uint8_t *raw = mmap(NULL, a->size + HUGE_PAGE, PROT_NONE, MAP_ANONYMOUS | MAP_PRIVATE | MAP_NORESERVE, -1, 0);
+    if (raw == MAP_FAILED)
+        goto failed;
+    size_t ahead = (HUGE_PAGE - (uintptr_t)raw % HUGE_PAGE) % HUGE_PAGE;
+    a->base = raw + ahead;
+    if (ahead)
+        munmap(raw, ahead);
+    munmap(a->base + a->size, HUGE_PAGE - ahead);
+    if (mmap(a->base, a->size, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_FIXED, a->fd, 0) == MAP_FAILED) {
+        munmap(a->base, a->size);
+        goto failed;
     }
-    got = arena;
-    arena += size;
-    arena_left -= size;
-done:
-    pthread_mutex_unlock(&arena_lock);
-    return got;
+    madvise(a->base, a->size, MADV_HUGEPAGE); // only a wish
+    return 0;
+failed:
+    close(a->fd);
+    return -1;
 }
 
-static void unreserve(uint8_t *data, size_t size) { munmap(data, size); }
-#else
-static uint8_t *reserve(size_t size) { return av_mallocz(size); }
-static void unreserve(uint8_t *data, size_t size) { av_free(data); }
-#endif
+// Cuts memory for a slot; the pool's lock is held.
+static int reserve(struct tg_pool *p, struct slot *s)
+{
+    if (!p->arenas || p->arenas->size - p->arenas->used < s->size) {
+        struct arena *a = calloc(1, sizeof(*a));
+        if (!a)
+            return -1;
+        a->size = s->size > ARENA ? (s->size + HUGE_PAGE - 1) / HUGE_PAGE * HUGE_PAGE : ARENA;
+        if (map_shared(a)) {
+            free(a);
+            return -1;
+        }
+        a->number = p->arenas ? p->arenas->number + 1 : 0;
+        a->next = p->arenas;
+        p->arenas = a;
+    }
+    s->arena = p->arenas;
+    s->data = s->arena->base + s->arena->used;
+    s->arena->used += s->size;
+    return 0;
+}
 
 struct tg_pool *tg_pool_new(size_t page)
 {
@@ -90,47 +106,50 @@ struct tg_pool *tg_pool_new(size_t page)
     return p;
 }
 
-static void discard(struct slot *s)
-{
-    unreserve(s->data, s->size);
-    free(s);
-}
-
 // One user fewer; the pool goes with the last.
 static void leave(struct tg_pool *p)
 {
     int last = --p->users == 0;
     pthread_mutex_unlock(&p->lock);
-    if (last) {
-        pthread_mutex_destroy(&p->lock);
-        free(p);
+    if (!last)
+        return;
+    while (p->free) {
+        struct slot *s = p->free;
+        p->free = s->next;
+        free(s);
     }
+    while (p->arenas) {
+        struct arena *a = p->arenas;
+        p->arenas = a->next;
+        munmap(a->base, a->size);
+        if (a->fd >= 0)
+            close(a->fd);
+        free(a);
+    }
+    pthread_mutex_destroy(&p->lock);
+    free(p);
 }
 
 void tg_pool_close(struct tg_pool *p)
 {
     pthread_mutex_lock(&p->lock);
-    while (p->free) {
-        struct slot *s = p->free;
-        p->free = s->next;
-        discard(s);
-    }
-    p->unused = KEEP; // what comes back later goes to the system
     leave(p);
 }
 
 static void give_back(void *opaque, uint8_t *data)
 {
-    struct slot *s = opaque;
+    struct slot *s = opaque, **link = &s->pool->free;
     struct tg_pool *p = s->pool;
     pthread_mutex_lock(&p->lock);
     if (p->unused < KEEP) {
-        s->next = p->free;
-        p->free = s;
         p->unused++;
     } else {
-        discard(s);
+        madvise(data, s->size, MADV_REMOVE); // its place is used again later
+        while (*link)
+            link = &(*link)->next;
     }
+    s->next = *link;
+    *link = s;
     leave(p);
 }
 
@@ -139,30 +158,53 @@ AVBufferRef *tg_pool_take(struct tg_pool *p, size_t size)
     size = (size + p->page - 1) / p->page * p->page;
     pthread_mutex_lock(&p->lock);
     struct slot *s, **link = &p->free;
-    while (*link && (*link)->size != size)
+    int before = 0; // slots with memory that are passed over
+    while (*link && (*link)->size != size) {
         link = &(*link)->next;
+        before++;
+    }
     s = *link;
     if (s) {
         *link = s->next;
-        p->unused--;
-    }
-    p->users++;
-    pthread_mutex_unlock(&p->lock);
-    if (!s) {
-        s = calloc(1, sizeof(*s));
-        uint8_t *data = s ? reserve(size) : NULL;
-        if (!data) {
+        if (before < p->unused)
+            p->unused--;
+    } else if ((s = calloc(1, sizeof(*s)))) {
+        s->pool = p;
+        s->size = size;
+        if (reserve(p, s)) {
             free(s);
-            pthread_mutex_lock(&p->lock);
-            leave(p);
-            return NULL;
+            s = NULL;
         }
-        *s = (struct slot){p, NULL, data, size};
     }
+    if (s)
+        p->users++;
+    pthread_mutex_unlock(&p->lock);
+    if (!s)
+        return NULL;
     AVBufferRef *ref = av_buffer_create(s->data, s->size, give_back, s, 0);
     if (!ref)
         give_back(s, s->data);
     return ref;
+}
+
+void tg_pool_place(const AVBufferRef *ref, int *arena, int64_t *at)
+{
+    const struct slot *s = av_buffer_get_opaque(ref);
+    *arena = s->arena->number;
+    *at = s->data - s->arena->base;
+}
+
+int tg_pool_take_arena(struct tg_pool *p, int number)
+{
+    int fd = -1;
+    pthread_mutex_lock(&p->lock);
+    for (struct arena *a = p->arenas; a; a = a->next)
+        if (a->number == number) {
+            fd = a->fd;
+            a->fd = -1;
+        }
+    pthread_mutex_unlock(&p->lock);
+    return fd;
 }
 
 // The decoder's request for a picture's memory: one slot for all its planes,

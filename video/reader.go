@@ -36,8 +36,12 @@ type Reader struct {
 	closing  bool
 
 	// The decoding goroutine's own.
-	work job
-	full place // where decoding ahead found no more room; it rests until the playhead moves
+	work      job
+	deaths    int   // of the process that decodes, in a row, on the way to diedAt
+	diedAt    int   // a frame
+	refused   error // once the file has killed it too often
+	badBefore int   // bad packets that decoders before the present one met
+	full      place // where decoding ahead found no more room; it rests until the playhead moves
 }
 
 // request is what the playhead asks for; only the newest counts.
@@ -55,26 +59,6 @@ type pendingRead struct {
 type result struct {
 	frame *Frame
 	err   error
-}
-
-// Stats count what a reader has done.
-type Stats struct {
-	Decoded    int // pictures decoded
-	Seeks      int // runs started
-	BadPackets int // packets that could not be read or decoded
-	Damaged    int // pictures the decoder had to guess parts of
-}
-
-// Trouble says in a sentence for the coach what could not be decoded so far,
-// "" when all is well.
-func (s Stats) Trouble() string {
-	switch {
-	case s.BadPackets > 0:
-		return fmt.Sprintf("The clip has damaged parts (%d) that could not be decoded and had to be left out; the frames around them may show errors. Copy the clip from the phone again if marks must be made there.", s.BadPackets)
-	case s.Damaged > 0:
-		return fmt.Sprintf("Some pictures came out of the file damaged (%d) and may show errors. Copy the clip from the phone again if marks must be made there.", s.Damaged)
-	}
-	return ""
 }
 
 // NewReader takes s over and starts decoding as asked.
@@ -263,6 +247,9 @@ func (r *Reader) run() {
 			r.shutDown()
 			return
 		case j.kind == jobNone:
+			if r.s.run != nil && r.s.run.settle() != nil {
+				r.s.hangUp() // what decodes next starts another
+			}
 			<-r.wake
 		case j.kind == jobAhead && r.cache.budget.urgent.Load() > 0:
 			select {
@@ -275,18 +262,48 @@ func (r *Reader) run() {
 	}
 }
 
-// stepOrFail makes of a panic on the way to a picture, which is a mistake in
-// the program, a picture that can't be shown: the others still can, by a new
-// decoder.
+// stepOrFail does a step. It makes of a panic on the way to a picture, which is a mistake
+// in the program, a picture that can't be shown: the others still can, by a new decoder.
 func (r *Reader) stepOrFail(j job) {
 	defer func() {
 		if v := recover(); v != nil {
-			r.s.dropDecoder()
+			r.s.hangUp()
 			r.work = job{}
 			r.fail(j.target, fmt.Errorf("it met a mistake in the program (%v)", v))
 		}
 	}()
-	r.step(j)
+	err := r.refused
+	if err == nil {
+		err = r.step(j)
+	}
+	switch {
+	case errors.Is(err, errDied):
+		r.died(j)
+	case errors.Is(err, ErrClosed):
+	case err != nil:
+		r.fail(j.target, err)
+	}
+}
+
+// died has the work go on with another process, unless the file has ended one on the way
+// to the same frame before.
+func (r *Reader) died(j job) {
+	if r.s.run != nil {
+		r.badBefore += r.s.run.bad
+	}
+	r.s.hangUp()
+	r.work = job{}
+	if r.diedAt != j.target {
+		r.deaths, r.diedAt = 0, j.target
+	}
+	r.deaths++
+	r.mu.Lock()
+	r.stats.Restarts++
+	r.mu.Unlock()
+	if r.deaths >= mostDeaths {
+		r.refused = refused(r.s.info.Path)
+		r.fail(j.target, r.refused)
+	}
 }
 
 func (r *Reader) shutDown() {
@@ -303,7 +320,7 @@ func (r *Reader) shutDown() {
 
 // fail remembers that frame n can't be shown and tells whoever waits for it.
 func (r *Reader) fail(n int, err error) {
-	if !errors.Is(err, ErrChanged) && !errors.Is(err, ErrFrameUnavailable) {
+	if !errors.Is(err, ErrChanged) && !errors.Is(err, ErrFrameUnavailable) && err != r.refused {
 		err = &FrameError{Path: r.s.info.Path, Index: n, Text: err.Error()}
 	}
 	r.mu.Lock()

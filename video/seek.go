@@ -17,16 +17,16 @@ const readOn = 16
 // is -1), or seeking to a key packet. back 0 takes the nearest suitable key
 // packet; each further step back takes the one before, for files whose key
 // packets are not what they claim to be.
-func (s *Source) planSeek(at position, n, back int) (seek int) {
-	i := s.packetOf(n)
-	key := s.keyBefore(i, i)
+func (x *frameIndex) planSeek(at position, n, back int, falseKeys map[int]bool) (seek int) {
+	i := x.packetOf(n)
+	key := x.keyBefore(i, i, falseKeys)
 	for ; back > 0 && key > 0; back-- {
-		key = s.keyBefore(i, key-1)
+		key = x.keyBefore(i, key-1, falseKeys)
 	}
 	if !at.known {
 		return key
 	}
-	ahead := n > at.last && s.packets[i].pts >= s.packets[at.start].pts && at.start <= key
+	ahead := n > at.last && x.packets[i].pts >= x.packets[at.start].pts && at.start <= key
 	if ahead && key <= at.next+readOn {
 		return -1
 	}
@@ -37,9 +37,9 @@ func (s *Source) planSeek(at position, n, back int) (seek int) {
 // the nearest key packet at or before limit in decode order that is not shown
 // later than i, so that pictures leading a key picture start from the one
 // before. Without any, decoding starts at the first packet.
-func (s *Source) keyBefore(i, limit int) int {
+func (x *frameIndex) keyBefore(i, limit int, falseKeys map[int]bool) int {
 	for k := min(i, limit); k > 0; k-- {
-		if s.packets[k].key && !s.falseKeys[k] && s.packets[k].pts <= s.packets[i].pts {
+		if x.packets[k].key && !falseKeys[k] && x.packets[k].pts <= x.packets[i].pts {
 			return k
 		}
 	}

@@ -5,6 +5,7 @@ import "C"
 
 import (
 	"errors"
+	"os"
 	"unsafe"
 
 	"github.com/asticode/go-astiav"
@@ -13,9 +14,12 @@ import (
 var errNoMemory = errors.New("video: no memory for another frame")
 
 // slot is the memory of one picture, outside the Go heap, so that the cache
-// neither delays nor is doubled by the garbage collector. release it once.
+// neither delays nor is doubled by the garbage collector. Where it was decoded, a buffer
+// of FFmpeg holds it; where it is shown, whoever hears of its end. release it once.
 type slot struct {
 	ref                      *C.AVBufferRef
+	done                     func()
+	first                    int64  // bytes of the slot before pix
 	pix                      []byte // from the first luma sample
 	width, height            int    // samples
 	lumaStride, chromaStride int
@@ -25,7 +29,7 @@ type slot struct {
 
 func newSlot(ref *C.AVBufferRef, p C.struct_tg_planes, first int) *slot {
 	return &slot{
-		ref:   ref,
+		ref: ref, first: int64(first),
 		pix:   unsafe.Slice((*byte)(unsafe.Pointer(ref.data)), ref.size)[first:],
 		width: int(p.width), height: int(p.height),
 		lumaStride: int(p.luma_stride), chromaStride: int(p.chroma_stride),
@@ -35,7 +39,21 @@ func newSlot(ref *C.AVBufferRef, p C.struct_tg_planes, first int) *slot {
 
 func (s *slot) release() {
 	s.pix = nil
-	C.av_buffer_unref(&s.ref)
+	if s.done != nil {
+		s.done()
+	}
+	if s.ref != nil {
+		C.av_buffer_unref(&s.ref)
+	}
+}
+
+// place says where the slot of a pool lies: in which arena, and how many bytes from
+// its start.
+func (s *slot) place() (arena int, at int64) {
+	var n C.int
+	var bytes C.int64_t
+	C.tg_pool_place(s.ref, &n, &bytes)
+	return int(n), int64(bytes)
 }
 
 func (s *slot) planes() C.struct_tg_planes {
@@ -67,6 +85,16 @@ func newSlotPool(pageBytes int) (slotPool, error) {
 		return slotPool{}, errNoMemory
 	}
 	return slotPool{c}, nil
+}
+
+// takeArena returns the file by which another process can map an arena, nil once it
+// was taken.
+func (p slotPool) takeArena(number int) *os.File {
+	fd := C.tg_pool_take_arena(p.c, C.int(number))
+	if fd < 0 {
+		return nil
+	}
+	return os.NewFile(uintptr(fd), "pictures")
 }
 
 func (p slotPool) close() { C.tg_pool_close(p.c) }

@@ -9,7 +9,7 @@ import (
 // TestSlotsAreWholePages takes slots as on machines whose pages have 4, 16 and
 // 64 KiB (arm64 knows all three: Arm Architecture Reference Manual, D8, translation
 // granules). They are cut one behind the other from an arena that starts on a page,
-// and given back with munmap(2), which refuses an address inside a page and takes
+// and given back with madvise(2), which refuses an address inside a page and takes
 // the whole of the last.
 func TestSlotsAreWholePages(t *testing.T) {
 	for _, page := range []int{4 << 10, 16 << 10, 64 << 10} {

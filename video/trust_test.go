@@ -90,6 +90,7 @@ func boxed(t *testing.T, data []byte, box string, behind int, v uint32) []byte {
 // TestAnIndexWithoutEnd opens clips whose tables say, in a few bytes, that there are a
 // billion frames.
 func TestAnIndexWithoutEnd(t *testing.T) {
+	decodeInside(t) // whose memory is counted
 	data, err := os.ReadFile(clip(t, "H.264 group of 30"))
 	require.NoError(t, err)
 	const billion = 1_000_000_000
@@ -155,11 +156,9 @@ func TestPicturesThatAreTooLarge(t *testing.T) {
 
 // TestStopperGoesOn: what was interrupted can be read again once it may.
 func TestStopperGoesOn(t *testing.T) {
-	s, err := Open(clip(t, "MOV"))
-	require.NoError(t, err)
-	defer s.Close()
+	s, _ := streamOf(t, clip(t, "MOV"))
 	require.NoError(t, s.reopen())
-	stop := s.stop.Load()
+	stop := s.in.Load().stop
 	require.NoError(t, stop.why(context.Background(), "x"))
 	done := stop.during(context.Background(), time.Nanosecond)
 	require.Eventually(t, stop.wasStopped, 10*time.Second, time.Millisecond)
@@ -167,6 +166,6 @@ func TestStopperGoesOn(t *testing.T) {
 	require.ErrorContains(t, stop.why(context.Background(), "x"), "takes too long to read")
 	stop.goOn()
 	require.NoError(t, stop.why(context.Background(), "x"))
-	_, err = readPacket(s.format, s.packet, s.codec)
+	_, err := readPacket(s.in.Load().format, s.packet, s.codec)
 	require.NoError(t, err)
 }

@@ -34,6 +34,7 @@ var mayImport = map[string][]string{
 	"turngauge/geometry":         {"turngauge/geometry"},
 	"turngauge/geometry/levmar":  {"turngauge/geometry/levmar"},
 	"turngauge/video":            {"turngauge/video", astiav},
+	"turngauge/video/sandbox":    {"turngauge/video/sandbox"},
 	"turngauge/annotations":      {"turngauge/annotations", "turngauge/geometry"},
 	"turngauge/ui/demo":          {"turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
 	"turngauge/ui/demo/render":   {"turngauge/ui/demo/render"},

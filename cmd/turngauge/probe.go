@@ -62,6 +62,10 @@ type probed struct {
 	Fingerprint string   `json:"sha256"`
 	Strikes     []strike `json:"strikes"` // the most convincing first
 	Decoded     *decoded `json:"decoded,omitempty"`
+
+	// Unconfined is what the process that decodes the clip could not be kept from, ""
+	// where it is fully confined.
+	Unconfined string `json:"unconfined,omitempty"`
 }
 
 // strike is a sound like that of a club on a ball.
@@ -90,6 +94,11 @@ func look(ctx context.Context, path string, decode bool) (p probed, err error) {
 	r := video.NewReader(src, video.ReaderOptions{})
 	defer r.Close()
 	p = probed{Info: src.Info(), Strikes: []strike{}}
+	confined, err := video.Confined()
+	if err != nil {
+		return p, err
+	}
+	p.Unconfined = confined.Lacks()
 	if p.Fingerprint, err = video.Fingerprint(path); err != nil {
 		return p, err
 	}
@@ -222,6 +231,11 @@ func describe(i probed) string {
 	row("memory", "%.1f MB a frame, %.0f MB the whole clip; the usual picture memory holds %d frames",
 		float64(i.PictureBytes)/1e6, float64(i.PictureBytes)*float64(i.Frames)/1e6, video.DefaultCacheBytes()/i.PictureBytes)
 	row("sha256", "%s", i.Fingerprint)
+	if i.Unconfined == "" {
+		row("decoding", "in a process of its own, without files, network or other programs")
+	} else {
+		row("decoding", "in a process of its own that is not fully confined: %s", i.Unconfined)
+	}
 	if d := i.Decoded; d != nil {
 		row("decoded", "%d of %d frames, %d packets bad, %d pictures damaged", i.Frames-len(d.Refused), i.Frames, d.BadPackets, d.Damaged)
 	}

@@ -68,7 +68,7 @@ func TestProbeTellsAllThereIs(t *testing.T) {
 
 	stdout, stderr, code = program(t, "probe", "--decode", path)
 	require.Equal(t, 0, code, stderr)
-	for _, want := range []string{"strike", "in frame 74", "sure", "memory", p.Fingerprint, "120 of 120 frames"} {
+	for _, want := range []string{"strike", "in frame 74", "sure", "memory", p.Fingerprint, "120 of 120 frames", "in a process of its own, without files, network or other programs"} {
 		assert.Contains(t, stdout, want)
 	}
 }

@@ -88,12 +88,12 @@ func (f *Film) Thumbnail(ctx context.Context, n int, part image.Rectangle, size 
 const watchEvery = 2 * time.Second
 
 // watch tells, once each, when a clip's file has gone or is another one now,
-// and when parts of it can't be decoded, until the film is closed. Only then is
-// the window woken.
+// when parts of it can't be decoded, and when what decodes it had to be started again,
+// until the film is closed. Only then is the window woken.
 func (e *Env) watch(f *Film) {
 	ticker := time.NewTicker(watchEvery)
 	defer ticker.Stop()
-	gone, trouble := "", ""
+	gone, trouble, restarts := "", "", 0
 	for {
 		select {
 		case <-f.closed:
@@ -108,7 +108,13 @@ func (e *Env) watch(f *Film) {
 			e.Post(func() { e.Alert(now) })
 		}
 		gone = now
-		if t := f.Reader.Stats().Trouble(); t != "" && trouble == "" {
+		stats := f.Reader.Stats()
+		if stats.Restarts > restarts {
+			restarts = stats.Restarts
+			e.Post(func() { e.warn(bench.Note(stats.Restarted())) })
+		}
+		stats.Restarts = 0 // told above
+		if t := stats.Trouble(); t != "" && trouble == "" {
 			trouble = t
 			e.Post(func() { e.warn(bench.Note(t)) })
 		}

@@ -1,0 +1,57 @@
+package sandbox
+
+import (
+	"errors"
+	"os"
+	"sync/atomic"
+
+	"golang.org/x/sys/unix"
+)
+
+var errMemory = errors.New("sandbox: shared memory that is none")
+
+// Memory is memory that another process has made and writes to, mapped here to be
+// read. What it holds may change at any time, but it can't go away.
+type Memory struct {
+	bytes []byte
+	users atomic.Int32
+}
+
+// MapMemory maps what came as an open file, of at most so many bytes, for one user.
+// The file may be closed afterwards.
+func MapMemory(f *os.File, most int64) (*Memory, error) {
+	raw, err := f.SyscallConn()
+	if err != nil {
+		return nil, err
+	}
+	m := &Memory{}
+	m.users.Store(1)
+	failed := errMemory
+	err = raw.Control(func(fd uintptr) {
+		// Were it cut off later, reading it would be a bus error.
+		seals, err := unix.FcntlInt(fd, unix.F_GET_SEALS, 0)
+		if err != nil || seals&unix.F_SEAL_SHRINK == 0 {
+			return
+		}
+		var stat unix.Stat_t
+		if err := unix.Fstat(int(fd), &stat); err != nil || stat.Size <= 0 || stat.Size > most {
+			return
+		}
+		m.bytes, failed = unix.Mmap(int(fd), 0, int(stat.Size), unix.PROT_READ, unix.MAP_SHARED)
+	})
+	return m, errors.Join(err, failed)
+}
+
+// Bytes returns what is mapped, for as long as there is a user.
+func (m *Memory) Bytes() []byte { return m.bytes }
+
+// Use counts another user.
+func (m *Memory) Use() { m.users.Add(1) }
+
+// Leave counts a user fewer; with the last the mapping goes.
+func (m *Memory) Leave() {
+	if m.users.Add(-1) == 0 {
+		_ = unix.Munmap(m.bytes) // of a mapping that is there
+		m.bytes = nil
+	}
+}
