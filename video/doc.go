@@ -11,7 +11,9 @@
 // and what the other side says of them is checked before they are looked at. When it
 // dies, of a mistake in FFmpeg or by a file made for that, the Reader starts another and
 // goes on; a file that ends it twice in a row at the same frame, or at opening, or at
-// its sound, is refused. Every program that links this package can be that process.
+// its sound, is refused. Clips are written in such a process too (encoderchild.go), by the
+// open file; one that dies costs the clip it was writing. Every program that links this
+// package can be those processes.
 //
 // # Frames and time
 //

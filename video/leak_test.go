@@ -282,6 +282,9 @@ func seedBytes(t testing.TB, path string) []byte {
 // TestWriterLeavesNothing ends clips in every way, with a disk that is full from
 // the start or later among them.
 func TestWriterLeavesNothing(t *testing.T) {
+	if nativeBytes != nil {
+		encodeInside(t) // where they are counted
+	}
 	o := WriterOptions{Width: 64, Height: 48, RateNum: 60, AudioRate: 48000, RotationDeg: 90, Comment: "made up"}
 	img, tone := image.NewRGBA(image.Rect(0, 0, 64, 48)), make([]float32, 800)
 	fill := func(w *Writer, frames int) error {
@@ -345,8 +348,13 @@ func TestWriterLeavesNothing(t *testing.T) {
 		},
 		"a full disk": func(t *testing.T) { // every write to /dev/full fails with ENOSPC, full(4)
 			full := filepath.Join(t.TempDir(), "full.mp4")
-			defer func(before func(string) error) { claim = before }(claim)
-			claim = func(part string) error { return os.Symlink("/dev/full", part) }
+			defer func(before func(string) (*os.File, error)) { claim = before }(claim)
+			claim = func(part string) (*os.File, error) {
+				if err := os.Symlink("/dev/full", part); err != nil {
+					return nil, err
+				}
+				return os.OpenFile(part, os.O_RDWR, 0)
+			}
 			w, err := Create(full, o)
 			if err != nil {
 				return

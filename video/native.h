@@ -127,6 +127,11 @@ void tg_over(AVFrame *to, int x, int y, const uint8_t *rgba, int stride, int w, 
 
 // --- writing files
 
+// Has a format write into an open file, from its beginning, and open no other.
+// tg_close_output, before the format is freed, returns the first error of writing.
+int tg_write_to(void *format, int fd);
+int tg_close_output(void *format);
+
 // Converts packed RGBA pixels into a writable yuv420p frame of the scaler's size.
 int tg_frame_from_rgba(struct SwsContext *scaler, AVFrame *dst,
                        const uint8_t *rgba, int stride);

@@ -12,18 +12,13 @@ import (
 // in its place.
 var fsync = (*os.File).Sync
 
-// claim makes an empty file at path, in place of one that was left there: FFmpeg, which
-// then opens it, would write through a link that another user put there. Tests put
-// something else in its place.
-var claim = func(path string) error {
+// claim makes an empty file at path, in place of one that was left there, and no link
+// that another user put there is written through. Tests put something else in its place.
+var claim = func(path string) (*os.File, error) {
 	if err := os.Remove(path); err != nil && !errors.Is(err, fs.ErrNotExist) {
-		return err
+		return nil, err
 	}
-	f, err := os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o644)
-	if err != nil {
-		return err
-	}
-	return f.Close()
+	return os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o644)
 }
 
 // putInPlace gives a finished file in the same folder the name path, in place of

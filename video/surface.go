@@ -27,19 +27,29 @@ func NewSurface(width, height int) (*Surface, error) {
 	if width < 2 || height < 2 || width%2 != 0 || height%2 != 0 {
 		return nil, fmt.Errorf("video: a surface of %d x %d pixels can't be made: width and height must be even", width, height)
 	}
-	s := &Surface{bounds: image.Rect(0, 0, width, height), frame: astiav.AllocFrame()}
-	if s.frame == nil {
+	f, err := newFrameOf(width, height)
+	if err != nil {
 		return nil, errNoMemory
 	}
-	s.frame.SetWidth(width)
-	s.frame.SetHeight(height)
-	s.frame.SetPixelFormat(astiav.PixelFormatYuv420P)
-	if err := s.frame.AllocBuffer(0); err != nil {
-		s.Free()
-		return nil, errNoMemory
-	}
+	s := &Surface{bounds: image.Rect(0, 0, width, height), frame: f}
 	s.Fill(s.bounds, color.Black)
 	return s, nil
+}
+
+// newFrameOf returns a frame for pictures as encoders take them.
+func newFrameOf(width, height int) (*astiav.Frame, error) {
+	f := astiav.AllocFrame()
+	if f == nil {
+		return nil, errNoMemory
+	}
+	f.SetWidth(width)
+	f.SetHeight(height)
+	f.SetPixelFormat(astiav.PixelFormatYuv420P)
+	if err := f.AllocBuffer(0); err != nil {
+		f.Free()
+		return nil, errNoMemory
+	}
+	return f, nil
 }
 
 // Free gives the memory back; the surface is not used afterwards.
@@ -172,13 +182,5 @@ func (w *Writer) WriteSurface(s *Surface) error {
 	if s.bounds.Dx() != w.o.Width || s.bounds.Dy() != w.o.Height {
 		return fmt.Errorf("video: a surface of %d x %d was given to a clip of %d x %d", s.bounds.Dx(), s.bounds.Dy(), w.o.Width, w.o.Height)
 	}
-	s.frame.SetPts(w.frames)
-	w.frames++
-	if err := w.encode(&w.video, s.frame); err != nil {
-		return err
-	}
-	if err := ownMemory(s.frame); err != nil {
-		return w.fail("reserve memory for a frame", err)
-	}
-	return nil
+	return w.send(s.frame)
 }

@@ -20,15 +20,11 @@ import (
 type Writer struct {
 	path, part string
 	o          WriterOptions
-	format     *astiav.FormatContext
-	file       *astiav.IOContext
-	packet     *astiav.Packet
+	encoder    *encoder
 	scaler     *scaler
+	frame      *astiav.Frame // for pictures that must be converted
 
-	video, audio   track
-	frames         int64 // pictures written
-	samples        int64 // samples handed to the encoder
-	pending        []float32
+	frames         int // pictures written
 	failed, closed bool
 }
 
@@ -48,47 +44,29 @@ func Create(path string, o WriterOptions) (w *Writer, err error) {
 	if info, statErr := os.Stat(filepath.Dir(path)); statErr != nil || !info.IsDir() {
 		return w, fmt.Errorf("video: the folder %q for the new clip does not exist", filepath.Dir(path))
 	}
-	if w.format, err = astiav.AllocOutputFormatContext(nil, "mp4", w.part); err != nil {
-		return w, w.fail("set up the file", err)
+	f, err := claim(w.part)
+	if err != nil {
+		return w, w.fail("create the file", err)
 	}
-	w.format.SetFlags(w.format.Flags().Add(astiav.FormatContextFlagBitexact))
-	w.packet = astiav.AllocPacket()
-	if err = w.openVideo(); err != nil {
+	defer f.Close()
+	if w.encoder, err = startEncoding(path, o, f); err != nil {
 		return w, err
 	}
-	if o.AudioRate > 0 {
-		if err = w.openAudio(); err != nil {
-			return w, err
-		}
-	}
-	return w, w.start()
+	return w, nil
 }
 
-// start opens the file and writes what stands before the pictures.
-func (w *Writer) start() error {
-	if err := claim(w.part); err != nil {
-		return w.fail("create the file", err)
+// convert makes a frame and what fills it with RGBA pictures.
+func (w *Writer) convert() (err error) {
+	if w.frame != nil {
+		return nil
 	}
-	file, err := astiav.OpenIOContext("file:"+w.part, astiav.NewIOContextFlags(astiav.IOContextFlagWrite))
-	if err != nil {
-		return w.fail("create the file", err)
+	if w.frame, err = newFrameOf(w.o.Width, w.o.Height); err != nil {
+		return w.fail("reserve memory for a frame", err)
 	}
-	w.file = file
-	w.format.SetPb(file)
-	d := astiav.NewDictionary()
-	defer d.Free()
-	if err := d.Set("movflags", "+faststart", 0); err != nil {
-		return w.fail("set up the file", err)
-	}
-	if w.o.Comment != "" {
-		if err := setMetadata(w.format, "comment", w.o.Comment); err != nil {
-			return w.fail("store the comment", err)
-		}
-	}
-	if err := w.format.WriteHeader(d); err != nil {
-		return w.fail("write the header", err)
-	}
-	return nil
+	rgba := pictureShape{w.o.Width, w.o.Height, astiav.PixelFormatRgba, astiav.ColorSpaceBt709, true}
+	yuv := pictureShape{w.o.Width, w.o.Height, astiav.PixelFormatYuv420P, astiav.ColorSpaceBt709, false}
+	w.scaler, err = newScaler(rgba, yuv, scaleBilinear, chromaDefault, chromaDefault)
+	return err
 }
 
 // WriteFrame adds the next picture; its size must be the clip's. The picture
@@ -100,18 +78,26 @@ func (w *Writer) WriteFrame(img *image.RGBA) error {
 	if img.Rect.Dx() != w.o.Width || img.Rect.Dy() != w.o.Height {
 		return fmt.Errorf("video: a picture of %d x %d was given to a clip of %d x %d", img.Rect.Dx(), img.Rect.Dy(), w.o.Width, w.o.Height)
 	}
+	if err := w.convert(); err != nil {
+		return err
+	}
 	pix := img.Pix[img.PixOffset(img.Rect.Min.X, img.Rect.Min.Y):]
-	if err := w.scaler.fillRGBA(w.video.frame, pix, img.Stride); err != nil {
+	if err := w.scaler.fillRGBA(w.frame, pix, img.Stride); err != nil {
 		return w.fail("convert a picture", err)
 	}
-	return w.sendPicture()
+	return w.send(w.frame)
 }
 
-// sendPicture encodes the converted picture at the next time.
-func (w *Writer) sendPicture() error {
-	w.video.frame.SetPts(w.frames)
+// send has a picture encoded. The error may be that of an earlier one.
+func (w *Writer) send(f *astiav.Frame) error {
 	w.frames++
-	return w.encode(&w.video, w.video.frame)
+	return w.noted(w.encoder.write(f))
+}
+
+// noted remembers that something has failed.
+func (w *Writer) noted(err error) error {
+	w.failed = w.failed || err != nil
+	return err
 }
 
 // WriteAudio adds mono samples in [-1, 1] to the sound track, which starts
@@ -121,28 +107,10 @@ func (w *Writer) WriteAudio(samples []float32) error {
 	if err := w.usable(); err != nil {
 		return err
 	}
-	if w.audio.codec == nil {
+	if w.o.AudioRate == 0 {
 		return errors.New("video: this clip was created without sound (AudioRate is 0)")
 	}
-	w.pending = append(w.pending, samples...)
-	size := w.audio.codec.FrameSize()
-	n := 0
-	for ; len(w.pending)-n >= size; n += size {
-		if err := w.encodeSamples(w.pending[n : n+size]); err != nil {
-			return err
-		}
-	}
-	w.pending = append(w.pending[:0], w.pending[n:]...)
-	return nil
-}
-
-func (w *Writer) encodeSamples(samples []float32) error {
-	if err := fillSamples(w.audio.frame, samples); err != nil {
-		return w.fail("copy sound", err)
-	}
-	w.audio.frame.SetPts(w.samples)
-	w.samples += int64(len(samples))
-	return w.encode(&w.audio, w.audio.frame)
+	return w.noted(w.encoder.writeAudio(samples))
 }
 
 // Close finishes the clip and gives it its name. After an earlier failure it
@@ -155,7 +123,7 @@ func (w *Writer) Close() error {
 		w.Abort()
 		return fmt.Errorf("video: %q was not written because of an earlier failure", w.path)
 	}
-	if err := w.finish(); err != nil {
+	if err := w.encoder.finish(); err != nil {
 		w.Abort()
 		return err
 	}
@@ -163,34 +131,6 @@ func (w *Writer) Close() error {
 	if err := putInPlace(w.part, w.path); err != nil {
 		os.Remove(w.part)
 		return fmt.Errorf("video: the finished clip can't be put in its place at %q (is the disk full?): %w", w.path, err)
-	}
-	return nil
-}
-
-func (w *Writer) finish() error {
-	if w.frames == 0 {
-		return fmt.Errorf("video: %q was not written: it has no pictures", w.path)
-	}
-	if len(w.pending) > 0 {
-		if err := w.encodeSamples(w.pending); err != nil {
-			return err
-		}
-	}
-	for _, t := range []*track{&w.video, &w.audio} {
-		if t.codec == nil {
-			continue
-		}
-		if err := w.encode(t, nil); err != nil {
-			return err
-		}
-	}
-	if err := w.format.WriteTrailer(); err != nil {
-		return w.fail("finish the file (is the disk full?)", err)
-	}
-	file := w.file
-	w.file = nil
-	if err := file.Close(); err != nil {
-		return w.fail("finish the file (is the disk full?)", err)
 	}
 	return nil
 }
@@ -204,28 +144,16 @@ func (w *Writer) Abort() {
 	os.Remove(w.part)
 }
 
-// release frees every C object, in the reverse order of their making.
 func (w *Writer) release() {
 	w.closed = true
+	if w.encoder != nil {
+		w.encoder.end()
+	}
 	if w.scaler != nil {
 		w.scaler.close()
 	}
-	for _, t := range []*track{&w.audio, &w.video} {
-		if t.frame != nil {
-			t.frame.Free()
-		}
-		if t.codec != nil {
-			t.codec.Free()
-		}
-	}
-	if w.packet != nil {
-		w.packet.Free()
-	}
-	if w.file != nil {
-		_ = w.file.Close() // the file is being removed
-	}
-	if w.format != nil {
-		w.format.Free()
+	if w.frame != nil {
+		w.frame.Free()
 	}
 }
 
@@ -241,5 +169,9 @@ func (w *Writer) usable() error {
 
 func (w *Writer) fail(doing string, err error) error {
 	w.failed = true
-	return fmt.Errorf("video: can't %s for %q: %v", doing, w.path, err)
+	return writingFailed(w.path, doing, err)
+}
+
+func writingFailed(path, doing string, err error) error {
+	return fmt.Errorf("video: can't %s for %q: %v", doing, path, err)
 }

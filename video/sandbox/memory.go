@@ -10,11 +10,35 @@ import (
 
 var errMemory = errors.New("sandbox: shared memory that is none")
 
-// Memory is memory that another process has made and writes to, mapped here to be
-// read. What it holds may change at any time, but it can't go away.
+// Memory is memory that two processes map: the one that has made it to write, the other
+// to read. What it holds may change at any time, but it can't go away.
 type Memory struct {
 	bytes []byte
 	users atomic.Int32
+}
+
+// MakeMemory makes memory of so many bytes, for one user, and the file by which another
+// process can map it; close that.
+func MakeMemory(size int) (*Memory, *os.File, error) {
+	fd, err := unix.MemfdCreate("memory", unix.MFD_CLOEXEC|unix.MFD_ALLOW_SEALING)
+	if err != nil {
+		return nil, nil, os.NewSyscallError("memfd_create", err)
+	}
+	f := os.NewFile(uintptr(fd), "memory")
+	m := &Memory{}
+	m.users.Store(1)
+	err = f.Truncate(int64(size))
+	if err == nil {
+		_, err = unix.FcntlInt(uintptr(fd), unix.F_ADD_SEALS, unix.F_SEAL_SHRINK|unix.F_SEAL_GROW|unix.F_SEAL_SEAL)
+	}
+	if err == nil {
+		m.bytes, err = unix.Mmap(fd, 0, size, unix.PROT_READ|unix.PROT_WRITE, unix.MAP_SHARED)
+	}
+	if err != nil {
+		f.Close()
+		return nil, nil, err
+	}
+	return m, f, nil
 }
 
 // MapMemory maps what came as an open file, of at most so many bytes, for one user.
