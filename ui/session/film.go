@@ -111,7 +111,8 @@ func (e *Env) watch(f *Film) {
 		stats := f.Reader.Stats()
 		if stats.Restarts > restarts {
 			restarts = stats.Restarts
-			e.Post(func() { e.warn(bench.Note(stats.Restarted())) })
+			text := stats.Restarted()
+			e.Post(func() { e.warn(bench.Note(text)) })
 		}
 		stats.Restarts = 0 // told above
 		if t := stats.Trouble(); t != "" && trouble == "" {
