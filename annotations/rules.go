@@ -192,16 +192,21 @@ func sentenceFor(m *Measured) string {
 		name += " at " + string(m.Position)
 	}
 	side := "less than"
-	if m.Verdict == geometry.Above {
+	switch said := words.Exact(m.Unit, false).Of(m.Name, m.Position).Side(m.Verdict, m.Target.Range); said {
+	case string(geometry.Below):
+	case string(geometry.Above):
 		side = "more than"
+	default:
+		side = said + " than"
 	}
 	return "Your " + name + " is {value} ({interval}), " + side + " the {target} we look for."
 }
 
 func fill(text string, m *Measured, imperial bool) string {
 	n, r := words.Told(m.Unit, imperial), m.Target.Range
+	own := n.Of(m.Name, m.Position)
 	return strings.NewReplacer(
-		"{value}", n.Value(m.Value), "{interval}", n.Bounds(m.Low95, m.High95), "{target}", n.Range(r),
+		"{value}", own.Value(m.Value), "{interval}", own.Bounds(m.Low95, m.High95), "{target}", own.Range(r),
 		"{opposite}", n.Value(-m.Value), "{opposite interval}", n.Bounds(-m.High95, -m.Low95),
 		"{opposite target}", n.Range(geometry.Range{Low: -r.High, High: -r.Low}),
 	).Replace(text)

@@ -3,6 +3,7 @@ package annotations
 import (
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"text/tabwriter"
@@ -56,7 +57,7 @@ func (r *SwingReport) table(b *strings.Builder, s *Swing) {
 				break
 			}
 		}
-		b.WriteString("\n  Turn is positive away from the target. Of a hundred verdicts that are likely at least 66 are true, 90 of the very likely, 99 of the virtually certain.\n")
+		b.WriteString("\n  A turn toward the target is open, one away from it closed, or on the way up without a word. Of a hundred verdicts that are likely at least 66 are true, 90 of the very likely, 99 of the virtually certain.\n")
 	}
 	r.advice(b)
 	if f := r.Fit; f != nil {
@@ -109,7 +110,11 @@ func (r *SwingReport) rows(b *strings.Builder) {
 				_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
 				last = h
 			}
-			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2)+m.basisSign(), m.Unit, m.Target, words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
+			n := words.Exact(m.Unit, false).Of(m.Name, m.Position)
+			r := m.Target.bounds()
+			number, unit := n.Column(m.Unit, m.Value, (m.High95-m.Low95)/2)
+			verdict := n.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}, r)
+			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, number+m.basisSign(), unit, n.Limits(m.Target.String(), r), verdict)
 		}
 	})
 }
@@ -197,6 +202,18 @@ func (r *SwingReport) missing(b *strings.Builder) {
 		}
 		fmt.Fprintf(b, "    %s: %s\n", who, reason)
 	}
+}
+
+// bounds returns the range, whose ends may be infinite; all numbers where t is nil.
+func (t *TargetReport) bounds() geometry.Range {
+	r := geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}
+	if t != nil && t.Low != nil {
+		r.Low = *t.Low
+	}
+	if t != nil && t.High != nil {
+		r.High = *t.High
+	}
+	return r
 }
 
 // String prints the range: "40 to 60", "from 40" or "up to 60".

@@ -172,8 +172,10 @@ func (s Side) name() string {
 	return "trail"
 }
 
+// AwayFromTarget is what a positive turn means.
+const AwayFromTarget = "away from the target"
+
 const (
-	awayText   = "away from the target"
 	ownSource  = "this program's definition"
 	planeFront = "frontal plane (target line and vertical)"
 )
@@ -222,20 +224,20 @@ func DefinitionOf(name string) *Definition {
 func buildDefinitions() []Definition {
 	d := []Definition{
 		{Name: "pelvis turn", Definition: "heading in the ground plane of the line trail hip to lead hip, since address",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurn, OpenSigma: 20,
+			Positive: AwayFromTarget, Unit: Degrees, SinceAddress: true, value: pelvisTurn, OpenSigma: 20,
 			Source: "horizontal-plane angle of the medio-lateral axis: Baker 2001, Gait Posture 13:1", Needs: []Need{needPelvis(slotsBoth)}},
 		{Name: "torso turn", Definition: "heading in the ground plane of the line trail shoulder to lead shoulder, since address",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurn, Chain: ShoulderChain, OpenSigma: 20,
+			Positive: AwayFromTarget, Unit: Degrees, SinceAddress: true, value: torsoTurn, Chain: ShoulderChain, OpenSigma: 20,
 			Source: "as pelvis turn, with the shoulder line", Needs: []Need{needTorso(slotsBoth)}},
 		{Name: "separation", Definition: "torso turn minus pelvis turn at the same instant, both in the ground plane since address",
 			Positive: "torso turned further away", Unit: Degrees, SinceAddress: true, value: separation, Chain: ShoulderChain, OpenSigma: 20,
 			Source: "difference of turns: McTeigue et al. 1994", Needs: []Need{needPelvis(slotsBoth), needTorso(slotsBoth)}},
 		{Name: "pelvis turn about its own axis", Definition: "rotation of the pelvis about its own long axis since address (order: forward tilt, side tilt, turn; long axis square to the hip line and to tailbone-buckle)",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: pelvisTurnOwn, OpenSigma: 20,
+			Positive: AwayFromTarget, Unit: Degrees, SinceAddress: true, value: pelvisTurnOwn, OpenSigma: 20,
 			Source: "Grood & Suntay 1983, J Biomech Eng 105:136; axes after Wu et al. 2002",
 			Needs:  []Need{needPelvis(slotsBoth), {[]Point{Buckle, Tailbone}, 1, slotsBoth, "the buckle or the tailbone"}}},
 		{Name: "torso turn about the spine", Definition: "rotation of the shoulder line about the line mid-hip to mid-shoulder since address (order: forward bend, side bend, turn)",
-			Positive: awayText, Unit: Degrees, SinceAddress: true, value: torsoTurnOwn, Chain: ShoulderChain, OpenSigma: 20,
+			Positive: AwayFromTarget, Unit: Degrees, SinceAddress: true, value: torsoTurnOwn, Chain: ShoulderChain, OpenSigma: 20,
 			Source: "Grood & Suntay 1983, J Biomech Eng 105:136; order after Wu et al. 2005",
 			Needs:  []Need{needTorso(slotsBoth), needHips(slotsBoth)}},
 		{Name: "pelvis tilt", Definition: "slope of the line trail hip to lead hip against the horizontal",

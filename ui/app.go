@@ -2,6 +2,7 @@ package ui
 
 import (
 	"image"
+	"strings"
 	"sync/atomic"
 
 	"gioui.org/io/event"
@@ -86,6 +87,8 @@ type panels struct {
 	tour     *tour.Room
 	sheet    sheet.Sheet
 	split    kit.Splitter // between the pictures and the sheet
+
+	planFolded bool // as last laid out
 }
 
 // fileDialog asks for files, for one room at a time.
@@ -104,6 +107,9 @@ func newApp(d profile.Dirs, th *draw.Theme, wake func()) *App {
 	a.clip.picture = func([]byte) error { return desktop.ErrNoPictures }
 	a.pictures = thumbnail.New(&a.work, d.Pictures())
 	a.pictures.Address = a.addressIn
+	if o := a.settings.SheetOrder; o != "" {
+		a.sheet.Order = strings.Split(o, ",")
+	}
 	a.furnish()
 	a.commands = newCommandTable(ownCommands(a), a.rooms)
 	a.files.Chooser = choose.New(wake, intake.AnyFile...)

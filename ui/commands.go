@@ -28,6 +28,7 @@ func ownCommands(a *App) []kit.Command {
 		{ID: "paste", Group: "Lesson", After: "open", Help: "Open the file whose path was copied", Keys: kit.WithMod(key.ModCtrl, "V"), Do: func() { a.clip.wanted = true }, Anywhere: true},
 		{ID: "next swing", Group: "Lesson", After: "copy sheet", Help: "Next swing of the lesson", Keys: kit.WithMod(key.ModCtrl, key.NamePageDown), Do: func() { a.desk.NextSwing() },
 			Enabled: func() bool { return len(a.desk.Bench.Lesson().Swings) > 1 }},
+		a.planCommand(),
 		{ID: "home", Group: "Lesson", After: "next swing", Help: "Close the lesson; everything is saved", Keys: kit.WithMod(key.ModCtrl, "W"),
 			Do: func() { a.closeLesson(); a.notices.EndPassing() }}, // it was about the lesson
 	}

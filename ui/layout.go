@@ -2,6 +2,7 @@ package ui
 
 import (
 	"image"
+	"strings"
 
 	"gioui.org/io/key"
 	"gioui.org/io/semantic"
@@ -40,6 +41,9 @@ func (a *App) updateSheet(gtx layout.Context) {
 		switch e.Kind {
 		case sheet.Copied:
 			a.clip.copy(e.Text)
+		case sheet.Ordered:
+			a.sheet.Order, a.settings.SheetOrder = e.Order, strings.Join(e.Order, ",")
+			a.KeepSettings()
 		case sheet.Mended:
 			a.Run("mend")
 		case sheet.Averaged:
@@ -135,7 +139,8 @@ func (a *App) layoutDesk(gtx layout.Context) {
 
 	side := image.Rect(size.X-right, top, size.X, size.Y)
 	plan := side
-	plan.Min.Y = side.Max.Y - int(planShare*float32(side.Dy()))
+	high, folded := a.planHeight(gtx, side.Dy())
+	plan.Min.Y = side.Max.Y - high
 	side.Max.Y = plan.Min.Y
 	if a.findings.Shown() {
 		kit.At(gtx, image.Rect(side.Min.X, side.Min.Y, side.Max.X, plan.Max.Y), a.findings.Layout)
@@ -143,7 +148,11 @@ func (a *App) layoutDesk(gtx layout.Context) {
 		kit.At(gtx, side, func(gtx layout.Context) layout.Dimensions {
 			return a.sheet.Layout(gtx, a.theme, a.desk.Result.Sheet)
 		})
-		kit.At(gtx, plan, a.plan.Layout)
+		if folded {
+			kit.At(gtx, plan, a.layoutFolded)
+		} else {
+			kit.At(gtx, plan, a.plan.Layout)
+		}
 		draw.Fill(gtx.Ops, image.Rect(plan.Min.X, plan.Min.Y, plan.Max.X, plan.Min.Y+1), a.theme.Line)
 	}
 	a.tracer.region("sheet", side)

@@ -184,7 +184,7 @@ func TestStepsOfTheTour(t *testing.T) {
 	}{
 		{2, largeWindow, "Choose another point", []string{"Step 3 of 5", "Marking"}},
 		{3, smallWindow, "Pelvis turn, top", []string{"Step 4 of 5", "The sheet",
-			"What is known stands first: what lies outside or within its target range, or is settled at one end, and how surely; can't tell is an answer. Whole swing lists every number with its interval, and which point to mark for what is missing."}},
+			"What is decided stands first: what lies outside or within its target range, or is settled at one end, and how surely; can't tell is an answer. All lists every number with its interval, and which point to mark for what is missing."}},
 	} {
 		h := staged(t)
 		h.a.tour.Start()

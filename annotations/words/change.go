@@ -7,10 +7,19 @@ import "turngauge/geometry"
 // whether the change led toward it. decided is the probability from which on it is
 // told (0 takes geometry.Decided), called is what the range is called.
 func ChangeWord(c *geometry.Change, before, now float64, target *geometry.Range, called string, decided float64) string {
+	return Notation{}.ChangeWord(c, before, now, target, called, decided)
+}
+
+// ChangeWord is the package's, as it is said of this measure: "very likely more open".
+func (n Notation) ChangeWord(c *geometry.Change, before, now float64, target *geometry.Range, called string, decided float64) string {
 	if !c.Told(decided) {
 		return CantTell
 	}
-	word := likely(c.Probability, direction(c))
+	down, up := n.more(before, now)
+	if c.Value < 0 {
+		up = down
+	}
+	word := likely(c.Probability, up)
 	if target == nil {
 		return word
 	}
@@ -26,13 +35,6 @@ func ChangeWord(c *geometry.Change, before, now float64, target *geometry.Range,
 
 // CantTell is said where the interval leaves a question open.
 const CantTell = string(geometry.CantTell)
-
-func direction(c *geometry.Change) string {
-	if c.Value < 0 {
-		return "less"
-	}
-	return "more"
-}
 
 // ChangeInBrief says beside a change, whose sign tells the direction, how sure it
 // is.

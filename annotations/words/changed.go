@@ -48,9 +48,10 @@ func HowFar(c *geometry.Change, name string, position geometry.PositionName, u g
 	if !ok || c.Earlier.Value < 0 || c.Later.Value < 0 {
 		said = "the " + name + " was"
 	}
-	direction, low, high := "more", c.Low95, c.High95
+	down, direction := Exact(u, imperial).Of(name, position).more(c.Earlier.Value, c.Later.Value)
+	low, high := c.Low95, c.High95
 	if c.Value < 0 {
-		direction, low, high = "less", -c.High95, -c.Low95
+		direction, low, high = down, -c.High95, -c.Low95
 	}
 	n := Told(u, imperial)
 	if u != geometry.Degrees && math.Abs(c.Value) < few {

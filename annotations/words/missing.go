@@ -39,7 +39,7 @@ func missing(m *geometry.Missing, imperial bool, write func(Notation, float64) s
 	case geometry.NotDefined:
 		return "the marked points lie so that it is not defined: check them"
 	case geometry.LeftOpen:
-		text := "the marks leave it open (±" + write(Exact(m.Unit, imperial), m.HalfWidth) + ")"
+		text := "these marks give it to ±" + write(Exact(m.Unit, imperial), m.HalfWidth) + " only"
 		if m.Best != nil {
 			text += ": " + Advice(m.Best, imperial)
 		}

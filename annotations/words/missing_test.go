@@ -27,9 +27,9 @@ func TestMissing(t *testing.T) {
 		{geometry.Missing{Why: geometry.OneViewOnly, Wanted: []geometry.Wanted{{Need: feet, Positions: []geometry.PositionName{geometry.Address}, View: geometry.FaceOn}}},
 			"one view alone does not give it: mark the lead heel and toe at address face-on", ""},
 		{geometry.Missing{Why: geometry.NotDefined}, "the marked points lie so that it is not defined: check them", ""},
-		{open, "the marks leave it open (±25.4 cm): mark the buckle at the top face-on: ±25.4 becomes ±3.8",
-			"the marks leave it open (±10.0 in): mark the buckle at the top face-on: ±10.0 becomes ±1.5"},
-		{geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Degrees}, "the marks leave it open (±25.4°)", ""},
+		{open, "these marks give it to ±25.4 cm only: mark the buckle at the top face-on: ±25.4 becomes ±3.8",
+			"these marks give it to ±10.0 in only: mark the buckle at the top face-on: ±10.0 becomes ±1.5"},
+		{geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Degrees}, "these marks give it to ±25.4° only", ""},
 		{geometry.Missing{Why: geometry.Ambiguous, Best: buckle}, "from one view it could also be turned the other way: mark the buckle at the top face-on", ""},
 		{geometry.Missing{Why: geometry.Ambiguous}, "from one view it could also be turned the other way: add the other view", ""},
 		{geometry.Missing{Why: geometry.NoTempo}, "set address, top and impact in one clip, in order of time", ""},
@@ -44,7 +44,7 @@ func TestMissing(t *testing.T) {
 		assert.Equal(t, c.metric, Missing(&c.m, false))
 		assert.Equal(t, c.inches, Missing(&c.m, true))
 	}
-	assert.Equal(t, "the marks leave it open (±25.4 deg)", MissingNamed(&geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Degrees}))
+	assert.Equal(t, "these marks give it to ±25.4 deg only", MissingNamed(&geometry.Missing{Why: geometry.LeftOpen, HalfWidth: 25.4, Unit: geometry.Degrees}))
 }
 
 // TestEveryMistakeHasItsSentence: no two mistakes of a swing read the same.

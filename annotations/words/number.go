@@ -17,6 +17,8 @@ type Notation struct {
 	unit     string
 	place    place
 	spare    bool // a range is written without decimals that it does not need
+	facing   facing
+	turned   bool // a change is written the other way round
 }
 
 // place says where the unit stands in a number with half its interval.
@@ -111,18 +113,21 @@ func digits(v float64, decimals int) string {
 func (n Notation) Bare(v float64) string { return digits(n.Shown(v), n.decimals) }
 
 // Value writes a value with its unit: "38.2°".
-func (n Notation) Value(v float64) string { return n.Bare(v) + n.unit }
+func (n Notation) Value(v float64) string {
+	return n.sided(v, func(n Notation, v float64) string { return n.Bare(v) + n.unit })
+}
 
 // Number writes a value that PlusMinus follows.
 func (n Notation) Number(v float64) string {
 	if n.place == onHalf {
-		return n.Bare(v)
+		return n.sided(v, Notation.Bare)
 	}
 	return n.Value(v)
 }
 
 // PlusMinus writes half an interval after its number: "± 5.7".
 func (n Notation) PlusMinus(half float64) string {
+	n = n.plain()
 	if n.place == onNumber {
 		return PlusMinus(n.Bare(half))
 	}
@@ -146,6 +151,10 @@ func (n Notation) Written(m *geometry.Measure) string { return n.With(m.Value, (
 // Signed writes a difference that PlusMinus may follow, with its sign unless it
 // is written as nought.
 func (n Notation) Signed(v float64) string {
+	if n.turned {
+		v = -v
+	}
+	n = n.plain()
 	if v > 0 && n.Bare(v) != n.Bare(0) {
 		return "+" + n.Number(v)
 	}
@@ -158,10 +167,10 @@ func (n Notation) Change(c *geometry.Change) string {
 }
 
 // Bounds writes an interval without its unit: "32.5 to 43.9".
-func (n Notation) Bounds(low, high float64) string { return n.Bare(low) + " to " + n.Bare(high) }
+func (n Notation) Bounds(low, high float64) string { return n.between(low, high, "") }
 
 // Interval writes an interval: "32.5 to 43.9°".
-func (n Notation) Interval(low, high float64) string { return n.Bounds(low, high) + n.unit }
+func (n Notation) Interval(low, high float64) string { return n.between(low, high, n.unit) }
 
 // WithInterval writes a value with its interval: "31° (25 to 37°)".
 func (n Notation) WithInterval(v, low, high float64) string {
@@ -177,10 +186,8 @@ func (n Notation) Range(r geometry.Range) string {
 	switch low, high := math.IsInf(r.Low, -1), math.IsInf(r.High, 1); {
 	case low && high:
 		return "any"
-	case low:
-		return "at most " + n.Value(r.High)
-	case high:
-		return "at least " + n.Value(r.Low)
+	case low, high:
+		return n.bound(r)
 	}
 	return n.Interval(r.Low, r.High)
 }

@@ -8,9 +8,10 @@ import (
 )
 
 // Spoken writes a number with its unit as one says it: "49 degrees".
-func Spoken(v float64, u geometry.Unit, imperial bool) string {
-	return spoken(Told(u, imperial).Value(v))
-}
+func Spoken(v float64, u geometry.Unit, imperial bool) string { return Told(u, imperial).Spoken(v) }
+
+// Spoken writes a value as one says it: "49 degrees", "open 40 degrees".
+func (n Notation) Spoken(v float64) string { return spoken(n.Value(v)) }
 
 func spoken(s string) string {
 	for _, x := range [...][2]string{{"°", " degrees"}, {" cm", " centimetres"}, {" in", " inches"}} {
@@ -37,7 +38,12 @@ var parts = []struct {
 // that was: as a part of it where that is near a round one, "a third more than", else
 // in its unit, "7 degrees less than".
 func HowMuch(old, now float64, u geometry.Unit, imperial bool) string {
-	by := Spoken(math.Abs(now-old), u, imperial)
+	return Told(u, imperial).HowMuch(old, now)
+}
+
+// HowMuch is the package's, as it is said of this measure.
+func (n Notation) HowMuch(old, now float64) string {
+	by := n.plain().Spoken(math.Abs(now - old))
 	if old*now <= 0 {
 		return "a change of " + by + " since"
 	}

@@ -37,12 +37,14 @@ func Verdict(j *geometry.Judgement) string { return likely(j.Probability, string
 
 // Chances writes the probabilities that a value lies below, within and above its
 // range, those that round to nothing left out: "27 % below, 73 % within".
-func Chances(j *geometry.Judgement) string {
+func Chances(j *geometry.Judgement) string { return chances(j, "below", "above") }
+
+func chances(j *geometry.Judgement, below, above string) string {
 	text := ""
 	for _, c := range []struct {
 		p    float64
 		word string
-	}{{j.Below, "below"}, {j.Within, "within"}, {j.Above, "above"}} {
+	}{{j.Below, below}, {j.Within, "within"}, {j.Above, above}} {
 		if c.p < 0.005 {
 			continue
 		}

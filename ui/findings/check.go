@@ -111,6 +111,7 @@ type checked struct {
 	then    string
 	now     string // "" where it is not measured
 	change  *geometry.Change
+	size    string // of the change, with its interval
 	word    string
 }
 
@@ -124,19 +125,21 @@ func (p *Room) checkedFindings() []checked {
 			if f.Measure == "" {
 				continue
 			}
-			c := checked{finding: f, then: words.Told(f.Unit, p.host.Settings().Imperial).Value(f.Value)}
+			told := words.Told(f.Unit, p.host.Settings().Imperial).Of(f.Measure, f.Position)
+			c := checked{finding: f, then: told.Value(f.Value)}
 			for _, m := range p.host.Session().Held() {
 				if m.Name != f.Measure || m.Position != f.Position {
 					continue
 				}
 				change := p.changeSince(&f, &m)
-				c.change, c.now = &change, words.Told(m.Unit, p.host.Settings().Imperial).Value(m.Value)
+				c.change, c.now = &change, told.Value(m.Value)
 				sw := p.host.Session().Bench.Swing()
 				var target *geometry.Range
 				if t, ok := p.doors.Terms().Targets.Find(m.Name, m.Position, sw.Club.Group(), p.host.Session().Bench.Lesson().Student.Sex); ok {
 					target = &t.Range
 				}
-				c.word = words.ChangeWord(&change, f.Value, m.Value, target, "the target range", p.host.Settings().Decided) + "; " + words.SwingsOf(&change)
+				c.size = told.From(f.Value, m.Value).Change(&change)
+				c.word = told.ChangeWord(&change, f.Value, m.Value, target, "the target range", p.host.Settings().Decided) + "; " + words.SwingsOf(&change)
 				if n := change.Settled(); n > 0 && !change.Told(p.host.Settings().Decided) {
 					c.word += "; " + words.Film(n)
 				}
@@ -182,7 +185,7 @@ func (p *Room) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, un
 		ink := th.Dim
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {
-			text = name + ": " + x.then + " then, " + x.now + " now, " + words.Told(x.finding.Unit, p.host.Settings().Imperial).Change(x.change) + ": " + x.word
+			text = name + ": " + x.then + " then, " + x.now + " now, " + x.size + ": " + x.word
 			if x.change.Told(p.host.Settings().Decided) {
 				ink = th.Accent
 			}

@@ -168,7 +168,7 @@ func (p *Room) addSubject(u *subject, f *annotations.Finding, drop layout.Widget
 	}
 	if f.Measure != "" {
 		where := named(f.Measure, f.Position)
-		n := words.Told(f.Unit, p.host.Settings().Imperial)
+		n := words.Told(f.Unit, p.host.Settings().Imperial).Of(f.Measure, f.Position)
 		add(2, func(gtx layout.Context) layout.Dimensions {
 			return draw.Row(gtx, draw.Gap,
 				button(&u.measure, draw.ButtonStyle{Label: where + ": " + n.WithInterval(f.Value, f.Low95, f.High95), Name: "Measure: " + where, Tip: "Choose another measure"}),
@@ -210,7 +210,7 @@ func (p *Room) addChoices(u *subject, add func(unit.Dp, layout.Widget), quiet fu
 			u.choices[k] = new(draw.Button)
 		}
 		name := words.Sentence(named(m.Name, m.Position))
-		number := words.Told(m.Unit, p.host.Settings().Imperial).WithInterval(m.Value, m.Low95, m.High95)
+		number := words.Told(m.Unit, p.host.Settings().Imperial).Of(m.Name, m.Position).WithInterval(m.Value, m.Low95, m.High95)
 		add(2, func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, u.choices[k], draw.ButtonStyle{Label: name + ": " + number, Kind: draw.Quiet, Compact: true})
 		})

@@ -118,7 +118,9 @@ func (l *Line) measured(word string, m *geometry.Measure) {
 	l.SigmaDeg = m.Sigma
 }
 
-func withInterval(m *geometry.Measure) string { return words.Exact(m.Unit, false).Written(m) }
+func withInterval(m *geometry.Measure) string {
+	return words.Exact(m.Unit, false).Of(m.Name, m.Position).Written(m)
+}
 
 func place(p *Points, i geometry.Point) (Pt, bool) {
 	if !p[i].Known {

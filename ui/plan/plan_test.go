@@ -108,7 +108,7 @@ func TestHeading(t *testing.T) {
 	// The measured turn's own sigma replaces it, and its text is written.
 	f = Build(geometry.Top, p, nil, []geometry.Measure{turn("pelvis turn", -38.24, 2.9)})
 	assert.Equal(t, 2.9, f.Hips.SigmaDeg)
-	assert.Equal(t, "hips −38.2° ± 5.7", f.Hips.Label)
+	assert.Equal(t, "hips open 38.2° ± 5.7", f.Hips.Label)
 	assert.Equal(t, "shoulders", f.Shoulders.Label)
 }
 

@@ -11,8 +11,14 @@ type Settings struct {
 	// the first stage take.
 	SheetShare float32 `json:"sheet_share,omitempty"`
 	StageShare float32 `json:"stage_share,omitempty"`
-	CacheMB    int64   `json:"cache_mb,omitempty"`
-	Imperial   bool    `json:"imperial,omitempty"`
+	// SheetOrder names measures in the coach's own order, with commas between; "" is the
+	// usual one.
+	SheetOrder string `json:"sheet_order,omitempty"`
+	// Plan is "shown" or "folded" where the coach has said so; else the plan view is
+	// folded where the sheet needs its room.
+	Plan string `json:"plan_view,omitempty"`
+	CacheMB    int64    `json:"cache_mb,omitempty"`
+	Imperial   bool     `json:"imperial,omitempty"`
 	// Decided is the probability from which on a verdict or the direction of a
 	// change is told; 0 for the usual one.
 	Decided float64 `json:"decided,omitempty"`

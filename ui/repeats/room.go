@@ -294,7 +294,7 @@ func (r *Room) table(gtx layout.Context, rows []annotations.RepeatedMeasure) lay
 	for _, m := range rows {
 		draw.Fill(gtx.Ops, image.Rect(0, y, width, y+max(gtx.Dp(1), 1)), th.Line)
 		put(0, font.Normal, th.Text, bench.Title(m.Name))
-		n := words.Exact(m.Unit, r.host.Settings().Imperial)
+		n := words.Exact(m.Unit, r.host.Settings().Imperial).Of(m.Name, r.position)
 		for i, s := range [...]string{
 			n.Value(m.First), n.Value(m.Second), n.PlusMinus(m.SEM), n.Value(m.MDC95),
 		} {

@@ -175,7 +175,7 @@ func (in *Input) positive(name string) string {
 
 func (in *Input) measured(i int) Row {
 	x := &in.Measures[i]
-	n := words.Exact(x.Unit, in.Imperial)
+	n := words.Exact(x.Unit, in.Imperial).Of(x.Name, x.Position)
 	half := func(m *geometry.Measure) string { return n.PlusMinus((m.High95 - m.Low95) / 2) }
 	r := Row{
 		Key: Key(x.Name, x.Position), Name: words.Sentence(x.Name), Position: x.Position,
@@ -201,19 +201,21 @@ func (in *Input) measured(i int) Row {
 		r.TargetLow, r.TargetHigh = n.Shown(t.Range.Low), n.Shown(t.Range.High)
 		r.Target = n.Range(t.Range)
 		r.Verdict = draw.ParseVerdict(string(x.Verdict))
-		r.Probability, r.Says, r.Chances = x.Probability, words.Verdict(&x.Judgement), words.Chances(&x.Judgement)
+		r.Probability, r.Says, r.Chances = x.Probability, n.Verdict(&x.Judgement, t.Range), n.Chances(&x.Judgement, t.Range)
+		r.word = n.Side(x.Verdict, t.Range)
 		s = s.include(t.Range.Low).include(t.Range.High)
 	}
 	if p := x.Before; p != nil {
 		r.HasPrevious = true
 		r.Previous, r.PreviousLow, r.PreviousHigh = n.Shown(p.Value), n.Shown(p.Low95), n.Shown(p.High95)
 		r.PreviousNumber = n.Number(p.Value) + " " + half(p)
-		r.Delta, r.Change, r.ChangeTold = n.Signed(x.Change.Value), n.Change(x.Change), x.Change.Told(in.Decided)
+		changed := n.From(p.Value, x.Value)
+		r.Delta, r.Change, r.ChangeTold = changed.Signed(x.Change.Value), changed.Change(x.Change), x.Change.Told(in.Decided)
 		var target *geometry.Range
 		if x.Target != nil {
 			target = &x.Target.Range
 		}
-		r.ChangeSays = words.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
+		r.ChangeSays = n.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
 		r.ChangeProbability, r.ChangeBrief = x.Change.Probability, words.ChangeInBrief(x.Change, in.Decided)
 		r.spread = words.Spread(x.Change, x.Unit, in.Imperial)
 		s = s.include(p.Value)
@@ -228,7 +230,10 @@ func (r *Row) finish() {
 	r.label = r.Title()
 	r.described = strings.ReplaceAll(r.Text(), "\t", ", ")
 	r.defined = words.Sentence(r.Definition)
-	if r.Positive != "" {
+	switch {
+	case r.Positive == geometry.AwayFromTarget:
+		r.defined = strings.TrimSuffix(r.defined, ".") + ". Open is toward the target, closed away from it."
+	case r.Positive != "":
 		r.defined = strings.TrimSuffix(r.defined, ".") + ". Positive: " + strings.TrimSuffix(r.Positive, ".") + "."
 	}
 	add := func(name, text string, accent bool) {

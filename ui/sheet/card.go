@@ -18,6 +18,9 @@ import (
 	"turngauge/ui/draw"
 )
 
+// cardLow is the height of a card without a row, sp.
+const cardLow = 46
+
 // cardHeight returns the height of the detail card in a sheet with room
 // pixels below its header: low while there is nothing to tell, 0 where there
 // is too little room or no row.
@@ -27,7 +30,7 @@ func (s *Sheet) cardHeight(gtx layout.Context, m *Model, room int) int {
 		return 0
 	}
 	if _, ok := m.Find(s.detailKey()); !ok {
-		return gtx.Sp(52)
+		return gtx.Sp(cardLow)
 	}
 	return h
 }
@@ -90,6 +93,22 @@ func (s *Sheet) cardText(gtx layout.Context, th *draw.Theme, r *Row, width int) 
 		Tip: "Copy this row as text", TipSide: draw.TipAboveEnd,
 	})
 	t.Pop()
+	if r.Key == s.cursor {
+		for _, x := range []struct {
+			b  *draw.Button
+			d  int
+			st draw.ButtonStyle
+		}{
+			{&s.down, 1, draw.ButtonStyle{Icon: draw.IconDown, Name: "Move the row down", Tip: "Further down", Keys: "Alt+Down"}},
+			{&s.up, -1, draw.ButtonStyle{Icon: draw.IconUp, Name: "Move the row up", Tip: "Further up", Keys: "Alt+Up"}},
+		} {
+			copyW += gtx.Sp(draw.Compact)
+			x.st.Kind, x.st.Compact, x.st.TipSide, x.st.Disabled = draw.Quiet, true, draw.TipAboveEnd, !s.moves(x.d)
+			t := op.Offset(image.Pt(width-pad-copyW+gtx.Sp(4), y-gtx.Sp(2))).Push(gtx.Ops)
+			th.Button(gtx, x.b, x.st)
+			t.Pop()
+		}
+	}
 	y += s.para(gtx, th, pad, y, w-copyW-gtx.Sp(4), draw.Body, font.Bold, r.label, th.Text) + gtx.Sp(4)
 
 	if r.Missing == "" {

@@ -57,6 +57,7 @@ func (s *Sheet) measureColumns(gtx layout.Context, th *draw.Theme, width int) co
 	c.lineGp = gtx.Sp(5)
 
 	var whole, rest, pmWhole, pmRest int
+	word := s.widest(gtx, th, draw.CantTell.String(), draw.NotBelow.String(), draw.NotAbove.String())
 	for i := range s.items {
 		r := s.items[i].row
 		if r == nil || r.Missing != "" {
@@ -69,10 +70,10 @@ func (s *Sheet) measureColumns(gtx layout.Context, th *draw.Theme, width int) co
 		w = th.WholeWidth(gtx, draw.Body, font.Normal, r.PlusMinus)
 		sz, _ = th.TextSize(gtx, draw.Body, font.Normal, r.PlusMinus)
 		pmWhole, pmRest = max(pmWhole, w), max(pmRest, sz.X-w)
+		word = max(word, s.widest(gtx, th, r.word))
 	}
 	c.changes = s.Changes && s.built.model.Compared
 	number := whole + rest + gtx.Sp(7) + pmWhole + pmRest
-	word := s.widest(gtx, th, draw.CantTell.String(), draw.NotBelow.String(), draw.NotAbove.String())
 	verdict := 2*c.glyph + gtx.Sp(6) + word
 	deltaWhole := 0
 	if c.changes {

@@ -19,19 +19,24 @@ import (
 // View is which rows the sheet shows.
 type View uint8
 
-// The views. Where nothing is judged yet, Known shows the whole swing: what to
-// mark stands there.
+// The views. Where nothing is judged yet, Known shows every row: what to mark stands
+// there.
 const (
-	Known View = iota // what is known about the swing, in short
-	Whole             // every row
-	AtNow             // the rows of Sheet.At
+	Known    View = iota // what is decided about the swing, in short
+	Targeted             // every row with a target range
+	Whole                // every row
+	AtNow                // the rows of Sheet.At
 )
+
+// viewNames are the views as they are chosen.
+var viewNames = [...]string{"Decided", "With a target", "All", "Here"}
 
 // knownGroup is a part of what is known: rows with one kind of answer, the surest
 // first.
 type knownGroup struct {
 	Group // its Rows are left empty
 	rows  []*Row
+	open  bool // they are counted only: nothing is decided
 }
 
 // findKnown sorts the rows that were judged, and those that are compared, by what
@@ -67,7 +72,7 @@ func (m *Model) findKnown() {
 			return nil
 		}
 		slices.SortStableFunc(rows, func(a, b *Row) int { return cmp.Compare(sure(b), sure(a)) })
-		return []knownGroup{{Group{Title: title, At: strconv.Itoa(len(rows))}, rows}}
+		return []knownGroup{{Group: Group{Title: title, At: strconv.Itoa(len(rows))}, rows: rows}}
 	}
 	for i, title := range []string{"Outside the range", "Within the range", "One end is settled", "Can't tell yet"} {
 		m.known = append(m.known, group(title, judged[i], func(r *Row) float64 { return r.Probability })...)
@@ -75,7 +80,20 @@ func (m *Model) findKnown() {
 	for i, title := range []string{"Changed", "Can't tell whether it changed"} {
 		m.knownChanges = append(m.knownChanges, group(title, changed[i], func(r *Row) float64 { return r.ChangeProbability })...)
 	}
+	if n := len(m.known); n > 1 && len(judged[3]) > 0 {
+		m.known[n-1].open = true
+	}
+	if n := len(m.knownChanges); n > 1 && len(changed[1]) > 0 {
+		m.knownChanges[n-1].open = true
+	}
 }
+
+// What the rows and the headers of what is known have above their line of text, sp: they
+// stand close, so that all of it is seen at once.
+const (
+	knownPad  = 3
+	knownHead = 6
+)
 
 // knownNow are the groups that Known shows, nil where there are none.
 func (s *Sheet) knownNow(m *Model) []knownGroup {
@@ -96,7 +114,7 @@ func (r *Row) inShort() string {
 	case draw.Below, draw.Above:
 		return r.Says
 	case draw.NotBelow, draw.NotAbove:
-		return r.Verdict.String()
+		return r.word
 	}
 	return ""
 }

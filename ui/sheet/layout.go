@@ -39,6 +39,14 @@ func (s *Sheet) Layout(gtx layout.Context, th *draw.Theme, m *Model) layout.Dime
 	t := op.Offset(image.Pt(0, top)).Push(gtx.Ops)
 	s.layoutList(gtx, th, m, image.Pt(size.X, s.view))
 	t.Pop()
+	wants := 0
+	if s.inShort {
+		wants = top + s.total + gtx.Sp(cardLow)
+	}
+	if wants != s.wants {
+		s.wants = wants
+		gtx.Execute(op.InvalidateCmd{})
+	}
 	if card > 0 {
 		t := op.Offset(image.Pt(0, size.Y-card)).Push(gtx.Ops)
 		s.layoutCard(gtx, th, m, image.Pt(size.X, card))
@@ -116,7 +124,7 @@ func (s *Sheet) layoutFilters(gtx layout.Context, th *draw.Theme, m *Model, y in
 		if view == Known && !s.inShort { // nothing is judged yet
 			view = Whole
 		}
-		place(&s.which, "Rows shown", int(view), "Known", "Whole swing", s.atLabel())
+		place(&s.which, "Rows shown", int(view), viewNames[:]...)
 	}
 	if m.Compared {
 		changes := 0
@@ -147,7 +155,7 @@ func (s *Sheet) layoutList(gtx layout.Context, th *draw.Theme, m *Model, size im
 	}
 	c := s.measureColumns(gtx, th, size.X)
 	if s.inShort {
-		c.row = c.line + gtx.Sp(10)
+		c.row, c.head = c.line+gtx.Sp(knownPad), c.line+gtx.Sp(knownHead)
 	}
 	y := 0
 	for i := range s.items {
@@ -278,7 +286,9 @@ func (s *Sheet) layoutEmpty(gtx layout.Context, th *draw.Theme, m *Model, size i
 	switch {
 	case m == nil: // the first fit is not done
 	case m.Asked > 0 && s.View == AtNow:
-		text = "Nothing is measured at this position. Choose the whole swing to see the other rows."
+		text = "Nothing is measured at this position. All shows the other rows."
+	case m.Asked > 0 && s.View == Targeted:
+		text = "No measure of this swing has a target range yet. All shows the others."
 	case m.Asked > 0:
 		text = "Nothing is measured yet. Show the rows that are not measured to see what to mark."
 	default:

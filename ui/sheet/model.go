@@ -76,6 +76,7 @@ type Row struct {
 
 	// Made once by Build, so that a frame makes no strings.
 	label, described, defined string
+	word                      string // the verdict's: "within", "less open"
 	facts                     []fact
 	scale                     span
 	open                      bool // its verdict is not two-sided

@@ -19,6 +19,9 @@ import (
 func (s *Sheet) layoutGroup(gtx layout.Context, th *draw.Theme, c *columns, g *Group) {
 	draw.Fill(gtx.Ops, image.Rect(0, 0, c.width, c.head), th.Panel)
 	y := float32(c.head - gtx.Sp(6))
+	if s.inShort {
+		y = float32(c.head - gtx.Sp(2))
+	}
 	r := th.TextAt(gtx, f32.Pt(float32(c.pad), y), 0, 1, draw.Body, font.Bold, th.Text, g.Title)
 	mid := (r.Min.Y+r.Max.Y)/2 + gtx.Sp(1)
 	if g.At != "" {
@@ -137,7 +140,7 @@ func (s *Sheet) verdict(gtx layout.Context, th *draw.Theme, c *columns, r *Row, 
 	t := at(gtx, c.verdict+2*c.glyph+gtx.Sp(6), y, c.small)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(c.width, c.small)}
-	th.Label(g, draw.Small, font.Normal, th.VerdictColour(r.Verdict), r.Verdict.String())
+	th.Label(g, draw.Small, font.Normal, th.VerdictColour(r.Verdict), r.word)
 	t.Pop()
 }
 

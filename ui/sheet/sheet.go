@@ -8,7 +8,6 @@ import (
 	"gioui.org/unit"
 	"gioui.org/widget"
 
-	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/draw"
 )
@@ -19,6 +18,9 @@ type Sheet struct {
 	// At is the position on the stages. When it changes, its rows come into
 	// view; the coach may choose to see them only.
 	At geometry.PositionName
+	// Order names measures in the coach's own order, which their rows stand in; those
+	// that it does not name follow as usual. It is replaced, never changed.
+	Order []string
 	// View is which rows are shown; OnlyMeasured hides missing rows.
 	View         View
 	OnlyMeasured bool
@@ -33,6 +35,7 @@ type Sheet struct {
 	hovered string // key of the row under the pointer
 
 	copyAll, copyRow, measured draw.Button
+	up, down                   draw.Button // move the selected row
 	mend, worst                draw.Button
 	which, last, over          draw.Segmented
 
@@ -56,12 +59,10 @@ type Sheet struct {
 
 	lastMetric unit.Metric
 
-	labelOf geometry.PositionName
-	label   string
-
 	reveal bool // bring the cursor's row into view at the next layout
 	view   int  // height of the list, pixels
 	total  int  // height of all items, pixels
+	wants  int  // height that would show all that is decided, pixels
 }
 
 // shown is what items was made from.
@@ -70,6 +71,7 @@ type shown struct {
 	at                    geometry.PositionName
 	view                  View
 	onlyMeasured, changes bool
+	order                 *string // the first of Sheet.Order
 }
 
 // item is one line of the list: a group's header (row nil) or a row.
@@ -98,6 +100,8 @@ const (
 	// Averaged: the numbers are to be means over the visit, or, with Event.Alone, those
 	// of this swing.
 	Averaged
+	// Ordered: rows are to stand in Event.Order.
+	Ordered
 )
 
 // Event is something the coach did. Row is nil where the whole sheet is
@@ -109,7 +113,13 @@ type Event struct {
 	At   geometry.PositionName
 	// Alone is as in Input.
 	Alone bool
+	// Order names measures; nil for the usual order.
+	Order []string
 }
+
+// Wants is the height at which all is shown that is decided, pixels, as last laid out; 0
+// where the sheet shows something else.
+func (s *Sheet) Wants() int { return s.wants }
 
 // Selected returns the key of the selected row, or "".
 func (s *Sheet) Selected() string { return s.cursor }
@@ -142,6 +152,16 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 			return Event{Kind: Copied, Row: r, Text: r.Text() + "\n"}, true
 		}
 	}
+	if s.up.Clicked(gtx) {
+		if e, ok := s.move(-1); ok {
+			return e, true
+		}
+	}
+	if s.down.Clicked(gtx) {
+		if e, ok := s.move(1); ok {
+			return e, true
+		}
+	}
 	if s.mend.Clicked(gtx) && m != nil && m.Notice != nil {
 		return Event{Kind: Mended}, true
 	}
@@ -170,7 +190,10 @@ func (s *Sheet) Update(gtx layout.Context, m *Model) (Event, bool) {
 
 // build makes the list of items again where what it shows has changed.
 func (s *Sheet) build(m *Model) {
-	now := shown{m, s.At, s.View, s.OnlyMeasured, s.Changes}
+	now := shown{m, s.At, s.View, s.OnlyMeasured, s.Changes, nil}
+	if len(s.Order) > 0 {
+		now.order = &s.Order[0]
+	}
 	if s.built == now {
 		return
 	}
@@ -184,7 +207,10 @@ func (s *Sheet) build(m *Model) {
 	for g := range known {
 		s.inShort = true
 		s.items = append(s.items, item{group: &known[g].Group})
-		for _, r := range known[g].rows {
+		if known[g].open {
+			continue
+		}
+		for _, r := range s.inOrder(known[g].rows) {
 			s.items = append(s.items, item{row: r})
 		}
 	}
@@ -195,11 +221,15 @@ func (s *Sheet) build(m *Model) {
 		group := &m.Groups[g]
 		head := len(s.items)
 		s.items = append(s.items, item{group: group})
+		var rows []*Row
 		for i := range group.Rows {
 			r := &group.Rows[i]
-			if s.OnlyMeasured && r.Missing != "" || s.View == AtNow && s.At != "" && r.Position != s.At {
+			if s.OnlyMeasured && r.Missing != "" || s.View == AtNow && s.At != "" && r.Position != s.At || s.View == Targeted && !r.HasTarget {
 				continue
 			}
+			rows = append(rows, r)
+		}
+		for _, r := range s.inOrder(rows) {
 			s.items = append(s.items, item{row: r})
 		}
 		if len(s.items) == head+1 {
@@ -231,14 +261,6 @@ func (s *Sheet) updatePointer(gtx layout.Context) (Event, bool) {
 			return Event{Kind: Selected, Row: r}, true
 		}
 	}
-}
-
-// atLabel returns the position as its choice is written, making it once.
-func (s *Sheet) atLabel() string {
-	if s.labelOf != s.At {
-		s.labelOf, s.label = s.At, words.Sentence(string(s.At))
-	}
-	return s.label
 }
 
 // updateArea forgets the row last pointed at when the pointer leaves the sheet.
@@ -281,11 +303,11 @@ func (s *Sheet) updateKeys(gtx layout.Context) (Event, bool) {
 	for {
 		ev, ok := gtx.Event(
 			key.FocusFilter{Target: s},
-			key.Filter{Focus: s, Name: key.NameUpArrow},
-			key.Filter{Focus: s, Name: key.NameDownArrow},
+			key.Filter{Focus: s, Name: key.NameUpArrow, Optional: key.ModAlt},
+			key.Filter{Focus: s, Name: key.NameDownArrow, Optional: key.ModAlt},
 			key.Filter{Focus: s, Name: key.NamePageUp},
 			key.Filter{Focus: s, Name: key.NamePageDown},
-			key.Filter{Focus: s, Name: key.NameHome},
+			key.Filter{Focus: s, Name: key.NameHome, Optional: key.ModAlt},
 			key.Filter{Focus: s, Name: key.NameEnd},
 			key.Filter{Focus: s, Name: key.NameReturn},
 			key.Filter{Focus: s, Name: "C", Required: key.ModShortcut, Optional: key.ModShift},
@@ -313,6 +335,17 @@ func (s *Sheet) updateKeys(gtx layout.Context) (Event, bool) {
 
 func (s *Sheet) key(e key.Event) (Event, bool) {
 	i := s.index()
+	if e.Modifiers.Contain(key.ModAlt) {
+		switch e.Name {
+		case key.NameUpArrow:
+			return s.move(-1)
+		case key.NameDownArrow:
+			return s.move(1)
+		case key.NameHome:
+			return Event{Kind: Ordered}, true
+		}
+		return Event{}, false
+	}
 	var to *Row
 	switch e.Name {
 	case key.NameUpArrow:

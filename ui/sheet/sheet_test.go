@@ -142,7 +142,7 @@ func TestFilters(t *testing.T) {
 	r.Frame()
 	r.Frame()
 	assert.True(t, r.Shows("Pelvis turn, impact"), "the rows of the stages' position come into view")
-	r.Click("Impact")
+	r.Click("Here")
 	assert.Equal(t, AtNow, r.sheet.View)
 	for _, it := range r.sheet.items {
 		if it.row != nil {
@@ -154,7 +154,7 @@ func TestFilters(t *testing.T) {
 	r.sheet.At = geometry.Finish
 	r.Frame()
 	assert.Empty(t, r.sheet.items)
-	r.Click("Whole swing")
+	r.Click("All")
 	assert.Len(t, r.sheet.items, 30+len(r.model.Groups))
 }
 

@@ -213,7 +213,7 @@ func (s *Room) layoutDifference(gtx layout.Context, info shots.Info, earlier, la
 	case d.Enough && d.Real:
 		word, ink = "real", th.Text
 	case d.Enough:
-		word = "noise"
+		word = words.CantTell
 	}
 	change := ""
 	if len(earlier) > 1 && len(later) > 1 {

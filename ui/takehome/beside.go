@@ -152,8 +152,8 @@ func toldAt(p geometry.PositionName) geometry.PositionName {
 }
 
 // told writes a number with its interval.
-func (b *builder) told(u geometry.Unit, v, low, high float64) string {
-	return words.Told(u, b.request.Imperial).WithInterval(v, low, high)
+func (b *builder) told(name string, at geometry.PositionName, u geometry.Unit, v, low, high float64) string {
+	return words.Told(u, b.request.Imperial).Of(name, at).WithInterval(v, low, high)
 }
 
 // mostCompared is how many differences the clip tells at one key position beside
@@ -161,14 +161,14 @@ func (b *builder) told(u geometry.Unit, v, low, high float64) string {
 const mostCompared = 2
 
 // comparisons are the measures that two swings are compared in at a key position:
-// those of the coach's findings, and those with a target range that differ by
-// more than their noise, the surest first.
+// those of the coach's findings, and those with a target range that surely differ,
+// the surest first.
 func (b *builder) comparisons(called [2]string, position geometry.PositionName) []*tale {
 	pairs := b.pairs(func(p geometry.PositionName) bool { return toldAt(p) == position })
 	var out []*tale
 	tell := func(p *pair) {
-		was := b.told(p.old.Unit, p.old.Value, p.old.Low95, p.old.High95)
-		is := b.told(p.now.Unit, p.now.Value, p.now.Low95, p.now.High95)
+		was := b.told(p.old.Name, p.old.Position, p.old.Unit, p.old.Value, p.old.Low95, p.old.High95)
+		is := b.told(p.now.Name, p.now.Position, p.now.Unit, p.now.Value, p.now.Low95, p.now.High95)
 		out = append(out, &tale{measure: p.now.Name, text: fmt.Sprintf("%s, %s: %s; %s: %s. The difference: %s, %s.",
 			p.change.Name, called[0], was, called[1], is, p.change.Change, p.change.Word), numbers: []string{was, is}})
 	}
@@ -235,12 +235,12 @@ const mostSummed = 5
 // compared sums up what two swings differ in, for the end of the clip.
 func (b *builder) compared() (head string, lines []string) {
 	all := b.pairs(func(geometry.PositionName) bool { return true })
-	noise := 0
+	untold := 0
 	for _, p := range all {
 		switch {
 		case p.now.Target == nil && !p.found:
 		case !p.change.Known:
-			noise++
+			untold++
 		case len(lines) < mostSummed:
 			lines = append(lines, fmt.Sprintf("%s: %s, then %s (%s, %s)", p.change.Name, p.change.Before, p.change.Now, p.change.Change, p.change.Brief))
 		}
@@ -250,8 +250,8 @@ func (b *builder) compared() (head string, lines []string) {
 		return "", nil
 	case len(lines) == 0:
 		return "What differs", []string{"Nothing that is sure enough to tell."}
-	case noise > 0:
-		lines = append(lines, sentence(oneOf(noise, "other measure differs", "other measures differ"))+" in a way that can't be told.")
+	case untold > 0:
+		lines = append(lines, sentence(oneOf(untold, "other measure differs", "other measures differ"))+" in a way that can't be told.")
 	}
 	return "What differs", lines
 }

@@ -152,8 +152,8 @@ func (b *builder) findings(ctx context.Context) error {
 		out := Finding{Text: oneLine(f.Text), Weight: math.Inf(1)}
 		if f.Measure != "" {
 			imperial := b.request.Imperial
-			out.Number = words.Told(f.Unit, imperial).Value(f.Value)
-			out.Interval = words.Told(f.Unit, imperial).Interval(f.Low95, f.High95)
+			n := words.Told(f.Unit, imperial).Of(f.Measure, f.Position)
+			out.Number, out.Interval = n.Value(f.Value), n.Interval(f.Low95, f.High95)
 			r := b.reading(f)
 			if r.Target != nil { // else there is nothing to be below
 				out.Verdict = f.Verdict
@@ -163,7 +163,7 @@ func (b *builder) findings(ctx context.Context) error {
 			out.Plain = b.plain(f)
 			found := Number{Name: sentence(nameAt(f.Measure, f.Position)), Number: out.Number, Interval: out.Interval, Verdict: out.Verdict, Scale: row}
 			if r.Target != nil {
-				found.Target = words.Told(f.Unit, imperial).Range(*r.Target)
+				found.Target, found.Said = n.Range(*r.Target), n.Side(out.Verdict, *r.Target)
 			}
 			b.sheet.Found = append(b.sheet.Found, found)
 			b.compareFinding(f)
@@ -214,6 +214,7 @@ func (r *reading) weight() float64 {
 
 // finish adds the value before and the stretch shown.
 func (b *builder) finish(r *reading, name string, position geometry.PositionName) {
+	r.Name, r.Position = name, position
 	if m := b.before.number(name, position); m != nil {
 		r.Before = &m.Value
 	}
@@ -230,13 +231,14 @@ func (b *builder) finish(r *reading, name string, position geometry.PositionName
 func (b *builder) compareFinding(f *annotations.Finding) {
 	m := b.now.number(f.Measure, f.Position)
 	imperial := b.request.Imperial
-	was := words.Told(f.Unit, imperial).Value(f.Value)
+	n := words.Told(f.Unit, imperial).Of(f.Measure, f.Position)
+	was := n.Value(f.Value)
 	switch {
 	case m == nil:
 		b.note("The finding about the %s says %s, but the marks no longer give that number.", nameAt(f.Measure, f.Position), was)
-	case words.Told(m.Unit, imperial).Value(m.Value) != was:
+	case n.Value(m.Value) != was:
 		b.note("The finding about the %s says %s, as when it was taken; the marks now give %s. Take it again to bring it up to date.",
-			nameAt(f.Measure, f.Position), was, words.Told(m.Unit, imperial).Value(m.Value))
+			nameAt(f.Measure, f.Position), was, n.Value(m.Value))
 	}
 }
 
@@ -252,13 +254,14 @@ func (b *builder) numbers() {
 			Target: rangeOf(m),
 		}
 		b.finish(r, m.Name, m.Position)
+		n := words.Told(m.Unit, imperial).Of(m.Name, m.Position)
 		_, told := b.now.Swing().FindingOf(m.Name, m.Position)
 		b.sheet.Numbers = append(b.sheet.Numbers, Number{
-			Told: told,
+			Told: told, Said: n.Side(m.Verdict, *r.Target),
 			Name: sentence(nameAt(m.Name, m.Position)), Verdict: m.Verdict,
-			Number:   words.Told(m.Unit, imperial).Value(m.Value),
-			Interval: words.Told(m.Unit, imperial).Interval(m.Low95, m.High95),
-			Target:   words.Told(m.Unit, imperial).Range(*r.Target),
+			Number:   n.Value(m.Value),
+			Interval: n.Interval(m.Low95, m.High95),
+			Target:   n.Range(*r.Target),
 			Scale:    smallScale(r, numberScale),
 		})
 	}

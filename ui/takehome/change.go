@@ -41,12 +41,12 @@ func (b *builder) changes() {
 // change compares a measure with what it was.
 func (b *builder) change(now *annotations.Measured) Change {
 	old := now.Before
-	told := words.Told(now.Unit, b.request.Imperial)
+	told := words.Told(now.Unit, b.request.Imperial).Of(now.Name, now.Position)
 	change := *now.Change
 	c := Change{
 		Name:   sentence(nameAt(now.Name, now.Position)),
-		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.Change(&change),
-		Known: change.Told(b.request.Decided), Word: words.ChangeWord(&change, old.Value, now.Value, rangeOf(now), lookedFor, b.request.Decided),
+		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.From(old.Value, now.Value).Change(&change),
+		Known: change.Told(b.request.Decided), Word: told.ChangeWord(&change, old.Value, now.Value, rangeOf(now), lookedFor, b.request.Decided),
 		Brief: words.ChangeInBrief(&change, b.request.Decided),
 	}
 	return c

@@ -67,7 +67,7 @@ func whereSeen(v geometry.View, position geometry.PositionName) string {
 func (b *builder) tale(f *annotations.Finding) *tale {
 	t := &tale{measure: f.Measure, text: oneLine(f.Text)}
 	if f.Measure != "" {
-		t.numbers = []string{b.told(f.Unit, f.Value, f.Low95, f.High95)}
+		t.numbers = []string{b.told(f.Measure, f.Position, f.Unit, f.Value, f.Low95, f.High95)}
 	}
 	if f.Frame.Clip != "" {
 		t.finding = f

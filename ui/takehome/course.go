@@ -36,8 +36,9 @@ func courseOf(series []library.Value, imperial bool, decided float64) Course {
 	first, last := &series[0], &series[len(series)-1]
 	change := library.ChangeOver(series)
 	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Told: change.Told(decided)}
-	c.Word = words.Told(last.Unit, imperial).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
-	c.Word += strings.Replace(words.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor, decided), ": ", ", ", 1)
+	n := words.Told(last.Unit, imperial).Of(last.Name, last.Position)
+	c.Word = n.From(first.Value, last.Value).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
+	c.Word += strings.Replace(n.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor, decided), ": ", ", ", 1)
 	c.Plot = coursePlot(series, imperial, decided)
 	c.Plot.Says = c.Name + ". " + c.Word
 	return c
@@ -89,7 +90,7 @@ func coursePlot(series []library.Value, imperial bool, decided float64) Drawing 
 		}
 		for _, e := range []float64{t.Low, t.High} {
 			if !math.IsInf(e, 0) && e > low && e < high {
-				d.text(words.Told(series[0].Unit, imperial).Value(e), Pt{left - 4, y(e) + small*0.35}, 1, small, false, paper.Within)
+				d.text(words.Told(series[0].Unit, imperial).Of(series[0].Name, series[0].Position).Value(e), Pt{left - 4, y(e) + small*0.35}, 1, small, false, paper.Within)
 			}
 		}
 	}
@@ -128,7 +129,7 @@ func coursePlot(series []library.Value, imperial bool, decided float64) Drawing 
 		}
 	}
 	end := &series[len(series)-1]
-	d.label(words.Told(end.Unit, imperial).Value(end.Value), left+10+xs[len(xs)-1], math.Max(y(end.High95)-3, small), small, paper.Text)
+	d.label(words.Told(end.Unit, imperial).Of(end.Name, end.Position).Value(end.Value), left+10+xs[len(xs)-1], math.Max(y(end.High95)-3, small), small, paper.Text)
 	return d
 }
 
@@ -160,5 +161,5 @@ func coursePlaces(series []library.Value, width float64) []float64 {
 
 // says of the courses, under their title.
 func coursesNote(n int) string {
-	return fmt.Sprintf("The %s over your lessons, each with its 95 %% interval; the band is what we look for. A whole line is a real change, a broken one within the noise of measuring.", oneOf(n, "measure", "measures"))
+	return fmt.Sprintf("The %s over your lessons, each with its 95 %% interval; the band is what we look for. A whole line is a change that is sure, a broken one a change that can't be told.", oneOf(n, "measure", "measures"))
 }

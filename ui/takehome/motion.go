@@ -144,7 +144,7 @@ func (p *panel) turn(name string, n int) string {
 			continue
 		}
 		if v := m.Fit.At(i, c.Seconds[n]+m.Fit.Shift[k]); v.Known {
-			return words.Told(curve.Unit, false).WithInterval(v.Value, v.Low95, v.High95)
+			return words.Told(curve.Unit, false).Of(name, "").WithInterval(v.Value, v.Low95, v.High95)
 		}
 	}
 	return ""

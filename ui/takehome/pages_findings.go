@@ -98,7 +98,7 @@ func fitted(x *Picture, width, height float64) (w, h float64) {
 }
 
 // interval is how the rules write an interval after a number: "(25 to 37)".
-var interval = regexp.MustCompile(` \([−-]?[0-9]+(\.[0-9]+)? to [−-]?[0-9]+(\.[0-9]+)?\)`)
+var interval = regexp.MustCompile(` \((open |closed )?[−-]?[0-9]+(\.[0-9]+)? to (closed )?[−-]?[0-9]+(\.[0-9]+)?\)`)
 
 // withoutIntervals is the text of a finding as the student reads it: the interval of
 // its number stands in the coach's table.

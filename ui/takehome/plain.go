@@ -2,6 +2,7 @@ package takehome
 
 import (
 	"fmt"
+	"math"
 	"strings"
 	"time"
 
@@ -15,16 +16,21 @@ import (
 // text says already is left out. Its interval stands in the coach's table.
 func (b *builder) plain(f *annotations.Finding) string {
 	since := b.since(f)
-	if strings.Contains(f.Text, words.Told(f.Unit, b.request.Imperial).Value(f.Value)) {
+	n := words.Told(f.Unit, b.request.Imperial).Of(f.Measure, f.Position)
+	if strings.Contains(f.Text, n.Value(f.Value)) || strings.Contains(f.Text, words.Told(f.Unit, b.request.Imperial).Value(math.Abs(f.Value))) {
 		if since == "" {
 			return ""
 		}
 		return "That is" + strings.TrimPrefix(since, ",") + "."
 	}
-	said := fmt.Sprintf("Your %s was %s", nameAt(f.Measure, f.Position), words.Spoken(f.Value, f.Unit, b.request.Imperial))
-	if verb, ok := verbs[f.Measure]; ok && f.Value >= 0 {
-		said = fmt.Sprintf("%s, your %s %s", sentence(atOnly(f.Position)), verb, words.Spoken(f.Value, f.Unit, b.request.Imperial))
-	} else if f.Low95 < 0 {
+	said := fmt.Sprintf("Your %s was %s", nameAt(f.Measure, f.Position), n.Spoken(f.Value))
+	if part, ok := turning[f.Measure]; ok {
+		verb := "had turned"
+		if n.Sided(f.Value) {
+			verb = "were"
+		}
+		said = fmt.Sprintf("%s, your %s %s %s", sentence(atOnly(f.Position)), part, verb, n.Spoken(f.Value))
+	} else if f.Low95 < 0 && !n.Sided(f.Low95) {
 		said += positive(f.Measure)
 	}
 	said += since + "."
@@ -33,16 +39,16 @@ func (b *builder) plain(f *annotations.Finding) string {
 		case geometry.Within:
 			said += " That is what we look for."
 		case geometry.Below:
-			said += " We look for more: " + words.Told(f.Unit, b.request.Imperial).Range(t.Range) + "."
+			said += " We look for " + n.Other(geometry.Below, t.Range) + ": " + n.Range(t.Range) + "."
 		case geometry.Above:
-			said += " We look for less: " + words.Told(f.Unit, b.request.Imperial).Range(t.Range) + "."
+			said += " We look for " + n.Other(geometry.Above, t.Range) + ": " + n.Range(t.Range) + "."
 		}
 	}
 	return said
 }
 
-// verbs are what is said of a measure that turns.
-var verbs = map[string]string{"pelvis turn": "hips had turned", "torso turn": "shoulders had turned"}
+// turning are the parts of the body whose turn is a measure.
+var turning = map[string]string{"pelvis turn": "hips", "torso turn": "shoulders"}
 
 func atOnly(p geometry.PositionName) string {
 	if p == "" {
@@ -58,7 +64,8 @@ func (b *builder) since(f *annotations.Finding) string {
 	if now == nil || now.Change == nil || !now.Change.Told(b.request.Decided) {
 		return ""
 	}
-	return ", " + words.HowMuch(now.Before.Value, now.Value, now.Unit, b.request.Imperial) + " " + b.when()
+	n := words.Told(now.Unit, b.request.Imperial).Of(now.Name, now.Position)
+	return ", " + n.HowMuch(now.Before.Value, now.Value) + " " + b.when()
 }
 
 // when names the lesson before.

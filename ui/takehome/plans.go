@@ -83,7 +83,7 @@ func (b *builder) aim(now *plan.Figure) *plan.Figure {
 		l.Lead, l.Trail = about(l.Lead), about(l.Trail)
 		l.HeadingDeg += more
 		l.SigmaDeg = (high - low) / 2 / 1.959964 // the fan is drawn as an interval
-		l.Label = word + " " + words.Told(m.Unit, false).Range(m.Target.Range)
+		l.Label = word + " " + words.Told(m.Unit, false).Of(m.Name, m.Position).Range(m.Target.Range)
 	}
 	turn(&f.Hips, "hips", "pelvis turn")
 	turn(&f.Shoulders, "shoulders", "torso turn")
@@ -115,7 +115,7 @@ func (b *builder) plan(m *measured, position geometry.PositionName) *plan.Figure
 	told := func(l *plan.Line, word, name string) {
 		l.Label = word
 		if r := m.number(name, position); r != nil {
-			l.Label = word + " " + words.Told(r.Unit, false).Value(r.Value) // the fan shows its interval
+			l.Label = word + " " + words.Told(r.Unit, false).Of(name, position).Value(r.Value) // the fan shows its interval
 		}
 	}
 	told(&f.Hips, "hips", "pelvis turn")

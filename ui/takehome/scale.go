@@ -13,6 +13,8 @@ import (
 
 // reading is one number as a dot-and-interval shows it.
 type reading struct {
+	Name             string // of the measure, at Position
+	Position         geometry.PositionName
 	Unit             geometry.Unit
 	Imperial         bool
 	Value, Low, High float64 // in Unit, with its 95 % interval
@@ -42,19 +44,22 @@ func (r *reading) extent() (from, to float64) {
 	return from - margin, to + margin
 }
 
-func (r *reading) told(v float64) string { return words.Told(r.Unit, r.Imperial).Value(v) }
+func (r *reading) notation() words.Notation {
+	return words.Told(r.Unit, r.Imperial).Of(r.Name, r.Position)
+}
 
 // says is a reading in words.
 func (r *reading) says() string {
-	s := r.told(r.Value) + ", 95 % interval " + words.Told(r.Unit, r.Imperial).Interval(r.Low, r.High)
+	n := r.notation()
+	s := n.Value(r.Value) + ", 95 % interval " + n.Interval(r.Low, r.High)
 	if r.Target != nil {
-		s += "; we look for " + words.Told(r.Unit, r.Imperial).Range(*r.Target)
+		s += "; we look for " + n.Range(*r.Target)
 	}
-	if r.Verdict != "" {
-		s += "; " + string(r.Verdict)
+	if r.Verdict != "" && r.Target != nil {
+		s += "; " + n.Side(r.Verdict, *r.Target)
 	}
 	if r.Before != nil {
-		s += "; last time " + r.told(*r.Before)
+		s += "; last time " + n.Value(*r.Before)
 	}
 	return s
 }

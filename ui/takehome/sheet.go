@@ -78,6 +78,7 @@ type Picture struct {
 type Number struct {
 	Name, Number, Interval, Target string
 	Verdict                        geometry.Verdict
+	Said                           string // the verdict as it is said of this measure
 	Scale                          Drawing
 	Told                           bool // it stands among the findings
 }

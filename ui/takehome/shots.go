@@ -85,7 +85,7 @@ func shotRow(u shots.Unit, name string, earlier, later []float64) ShotRow {
 	case d.Enough && d.Real:
 		r.Real, r.Word = true, "real"
 	case d.Enough:
-		r.Word = "within the noise"
+		r.Word = words.CantTell
 	}
 	return r
 }

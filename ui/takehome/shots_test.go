@@ -56,7 +56,7 @@ func TestShotsOnTheSheet(t *testing.T) {
 	p := rows["Club path, °"]
 	assert.True(t, strings.HasPrefix(p.Before, "0.8 ± ") && strings.HasPrefix(p.After, "2.3 ± "), "%+v", p)
 	assert.Equal(t, "+1.6 ± 1.8", p.Change)
-	assert.Equal(t, "within the noise", p.Word)
+	assert.Equal(t, "can't tell", p.Word)
 	across := rows["Strike across, mm"]
 	assert.True(t, across.Real)
 	assert.Equal(t, "real", across.Word)

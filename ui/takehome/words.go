@@ -44,7 +44,7 @@ func (b *builder) lead() string {
 	case all == 0:
 		return fmt.Sprintf("%s measured, none of which has a target range: there is nothing to judge.", sentence(wasWere(len(b.now.numbers))))
 	case count[3] == all:
-		return fmt.Sprintf("Nothing can be told yet: for %s the 95 %% interval leaves open whether it lies within the range we look for. Below stands what would settle it.", allOf(all))
+		return fmt.Sprintf("Nothing can be told yet: the 95 %% interval of %s reaches over an end of the range we look for. Below stands what would settle it.", allOf(all))
 	}
 	var parts []string
 	add := func(n int, one, many string) {
@@ -104,5 +104,5 @@ func (b *builder) how() string {
 	}
 	text := fmt.Sprintf("The numbers come from %s that your coach marked in %s of %s filmed %s, to which one body in space was fitted.",
 		oneOf(points, "point", "points"), oneOf(frames, "frame", "frames"), from, listed(views))
-	return text + " The interval beside each number holds the true value about 19 times out of 20; where it leaves open whether a number lies within the range we look for, the sheet says can't tell."
+	return text + " The interval beside each number holds the true value about 19 times out of 20; where it reaches over an end of the range we look for, the sheet says can't tell."
 }

@@ -32,7 +32,7 @@ const width unit.Sp = 350
 // steps names keys from the command table.
 func (r *Room) steps() [5]step {
 	keys := func(id string) string { return r.host.Shortcut(id) }
-	row := "point at a row, of Known or of Whole swing, to see what it means and what would sharpen it"
+	row := "point at a row, of Decided or of All, to see what it means and what would sharpen it"
 	pointed := func(then, now moment) bool { return now.row != "" && now.row != then.row }
 	if !r.doors.Rows() {
 		row, pointed = "", nil // they come with the first marks
@@ -53,7 +53,7 @@ func (r *Room) steps() [5]step {
 			"place the point it asks for",
 			func(then, now moment) bool { return now.marks > then.marks }},
 		{Sheet, "The sheet",
-			"What is known stands first: what lies outside or within its target range, or is settled at one end, and how surely; can't tell is an answer. Whole swing lists every number with its interval, and which point to mark for what is missing.",
+			"What is decided stands first: what lies outside or within its target range, or is settled at one end, and how surely; can't tell is an answer. All lists every number with its interval, and which point to mark for what is missing.",
 			row, pointed},
 		{Plan, "Seen from above",
 			fmt.Sprintf("Hips, shoulders and feet from above; the wedges are the intervals. Everything is saved as you go, and %s takes any step back. %s lists every key and starts this tour again.", keys("undo"), keys("help")),

@@ -255,5 +255,5 @@ func (p *Room) writeCurve(curve *motion.Curve, v *motion.Value) string {
 	if p.showSpeeds {
 		return words.Speed(curve.Unit, p.host.Settings().Imperial).With(v.Rate, (v.RateHigh95-v.RateLow95)/2)
 	}
-	return words.Exact(curve.Unit, p.host.Settings().Imperial).With(v.Value, (v.High95-v.Low95)/2)
+	return words.Exact(curve.Unit, p.host.Settings().Imperial).Of(curve.Name, "").With(v.Value, (v.High95-v.Low95)/2)
 }

@@ -51,7 +51,7 @@ func (x *Room) gather(stage int) *explain.Frame {
 			}
 			for k := range s.Result.Measures {
 				if m := &s.Result.Measures[k]; m.Position == name {
-					written[m.Name] = words.Exact(m.Unit, x.host.Settings().Imperial).Written(m)
+					written[m.Name] = words.Exact(m.Unit, x.host.Settings().Imperial).Of(m.Name, name).Written(m)
 				}
 			}
 		}

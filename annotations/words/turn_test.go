@@ -1,0 +1,66 @@
+package words
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"turngauge/geometry"
+)
+
+// How golfers say the side of a turn: common practice, no source. What the words stand
+// for is checked by hand: a pelvis heading of −40 degrees is 40 degrees open.
+func TestTurnsAreSaidWithTheirSide(t *testing.T) {
+	impact := Exact(geometry.Degrees, false).Of("pelvis turn", geometry.Impact)
+	top := Exact(geometry.Degrees, false).Of("torso turn", geometry.Top)
+	inf := math.Inf(1)
+	for _, c := range []struct{ want, got string }{
+		{"open 40.2°", impact.Value(-40.2)},
+		{"closed 5.0°", impact.Value(5)},
+		{"0.0°", impact.Value(-0.04)},
+		{"open 40.2° ± 5.7", impact.With(-40.2, 5.7)},
+		{"open 34.5 to 45.9°", impact.Interval(-45.9, -34.5)},
+		{"open 3.0 to closed 4.0°", impact.Interval(-3, 4)},
+		{"closed 1.0 to 4.0°", impact.Interval(1, 4)},
+		{"open 30 to 50°", impact.Range(geometry.Range{Low: -50, High: -30})},
+		{"open at least 20°", impact.Range(geometry.Range{Low: -inf, High: -20})},
+		{"open at most 20°", impact.Range(geometry.Range{Low: -20, High: inf})},
+		{"85.0°", top.Value(85)},
+		{"open 2.0°", top.Value(-2)},
+		{"open 2.0 to closed 9.0°", top.Interval(-2, 9)},
+		{"at least 40°", top.Range(geometry.Range{Low: 40, High: inf})},
+		{"−2.0°", Exact(geometry.Degrees, false).Of("forward bend", geometry.Impact).Value(-2)},
+		{"+7.0°", impact.From(-30, -37).Signed(-7)},
+		{"−7.0° ± 2.0", impact.From(-37, -30).Change(&geometry.Change{Value: 7, Low95: 5, High95: 9})},
+		{"+7.0°", top.From(80, 87).Signed(7)},
+	} {
+		assert.Equal(t, c.want, c.got)
+	}
+	for _, c := range []struct {
+		n             Notation
+		r             geometry.Range
+		below, notAbv string
+	}{
+		{impact, geometry.Range{Low: -50, High: -30}, "more open", "not less open"},
+		{impact, geometry.Range{Low: 2, High: 9}, "less closed", "not more closed"},
+		{impact, geometry.Range{Low: -5, High: 5}, "more open", "not more closed"},
+		{top, geometry.Range{Low: 40, High: 60}, "below", "not above"},
+	} {
+		assert.Equal(t, c.below, c.n.Side(geometry.Below, c.r))
+		assert.Equal(t, c.notAbv, c.n.Side(geometry.NotAbove, c.r))
+		assert.Equal(t, "within", c.n.Side(geometry.Within, c.r))
+	}
+	sure := func(v float64) *geometry.Change {
+		return &geometry.Change{Value: v, Low95: v - 1, High95: v + 1, Probability: 0.995}
+	}
+	say := func(n Notation, before, now float64) string {
+		return n.ChangeWord(sure(now-before), before, now, nil, "", 0)
+	}
+	assert.Equal(t, "virtually certainly more open", say(impact, -30, -40))
+	assert.Equal(t, "virtually certainly less open", say(impact, -40, -30))
+	assert.Equal(t, "virtually certainly more closed", say(impact, -3, 9))
+	assert.Equal(t, "virtually certainly more", say(top, 40, 50))
+	number, unit := impact.Column(geometry.Degrees, -40.2, 5.71)
+	assert.Equal(t, []string{"  40.2 ± 5.7", "deg open"}, []string{number, unit})
+}
