@@ -142,7 +142,7 @@ func (a *App) Can(id string) bool {
 	if a.desk == nil && !c.Anywhere {
 		return false
 	}
-	if a.desk != nil && a.desk.Comparing != nil && c.Changes() {
+	if a.desk != nil && a.desk.Comparing != nil && c.Changes() && !a.explain.On() {
 		return false
 	}
 	return !a.breaksBlind(c) && (c.Enabled == nil || c.Enabled())

@@ -175,10 +175,10 @@ func (a *App) layoutDesk(gtx layout.Context) {
 // or what is compared or explained.
 func (a *App) guideOf() layout.Widget {
 	switch {
-	case a.compare.On():
-		return a.compare.Layout
 	case a.explain.On():
 		return a.explain.Layout
+	case a.compare.On():
+		return a.compare.Layout
 	}
 	return a.strip.LayoutGuide
 }

@@ -59,6 +59,13 @@ const (
 	IconLine     // a line of the coach's own
 	IconAngle
 	IconNote
+	IconArrow // shapes of the coach's own
+	IconCircle
+	IconFrame
+	IconFreehand
+	IconSolid // strokes
+	IconDashed
+	IconDotted
 	IconLibrary  // lessons on a shelf
 	IconProgress // a measure over time
 	IconCurves   // the turns over a swing
@@ -287,6 +294,28 @@ var icons = [numIcons]func(p *iconPen){
 	IconAngle: func(p *iconPen) {
 		p.lines(16.6, 5, 5, 18.4, 19.6, 18.4)
 		p.arc(5, 18.4, 8, -49, 0)
+	},
+	IconArrow: func(p *iconPen) {
+		p.lines(5, 19, 17, 7)
+		p.fill(20, 4, 18.4, 11.4, 12.6, 5.6)
+	},
+	IconCircle: func(p *iconPen) { p.ring(12, 12, 7.6) },
+	IconFrame:  func(p *iconPen) { p.lines(4.6, 6.6, 19.4, 6.6, 19.4, 17.4, 4.6, 17.4, 4.6, 6.6) },
+	IconFreehand: func(p *iconPen) {
+		p.arc(8.4, 12, 4.2, 180, 360)
+		p.arc(16, 12, 3.4, 180, 20)
+	},
+	IconSolid: func(p *iconPen) { p.lines(4, 12, 20, 12) },
+	IconDashed: func(p *iconPen) {
+		p.lines(4, 12, 7, 12)
+		p.lines(10.5, 12, 13.5, 12)
+		p.lines(17, 12, 20, 12)
+	},
+	IconDotted: func(p *iconPen) {
+		p.dot(4.5, 12, 1.7)
+		p.dot(9.5, 12, 1.7)
+		p.dot(14.5, 12, 1.7)
+		p.dot(19.5, 12, 1.7)
 	},
 	IconNote: func(p *iconPen) {
 		p.lines(4.6, 5, 19.4, 5, 19.4, 15.6, 10.4, 15.6, 6.6, 19.4, 6.6, 15.6, 4.6, 15.6, 4.6, 5)

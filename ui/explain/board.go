@@ -16,6 +16,7 @@ const slop = 3
 // stages of a bench show. It never touches marks. One goroutine.
 type Board struct {
 	bench *bench.Bench
+	show  func() *bench.Show // what the stages show: the bench, or two swings compared
 
 	tool    annotations.DrawingKind
 	stage   int                  // where the drawing begun is
@@ -25,6 +26,8 @@ type Board struct {
 
 	held   string // ID of the drawing in hand, or ""
 	handle int    // the point of it, or Whole
+	last   string // ID of the drawing that was in hand last, or ""
+	stroke annotations.Stroke
 
 	note    annotations.Drawing // a note that has no text yet
 	noting  bool
@@ -50,10 +53,31 @@ const (
 	moving
 	nudging
 	typing
+	styling
 )
 
-// NewBoard returns a board for a bench.
-func NewBoard(b *bench.Bench) *Board { return &Board{bench: b, handle: Whole} }
+// NewBoard returns a board for a bench. show is what the stages show: of two swings that
+// are compared only the one on the bench can be drawn on.
+func NewBoard(b *bench.Bench, show func() *bench.Show) *Board {
+	return &Board{bench: b, show: show, handle: Whole}
+}
+
+// mine reports whether a stage shows a clip of the swing on the bench.
+func (b *Board) mine(stage int) bool {
+	sh := b.show()
+	return sh == &b.bench.Show || stage == 0
+}
+
+// stageOf returns the stage on which a clip of the swing on the bench is seen.
+func (b *Board) stageOf(clip string) (int, bool) {
+	sh := b.show()
+	for i := range sh.Stages {
+		if b.mine(i) && sh.Stages[i].Clip == clip && clip != "" {
+			return i, true
+		}
+	}
+	return 0, false
+}
 
 // Tool returns what the next click begins to draw; DrawingUnset is nothing.
 func (b *Board) Tool() annotations.DrawingKind { return b.tool }
@@ -72,6 +96,14 @@ func (b *Board) Take(kind annotations.DrawingKind) bench.Note {
 		return "Click one end, the corner, and the other end."
 	case annotations.DrawnNote:
 		return "Click where the note belongs, then type it."
+	case annotations.DrawnArrow:
+		return "Drag from its end to its head, or click both."
+	case annotations.DrawnCircle:
+		return "Drag from the middle outward, or click the middle and a place on the circle."
+	case annotations.DrawnBox:
+		return "Drag from corner to corner, or click both."
+	case annotations.DrawnFreehand:
+		return "Draw with the button held down."
 	default:
 		return ""
 	}
@@ -81,6 +113,9 @@ func (b *Board) Take(kind annotations.DrawingKind) bench.Note {
 func (b *Board) Clear() {
 	b.tool = annotations.DrawingUnset
 	b.begun = nil
+	if b.held != "" {
+		b.last = b.held
+	}
 	b.held, b.handle = "", Whole
 	b.noting = false
 	b.drag.on = false
@@ -128,34 +163,42 @@ func (b *Board) Begun(stage int) (annotations.Drawing, bool) {
 		return b.note, true
 	}
 	n := len(b.begun)
-	if n == 0 || stage != b.stage || b.begun[n-1] == b.pointer {
+	if n == 0 || stage != b.stage {
 		return annotations.Drawing{}, false
 	}
-	d := annotations.Drawing{Kind: annotations.DrawnLine, Points: append(append([]geometry.ImagePt(nil), b.begun...), b.pointer)}
-	if n == 2 {
-		d.Kind = annotations.DrawnAngle
+	d := annotations.Drawing{Kind: b.tool, Stroke: b.stroke, Points: b.begun}
+	switch {
+	case b.tool == annotations.DrawnFreehand:
+		return d, n > 1
+	case b.begun[n-1] == b.pointer:
+		return annotations.Drawing{}, false
+	case b.tool == annotations.DrawnAngle && n == 1:
+		d.Kind = annotations.DrawnLine
 	}
+	d.Points = append(append([]geometry.ImagePt(nil), b.begun...), b.pointer)
 	return d, true
 }
 
 // Refresh lets go of a drawing that is gone or no longer shown.
 func (b *Board) Refresh() {
-	shown := func(f annotations.FrameRef) bool {
-		st, ok := b.bench.StageOf(f.Clip)
-		return ok && b.bench.Stages[st].Frame == f.Index
-	}
-	if d, _, ok := b.Held(); (b.held != "" || b.noting) && (!ok || !shown(d.Frame)) {
+	if d, _, ok := b.Held(); (b.held != "" || b.noting) && (!ok || !b.shown(d)) {
 		b.Clear()
 	}
-	if len(b.begun) > 0 && !shown(b.onto) {
+	if len(b.begun) > 0 && !b.shown(&annotations.Drawing{Frame: b.onto}) {
 		b.begun = nil
 		b.drag.on = false
 	}
 }
 
+// shown reports whether a drawing is seen on a stage now.
+func (b *Board) shown(d *annotations.Drawing) bool {
+	st, ok := b.stageOf(d.Frame.Clip)
+	return ok && d.On(d.Frame.Clip, b.show().Stages[st].Frame)
+}
+
 // frame is the frame a stage shows.
 func (b *Board) frame(stage int) annotations.FrameRef {
-	st := &b.bench.Stages[stage]
+	st := &b.show().Stages[stage]
 	f := annotations.FrameRef{Clip: st.Clip, Index: st.Frame, PTSUnknown: st.Film == nil}
 	if st.Film != nil {
 		f.PTS = st.Film.PTS(st.Frame)
@@ -165,11 +208,14 @@ func (b *Board) frame(stage int) annotations.FrameRef {
 
 // drawings returns what is drawn on the frame a stage shows.
 func (b *Board) drawings(stage int) []*annotations.Drawing {
-	st := &b.bench.Stages[stage]
+	st := &b.show().Stages[stage]
 	sw := b.bench.Swing()
 	var out []*annotations.Drawing
+	if !b.mine(stage) {
+		return nil
+	}
 	for i := range sw.Drawings {
-		if d := &sw.Drawings[i]; d.Frame.Clip == st.Clip && d.Frame.Index == st.Frame {
+		if d := &sw.Drawings[i]; d.On(st.Clip, st.Frame) {
 			out = append(out, d)
 		}
 	}
@@ -226,7 +272,7 @@ func (b *Board) SetText(text string) bench.Note {
 // Neighbour returns the next frame of a stage's clip after the one shown (step
 // 1), or before it (step -1), that the coach has drawn on.
 func (b *Board) Neighbour(stage, step int) (frame int, ok bool) {
-	st := &b.bench.Stages[stage]
+	st := &b.show().Stages[stage]
 	sw := b.bench.Swing()
 	for i := range sw.Drawings {
 		f := sw.Drawings[i].Frame

@@ -42,7 +42,7 @@ func newHand(t *testing.T) *hand {
 		b.OpenFilm(i, steady{})
 		b.Stages[i].Port = bench.Fit(b.Stages[i].Picture, stage)
 	}
-	return &hand{t, b, NewBoard(b)}
+	return &hand{t, b, NewBoard(b, func() *bench.Show { return &b.Show })}
 }
 
 // to is where a place of the picture is on a stage.

@@ -23,17 +23,18 @@ func (r Rect) middle() Pt { return Pt{(r.Min.X + r.Max.X) / 2, (r.Min.Y + r.Max.
 // Colours are the colours of drawings. They are the same on any ground: a halo
 // keeps them apart from the picture.
 type Colours struct {
-	Inks  [4]color.NRGBA // by Ink
-	Halo  color.NRGBA    // under every stroke
-	Plate color.NRGBA    // under text
+	Inks  [numInks]color.NRGBA // by Ink
+	Halo  color.NRGBA          // under every stroke
+	Plate color.NRGBA          // under text
 	Text  color.NRGBA
 }
 
 // OnPicture are the colours used everywhere.
 var OnPicture = Colours{
-	Inks: [4]color.NRGBA{
+	Inks: [numInks]color.NRGBA{
 		MiddleInk: {0xf4, 0xf4, 0xf2, 0xff}, LeadInk: {0x5f, 0xe3, 0xcb, 0xff},
 		TrailInk: {0xc8, 0xa8, 0xff, 0xff}, OwnInk: {0xff, 0xe1, 0x6b, 0xff},
+		OwnDashedInk: {0xff, 0xa2, 0x5e, 0xff}, OwnDottedInk: {0x9a, 0xd1, 0xff, 0xff},
 	},
 	Halo:  color.NRGBA{0x00, 0x00, 0x00, 0xe0},
 	Plate: color.NRGBA{0x10, 0x11, 0x13, 0xd8},
@@ -138,7 +139,7 @@ type Layout struct {
 // Lay lays a figure out.
 func (c *Canvas) Lay(g *Figure) *Layout {
 	var halo Shape
-	var inks [4]Shape
+	var inks [numInks]Shape
 	halo.Colour = OnPicture.Halo
 	for i := range inks {
 		inks[i].Colour = OnPicture.Inks[i]
@@ -146,6 +147,9 @@ func (c *Canvas) Lay(g *Figure) *Layout {
 	h := 2 * haloWidth * c.Unit
 	for i := range g.Strokes {
 		c.stroke(&g.Strokes[i], &halo, &inks[g.Strokes[i].Ink], h)
+	}
+	for i := range g.Paths {
+		c.path(&g.Paths[i], &halo, &inks[g.Paths[i].Ink], h)
 	}
 	for _, a := range g.Arcs {
 		b := Bow{At: c.ToOutput(a.Centre), Radius: a.Radius * c.Scale, Width: thinWidth * c.Unit, From: a.From, Turn: a.Turn}
@@ -172,7 +176,7 @@ func (c *Canvas) Lay(g *Figure) *Layout {
 		}
 	}
 	out := &Layout{Shapes: []Shape{halo}, Plates: plates}
-	for _, i := range [...]Ink{MiddleInk, TrailInk, LeadInk, OwnInk} {
+	for _, i := range [...]Ink{MiddleInk, TrailInk, LeadInk, OwnInk, OwnDashedInk, OwnDottedInk} {
 		out.Shapes = append(out.Shapes, inks[i])
 	}
 	return out
@@ -200,6 +204,10 @@ func (c *Canvas) stroke(s *Stroke, halo, ink *Shape, h float64) {
 		length -= n * 0.9
 	}
 	halo.Segments = append(halo.Segments, Segment{Pt{a.X - ux*h/2, a.Y - uy*h/2}, Pt{b.X + ux*h/2, b.Y + uy*h/2}, w + h})
+	if s.Dotted {
+		c.dots([]Pt{a, b}, ink)
+		return
+	}
 	if !s.Dashed {
 		ink.Segments = append(ink.Segments, Segment{a, b, w})
 		return

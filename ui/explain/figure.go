@@ -15,14 +15,19 @@ const (
 	MiddleInk Ink = iota // of neither side
 	LeadInk
 	TrailInk
-	OwnInk // of the coach's own drawings
+	OwnInk // of the coach's own drawings, by their strokes
+	OwnDashedInk
+	OwnDottedInk
+
+	numInks = iota
 )
 
 // Stroke is a line in upright pixels.
 type Stroke struct {
 	From, To geometry.ImagePt
 	Ink      Ink
-	Dashed   bool // the trail side
+	Dashed   bool // the trail side, or a stroke of the coach's own
+	Dotted   bool
 	Thin     bool // helps to read another stroke
 	Arrow    bool // has a head at To
 }
@@ -67,6 +72,7 @@ func (l *Label) String() string { return strings.TrimSpace(l.Text + " " + l.Valu
 // Figure is what is drawn on a frame, in upright pixels.
 type Figure struct {
 	Strokes []Stroke
+	Paths   []Path
 	Dots    []Dot
 	Arcs    []Arc
 	Labels  []Label

@@ -44,6 +44,10 @@ func ParseLine(name string) (Line, bool) {
 	return Line(max(i, 0)), i >= 0
 }
 
+// InMotion is the position of a frame between key positions, where its points were followed
+// to it.
+const InMotion geometry.PositionName = "in motion"
+
 // Set is a choice of lines.
 type Set [NumLines]bool
 
@@ -149,7 +153,7 @@ func (f *Frame) Needs(l Line) string {
 		return "is read down the line"
 	}
 	if f.Position == "" {
-		return "stands at key positions: Page Up and Page Down find them"
+		return "stands at key positions, and between them once the swing is followed (I)"
 	}
 	missing := func(points ...geometry.Point) string {
 		var names []string

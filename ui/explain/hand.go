@@ -12,12 +12,15 @@ import (
 // near counts, window pixels; plate names the drawing whose text is shown at a
 // place. taken is false where there is nothing to take hold of.
 func (b *Board) Press(stage int, at bench.ScreenPt, size bench.Size, radius float64, plate func(bench.ScreenPt) string) (taken bool, note bench.Note) {
-	if b.bench.Stages[stage].Film == nil {
+	if b.show().Stages[stage].Film == nil {
 		return false, ""
 	}
-	b.bench.Activate(stage)
+	b.show().Activate(stage)
 	b.end()
 	if b.tool != annotations.DrawingUnset {
+		if !b.mine(stage) {
+			return true, "What you draw is kept with the open lesson: draw on its swing, the one beside this."
+		}
 		return true, b.draw(stage, at, size)
 	}
 	b.noting = false
@@ -34,7 +37,7 @@ func (b *Board) Press(stage int, at bench.ScreenPt, size bench.Size, radius floa
 // hit returns the drawing at a place and which of its points: the nearest
 // handle, else a text, else the nearest line.
 func (b *Board) hit(stage int, at bench.ScreenPt, size bench.Size, radius float64, plate func(bench.ScreenPt) string) (id string, handle int) {
-	port := b.bench.Stages[stage].Port
+	port := b.show().Stages[stage].Port
 	screen := func(p geometry.ImagePt) geometry.ImagePt {
 		return geometry.ImagePt(port.ToScreen(bench.PicturePt(p), size))
 	}
@@ -42,6 +45,9 @@ func (b *Board) hit(stage int, at bench.ScreenPt, size bench.Size, radius float6
 	best := radius
 	list := b.drawings(stage)
 	for _, d := range list {
+		if d.Kind == annotations.DrawnFreehand {
+			continue // it moves as a whole
+		}
 		for k, p := range d.Points {
 			if r := dist(screen(p), here); r <= best {
 				best, id, handle = r, d.ID, k
@@ -58,8 +64,12 @@ func (b *Board) hit(stage int, at bench.ScreenPt, size bench.Size, radius float6
 	}
 	best = radius * 0.6
 	for _, d := range list {
-		for k := 1; k < len(d.Points); k++ {
-			p, q := screen(d.Points[k-1]), screen(d.Points[k])
+		line, closed := outline(d)
+		if closed {
+			line = append(line, line[0])
+		}
+		for k := 1; k < len(line); k++ {
+			p, q := screen(line[k-1]), screen(line[k])
 			t, ok := foot(p, q, here)
 			if !ok || t < 0 || t > 1 {
 				continue
@@ -75,7 +85,7 @@ func (b *Board) hit(stage int, at bench.ScreenPt, size bench.Size, radius float6
 // inside returns the place of the picture under the pointer, moved into the
 // picture.
 func (b *Board) inside(stage int, at bench.ScreenPt, size bench.Size) geometry.ImagePt {
-	st := &b.bench.Stages[stage]
+	st := &b.show().Stages[stage]
 	p := st.Port.ToPicture(at, size)
 	return geometry.ImagePt{X: clamp(p.X, 0, st.Picture.W), Y: clamp(p.Y, 0, st.Picture.H)}
 }
@@ -101,15 +111,20 @@ func (b *Board) draw(stage int, at bench.ScreenPt, size bench.Size) bench.Note {
 
 // put adds a point to the drawing begun, and ends it with the last one.
 func (b *Board) put(p geometry.ImagePt) bench.Note {
-	scale := b.bench.Stages[b.stage].Port.Scale
+	scale := b.show().Stages[b.stage].Port.Scale
 	if n := len(b.begun); n > 0 && dist(b.begun[n-1], p)*scale <= slop {
 		return ""
 	}
 	b.begun = append(b.begun, p)
-	if len(b.begun) < b.tool.Points() {
+	if len(b.begun) < b.tool.Points() || b.tool == annotations.DrawnFreehand {
 		return ""
 	}
-	d := annotations.Drawing{ID: annotations.NewID(), Kind: b.tool, Frame: b.onto, Points: b.begun}
+	return b.finish()
+}
+
+// finish makes a drawing of what was begun.
+func (b *Board) finish() bench.Note {
+	d := annotations.Drawing{ID: annotations.NewID(), Kind: b.tool, Frame: b.onto, Points: b.begun, Stroke: b.stroke}
 	b.Clear()
 	if note := b.set(d, false, drawing); note != "" {
 		return note
@@ -151,9 +166,18 @@ func (b *Board) Drag(at bench.ScreenPt, size bench.Size) bench.Note {
 	}
 	if b.drag.build {
 		b.Move(b.stage, at, size)
+		if b.tool == annotations.DrawnFreehand && len(b.begun) > 0 {
+			b.put(b.pointer)
+			if len(b.begun) == annotations.MostFreehand { // every other point is enough of a long line
+				for k := 1; k < len(b.begun)/2; k++ {
+					b.begun[k] = b.begun[2*k]
+				}
+				b.begun = b.begun[:len(b.begun)/2]
+			}
+		}
 		return ""
 	}
-	scale := b.bench.Stages[b.drag.stage].Port.Scale
+	scale := b.show().Stages[b.drag.stage].Port.Scale
 	return b.shift(moving, b.drag.points, (at.X-b.drag.from.X)/scale, (at.Y-b.drag.from.Y)/scale)
 }
 
@@ -168,6 +192,13 @@ func (b *Board) Release(at bench.ScreenPt, size bench.Size) bench.Note {
 	if !build {
 		b.end()
 		return ""
+	}
+	if b.tool == annotations.DrawnFreehand {
+		if len(b.begun) < 2 { // a mere click
+			b.begun = nil
+			return ""
+		}
+		return b.finish()
 	}
 	if math.Hypot(at.X-b.drag.from.X, at.Y-b.drag.from.Y) <= slop || len(b.begun) == 0 {
 		return ""

@@ -181,7 +181,7 @@ func TestALineThatCantBeDrawnSaysWhy(t *testing.T) {
 		{faceOn, TrunkLine, "needs the trail hip and lead shoulder marked here"},
 		{down, AnkleKneeLine, ""},
 		{down, ShaftPlane, "needs the grip and the clubhead marked at address, down the line"},
-		{between, HipLine, "stands at key positions: Page Up and Page Down find them"},
+		{between, HipLine, "stands at key positions, and between them once the swing is followed (I)"},
 	} {
 		assert.Equal(t, c.want, c.frame.Needs(c.line), "%s", c.line)
 		if c.want != "" {

@@ -58,25 +58,32 @@ func (g *Figure) addDrawing(d *annotations.Drawing, sdPx float64) {
 	if sdPx == 0 {
 		sdPx = usualClickSDPx
 	}
-	p := d.Points
+	p, ink := d.Points, InkOf(d.Stroke)
 	switch d.Kind {
 	case annotations.DrawnLine:
-		g.Strokes = append(g.Strokes, Stroke{From: p[0], To: p[1], Ink: OwnInk})
+		g.Strokes = append(g.Strokes, drawn(d, p[0], p[1]))
 		if d.Text != "" {
 			across := geometry.ImagePt{X: p[1].Y - p[0].Y, Y: p[0].X - p[1].X}
-			g.Labels = append(g.Labels, Label{At: along(p[0], p[1], 0.5), Toward: across, Text: d.Text, Ink: OwnInk, Drawing: d.ID})
+			g.Labels = append(g.Labels, Label{At: along(p[0], p[1], 0.5), Toward: across, Text: d.Text, Ink: ink, Drawing: d.ID})
 		}
 	case annotations.DrawnAngle:
 		g.addAngle(d, sdPx)
 	case annotations.DrawnNote:
-		g.Dots = append(g.Dots, Dot{p[0], OwnInk, false})
-		g.Labels = append(g.Labels, Label{At: p[0], Toward: geometry.ImagePt{X: 1}, Text: d.Text, Ink: OwnInk, Fixed: true, Drawing: d.ID})
+		g.Dots = append(g.Dots, Dot{p[0], ink, false})
+		g.Labels = append(g.Labels, Label{At: p[0], Toward: geometry.ImagePt{X: 1}, Text: d.Text, Ink: ink, Fixed: true, Drawing: d.ID})
+	default:
+		g.addShape(d)
 	}
+}
+
+// drawn is a straight stroke of a coach's own drawing.
+func drawn(d *annotations.Drawing, from, to geometry.ImagePt) Stroke {
+	return Stroke{From: from, To: to, Ink: InkOf(d.Stroke), Dashed: d.Stroke == annotations.DashedStroke, Dotted: d.Stroke == annotations.DottedStroke}
 }
 
 func (g *Figure) addAngle(d *annotations.Drawing, sdPx float64) {
 	end, corner, other := d.Points[0], d.Points[1], d.Points[2]
-	g.Strokes = append(g.Strokes, Stroke{From: corner, To: end, Ink: OwnInk}, Stroke{From: corner, To: other, Ink: OwnInk})
+	g.Strokes = append(g.Strokes, drawn(d, corner, end), drawn(d, corner, other))
 	r, ok := ReadAngle(end, corner, other, sdPx)
 	if !ok {
 		return
@@ -85,10 +92,10 @@ func (g *Figure) addAngle(d *annotations.Drawing, sdPx float64) {
 	from := math.Atan2(u.Y, u.X)
 	turn := math.Remainder(math.Atan2(v.Y, v.X)-from, 2*math.Pi)
 	radius := arcShare * math.Min(dist(end, corner), dist(other, corner))
-	g.Arcs = append(g.Arcs, Arc{Centre: corner, Radius: radius, From: from, Turn: turn, Ink: OwnInk})
+	g.Arcs = append(g.Arcs, Arc{Centre: corner, Radius: radius, From: from, Turn: turn, Ink: InkOf(d.Stroke)})
 	s, c := math.Sincos(from + turn/2)
 	g.Labels = append(g.Labels, Label{
 		At: geometry.ImagePt{X: corner.X + radius*c, Y: corner.Y + radius*s}, Toward: geometry.ImagePt{X: c, Y: s},
-		Text: d.Text, Value: r.String(), Ink: OwnInk, Drawing: d.ID,
+		Text: d.Text, Value: r.String(), Ink: InkOf(d.Stroke), Drawing: d.ID,
 	})
 }

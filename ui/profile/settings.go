@@ -16,9 +16,9 @@ type Settings struct {
 	SheetOrder string `json:"sheet_order,omitempty"`
 	// Plan is "shown" or "folded" where the coach has said so; else the plan view is
 	// folded where the sheet needs its room.
-	Plan string `json:"plan_view,omitempty"`
-	CacheMB    int64    `json:"cache_mb,omitempty"`
-	Imperial   bool     `json:"imperial,omitempty"`
+	Plan     string `json:"plan_view,omitempty"`
+	CacheMB  int64  `json:"cache_mb,omitempty"`
+	Imperial bool   `json:"imperial,omitempty"`
 	// Decided is the probability from which on a verdict or the direction of a
 	// change is told; 0 for the usual one.
 	Decided float64 `json:"decided,omitempty"`

@@ -109,12 +109,12 @@ func (room *Room) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	if f.Err != "" {
 		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.PlateText, f.Err)
 	}
-	if room.host.Session().Comparing != nil {
-		room.layoutMarks(gtx, i)
-		return
-	}
 	if room.doors.Explain.On() {
 		room.doors.Explain.Paint(gtx, i, v.inside)
+		return
+	}
+	if room.host.Session().Comparing != nil {
+		room.layoutMarks(gtx, i)
 		return
 	}
 	room.layoutSticks(gtx, i)

@@ -31,11 +31,11 @@ func (room *Room) updateStage(gtx layout.Context, i int) {
 			continue
 		}
 		v.pointer = e.Position
-		if room.host.Session().Comparing != nil {
-			room.handleCompared(gtx, i, e)
+		if room.doors.Explain.Pointer(gtx, i, e, &v.grip) {
 			continue
 		}
-		if room.doors.Explain.Pointer(gtx, i, e, &v.grip) {
+		if room.host.Session().Comparing != nil {
+			room.handleCompared(gtx, i, e)
 			continue
 		}
 		switch e.Kind {

@@ -90,7 +90,7 @@ func (p *panel) followed(n int, position geometry.PositionName) *explain.Figure 
 		return p.side.frame(p.clip.ID, ref, position).Figure(lines)
 	}
 	f := explain.Frame{
-		View: p.clip.View, Handed: p.side.Lesson.HandedIn(p.clip), Position: "in motion",
+		View: p.clip.View, Handed: p.side.Lesson.HandedIn(p.clip), Position: explain.InMotion,
 		Width: float64(p.clip.Width), Height: float64(p.clip.Height),
 	}
 	for point := range geometry.Ball {

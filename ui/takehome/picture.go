@@ -190,6 +190,11 @@ func around(f *explain.Frame, g *explain.Figure, whole image.Rectangle, shape fl
 		e.add(s.From)
 		e.add(s.To)
 	}
+	for _, p := range g.Paths {
+		for _, at := range p.Points {
+			e.add(at)
+		}
+	}
 	return e.part(whole, shape)
 }
 

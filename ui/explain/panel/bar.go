@@ -81,6 +81,12 @@ func (x *Room) flow(gtx layout.Context, width, row int) int {
 // lineWords are the lines as their buttons name them.
 var lineWords = [explain.NumLines]string{"Legs", "Hips", "Shoulders", "Feet", "Shaft plane", "Trunk"}
 
+// The strokes as their button shows them.
+var (
+	strokeNames = [...]string{annotations.SolidStroke: "solid", annotations.DashedStroke: "dashed", annotations.DottedStroke: "dotted"}
+	strokeIcons = [...]draw.Icon{annotations.SolidStroke: draw.IconSolid, annotations.DashedStroke: draw.IconDashed, annotations.DottedStroke: draw.IconDotted}
+)
+
 // groups are the parts of the bar: the lines, the tools, and what is done
 // with the picture.
 func (x *Room) groups() [][]layout.Widget {
@@ -95,13 +101,18 @@ func (x *Room) groups() [][]layout.Widget {
 	for l := range explain.Line(explain.NumLines) {
 		lines = append(lines, button(l.String(), draw.ButtonStyle{Label: lineWords[l], Toggle: true, On: x.lines[l]}))
 	}
-	tool := x.drawings().Tool()
+	tool, stroke := x.drawings().Tool(), x.drawings().Stroke()
 	return [][]layout.Widget{
 		lines,
 		{
 			button("draw line", draw.ButtonStyle{Label: "Line", Icon: draw.IconLine, Toggle: true, On: tool == annotations.DrawnLine}),
 			button("draw angle", draw.ButtonStyle{Label: "Angle", Icon: draw.IconAngle, Toggle: true, On: tool == annotations.DrawnAngle}),
 			button("write note", draw.ButtonStyle{Label: "Note", Icon: draw.IconNote, Toggle: true, On: tool == annotations.DrawnNote}),
+			button("draw arrow", draw.ButtonStyle{Name: "Arrow", Icon: draw.IconArrow, Toggle: true, On: tool == annotations.DrawnArrow}),
+			button("draw circle", draw.ButtonStyle{Name: "Circle", Icon: draw.IconCircle, Toggle: true, On: tool == annotations.DrawnCircle}),
+			button("draw box", draw.ButtonStyle{Name: "Box", Icon: draw.IconFrame, Toggle: true, On: tool == annotations.DrawnBox}),
+			button("draw freehand", draw.ButtonStyle{Name: "Freehand", Icon: draw.IconFreehand, Toggle: true, On: tool == annotations.DrawnFreehand}),
+			button("next stroke", draw.ButtonStyle{Name: "Stroke: " + strokeNames[stroke], Icon: strokeIcons[stroke]}),
 		},
 		{
 			button("copy still", draw.ButtonStyle{Label: "Copy", Icon: draw.IconCopy}),
@@ -128,7 +139,11 @@ func (x *Room) Layout(gtx layout.Context) layout.Dimensions {
 		p.Add(func(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &x.text, draw.FieldStyle{Name: "Text of the drawing", Hint: hint})
 		})
-		return p.End(x.doors.Buttons, kit.GuideButton{ID: "delete", Label: "Delete"}, kit.GuideButton{ID: "let go", Label: "Done"})
+		p.Add(func(gtx layout.Context) layout.Dimensions {
+			return th.Label(gtx, draw.Small, font.Normal, th.Dim, "It stays "+explain.StayWords(d.Stay)+".")
+		})
+		return p.End(x.doors.Buttons, kit.GuideButton{ID: "stay", Label: "Stays …"}, kit.GuideButton{ID: "stay to here", Label: "To here"},
+			kit.GuideButton{ID: "delete", Label: "Delete"}, kit.GuideButton{ID: "let go", Label: "Done"})
 	}
 	title, text := x.guideText()
 	p.Add(func(gtx layout.Context) layout.Dimensions {
@@ -153,6 +168,14 @@ func (x *Room) guideText() (title, text string) {
 		return "Draw the angle", "Click one end, the corner, the other end. It is read in the picture: what the camera saw, not the joint itself."
 	case annotations.DrawnNote:
 		return "Place the note", "Click where it belongs, then type it."
+	case annotations.DrawnArrow:
+		return "Draw the arrow", "Drag from its end to its head, or click both. Esc puts the tool down."
+	case annotations.DrawnCircle:
+		return "Draw the circle", "Drag from the middle outward. Esc puts the tool down."
+	case annotations.DrawnBox:
+		return "Draw the box", "Drag from corner to corner. Esc puts the tool down."
+	case annotations.DrawnFreehand:
+		return "Draw freehand", "Draw with the button held down; each line is a step of undo."
 	}
 	on, drawn := 0, 0
 	first := ""

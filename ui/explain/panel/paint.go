@@ -18,7 +18,7 @@ import (
 
 // canvas is a stage as what figures are laid out for.
 func (x *Room) canvas(gtx layout.Context, stage int) *explain.Canvas {
-	size, port := x.doors.Size(stage), x.host.Session().Bench.Stages[stage].Port
+	size, port := x.doors.Size(stage), x.host.Session().Show().Stages[stage].Port
 	corner := port.ToScreen(bench.PicturePt{}, size)
 	return &explain.Canvas{
 		Scale: port.Scale, Left: corner.X, Top: corner.Y,
@@ -100,17 +100,23 @@ func layoutPlate(gtx layout.Context, th *draw.Theme, p *explain.Plate) {
 func (x *Room) layoutHandles(gtx layout.Context, stage int, c *explain.Canvas) {
 	held, handle, holding := x.drawings().Held()
 	r, w := float32(gtx.Dp(7)), float32(gtx.Dp(2))
-	sw, st := x.host.Session().Bench.Swing(), &x.host.Session().Bench.Stages[stage]
+	sw, st := x.host.Session().Bench.Swing(), &x.host.Session().Show().Stages[stage]
+	if x.host.Session().Show().SwingOn(stage) != sw {
+		return
+	}
 	for k := range sw.Drawings {
 		d := &sw.Drawings[k]
-		if d.Frame.Clip != st.Clip || d.Frame.Index != st.Frame {
+		if !d.On(st.Clip, st.Frame) {
 			continue
 		}
 		inHand := holding && held.ID == d.ID
+		if d.Kind == annotations.DrawnFreehand && !inHand {
+			continue // as many points as a line
+		}
 		for n, p := range d.Points {
 			at := point(c.ToOutput(p))
 			if !inHand {
-				draw.Circle(gtx.Ops, at, float32(gtx.Dp(3)), explain.OnPicture.Inks[explain.OwnInk])
+				draw.Circle(gtx.Ops, at, float32(gtx.Dp(3)), explain.OnPicture.Inks[explain.InkOf(d.Stroke)])
 				continue
 			}
 			draw.Ring(gtx.Ops, at, r, w*2, explain.OnPicture.Halo)

@@ -42,7 +42,11 @@ func (x *Room) Pointer(gtx layout.Context, stage int, e pointer.Event, grip *kit
 				return true
 			}
 		}
-		x.host.Session().Bench.Grab(stage, at)
+		if c := x.host.Session().Comparing; c != nil {
+			c.Grab(stage, at)
+		} else {
+			x.host.Session().Bench.Grab(stage, at)
+		}
 		return true
 	case pointer.Drag:
 		if grip.Holds(e) && bd.Dragging() {

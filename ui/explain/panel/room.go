@@ -45,6 +45,9 @@ type state struct {
 
 	layouts [bench.NumStages]*explain.Layout // as last drawn
 	kept    [bench.NumStages]keptFrame
+
+	otherSeen [][]explain.Seen // of the swing compared with
+	seenOf    *annotations.Result
 }
 
 // Doors are what the room asks the window for beside the open lesson.
@@ -104,7 +107,7 @@ func lineNames(on explain.Set) string {
 
 // On reports whether the stages show what explains the swing.
 func (x *Room) On() bool {
-	return x.on && x.host.Session() != nil && x.host.Session().Comparing == nil
+	return x.on && x.host.Session() != nil
 }
 
 // Tool is the drawing tool in hand.
@@ -123,7 +126,8 @@ func (x *Room) Refresh() { x.drawings().Refresh() }
 // drawings is what the hand can do with drawings on the bench's swing.
 func (x *Room) drawings() *explain.Board {
 	if b := x.host.Session().Bench; x.of != b {
-		x.of, x.board = b, explain.NewBoard(b)
+		s := x.host.Session()
+		x.of, x.board = b, explain.NewBoard(b, func() *bench.Show { return s.Show() })
 	}
 	return x.board
 }
@@ -136,7 +140,7 @@ func (x *Room) toggle() {
 	x.on = true
 	x.lines = linesOf(x.host.Settings().ExplainLines)
 	x.doors.Begun()
-	x.host.Session().Bench.Pause()
+	x.host.Session().Show().Pause()
 	x.host.Tell("Marks are safe while you explain. E or Esc goes back to them.")
 }
 
@@ -183,7 +187,7 @@ func (x *Room) Escape() bool {
 // goToDrawn shows the next frame of the active clip that the coach has drawn
 // on, or the one before.
 func (x *Room) goToDrawn(step int) {
-	b := x.host.Session().Bench
+	b := x.host.Session().Show()
 	frame, ok := x.drawings().Neighbour(b.Active, step)
 	if !ok {
 		where := "after"

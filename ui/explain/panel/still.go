@@ -21,7 +21,7 @@ func (x *Room) still(ctx context.Context) (s *explain.Still, ok bool) {
 	l := d.Bench.Lesson()
 	s = &explain.Still{Title: kit.Joined(l.Student.Name, l.Date, d.Bench.Swing().Label)}
 	for _, i := range x.doors.Shown() {
-		st, f := &d.Bench.Stages[i], d.Films[i]
+		st, f := &d.Show().Stages[i], d.Film(i)
 		if f == nil {
 			continue
 		}
@@ -50,9 +50,9 @@ func (x *Room) still(ctx context.Context) (s *explain.Still, ok bool) {
 
 // caption says what a stage shows.
 func (x *Room) caption(stage int) string {
-	st := &x.host.Session().Bench.Stages[stage]
+	st := &x.host.Session().Show().Stages[stage]
 	position := ""
-	if name, ok := x.host.Session().Bench.PositionAt(stage); ok {
+	if name, ok := x.host.Session().Show().PositionAt(stage); ok {
 		position = bench.Title(string(name))
 	}
 	return kit.Joined(bench.Title(st.View.String()), position, fmt.Sprintf("frame %d of %d", st.Frame+1, st.Frames()))

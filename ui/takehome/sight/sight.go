@@ -173,8 +173,8 @@ func (how *Sight) place(f *explain.Frame) (geometry.ImagePt, bool) {
 
 // keepInk leaves the strokes of one ink, and the coach's own drawings.
 func keepInk(g *explain.Figure, ink explain.Ink) {
-	keep := func(i explain.Ink) bool { return i == ink || i == explain.OwnInk }
-	out := explain.Figure{Arcs: g.Arcs, Labels: g.Labels, Body: g.Body}
+	keep := func(i explain.Ink) bool { return i == ink || i >= explain.OwnInk }
+	out := explain.Figure{Arcs: g.Arcs, Paths: g.Paths, Labels: g.Labels, Body: g.Body}
 	for _, s := range g.Strokes {
 		if keep(s.Ink) {
 			out.Strokes = append(out.Strokes, s)
