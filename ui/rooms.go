@@ -160,8 +160,8 @@ func (a *App) furnish() {
 		a.findings,
 		a.strip,
 		a.tour,
-		a.compare,
 		a.explain,
+		a.compare,
 		a.curves,
 		a.stage,
 	}

@@ -123,20 +123,23 @@ func TestLettersOfANoteAreNoCommands(t *testing.T) {
 	assert.True(t, h.a.explain.On(), "beside what is explained")
 }
 
-func TestExplainingComesBackAfterComparing(t *testing.T) {
+func TestExplainingGoesOnWhileComparing(t *testing.T) {
 	h := newHarness(t)
 	other := h.openMarked(func(map[string]any) {})
 	h.press("E", 0)
 	h.compareWith(other)
 	h.frame()
 	require.NotNil(t, h.a.desk.Comparing)
+	assert.True(t, h.a.explain.On())
+	h.press("L", key.ModShift)
+	assert.Equal(t, annotations.DrawnLine, h.a.explain.Tool())
+	h.press(key.NameEscape, 0)
+	assert.True(t, h.a.explain.On(), "the tool was put down")
+	h.press(key.NameEscape, 0)
 	assert.False(t, h.a.explain.On())
-	h.press("E", 0)
+	require.NotNil(t, h.a.desk.Comparing)
 	h.press(key.NameEscape, 0)
 	assert.Nil(t, h.a.desk.Comparing)
-	assert.True(t, h.a.explain.On())
-	h.press(key.NameEscape, 0)
-	assert.False(t, h.a.explain.On())
 }
 
 func TestClosingTheLessonWhileComparing(t *testing.T) {

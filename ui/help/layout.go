@@ -62,20 +62,35 @@ func (r *Room) layoutTourButton(gtx layout.Context) layout.Dimensions {
 // height.
 func (r *Room) layoutColumns(gtx layout.Context, columns, gap int) layout.Dimensions {
 	w := (gtx.Constraints.Max.X - (columns-1)*gap) / columns
-	groups := r.groups()
+	groups := divided(r.groups())
 	calls, heights := make([]op.CallOp, len(groups)), make([]int, len(groups))
-	for i := range groups {
+	record := func(group *Group) (op.CallOp, int) {
 		g := gtx
 		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
 		m := op.Record(gtx.Ops)
-		heights[i] = r.layoutGroup(g, &groups[i]).Size.Y + gtx.Sp(14)
-		calls[i] = m.Stop()
+		h := r.layoutGroup(g, group).Size.Y
+		return m.Stop(), h
+	}
+	for i := range groups {
+		calls[i], heights[i] = record(&groups[i])
+		if i+1 == len(groups) || groups[i+1].Title != "" {
+			heights[i] += gtx.Sp(14)
+		}
 	}
 	most := shortest(heights, columns)
 	column, y, deepest := 0, 0, 0
 	for i := range groups {
 		if y > 0 && y+heights[i] > most {
 			column, y = column+1, 0
+			if groups[i].Title == "" { // a heading is needed here
+				before := i - 1
+				for groups[before].Title == "" {
+					before--
+				}
+				again := Group{Title: groups[before].Title + ", further", Lines: groups[i].Lines}
+				calls[i], heights[i] = record(&again)
+				heights[i] += gtx.Sp(14)
+			}
 		}
 		off := op.Offset(image.Pt(column*(w+gap), y)).Push(gtx.Ops)
 		calls[i].Add(gtx.Ops)
@@ -84,6 +99,22 @@ func (r *Room) layoutColumns(gtx layout.Context, columns, gap int) layout.Dimens
 		deepest = max(deepest, y)
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, deepest)}
+}
+
+// mostLines is how many lines of a long group stand together.
+const mostLines = 8
+
+// divided divides long groups, so that a column may end within one: the later parts have
+// no title.
+func divided(groups []Group) (out []Group) {
+	for _, g := range groups {
+		for len(g.Lines) > mostLines*3/2 {
+			out = append(out, Group{Title: g.Title, Lines: g.Lines[:mostLines]})
+			g = Group{Lines: g.Lines[mostLines:]}
+		}
+		out = append(out, g)
+	}
+	return out
 }
 
 // shortest returns the least height of columns into which parts go in their
@@ -113,9 +144,12 @@ func (r *Room) layoutGroup(gtx layout.Context, g *Group) layout.Dimensions {
 		defer op.Offset(image.Pt(x, y)).Push(gtx.Ops).Pop()
 		return what(kit.Constrained(gtx, w)).Size.Y
 	}
-	y := put(0, 0, gtx.Constraints.Max.X, func(gtx layout.Context) layout.Dimensions {
-		return th.Paragraph(gtx, draw.Small, font.SemiBold, th.Accent, g.Title)
-	}) + gtx.Sp(4)
+	y := 0
+	if g.Title != "" {
+		y = put(0, 0, gtx.Constraints.Max.X, func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.SemiBold, th.Accent, g.Title)
+		}) + gtx.Sp(4)
+	}
 	for _, l := range g.Lines {
 		h := put(0, y, keyW-gtx.Sp(8), func(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Medium, th.Text, l[0])
