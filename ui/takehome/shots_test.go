@@ -7,6 +7,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"text/template"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -90,7 +91,7 @@ func TestShotsOnTheSheet(t *testing.T) {
 	assert.Contains(t, string(data), `<h2 id="shots">`)
 	assert.Contains(t, string(data), `aria-label="Strike on the face, mm (strike across and strike up): before, ten shots about 16.5 and −3.1; after, ten shots about 5.5 and −3.1"`)
 	for _, r := range s.Shots.Rows {
-		assert.Contains(t, strings.ReplaceAll(string(data), "&#43;", "+"), `<td class="n">`+r.Before+`</td><td class="n">`+r.After+`</td><td class="n">`+r.Change+`</td><td>`+r.Word+`</td>`)
+		assert.Contains(t, strings.ReplaceAll(string(data), "&#43;", "+"), `<td class="n">`+r.Before+`</td><td class="n">`+r.After+`</td><td class="n">`+r.Change+`</td><td>`+template.HTMLEscapeString(r.Word)+`</td>`)
 	}
 }
 
