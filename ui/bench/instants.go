@@ -142,8 +142,8 @@ func (s *Instants) crossing(ctx context.Context, from, to int, c crossed) (frame
 			between = i
 		}
 	}
-	// Where two neighbours on either side were not seen, a line between tells too little.
-	if between < 0 || at[between]-at[between-1] > 3*max((to-from)/coarseLooks, 1) {
+	// Where more than four neighbours were not seen, a line between tells too little.
+	if between < 0 || at[between]-at[between-1] > 5*max((to-from)/coarseLooks, 1) {
 		return 0, 0, false, nil
 	}
 	low, high := at[between-1], at[between]
