@@ -27,6 +27,7 @@ import (
 	"turngauge/ui/session"
 	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
+	"turngauge/ui/shelf/moving"
 	"turngauge/ui/shelf/worker"
 	"turngauge/ui/stage"
 	"turngauge/ui/strip"
@@ -62,6 +63,7 @@ type App struct {
 	places      *intake.Places
 	preferences *preferences.Room
 	library     *shelf.Room
+	moving      *moving.Room
 	panels
 
 	shelf     *worker.Client
@@ -159,6 +161,7 @@ func (a *App) update(gtx layout.Context) {
 		a.intake.Paste(text)
 	}
 	if a.desk != nil {
+		a.moving.Watch()
 		a.desk.Update()
 		a.explain.Refresh()
 		a.sheet.At = a.desk.Show().Position // a key may have gone on

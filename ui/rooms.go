@@ -24,6 +24,7 @@ import (
 	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/drills"
+	"turngauge/ui/shelf/moving"
 	"turngauge/ui/shelf/progress"
 	"turngauge/ui/shelf/ranges"
 	"turngauge/ui/shelf/students"
@@ -72,6 +73,7 @@ func (a *App) furnish() {
 		},
 	})
 	a.intake = incoming
+	a.moving = moving.New(a, a.shelf, a.dirs, func(id string) { a.desk.ShowSwing(id) })
 	a.visit = visitpanel.New(a, func(swing string) { a.desk.ShowSwing(swing) })
 	a.home = home.New(a, a.dirs, a.library, home.Doors{
 		Lesson: a.openLesson, NewStudent: func() { student.Begin(nil) }, DemoOpened: func() { a.tour.DemoOpened() }, Region: a.tracer.region,
@@ -130,6 +132,7 @@ func (a *App) furnish() {
 		consent,
 		rights,
 		card,
+		a.moving,
 		student,
 		a.intake,
 		a.visit,
