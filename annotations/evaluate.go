@@ -60,7 +60,10 @@ type Result struct {
 
 	decided float64 // of the Options
 
-	mu sync.Mutex
+	shares   *fit.Shares // what other swings of the visit share; nil where nothing is known
+	together *Together
+
+	mu *sync.Mutex // of Solution, shared with the result that this was made from
 }
 
 // Fit says how a fit went, also one that is not to be trusted.
@@ -107,7 +110,7 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 	if ctx.Err() != nil {
 		return nil, ctx.Err()
 	}
-	r := &Result{Lesson: l, Index: swing, Problem: problem, Refs: refs, Err: err, decided: o.Decided}
+	r := &Result{Lesson: l, Index: swing, Problem: problem, Refs: refs, Err: err, decided: o.Decided, mu: new(sync.Mutex)}
 	if solution != nil {
 		r.Fit = &Fit{
 			Summary: solution.Summary, Cameras: solution.Cameras, Suspects: solution.Suspects,
@@ -122,6 +125,7 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 		r.Solution = solution
 		var measures []geometry.Measure
 		measures, r.Missing = solution.Measures()
+		r.shares = solution.Shares()
 		if len(measures) > 0 {
 			followed, err := r.follow(ctx, &o)
 			if err != nil {
@@ -153,7 +157,8 @@ func (r *Result) follow(ctx context.Context, o *Options) ([]geometry.Measure, er
 	return r.Swing().Followed.measures(&r.Problem), nil
 }
 
-// EvaluateAll evaluates every swing of a lesson. The only error is that of ctx.
+// EvaluateAll evaluates every swing of a lesson, and puts them together. The only error
+// is that of ctx.
 func EvaluateAll(ctx context.Context, l *Lesson, o Options) ([]*Result, error) {
 	out := make([]*Result, len(l.Swings))
 	for i := range l.Swings {
@@ -163,7 +168,7 @@ func EvaluateAll(ctx context.Context, l *Lesson, o Options) ([]*Result, error) {
 		}
 		out[i] = r
 	}
-	return out, nil
+	return PutTogether(out), nil
 }
 
 func (r *Result) judge(o *Options) {

@@ -18,8 +18,8 @@ type Change struct {
 }
 
 // lastingCorrelation is how far what lasts of a coach's marking of one golfer is the
-// same in two visits. It is 0.9 to 1 for measured golfers of which only the camera
-// stood elsewhere (TestLastingPart); less here, for clothes differ from day to day (ours).
+// same in two visits: the build is, the clothes and the cameras need not be (ours, not
+// measured; 0 would make every interval a little too wide).
 const lastingCorrelation = 0.5
 
 // Told reports whether the direction of the change is settled: its probability is

@@ -9,8 +9,8 @@ import (
 )
 
 // Visit returns the results of the swings of a lesson that are swung as one of them is,
-// that one included: known ones, and others that are evaluated now. A swing without marks
-// is left out. The only error is that of ctx.
+// that one included, put together: known ones, and others that are evaluated now. A swing
+// without marks is left out. The only error is that of ctx.
 func Visit(ctx context.Context, r *annotations.Result, known []*annotations.Result, o annotations.Options) ([]*annotations.Result, error) {
 	o.Solver, o.Follow, o.Rules = nil, nil, nil
 	var out []*annotations.Result
@@ -36,11 +36,11 @@ next:
 		}
 		out = append(out, x)
 	}
-	return out, nil
+	return annotations.PutTogether(out), nil
 }
 
 // With returns the results of a visit with a newer one of one of its swings in the place
-// of the one that is there.
+// of the one that is there, put together. None of them is together already.
 func With(r *annotations.Result, visit []*annotations.Result) []*annotations.Result {
 	var out []*annotations.Result
 	found := false
@@ -53,7 +53,7 @@ func With(r *annotations.Result, visit []*annotations.Result) []*annotations.Res
 	if !found {
 		out = append(out, r)
 	}
-	return out
+	return annotations.PutTogether(out)
 }
 
 // Held returns the measures of a swing as a sheet shows them: the means over the swings
@@ -61,6 +61,11 @@ func With(r *annotations.Result, visit []*annotations.Result) []*annotations.Res
 // alone, held against the swings of an earlier visit, if there are any. The visit holds
 // the swing itself.
 func Held(r *annotations.Result, visit, earlier []*annotations.Result, alone bool, o *annotations.Options) []annotations.Measured {
+	for _, x := range visit {
+		if x.Lesson == r.Lesson && x.Index == r.Index {
+			r = x // as the swings tell it together
+		}
+	}
 	out := make([]annotations.Measured, len(r.Measures))
 	copy(out, r.Measures)
 	c, compared := Between(r, visit, earlier)

@@ -17,8 +17,26 @@ type Report struct {
 	Swings []string              `json:"swings"` // their IDs
 	// Typical is the ID of the swing nearest to the means; absent with fewer than
 	// three.
-	Typical  string       `json:"typical,omitempty"`
+	Typical string `json:"typical,omitempty"`
+	// Odd are the swings that are not like the others, and by what.
+	Odd      []OddReport  `json:"odd,omitempty"`
 	Measures []MeanReport `json:"measures"`
+	// Still and Moved are the views whose cameras stood still over the visit, or did not,
+	// and Narrower by what part the intervals of the first swing have become narrower by
+	// what the others know of the body and of the cameras that stood still.
+	Still    []string `json:"cameras_still,omitempty"`
+	Moved    []string `json:"cameras_moved,omitempty"`
+	Narrower float64  `json:"narrower,omitempty"`
+}
+
+// OddReport is a swing that is not like the others, by the measure that lies farthest off.
+type OddReport struct {
+	Swing    string                `json:"swing"` // its ID
+	Name     string                `json:"name"`
+	Position geometry.PositionName `json:"position"`
+	Unit     geometry.Unit         `json:"unit"`
+	Value    float64               `json:"value"`
+	Others   float64               `json:"others"` // their mean
 }
 
 // MeanReport is the mean of one measure, with its 95 % interval, and the student's
@@ -45,8 +63,21 @@ func (s *Series) Report() Report {
 	for _, r := range s.Swings {
 		out.Swings = append(out.Swings, r.Swing().ID)
 	}
+	if t := s.Swings[0].Together(); t != nil {
+		for _, v := range t.Still {
+			out.Still = append(out.Still, v.String())
+		}
+		for _, v := range t.Moved {
+			out.Moved = append(out.Moved, v.String())
+		}
+		out.Narrower = annotations.Rounded(t.Narrower)
+	}
 	if s.Typical >= 0 {
 		out.Typical = out.Swings[s.Typical]
+	}
+	for _, o := range s.Odd() {
+		a := o.By[0]
+		out.Odd = append(out.Odd, OddReport{out.Swings[o.Swing], a.Measure.Name, a.Measure.Position, a.Measure.Unit, annotations.Rounded(a.Value), annotations.Rounded(a.Others)})
 	}
 	for i := range s.Measures {
 		m := &s.Measures[i]
@@ -87,6 +118,20 @@ func (r *Report) Table(b *strings.Builder) {
 	if r.Typical != "" {
 		fmt.Fprintf(b, "\n  The most typical swing is %s.\n", r.Typical)
 	}
+	for _, o := range r.Odd {
+		told := words.Told(o.Unit, false)
+		fmt.Fprintf(b, "\n  Swing %s is not like the others: %s at %s %s, the others %s.\n", o.Swing, o.Name, o.Position, told.Value(o.Value), told.Value(o.Others))
+	}
+	if len(r.Still)+len(r.Moved) > 0 {
+		b.WriteString("\n  The swings are fitted with one body")
+		if len(r.Still) > 0 {
+			fmt.Fprintf(b, "; %s stood still", phones(r.Still))
+		}
+		if len(r.Moved) > 0 {
+			fmt.Fprintf(b, "; %s did not stay in place between them, and what is known of that is each swing's own", phones(r.Moved))
+		}
+		fmt.Fprintf(b, ". That makes the intervals of a swing %.0f %% narrower.\n", 100*r.Narrower)
+	}
 }
 
 // spread writes the spread from swing to swing with its interval.
@@ -99,4 +144,11 @@ func (m *MeanReport) spread() string {
 		return "none seen"
 	}
 	return exact.Bare(m.Spread) + " (" + exact.Bounds(*m.SpreadLow95, *m.SpreadHigh95) + ")"
+}
+
+func phones(views []string) string {
+	if len(views) == 1 {
+		return "the " + views[0] + " phone"
+	}
+	return "the " + strings.Join(views, " and the ") + " phone"
 }

@@ -100,3 +100,39 @@ func TestOddSwing(t *testing.T) {
 		assert.Empty(t, s.Odd())
 	}
 }
+
+// TestSwingsArePutTogether: swings before standing phones share body and cameras; a phone
+// that has come nearer in one of them, its picture a tenth larger, is noticed.
+func TestSwingsArePutTogether(t *testing.T) {
+	results, _, o := measured(t, 4, seriestest.Kind{Swings: 3, Turn: 38})
+	r := results[0].Together()
+	require.NotNil(t, r)
+	assert.Equal(t, []geometry.View{geometry.FaceOn, geometry.DownTheLine}, r.Still)
+	assert.Empty(t, r.Moved)
+	assert.Positive(t, r.Narrower)
+	alone, err := annotations.Evaluate(context.Background(), results[0].Lesson, 0, o)
+	require.NoError(t, err)
+	require.Nil(t, alone.Together())
+	a, b := alone.Find("pelvis turn", geometry.Top), results[0].Find("pelvis turn", geometry.Top)
+	assert.Less(t, b.Sigma, a.Sigma)
+	assert.Less(t, b.Shared, a.Shared)
+	assert.InDelta(t, a.Value, b.Value, a.Sigma)
+	again := annotations.PutTogether(results)
+	assert.Same(t, results[0], again[0], "what is together is not put together twice")
+
+	l := results[0].Lesson.Clone()
+	for i := range l.Swings[2].Marks {
+		if m := &l.Swings[2].Marks[i]; m.Clip == "fo" {
+			m.At.X, m.At.Y = 960+1.1*(m.At.X-960), 540+1.1*(m.At.Y-540)
+		}
+	}
+	for i := range l.Swings[2].Clips {
+		if c := &l.Swings[2].Clips[i]; c.ID == "fo" {
+			c.GroundLines = nil
+		}
+	}
+	moved, err := annotations.EvaluateAll(context.Background(), l, o)
+	require.NoError(t, err)
+	require.NotNil(t, moved[0].Together())
+	assert.Contains(t, moved[0].Together().Moved, geometry.FaceOn)
+}

@@ -42,8 +42,9 @@ type Solution struct {
 	p          *bundle.Problem
 	st         *bundle.State
 	post       *bundle.Posterior
-	influences []influence // see findInfluences
-	gives      []give      // see findGives
+	influences []influence           // see findInfluences
+	hanging    map[measureAt]hanging // see Shares
+	gives      []give                // see findGives
 	noise      *varianceEstimate
 	usualCost  float64 // of its beginning
 	// residuals are those of the marks, by their

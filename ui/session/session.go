@@ -231,7 +231,7 @@ func (s *Session) Send() {
 	}
 	s.revision, s.asked = e.Revision(), true
 	r := request{Terms: s.env.Terms(), lesson: e.Lesson(), swing: s.Bench.Swing().ID, revision: s.revision}
-	r.visit, r.alone = s.Visit(), s.visit.alone
+	r.visit, r.alone = s.each(), s.visit.alone
 	if s.Other != nil {
 		r.earlier = s.Other.Visit
 		r.apart = s.Other.Lesson.ID == r.lesson.ID

@@ -32,7 +32,8 @@ func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *advise
 		return out, nil // overtaken
 	}
 	out.Evaluation = result
-	out.Held = series.Held(result, series.With(result, r.visit), r.earlier, r.alone, &options)
+	visit := series.With(result, r.visit)
+	out.Held = series.Held(result, visit, r.earlier, r.alone, &options)
 	out.Findings = r.Rules.Propose(out.Held, r.Imperial)
 	var insufficient *geometry.Insufficient
 	switch {
@@ -74,7 +75,7 @@ func solve(ctx context.Context, solver *fit.Solver, r *request) (Result, *advise
 		Swing: &result.Problem, Mistake: result.Mistake(), Alone: r.alone,
 	}
 	if !r.apart {
-		in.Alike = len(series.Alike(result, series.With(result, r.visit)))
+		in.Alike = len(series.Alike(result, visit))
 	}
 	if result.Fit != nil {
 		in.Marking = &result.Fit.Marking

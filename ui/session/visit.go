@@ -1,6 +1,8 @@
 package session
 
 import (
+	"slices"
+
 	"turngauge/annotations"
 	"turngauge/annotations/series"
 )
@@ -10,11 +12,21 @@ type visit struct {
 	results map[string]*annotations.Result // by the swing's ID
 	busy    string                         // the ID of the one that is being measured
 	alone   bool
+
+	each, together []*annotations.Result // the newest, and they put together
 }
 
 // Visit returns what was measured of the lesson's swings so far, in their order, that of
-// the bench among them as it was fitted last.
+// the bench among them as it was fitted last, put together.
 func (s *Session) Visit() []*annotations.Result {
+	if each := s.each(); !slices.Equal(each, s.visit.each) || s.visit.together == nil {
+		s.visit.each, s.visit.together = each, annotations.PutTogether(each)
+	}
+	return s.visit.together
+}
+
+// each is Visit before the swings are put together.
+func (s *Session) each() []*annotations.Result {
 	var out []*annotations.Result
 	l := s.Bench.Lesson()
 	for i := range l.Swings {

@@ -29,6 +29,7 @@ type Posterior struct {
 	covG   []float64     // see covariances
 	shared *mat.Cholesky // see sharedVariance
 	block  []blockCovariance
+	steady [][]partial // see steadyRows
 	// The work space makes the methods of a Solution unfit for several
 	// goroutines.
 	xG   []float64 // work space of SolveFor
