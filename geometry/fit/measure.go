@@ -180,10 +180,12 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	}
 	m := d.Measure(s.p.Names[pos], mean, sd, s.method(pos))
 	m.Low95, m.High95 = lo, hi
-	if s.hanging == nil {
-		s.hanging = make(map[measureAt]hanging)
+	if !oneViewed { // see Shares
+		if s.hanging == nil {
+			s.hanging = make(map[measureAt]hanging)
+		}
+		s.hanging[measureAt{m.Name, m.Position}] = hanging{steady, wider}
 	}
-	s.hanging[measureAt{m.Name, m.Position}] = hanging{steady, wider}
 	m.Shared, m.Lasting = min(math.Sqrt(shared)*wider, sd), min(math.Sqrt(always)*wider, sd)
 	return m, geometry.Missing{}
 }

@@ -27,6 +27,25 @@ import (
 // weights of marks and their learned scatter are those of each fit alone, posture priors
 // count anew in each swing, and cameras share nothing of their place across the ground.
 // Lasting misplacements are in no covariance and stay as they are (markingVariance).
+//
+// What it is worth (TestTogether, 60 golfers who swing alike each time, usual marks, top and
+// impact; error of the mean in root mean square, half its interval, share of true values in
+// it), for the mean of fits alone and of the same put together:
+//
+//	             swings  alone              together
+//	pelvis turn  1       5.7 ± 12.7, 97 %   the same
+//	             3       3.4 ± 8.1, 99 %    3.4 ± 7.8, 97 %
+//	             6       3.1 ± 6.5, 98 %    3.1 ± 6.0, 97 %
+//	torso turn   1       3.9 ± 9.8, 97 %    the same
+//	             3       2.7 ± 6.4, 97 %    2.7 ± 6.2, 97 %
+//	             6       2.3 ± 5.3, 98 %    2.3 ± 5.0, 94 %
+//
+// One swing of six becomes 1 to 2 % narrower by the other five. So little, because two views
+// know body and camera well from one swing already: what is left is the hand's error, which
+// the mean halves by itself, and lasting misplacement. From one view, where the body counts
+// for more, six together were 24 % narrower and no nearer to the truth (torso turn 5.3 to
+// 5.6 degrees, 95 to 90 % inside): depth there is not linear in the lengths, so what is seen
+// from one view only stays as it is.
 
 // Shares is what a solution holds of what other swings share. It is constant.
 type Shares struct {

@@ -105,7 +105,7 @@ func (r *Room) about(i int) (text string, ink color.NRGBA) {
 		n := words.Told(a.Measure.Unit, r.host.Settings().Imperial)
 		return "odd: " + kit.Joined(a.Measure.Name, string(a.Measure.Position)) + " " + n.Value(a.Value) + ", the others " + n.Value(a.Others), th.Outside
 	case r.visit.typical(i):
-		return what + "  ·  the most typical", th.Accent
+		return "most typical  ·  " + what, th.Accent
 	}
 	return what, ink
 }
