@@ -87,21 +87,14 @@ func export(r *run, c *command) int {
 			return r.fail(fmt.Errorf("there is a file %s already: say --out and another name, or the same to replace it", to), exitFailed)
 		}
 	}
-	for i, f := range also {
-		if also[i], err = realPath(f); err != nil {
-			return r.fail(err, exitInput)
-		}
+	if err := also.resolve(); err != nil {
+		return r.fail(err, exitInput)
 	}
 	x, err := l.Export(r.ctx, to, keys, library.ExportOptions{Clips: *clips, Opens: opensAsVideo, Allowed: also})
 	if err != nil {
 		return r.fail(err, exitFailed)
 	}
-	for _, n := range x.Notes {
-		r.say("%s", n)
-	}
-	for _, w := range x.Withheld {
-		r.say("%s is not in it: it %s. If it is to go out, add --also and its name", w.File, w.Why)
-	}
+	r.sayWithheld(x, "If it is to go out")
 	_, _ = fmt.Fprintf(r.stdout, "%s: lessons %d, clips %d\n", to, x.Lessons, x.Clips)
 	return exitOK
 }
@@ -116,13 +109,29 @@ func (m *many) Set(s string) error {
 	return nil
 }
 
-// realPath is where a file lies, without links.
-func realPath(file string) (string, error) {
-	real, err := filepath.EvalSymlinks(file)
-	if err != nil {
-		return "", fmt.Errorf("there is no such file to take along: %w", err)
+// resolve makes the values, names of files to take along, their places without links.
+func (m many) resolve() error {
+	for i, file := range m {
+		real, err := filepath.EvalSymlinks(file)
+		if err != nil {
+			return fmt.Errorf("there is no such file to take along: %w", err)
+		}
+		if m[i], err = filepath.Abs(real); err != nil {
+			return err
+		}
 	}
-	return filepath.Abs(real)
+	return nil
+}
+
+// sayWithheld says what an export had to note, and which files are not in it; with --also
+// they may be, on the condition given.
+func (r *run) sayWithheld(x library.Exported, condition string) {
+	for _, n := range x.Notes {
+		r.say("%s", n)
+	}
+	for _, w := range x.Withheld {
+		r.say("%s is not in it: it %s. %s, add --also and its name", w.File, w.Why, condition)
+	}
 }
 
 func opensAsVideo(ctx context.Context, file string) error {

@@ -125,22 +125,14 @@ func printHeld(r *run, h library.Held, erase bool) {
 }
 
 func copyStudent(r *run, l *library.Library, key int64, h library.Held, f *studentFlags) int {
-	for i, file := range f.also {
-		var err error
-		if f.also[i], err = realPath(file); err != nil {
-			return r.fail(err, exitInput)
-		}
+	if err := f.also.resolve(); err != nil {
+		return r.fail(err, exitInput)
 	}
 	x, err := l.HandOver(r.ctx, key, h, f.copyTo, library.ExportOptions{Opens: opensAsVideo, Allowed: f.also})
 	if err != nil {
 		return r.fail(err, exitFailed)
 	}
-	for _, n := range x.Notes {
-		r.say("%s", n)
-	}
-	for _, w := range x.Withheld {
-		r.say("%s is not in it: it %s. If it is the student's, add --also and its name", w.File, w.Why)
-	}
+	r.sayWithheld(x, "If it is the student's")
 	_, _ = fmt.Fprintf(r.stdout, "%s: lessons %d, clips %d, exported files %d\n", f.copyTo, x.Lessons, x.Clips, len(h.Exported))
 	return exitOK
 }
