@@ -25,8 +25,8 @@ type Card struct {
 }
 
 type cardState struct {
+	kit.Openable
 	modal   kit.Modal
-	open    bool
 	asked   int // tells what was read for this opening from what was for those before
 	choices []choice
 	rows    [maxChoices]draw.Button
@@ -52,7 +52,7 @@ const maxChoices = 8
 func (c *Card) Choose() {
 	s := c.room.host.Session()
 	l := s.Bench.Lesson()
-	c.cardState = cardState{open: true, asked: c.asked + 1}
+	c.cardState = cardState{Openable: kit.Opened(), asked: c.asked + 1}
 	for i := range l.Swings {
 		if sw := &l.Swings[i]; sw.ID != s.Bench.Swing().ID && len(sw.Marks) > 0 {
 			c.offer(choice{title: sw.Label, more: "in this lesson", path: s.Path, lesson: l, swing: sw.ID})
@@ -109,7 +109,7 @@ func (c *Card) offerShelved(s *session.Session) {
 
 // awaits reports whether the card is still open that something was read for.
 func (c *Card) awaits(s *session.Session, asked int) bool {
-	return c.open && c.asked == asked && c.room.host.Session() == s
+	return c.Shown && c.asked == asked && c.room.host.Session() == s
 }
 
 // maxNeighbours is how many lessons of a folder are looked into.
@@ -157,19 +157,6 @@ func neighbours(path, id string, club annotations.Club) []choice {
 // Commands are none: the room's open the card.
 func (c *Card) Commands() []kit.Command { return nil }
 
-// IsOpen reports whether the card is open.
-func (c *Card) IsOpen() bool { return c.open }
-
-// HoldsKeys reports whether the card is open.
-func (c *Card) HoldsKeys() bool { return c.open }
-
-// Escape closes the card.
-func (c *Card) Escape() bool {
-	was := c.open
-	c.open = false
-	return was
-}
-
 // LessonClosed closes the card and forgets what it offered.
 func (c *Card) LessonClosed() { c.cardState = cardState{asked: c.asked} }
 
@@ -178,7 +165,7 @@ func (c *Card) Update(gtx layout.Context) {
 	r := c.room
 	for i, ch := range c.choices {
 		if c.rows[i].Clicked(gtx) {
-			c.open = false
+			c.Shown = false
 			if ch.lesson != nil {
 				r.with(ch.path, ch.lesson, ch.swing)
 			} else {
@@ -188,7 +175,7 @@ func (c *Card) Update(gtx layout.Context) {
 		}
 	}
 	if c.file.Clicked(gtx) {
-		c.open = false
+		c.Shown = false
 		s := r.host.Session()
 		r.host.Ask(kit.Files{Title: "A lesson to compare with", Kinds: []choose.Kind{choose.Lessons}, Dir: filepath.Dir(s.Path)}, func(paths []string) {
 			if r.host.Session() == s {
@@ -197,12 +184,12 @@ func (c *Card) Update(gtx layout.Context) {
 		})
 	}
 	if c.none.Clicked(gtx) {
-		c.open = false
+		c.Shown = false
 		r.host.Session().CompareWithNone()
 		r.doors.Changes(false)
 	}
 	if c.cancel.Clicked(gtx) {
-		c.open = false
+		c.Shown = false
 	}
 }
 

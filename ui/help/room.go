@@ -13,12 +13,12 @@ import (
 
 // Room is the card.
 type Room struct {
+	kit.Openable
 	host     kit.Host
 	commands func() []*kit.Command
 	more     []Group
 	card     kit.Modal
 
-	open bool
 	page int // 0 is the keys
 	tabs draw.Segmented
 	tour draw.Button
@@ -40,25 +40,12 @@ func New(h kit.Host, commands func() []*kit.Command, more ...Group) *Room {
 func (r *Room) Commands() []kit.Command {
 	return []kit.Command{{
 		ID: "help", Group: "Lesson", After: "home", Help: "This list of keys",
-		Keys: kit.On(key.NameF1), Do: func() { r.open = !r.open }, Anywhere: true,
+		Keys: kit.On(key.NameF1), Do: func() { r.Shown = !r.Shown }, Anywhere: true,
 	}}
 }
 
 // Show opens the help at a page: 0 is the keys, then come those of the manual.
-func (r *Room) Show(page int) { r.open, r.page = true, page }
-
-// Escape closes the card.
-func (r *Room) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Room) HoldsKeys() bool { return r.open }
+func (r *Room) Show(page int) { r.Shown, r.page = true, page }
 
 // Update takes up what was done on the card.
 func (r *Room) Update(gtx layout.Context) {
@@ -66,7 +53,7 @@ func (r *Room) Update(gtx layout.Context) {
 		r.page = i
 	}
 	if r.tour.Clicked(gtx) {
-		r.open = false
+		r.Shown = false
 		r.host.Run("tour")
 	}
 }

@@ -43,7 +43,7 @@ func TestWhatIsAskedOfAClipsSpeed(t *testing.T) {
 // was filmed.
 func TestTheRateGoesIntoTheLesson(t *testing.T) {
 	h := newTest(t, &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1"}}})
-	h.r.open, h.r.doors.Films = true, func() {}
+	h.r.Shown, h.r.doors.Films = true, func() {}
 	for i, view := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
 		info := video.Info{Width: 320, Height: 180, PlaybackFPS: 30, TimeBase: [2]int{1, 90000}}
 		c := &newClip{path: view.String() + ".mp4", info: info, ready: true, view: view, filming: filmingOf(&info)}

@@ -30,7 +30,7 @@ func (r *Student) recall() {
 	}
 	asked := s
 	r.last(name, func(list []*annotations.Lesson) {
-		if len(list) == 0 || !asked.open || len(s.known) > 0 || !sameName(list[0].Student.Name, strings.TrimSpace(s.name.Text())) {
+		if len(list) == 0 || !asked.Shown || len(s.known) > 0 || !sameName(list[0].Student.Name, strings.TrimSpace(s.name.Text())) {
 			return
 		}
 		s.known, s.who = list, 0

@@ -16,10 +16,10 @@ import (
 // Places is the card that shows from above where the phones stood, and says what it
 // costs where one stood far off its line.
 type Places struct {
+	kit.Openable
 	host kit.Host
 	card kit.Modal
-	open bool
-	done draw.Button
+	done kit.Finish
 }
 
 // NewPlaces returns the card of a window, closed.
@@ -43,30 +43,16 @@ func (r *Places) Open() {
 		r.host.Tell("Mark address first: where the phones stood comes from the marks.")
 		return
 	}
-	r.open = true
+	r.Shown = true
 }
-
-// Escape closes the card.
-func (r *Places) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Places) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Places) HoldsKeys() bool { return r.open }
 
 // LessonClosed closes the card.
-func (r *Places) LessonClosed() { r.open = false }
+func (r *Places) LessonClosed() { r.Shown = false }
 
 // Update closes the card.
 func (r *Places) Update(gtx layout.Context) {
-	if r.done.Clicked(gtx) || kit.EnterPressed(gtx) {
-		r.open = false
-		kit.ReleaseKeys(gtx, r.host)
+	if r.done.Update(gtx, r.host) {
+		r.Shown = false
 	}
 }
 
@@ -100,9 +86,7 @@ func (r *Places) Layout(gtx layout.Context) layout.Dimensions {
 			})
 		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
-			return kit.EndRow(gtx, func(gtx layout.Context) layout.Dimensions {
-				return th.Button(gtx, &r.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
-			})
+			return r.done.Layout(gtx, th)
 		})
 		return col.Done()
 	})

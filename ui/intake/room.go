@@ -30,7 +30,7 @@ type Room struct {
 }
 
 type cardState struct {
-	open        bool
+	kit.Openable
 	clips       []*newClip
 	add, cancel draw.Button
 	wanted      bool // the clips are to be added as soon as they are looked at
@@ -88,21 +88,8 @@ func (r *Room) Commands() []kit.Command {
 	}}
 }
 
-// Escape closes the card.
-func (r *Room) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Room) HoldsKeys() bool { return r.open }
-
 // LessonClosed closes the card: the clips were for that lesson.
-func (r *Room) LessonClosed() { r.open = false }
+func (r *Room) LessonClosed() { r.Shown = false }
 
 // newClip is a file that is being taken in.
 type newClip struct {
@@ -125,12 +112,12 @@ var viewChoices = []string{"face-on", "down-the-line", "leave out"}
 
 // takeIn looks at clips, in the background, and asks which view each is.
 func (r *Room) takeIn(paths []string) {
-	if !r.open {
+	if !r.Shown {
 		if len(paths) > mostOfASwing && r.doors.Visit != nil {
 			r.doors.Visit(paths)
 			return
 		}
-		r.cardState = cardState{open: true}
+		r.cardState = cardState{Openable: kit.Opened()}
 	}
 	for _, p := range paths {
 		if abs, err := filepath.Abs(p); err == nil {
@@ -168,7 +155,7 @@ const mostOfASwing, longestS = 2, 20.0
 // take, and reports whether it is.
 func (r *Room) visits(c *newClip) bool {
 	long := c.info.Duration.Seconds()/c.info.SlowedBy() > longestS
-	if !long || !r.open || r.doors.Visit == nil || r.host.Session() == nil {
+	if !long || !r.Shown || r.doors.Visit == nil || r.host.Session() == nil {
 		return false
 	}
 	var paths []string
@@ -177,7 +164,7 @@ func (r *Room) visits(c *newClip) bool {
 			paths = append(paths, c.path)
 		}
 	}
-	r.open = false
+	r.Shown = false
 	r.doors.Visit(paths)
 	return true
 }
@@ -225,11 +212,11 @@ func (r *Room) Update(gtx layout.Context) {
 		}
 	}
 	if in.cancel.Clicked(gtx) {
-		in.open = false
+		in.Shown = false
 	}
 	// What is asked for while a clip is still looked at is done once that is over.
 	in.wanted = in.add.Clicked(gtx) || kit.EnterPressed(gtx) || in.wanted
-	if in.wanted && in.open && !in.looking() {
+	if in.wanted && in.Shown && !in.looking() {
 		in.wanted = false
 		if in.problem() == "" {
 			r.addClips()
@@ -305,7 +292,7 @@ func (r *Room) addClips() {
 		}})
 	}
 	e.End()
-	in.open = false
+	in.Shown = false
 	if taken {
 		r.doors.Swing(swing)
 		return

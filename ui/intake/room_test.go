@@ -117,7 +117,7 @@ func TestManyClipsAreAVisit(t *testing.T) {
 	require.Len(t, h.visits, 3)
 	assert.False(t, h.r.IsOpen())
 	slow := &newClip{info: video.Info{Duration: 60 * time.Second, PlaybackFPS: 30, FilmedFPS: 240}}
-	h.r.open = true
+	h.r.Shown = true
 	assert.False(t, h.r.visits(slow), "of which eight seconds are life's")
 }
 

@@ -18,11 +18,11 @@ import (
 // what rate each was filmed, that it plays at life's speed, or that its speed changes on
 // the way.
 type Speeds struct {
+	kit.Openable
 	host kit.Host
 	card kit.Modal
-	open bool
 	rows []speedRow
-	done draw.Button
+	done kit.Finish
 }
 
 // speedRow is a clip and the answers to its question, the likely one first.
@@ -70,7 +70,7 @@ func (r *Speeds) Open() {
 		r.host.Tell("Add a clip first: press Ctrl+O.")
 		return
 	}
-	r.open, r.rows = true, make([]speedRow, len(clips))
+	r.Shown, r.rows = true, make([]speedRow, len(clips))
 	for i := range clips {
 		r.rows[i] = speedRow{clip: clips[i].ID, answers: answersFor(&clips[i], s.LikelyFPS(&clips[i]))}
 	}
@@ -99,21 +99,8 @@ func answersFor(c *annotations.Clip, likely float64) []speedAnswer {
 	return out
 }
 
-// Escape closes the card.
-func (r *Speeds) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Speeds) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Speeds) HoldsKeys() bool { return r.open }
-
 // LessonClosed closes the card.
-func (r *Speeds) LessonClosed() { r.open, r.rows = false, nil }
+func (r *Speeds) LessonClosed() { r.Shown, r.rows = false, nil }
 
 // Update makes an answer an edit.
 func (r *Speeds) Update(gtx layout.Context) {
@@ -127,9 +114,8 @@ func (r *Speeds) Update(gtx layout.Context) {
 			}
 		}
 	}
-	if r.done.Clicked(gtx) || kit.EnterPressed(gtx) {
-		r.open = false
-		kit.ReleaseKeys(gtx, r.host)
+	if r.done.Update(gtx, r.host) {
+		r.Shown = false
 	}
 }
 
@@ -173,9 +159,7 @@ func (r *Speeds) Layout(gtx layout.Context) layout.Dimensions {
 			})
 		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
-			return kit.EndRow(gtx, func(gtx layout.Context) layout.Dimensions {
-				return th.Button(gtx, &r.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
-			})
+			return r.done.Layout(gtx, th)
 		})
 		return col.Done()
 	})

@@ -32,7 +32,7 @@ type Student struct {
 }
 
 type formState struct {
-	open                      bool
+	kit.Openable
 	clips                     []string // to be taken in once the lesson is there
 	name, stature, mass, club draw.Field
 	hand, sex                 draw.Segmented
@@ -56,24 +56,11 @@ func (s *formState) fillable() [3]*draw.Field {
 
 // Begin opens the form; clips are taken in afterwards.
 func (r *Student) Begin(clips []string) {
-	r.formState = formState{open: true, clips: clips, focusName: true}
+	r.formState = formState{Openable: kit.Opened(), clips: clips, focusName: true}
 }
 
 // Commands are none: the first window and what is dropped lead here.
 func (r *Student) Commands() []kit.Command { return nil }
-
-// Escape closes the form.
-func (r *Student) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the form is open.
-func (r *Student) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the form is open: its fields are written in.
-func (r *Student) HoldsKeys() bool { return r.open }
 
 // Update takes up what was done on the form.
 func (r *Student) Update(gtx layout.Context) {
@@ -92,7 +79,7 @@ func (r *Student) Update(gtx layout.Context) {
 		r.choose(c)
 	}
 	if s.cancel.Clicked(gtx) {
-		s.open = false
+		s.Shown = false
 	}
 	begin := s.create.Clicked(gtx)
 	for _, f := range []*draw.Field{&s.name, &s.stature, &s.mass, &s.club} {
@@ -163,7 +150,7 @@ func (r *Student) start(l *annotations.Lesson) {
 		return
 	}
 	clips := s.clips
-	s.open = false
+	s.Shown = false
 	if !r.begin(path, l) {
 		return
 	}

@@ -27,7 +27,7 @@ type Versions struct {
 }
 
 type choice struct {
-	open        bool
+	kit.Openable
 	path, spare string
 	written     time.Time
 	take, leave draw.Button
@@ -46,7 +46,7 @@ func NewVersions(h kit.Host, load func(path string), restore func(path string, r
 func (r *Versions) Ask(path string) bool {
 	spare, written, ok := saver.SpareCopy(path)
 	if ok {
-		r.choice = choice{open: true, path: path, spare: spare, written: written}
+		r.choice = choice{Openable: kit.Opened(), path: path, spare: spare, written: written}
 	}
 	return ok
 }
@@ -54,28 +54,15 @@ func (r *Versions) Ask(path string) bool {
 // Commands are none: opening a lesson leads here.
 func (r *Versions) Commands() []kit.Command { return nil }
 
-// Escape closes the card; nothing is opened.
-func (r *Versions) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Versions) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Versions) HoldsKeys() bool { return r.open }
-
 // Update takes up the answer.
 func (r *Versions) Update(gtx layout.Context) {
 	s := &r.choice
 	switch {
 	case s.take.Clicked(gtx) || kit.EnterPressed(gtx):
-		s.open = false
+		s.Shown = false
 		r.takeNewer()
 	case s.leave.Clicked(gtx):
-		s.open = false
+		s.Shown = false
 		r.leaveNewer()
 	}
 }

@@ -24,7 +24,7 @@ func (r *Room) updateLibraryPlace(gtx layout.Context) {
 		r.moveLibrary(strings.TrimSpace(r.library.Text()))
 	}
 	if r.ranges.Clicked(gtx) {
-		r.open = false
+		r.Shown = false
 		r.host.Run("ranges")
 	}
 }

@@ -19,13 +19,13 @@ import (
 
 // Room is the card.
 type Room struct {
+	kit.Openable
 	host  kit.Host
 	shelf *worker.Client
 	doors Doors
 	size  image.Point // of the window, dp
 	card  kit.Modal
 
-	open                              bool
 	ground, units, text, paper, cache draw.Segmented
 	decided                           draw.Segmented
 	library                           draw.Field // folder of the library
@@ -59,22 +59,9 @@ func (r *Room) Commands() []kit.Command {
 			Do:   func() { r.scaleText(1.1) }, Anywhere: true},
 		{ID: "smaller text", Group: "Picture", After: "larger text", Help: "Smaller text", Keys: kit.WithMod(key.ModCtrl, "-"), Do: func() { r.scaleText(1 / 1.1) }, Anywhere: true},
 		{ID: "preferences", Group: "Lesson", After: "home", Help: "How you like it: units, text, light or dark, memory",
-			Keys: kit.WithMod(key.ModCtrl, ","), Do: func() { r.open = true }, Anywhere: true},
+			Keys: kit.WithMod(key.ModCtrl, ","), Do: func() { r.Shown = true }, Anywhere: true},
 	}
 }
-
-// Escape closes the card.
-func (r *Room) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open: its field is written in.
-func (r *Room) HoldsKeys() bool { return r.open }
 
 func (r *Room) toggleDark() {
 	s := r.host.Settings()
@@ -128,7 +115,7 @@ func (r *Room) Update(gtx layout.Context) {
 		r.doors.LimitCache(CacheBytes(*s))
 	}
 	if r.done.Clicked(gtx) {
-		r.open = false
+		r.Shown = false
 	}
 	r.updateLibraryPlace(gtx)
 	r.updateAcademy(gtx)

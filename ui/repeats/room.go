@@ -35,7 +35,7 @@ type Room struct {
 }
 
 type state struct {
-	open     bool
+	kit.Openable
 	position geometry.PositionName
 	report   *annotations.RepeatReport // nil while it is worked out
 
@@ -54,19 +54,6 @@ func (r *Room) Commands() []kit.Command {
 			Do: func() { r.host.Tell(r.host.Session().Bench.StartBlind()) }},
 		{ID: "repeatability", Group: "Marks", After: "mark again", Help: "How well your marks repeat", Keys: kit.WithMod(key.ModShift, "M"), Do: r.showAny},
 	}
-}
-
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Room) HoldsKeys() bool { return r.open }
-
-// Escape closes the card.
-func (r *Room) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
 }
 
 // LessonClosed closes the card and forgets what it showed.
@@ -122,14 +109,14 @@ func (r *Room) Show(position geometry.PositionName) {
 
 // Present opens the card on a comparison; nil is one that is worked out still.
 func (r *Room) Present(position geometry.PositionName, report *annotations.RepeatReport) {
-	r.open, r.position, r.report = true, position, report
+	r.Shown, r.position, r.report = true, position, report
 }
 
 // Update takes up what was done on the card.
 func (r *Room) Update(gtx layout.Context) {
 	b := r.host.Session().Bench
 	done := func() {
-		r.open = false
+		r.Shown = false
 		kit.ReleaseKeys(gtx, r.host)
 	}
 	if r.keep.Clicked(gtx) {

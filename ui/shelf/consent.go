@@ -21,8 +21,8 @@ type Consent struct {
 }
 
 type consentState struct {
+	kit.Openable
 	question
-	open       bool
 	on         []bool
 	ticks      []draw.Button
 	cancel, do draw.Button
@@ -51,24 +51,11 @@ const shownLines = 6
 func NewConsent(h kit.Host) *Consent { return &Consent{host: h} }
 
 func (r *Consent) ask(q question) {
-	r.consentState = consentState{question: q, open: true, on: make([]bool, len(q.rows)), ticks: make([]draw.Button, len(q.rows))}
+	r.consentState = consentState{question: q, Openable: kit.Opened(), on: make([]bool, len(q.rows)), ticks: make([]draw.Button, len(q.rows))}
 }
 
 // Commands are none: exports and imports lead here.
 func (r *Consent) Commands() []kit.Command { return nil }
-
-// Escape closes the card; nothing is exported or imported.
-func (r *Consent) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Consent) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Consent) HoldsKeys() bool { return r.open }
 
 // Update takes up the answer.
 func (r *Consent) Update(gtx layout.Context) {
@@ -79,9 +66,9 @@ func (r *Consent) Update(gtx layout.Context) {
 	}
 	switch {
 	case r.cancel.Clicked(gtx):
-		r.open = false
+		r.Shown = false
 	case r.do.Clicked(gtx):
-		r.open = false
+		r.Shown = false
 		r.then(r.on)
 	}
 }

@@ -31,7 +31,7 @@ type Lost struct {
 }
 
 type cardState struct {
-	open               bool
+	kit.Openable
 	entry              library.Entry
 	find, copy, cancel draw.Button
 }
@@ -42,35 +42,22 @@ func NewLost(h kit.Host, c *worker.Client, d profile.Dirs, openLesson func(path 
 }
 
 // ask opens the card.
-func (r *Lost) ask(e library.Entry) { r.cardState = cardState{open: true, entry: e} }
+func (r *Lost) ask(e library.Entry) { r.cardState = cardState{Openable: kit.Opened(), entry: e} }
 
 // Commands are none: the library leads here.
 func (r *Lost) Commands() []kit.Command { return nil }
-
-// Escape closes the card.
-func (r *Lost) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Lost) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Lost) HoldsKeys() bool { return r.open }
 
 // Update takes up the answer.
 func (r *Lost) Update(gtx layout.Context) {
 	c := &r.cardState
 	switch {
 	case c.cancel.Clicked(gtx):
-		c.open = false
+		c.Shown = false
 	case c.find.Clicked(gtx):
-		c.open = false
+		c.Shown = false
 		r.host.Ask(kit.Files{Title: "Where is the document of this lesson?", Kinds: []choose.Kind{choose.Lessons}, Dir: place.NearestFolder(c.entry.Path)}, func(paths []string) { r.openLesson(paths[0]) })
 	case c.copy.Clicked(gtx):
-		c.open = false
+		c.Shown = false
 		r.restoreCopy(c.entry)
 	}
 }

@@ -34,7 +34,7 @@ type Rights struct {
 }
 
 type rightsState struct {
-	open                      bool
+	kit.Openable
 	student                   int64
 	held                      library.Held
 	busy                      string // what is being done
@@ -60,7 +60,7 @@ func (r *Rights) Open(student int64) {
 			r.host.Alert(err.Error())
 			return
 		}
-		r.rightsState = rightsState{open: true, student: student, held: h, agreed: h.Consent}
+		r.rightsState = rightsState{Openable: kit.Opened(), student: student, held: h, agreed: h.Consent}
 		r.by.SetText(h.Consent.By)
 		r.until.SetText(h.Consent.Until)
 	})
@@ -85,21 +85,8 @@ func (r *Rights) tellDue() {
 // Commands are none: the library leads here.
 func (r *Rights) Commands() []kit.Command { return nil }
 
-// Escape closes the card.
-func (r *Rights) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Rights) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Rights) HoldsKeys() bool { return r.open }
-
 // NoticesOver reports whether the card is open: it tells of what was done.
-func (r *Rights) NoticesOver() bool { return r.open }
+func (r *Rights) NoticesOver() bool { return r.Shown }
 
 // Update takes up what was pressed.
 func (r *Rights) Update(gtx layout.Context) {
@@ -110,7 +97,7 @@ func (r *Rights) Update(gtx layout.Context) {
 	}
 	switch {
 	case r.done.Clicked(gtx):
-		r.open = false
+		r.Shown = false
 		kit.ReleaseKeys(gtx, r.host)
 	case r.busy != "":
 	case r.record.Clicked(gtx):
@@ -217,7 +204,7 @@ func (r *Rights) eraseNow(files []string) {
 		case err != nil:
 			r.host.Alert(err.Error())
 		default:
-			r.open = false
+			r.Shown = false
 			text := fmt.Sprintf("%s is erased, with %s. ", h.Name, words.Count(out.Lessons, "lesson", "lessons"))
 			for i, left := range out.Left {
 				if i == shownLines {

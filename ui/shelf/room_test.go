@@ -30,13 +30,13 @@ func (f firstWindow) IsOpen() bool { return true }
 
 func (f firstWindow) Update(gtx layout.Context) {
 	switch {
-	case f.lost.open:
+	case f.lost.Shown:
 		f.lost.Update(gtx)
 		return
-	case f.consent.open:
+	case f.consent.Shown:
 		f.consent.Update(gtx)
 		return
-	case f.rights.open:
+	case f.rights.Shown:
 		f.rights.Update(gtx)
 		return
 	}
@@ -45,11 +45,11 @@ func (f firstWindow) Update(gtx layout.Context) {
 
 func (f firstWindow) Layout(gtx layout.Context) layout.Dimensions {
 	switch {
-	case f.lost.open:
+	case f.lost.Shown:
 		return f.lost.Layout(gtx)
-	case f.consent.open:
+	case f.consent.Shown:
 		return f.consent.Layout(gtx)
-	case f.rights.open:
+	case f.rights.Shown:
 		return f.rights.Layout(gtx)
 	}
 	return f.Panel(gtx)
@@ -233,7 +233,7 @@ func TestExportAsksByName(t *testing.T) {
 	export := func() {
 		h.Frame()
 		h.Click("Export student")
-		h.Until("the question", func() bool { return h.r.consent.open })
+		h.Until("the question", func() bool { return h.r.consent.Shown })
 		h.Frame()
 	}
 	export()
@@ -285,7 +285,7 @@ func TestImportAsksAboutRanges(t *testing.T) {
 	}
 	ask := func() {
 		h.r.Import([]string{file})
-		h.Until("the question", func() bool { return h.r.consent.open })
+		h.Until("the question", func() bool { return h.r.consent.Shown })
 		h.Frame()
 		assert.Contains(t, h.r.consent.rows[0].more[0], "2 to 3")
 	}
@@ -312,7 +312,7 @@ func TestWhatIsHeldIsCopiedAndErased(t *testing.T) {
 	h.Until("her lesson", func() bool { return len(h.r.lessons) == 1 && h.r.lesson != 0 })
 	h.Frame()
 	h.Click("What is held …")
-	h.Until("the card", func() bool { return r.open })
+	h.Until("the card", func() bool { return r.Shown })
 	h.Frame()
 	assert.Equal(t, []string{clip}, r.held.Clips)
 	h.Click("The student is a minor")
@@ -334,7 +334,7 @@ func TestWhatIsHeldIsCopiedAndErased(t *testing.T) {
 	assert.Contains(t, h.Alerts[0], "is over for Mara Lindqvist (2 May 2020)")
 
 	h.Click("Copy everything")
-	h.Until("the question", func() bool { return h.r.consent.open })
+	h.Until("the question", func() bool { return h.r.consent.Shown })
 	h.Frame()
 	h.Click("Export without them")
 	copied := filepath.Join(h.Dirs.Data, "exports", "Mara Lindqvist, all that is held")
@@ -344,7 +344,7 @@ func TestWhatIsHeldIsCopiedAndErased(t *testing.T) {
 	h.Frame()
 	h.Alerts = nil
 	h.Click("Erase …")
-	h.Until("the question", func() bool { return h.r.consent.open })
+	h.Until("the question", func() bool { return h.r.consent.Shown })
 	h.Frame()
 	h.Click("face-on.mp4")
 	h.Frame()

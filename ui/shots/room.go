@@ -25,8 +25,8 @@ type Room struct {
 
 // cardState is what the card forgets with the lesson.
 type cardState struct {
+	kit.Openable
 	card   kit.Modal
-	open   bool
 	block  int // the one on show
 	blocks draw.Segmented
 
@@ -52,15 +52,9 @@ func (s *Room) Commands() []kit.Command {
 
 // Open opens the card.
 func (s *Room) Open() {
-	s.open = true
+	s.Shown = true
 	s.list.Axis = layout.Vertical
 }
-
-// IsOpen reports whether the card is open.
-func (s *Room) IsOpen() bool { return s.open }
-
-// HoldsKeys reports whether the card is open: its fields are written in.
-func (s *Room) HoldsKeys() bool { return s.open }
 
 // LessonClosed closes the card and forgets what was written in it.
 func (s *Room) LessonClosed() { s.cardState = cardState{} }
@@ -100,13 +94,13 @@ func (s *Room) Update(gtx layout.Context) {
 		s.askTable()
 	}
 	if s.done.Clicked(gtx) {
-		s.open = false
+		s.Shown = false
 	}
 }
 
 // Escape goes one step back on the card.
 func (s *Room) Escape() bool {
-	if !s.open {
+	if !s.Shown {
 		return false
 	}
 	switch {
@@ -115,7 +109,7 @@ func (s *Room) Escape() bool {
 	case s.columns.open:
 		s.columns.open = false
 	default:
-		s.open = false
+		s.Shown = false
 	}
 	return true
 }

@@ -48,7 +48,7 @@ var viewNames = []string{"Measure by measure", "All numbers", "Laid over", "What
 
 // state is what the card forgets with the lesson.
 type state struct {
-	open  bool
+	kit.Openable
 	focus bool // the list is to have the keyboard
 	keys  bool // tag of the list's keys
 	view  view
@@ -105,7 +105,7 @@ func (r *Room) alone() {
 // Open opens the card on the swing that is on the bench.
 func (r *Room) Open() {
 	s := r.host.Session()
-	r.open, r.focus = true, true
+	r.Shown, r.focus = true, true
 	r.at = s.Bench.Position
 	r.visit.refresh(s, r.doors.Terms())
 	r.cursor = max(r.visit.index(s.Bench.Swing().ID), 0)
@@ -116,21 +116,8 @@ func (r *Room) Open() {
 	}
 }
 
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Room) HoldsKeys() bool { return r.open }
-
 // NoticesOver reports whether the card is open: it tells of what was edited on it.
-func (r *Room) NoticesOver() bool { return r.open }
-
-// Escape closes the card.
-func (r *Room) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
+func (r *Room) NoticesOver() bool { return r.Shown }
 
 // LessonClosed closes the card and forgets what it showed.
 func (r *Room) LessonClosed() { r.state = state{} }
@@ -177,9 +164,9 @@ func (r *Room) Update(gtx layout.Context) {
 	r.updateTried(gtx)
 	r.updateKeys(gtx)
 	if r.close.Clicked(gtx) {
-		r.open = false
+		r.Shown = false
 	}
-	if !r.open {
+	if !r.Shown {
 		kit.ReleaseKeys(gtx, r.host)
 	}
 }
@@ -189,7 +176,7 @@ func (r *Room) show(i int) {
 	if i < 0 || i >= len(r.visit.results) {
 		return
 	}
-	r.open = false
+	r.Shown = false
 	name, at := "", r.at
 	if x := r.visit.measure(r.row); x != nil && (r.view == spreads || r.view == numbers) {
 		name, at = x.name, x.position

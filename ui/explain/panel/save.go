@@ -26,8 +26,9 @@ type SaveCard struct {
 }
 
 type saveState struct {
+	kit.Openable
 	card          kit.Modal
-	open, fresh   bool
+	fresh         bool
 	name, folder  draw.Field
 	place         draw.Segmented
 	places        []choose.Place
@@ -41,7 +42,7 @@ type saveState struct {
 func (x *Room) askStill() {
 	d := x.host.Session()
 	s := &x.save
-	s.saveState = saveState{open: true, fresh: true}
+	s.saveState = saveState{Openable: kit.Opened(), fresh: true}
 	s.places = []choose.Place{{Name: "Beside the lesson", Dir: filepath.Dir(d.Path)}}
 	if dir := choose.Pictures(); dir != "" {
 		s.places = append(s.places, choose.Place{Name: "Pictures", Dir: dir})
@@ -83,21 +84,8 @@ func (x *Room) SaveCard() *SaveCard { return &x.save }
 // Commands are the room's own.
 func (s *SaveCard) Commands() []kit.Command { return nil }
 
-// IsOpen reports whether the card is open.
-func (s *SaveCard) IsOpen() bool { return s.open }
-
-// HoldsKeys reports whether the card is open: its fields are written in.
-func (s *SaveCard) HoldsKeys() bool { return s.open }
-
 // LessonClosed closes the card.
-func (s *SaveCard) LessonClosed() { s.open = false }
-
-// Escape closes the card.
-func (s *SaveCard) Escape() bool {
-	was := s.open
-	s.open = false
-	return was
-}
+func (s *SaveCard) LessonClosed() { s.Shown = false }
 
 // Update takes up what was done on the card.
 func (s *SaveCard) Update(gtx layout.Context) {
@@ -125,13 +113,13 @@ func (s *SaveCard) Update(gtx layout.Context) {
 		}
 	}
 	if s.cancel.Clicked(gtx) {
-		s.open = false
+		s.Shown = false
 		kit.ReleaseKeys(gtx, s.room.host)
 		return
 	}
 	if s.save.Clicked(gtx) || submit {
 		s.take()
-		if !s.open {
+		if !s.Shown {
 			kit.ReleaseKeys(gtx, s.room.host)
 		}
 	}
@@ -180,7 +168,7 @@ func (s *SaveCard) take() {
 		s.problem = "A file of this name is there already. Change the name, or replace it."
 		return
 	}
-	s.open = false
+	s.Shown = false
 	host := s.room.host
 	host.Settings().StillFolder = filepath.Dir(path)
 	host.KeepSettings()

@@ -24,7 +24,7 @@ type Room struct {
 }
 
 type cardState struct {
-	open    bool
+	kit.Openable
 	list    []library.Drill
 	rows    []drillRow
 	name    draw.Field
@@ -47,28 +47,15 @@ func (r *Room) Commands() []kit.Command {
 	return []kit.Command{{ID: "drills", Group: "Lesson", Hidden: true, Help: "The shelf of your own drills", Do: r.Open, Enabled: r.shelf.Started}}
 }
 
-// Escape closes the card.
-func (r *Room) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open: its fields are written in.
-func (r *Room) HoldsKeys() bool { return r.open }
-
 // NoticesOver reports whether the card is open: it tells of what can't be kept.
-func (r *Room) NoticesOver() bool { return r.open }
+func (r *Room) NoticesOver() bool { return r.Shown }
 
 type drillRow struct{ use, edit, drop draw.Button }
 
 // Open opens the card.
 func (r *Room) Open() {
 	c := &r.cardState
-	*c = cardState{open: true, focus: true}
+	*c = cardState{Openable: kit.Opened(), focus: true}
 	// What is prescribed and not on the shelf yet is likely to go there.
 	if t := r.host.Session().Bench.Lesson().Prescription.Drill; t != "" {
 		c.name.SetText(t)
@@ -139,7 +126,7 @@ func (r *Room) Update(gtx layout.Context) {
 			if kit.Edit(r.host, annotations.SetPrescription{Prescription: p}) {
 				r.change(func(ctx context.Context, l *library.Library) error { return l.UseDrill(ctx, d.Key) })
 			}
-			c.open = false
+			c.Shown = false
 		case row.edit.Clicked(gtx):
 			c.editing = d.Key
 			c.name.SetText(d.Name)
@@ -185,6 +172,6 @@ func (r *Room) Update(gtx layout.Context) {
 		r.change(func(ctx context.Context, l *library.Library) error { _, err := l.KeepDrill(ctx, d); return err })
 	}
 	if c.done.Clicked(gtx) {
-		c.open = false
+		c.Shown = false
 	}
 }

@@ -19,7 +19,7 @@ type reading struct {
 // read reads what is shown anew.
 func (r *Room) read() {
 	c := &r.cardState
-	if !c.open {
+	if !c.Shown {
 		return
 	}
 	c.asked++
@@ -55,7 +55,7 @@ func (r *Room) read() {
 		return v, nil
 	}, func(v reading, err error) {
 		c := &r.cardState
-		if !c.open || asked != c.asked {
+		if !c.Shown || asked != c.asked {
 			return
 		}
 		if err != nil {

@@ -33,7 +33,7 @@ type Room struct {
 }
 
 type cardState struct {
-	open    bool
+	kit.Openable
 	student int64
 	name    string
 
@@ -71,7 +71,7 @@ func (r *Room) Commands() []kit.Command {
 
 // Escape closes the card.
 func (r *Room) Escape() bool {
-	if !r.open {
+	if !r.Shown {
 		return false
 	}
 	r.putAway()
@@ -79,18 +79,12 @@ func (r *Room) Escape() bool {
 }
 
 func (r *Room) putAway() {
-	r.open = false
+	r.Shown = false
 	r.closed()
 }
 
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Room) HoldsKeys() bool { return r.open }
-
 // NoticesOver reports whether the card is open: it tells of what can't be read.
-func (r *Room) NoticesOver() bool { return r.open }
+func (r *Room) NoticesOver() bool { return r.Shown }
 
 // measureAt names a measure at a key position.
 type measureAt struct {
@@ -112,7 +106,7 @@ var clubGroups = []annotations.ClubGroup{annotations.AnyClub, annotations.Driver
 
 // Open shows the progress of a student.
 func (r *Room) Open(student int64, name string) {
-	r.cardState = cardState{open: true, student: student, name: name, focus: true}
+	r.cardState = cardState{Openable: kit.Opened(), student: student, name: name, focus: true}
 	r.read()
 }
 
@@ -250,11 +244,11 @@ func (r *Room) updatePlot(gtx layout.Context, i int) {
 		path := series[n].Path
 		switch {
 		case r.host.Session() != nil && r.host.Session().Path == path:
-			c.open = false
+			c.Shown = false
 		case place.Missing(path):
 			r.host.Alert("The document of that lesson is not there: " + path + ". Open the lesson from the library, which has a copy.")
 		default:
-			c.open = false
+			c.Shown = false
 			r.openLesson(path)
 		}
 		return

@@ -29,7 +29,7 @@ type Room struct {
 }
 
 type cardState struct {
-	open     bool
+	kit.Openable
 	student  int64
 	name     string // of the student; "" without one
 	of       int    // 0 the coach's own, 1 the student's
@@ -66,21 +66,15 @@ func (room *Room) Commands() []kit.Command {
 
 // Escape keeps the ranges and closes the card, unless one makes no sense.
 func (room *Room) Escape() bool {
-	if !room.open {
+	if !room.Shown {
 		return false
 	}
 	room.putAway()
 	return true
 }
 
-// IsOpen reports whether the card is open.
-func (room *Room) IsOpen() bool { return room.open }
-
-// HoldsKeys reports whether the card is open: its fields are written in.
-func (room *Room) HoldsKeys() bool { return room.open }
-
 // NoticesOver reports whether the card is open: it tells of what was kept.
-func (room *Room) NoticesOver() bool { return room.open }
+func (room *Room) NoticesOver() bool { return room.Shown }
 
 // Open opens the card.
 func (room *Room) Open() {
@@ -89,7 +83,7 @@ func (room *Room) Open() {
 		return
 	}
 	c := &room.cardState
-	*c = cardState{open: true, focus: true}
+	*c = cardState{Openable: kit.Opened(), focus: true}
 	c.list.Axis = layout.Vertical
 	var whose annotations.Student
 	if room.host.Session() != nil {
@@ -113,7 +107,7 @@ func (room *Room) Open() {
 	}, func(b both, err error) {
 		if err != nil {
 			room.host.Alert(err.Error())
-			c.open = false
+			c.Shown = false
 			return
 		}
 		c.student = b.student
@@ -159,7 +153,7 @@ func (room *Room) keep() bool {
 // putAway keeps the ranges and puts the card away, unless one makes no sense.
 func (room *Room) putAway() {
 	if room.keep() {
-		room.open = false
+		room.Shown = false
 	}
 }
 
@@ -192,7 +186,7 @@ func (room *Room) Update(gtx layout.Context) {
 	case c.done.Clicked(gtx):
 		room.putAway()
 	case c.cancel.Clicked(gtx):
-		c.open = false
+		c.Shown = false
 	case c.undo.Clicked(gtx):
 		room.earlier()
 	case c.export.Clicked(gtx):

@@ -53,7 +53,7 @@ func (r *Room) put(c library.Card, p photo, undo *library.Card) {
 	s := r.host.Session()
 	if c.Student == 0 { // there is no library, or the lesson has no name so far
 		r.keepInLesson(s, c)
-		r.open = false
+		r.Shown = false
 		return
 	}
 	var whose annotations.Student

@@ -34,7 +34,7 @@ const photoQuality = 88
 // askPhoto asks for a picture, or a clip of which the golfer is taken.
 func (r *Room) askPhoto() {
 	r.host.Ask(kit.Files{Title: "A picture of " + r.was.Name + ", or a clip", Kinds: []choose.Kind{choose.Photos, choose.Clips}, Dir: choose.Pictures()}, func(paths []string) {
-		if len(paths) == 0 || !r.open {
+		if len(paths) == 0 || !r.Shown {
 			return
 		}
 		path := paths[0]
@@ -80,7 +80,7 @@ func (r *Room) take(what string, make func() (*image.RGBA, error)) {
 			err = jpeg.Encode(&b, im, &jpeg.Options{Quality: photoQuality})
 		}
 		r.host.Post(func() {
-			if !r.open || r.was.Student != of {
+			if !r.Shown || r.was.Student != of {
 				return
 			}
 			r.photo.busy = false

@@ -27,7 +27,7 @@ type Room struct {
 }
 
 type state struct {
-	open    bool
+	kit.Openable
 	was     library.Card // as it was read; of a lesson without a name Student is 0
 	undo    *library.Card
 	done    string // what came of keeping it
@@ -61,21 +61,8 @@ func (r *Room) Commands() []kit.Command {
 	}}
 }
 
-// Escape closes the card; what was not kept is gone.
-func (r *Room) Escape() bool {
-	was := r.open
-	r.open = false
-	return was
-}
-
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open: its fields are written in.
-func (r *Room) HoldsKeys() bool { return r.open }
-
 // NoticesOver reports whether the card is open: it tells of what was done.
-func (r *Room) NoticesOver() bool { return r.open }
+func (r *Room) NoticesOver() bool { return r.Shown }
 
 // Open opens the card of a student.
 func (r *Room) Open(student int64) {
@@ -130,7 +117,7 @@ func cardOf(l *annotations.Lesson) library.Card {
 // show fills the card in.
 func (r *Room) show(c library.Card) {
 	r.state = state{
-		open: true, was: c, focus: true, handed: int(c.Handed), sexOf: int(c.Sex),
+		Openable: kit.Opened(), was: c, focus: true, handed: int(c.Handed), sexOf: int(c.Sex),
 		join: make([]draw.Button, len(c.Others)), apart: make([]draw.Button, len(c.Joined)),
 	}
 	r.name.SetText(c.Name)
@@ -173,7 +160,7 @@ func (r *Room) Update(gtx layout.Context) {
 	}
 	switch {
 	case s.closing.Clicked(gtx):
-		s.open = false
+		s.Shown = false
 		kit.ReleaseKeys(gtx, r.host)
 	case s.busy:
 	case s.choosePhoto.Clicked(gtx):

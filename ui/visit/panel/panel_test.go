@@ -63,7 +63,7 @@ func newCard(t *testing.T) (*Room, *kittest.Window, *[]string) {
 	for k := range 3 {
 		v.Rows = append(v.Rows, visit.Row{Shots: [2]visit.Shot{{Film: v.Films[0], Swing: k}, {Film: v.Films[1], Swing: k}}, Practice: k == 1})
 	}
-	r.state = state{open: true, lesson: w.Open}
+	r.state = state{Openable: kit.Opened(), lesson: w.Open}
 	r.take(v)
 	w.Frame()
 	return r, w, shown

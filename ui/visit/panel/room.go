@@ -29,7 +29,7 @@ type Room struct {
 }
 
 type state struct {
-	open     bool
+	kit.Openable
 	paths    []string
 	lesson   *session.Session
 	practice bool // practice swings are looked for too
@@ -76,7 +76,7 @@ func (r *Room) Commands() []kit.Command {
 // swings in them.
 func (r *Room) Open(paths []string) {
 	r.close()
-	r.state = state{open: true, paths: paths, lesson: r.host.Session(), looking: r.looking}
+	r.state = state{Openable: kit.Opened(), paths: paths, lesson: r.host.Session(), looking: r.looking}
 	r.look()
 }
 
@@ -86,7 +86,7 @@ func (r *Room) look() {
 	r.looking++
 	number := r.looking
 	r.stop, r.part, r.found, r.rows, r.holding = stop, 0, nil, nil, false
-	mine := func() bool { return r.open && r.looking == number && r.host.Session() == r.lesson }
+	mine := func() bool { return r.Shown && r.looking == number && r.host.Session() == r.lesson }
 	paths, o := slices.Clone(r.paths), visit.Options{Practice: r.practice, Pictures: true}
 	told := float32(-1)
 	o.Progress = func(part float64) { // one call at a time
@@ -110,7 +110,7 @@ func (r *Room) look() {
 			r.stop = nil
 			if err != nil {
 				r.host.Alert(fmt.Sprintf("The swings can't be looked for: %v", err))
-				r.open = false
+				r.Shown = false
 				return
 			}
 			r.take(v)
@@ -137,12 +137,12 @@ func (r *Room) close() {
 		r.stop()
 		r.stop = nil
 	}
-	r.open = false
+	r.Shown = false
 }
 
 // Escape lets go of a picture, or closes the card.
 func (r *Room) Escape() bool {
-	was := r.open
+	was := r.Shown
 	if r.holding {
 		r.holding = false
 		return true
@@ -150,12 +150,6 @@ func (r *Room) Escape() bool {
 	r.close()
 	return was
 }
-
-// IsOpen reports whether the card is open.
-func (r *Room) IsOpen() bool { return r.open }
-
-// HoldsKeys reports whether the card is open.
-func (r *Room) HoldsKeys() bool { return r.open }
 
 // LessonClosed closes the card and ends the watch: the swings were for that lesson.
 func (r *Room) LessonClosed() {
