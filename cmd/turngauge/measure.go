@@ -30,7 +30,8 @@ them is compared with the others.
                          lesson, swing, measure and key position, with value,
                          interval, standard deviation, verdict and method; of
                          a swing whose numbers a mistake makes wrong, as views
-                         that are swapped, one row that names the mistake
+                         that are swapped, one row that names the mistake; of
+                         several swings also a row for each mean (basis visit)
   --rows                 print the same rows as JSON, one a line
   --since EARLIER.json   say also what has changed since this lesson of the student:
                          of the means, with the spread of the swings counted in,

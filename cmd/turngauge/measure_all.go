@@ -104,22 +104,22 @@ func measureOne(r *run, path string, by how) measurement {
 	for _, s := range series.Of(results, &o) {
 		m.student = append(m.student, s.Report())
 	}
-	m.compare(results, by.since)
+	m.compare(results, by.since, by.decided)
 	return m
 }
 
 // compare compares what was tried with the usual swings, and those with an earlier
 // visit.
-func (m *measurement) compare(results, since []*annotations.Result) {
+func (m *measurement) compare(results, since []*annotations.Result, decided float64) {
 	for _, c := range series.Tries(results) {
-		m.compared = append(m.compared, c.Report(false, 0))
+		m.compared = append(m.compared, c.Report(false, decided))
 	}
 	for _, r := range results {
 		if len(r.Measures) == 0 || since == nil {
 			continue
 		}
 		if c, ok := series.Between(r, results, since); ok && c.Later[0] == r { // the first of its kind
-			m.compared = append(m.compared, c.Report(false, 0))
+			m.compared = append(m.compared, c.Report(false, decided))
 		}
 	}
 }

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"strings"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -104,5 +105,8 @@ func (b *builder) how() string {
 	}
 	text := fmt.Sprintf("The numbers come from %s that your coach marked in %s of %s filmed %s, to which one body in space was fitted.",
 		oneOf(points, "point", "points"), oneOf(frames, "frame", "frames"), from, listed(views))
+	if n := len(b.now.visit); n > 1 {
+		text += " They are means over " + words.Swings(n) + ", with how far your swings differ counted in."
+	}
 	return text + " The interval beside each number holds the true value about 19 times out of 20; where it reaches over an end of the range we look for, the sheet says can't tell."
 }

@@ -236,8 +236,11 @@ func (r *Room) changeWords(series []library.Value) (string, color.NRGBA) {
 	}
 	v, before := &series[n-1], &series[n-2]
 	text := "since " + words.Day(before.Date) + ": " + words.Told(v.Unit, r.host.Settings().Imperial).Change(v.Change) + ", " +
-		words.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range", r.host.Settings().Decided)
+		words.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range", r.host.Settings().Decided) + "; " + words.SwingsOf(v.Change)
 	if !v.Change.Told(r.host.Settings().Decided) {
+		if n := v.Change.Settled(); n > 0 {
+			text += "; " + words.Film(n)
+		}
 		return text, th.Dim
 	}
 	return text, th.Accent
@@ -249,6 +252,9 @@ func plotWords(k measureAt, series []library.Value, imperial bool, decided float
 	fmt.Fprintf(&b, "Progress of %s", kit.Joined(k.name, string(k.position)))
 	for i, v := range series {
 		fmt.Fprintf(&b, "; %s: %s, %s", v.Date, words.Told(v.Unit, imperial).Value(v.Value), words.Told(v.Unit, imperial).Interval(v.Low95, v.High95))
+		if v.Swings > 1 {
+			b.WriteString(", mean of " + words.Swings(v.Swings))
+		}
 		if v.Change != nil {
 			b.WriteString(", " + words.ChangeWord(v.Change, series[i-1].Value, v.Value, v.Target, "the target range", decided))
 		}
