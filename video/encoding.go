@@ -28,13 +28,13 @@ type encoding struct {
 
 // openEncoding starts a clip in an open file.
 func openEncoding(path string, o WriterOptions, f *os.File) (e *encoding, err error) {
-	e = &encoding{path: path, o: o}
-	opened := e
+	opened := &encoding{path: path, o: o}
 	defer func() {
 		if err != nil {
 			opened.close()
 		}
 	}()
+	e = opened
 	if e.format, err = astiav.AllocOutputFormatContext(nil, "mp4", "clip.mp4"); err != nil {
 		return nil, e.fail("set up the file", err)
 	}
@@ -48,7 +48,10 @@ func openEncoding(path string, o WriterOptions, f *os.File) (e *encoding, err er
 			return nil, err
 		}
 	}
-	return e, e.start(f)
+	if err = e.start(f); err != nil {
+		return nil, err
+	}
+	return e, nil
 }
 
 // start writes what stands before the pictures.
