@@ -428,3 +428,42 @@ func TestJudge(t *testing.T) {
 		assert.Equal(t, c.want, w.verdict, c.name)
 	}
 }
+
+// TestJudgeBridges: two ways that end near each other, on the two sides of a time in which
+// the point was hidden, hold for the time before it and after it; not where that was
+// long, and not where they end apart.
+func TestJudgeBridges(t *testing.T) {
+	const n = 40
+	from, to := &Placed{Frame: 0, X: 10, Y: 10}, &Placed{Frame: n, X: 50, Y: 10}
+	g := gap{first: 0, last: n, from: from, to: to, observations: make([]Observation, n+1)}
+	o := Options{}.withDefaults(image.Pt(1920, 1080))
+	ways := func(last, first int, beside float64) (ahead, backward []footprint) {
+		ahead, backward = make([]footprint, n+1), make([]footprint, n+1)
+		for i := range ahead {
+			if i <= last {
+				ahead[i] = footprint{x: 10, y: 10, there: true}
+			}
+			if i >= first {
+				backward[i] = footprint{x: 10 + beside, y: 10, there: true}
+			}
+		}
+		return ahead, backward
+	}
+	for _, c := range []struct {
+		last, first int
+		beside      float64
+		want        verdict
+	}{
+		{10, 10 + mostHidden, 0, bridged},
+		{10, 11, 0, bridged},
+		{10, 11 + mostHidden, 0, alone},
+		{10, 10, 0, alone}, // both are there: they should have met their marks
+		{10, 15, o.Apart / 2, bridged},
+		{10, 15, o.Apart/2 + 0.1, alone},
+	} {
+		ahead, backward := ways(c.last, c.first, c.beside)
+		w := g.judge(ahead, backward, &o)
+		assert.Equal(t, c.want, w.verdict, "%+v", c)
+		assert.Equal(t, []int{c.last, c.first}, []int{w.lastF, w.firstB})
+	}
+}
