@@ -109,6 +109,7 @@ func (r *reader) lesson(o object) *Lesson {
 	for i, n := range o.list("swings", maxSwings) {
 		l.Swings = append(l.Swings, r.swing(r.object(n, fmt.Sprintf("swings[%d]", i))))
 	}
+	l.Yards = o.text("flights_in", optional) == "yd"
 	for i, n := range o.list("shots", shots.Most) {
 		s, unknown := r.shot(r.object(n, "shots"+index(i)))
 		l.Shots = append(l.Shots, s)

@@ -9,7 +9,10 @@ import (
 
 // AddShots puts shots at the end of the lesson's. Their IDs come from the
 // caller; see NewID.
-type AddShots struct{ Shots shots.List }
+type AddShots struct {
+	Shots shots.List
+	Yards bool // they come from a table that has flights in yards
+}
 
 // Label says how many.
 func (e AddShots) Label() string {
@@ -25,7 +28,13 @@ func (e AddShots) apply(l *Lesson) (*Lesson, error) {
 	for i := range e.Shots {
 		next.Shots = append(next.Shots, e.Shots[i].Clone())
 	}
+	next.Yards = l.Yards || e.Yards
 	return &next, nil
+}
+
+// ShotUnit is the unit in which a reading of the lesson's shots is shown.
+func (l *Lesson) ShotUnit(i shots.Info, imperial bool) shots.Unit {
+	return i.In(imperial || i.Unit == "m" && l.Yards)
 }
 
 // SetShot replaces the shot with the same ID.

@@ -43,6 +43,9 @@ func (l *Lesson) node() *jsontree.Node {
 	b.add("swings", listOf(l.Swings, (*Swing).node))
 	if len(l.Shots) > 0 {
 		b.add("shots", listOf(l.Shots, l.shotNode))
+		if l.Yards {
+			b.text("flights_in", "yd")
+		}
 	}
 	if p := &l.Prescription; !p.Empty() || p.unknown != nil {
 		b.add("prescription", p.node())

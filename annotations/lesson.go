@@ -31,6 +31,7 @@ type Lesson struct {
 	Swings       []Swing
 	Prescription Prescription
 	Shots        shots.List
+	Yards        bool // the flights of its shots are shown in yards, as their table had them
 
 	unknown *jsontree.Fields
 	// unknownOfShots are those of each shot, by its ID. The map is never changed.

@@ -1,6 +1,8 @@
 package shots
 
 import (
+	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -91,4 +93,36 @@ func TestBlocksAndReadings(t *testing.T) {
 	assert.Equal(t, []float64{125}, list.Of("after", Carry))
 	assert.Empty(t, list.Of("none", Carry))
 	assert.Empty(t, List(nil).Blocks())
+}
+
+// Of many shots the ellipses come down to the quantiles of chi-square with two degrees of
+// freedom: 1.386 for half of them, 5.991 for 95 of 100 (any table, as NIST/SEMATECH
+// e-Handbook of Statistical Methods, 1.3.6.7.4). Of ten the factor is that of F with 2 and
+// 8 degrees of freedom, whose quantile has the closed form 4 ((1-p)^(-1/4) - 1), times
+// 2 * 9 / 8 * 1.1.
+func TestEllipsesForHalfAndForNearlyAll(t *testing.T) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	var x, y []float64
+	for range 40000 {
+		x, y = append(x, rng.NormFloat64()), append(y, 3*rng.NormFloat64())
+	}
+	for p, want := range map[float64]float64{0.5: 1.386, 0.95: 5.991} {
+		e, ok := DispersionOf(x, y, p)
+		require.True(t, ok)
+		assert.InDelta(t, 3*math.Sqrt(want), e.Major, 0.03)
+		assert.InDelta(t, math.Sqrt(want), e.Minor, 0.02)
+		inside := 0
+		for i := range x {
+			if (x[i]-e.X)*(x[i]-e.X)/(e.Minor*e.Minor)+(y[i]-e.Y)*(y[i]-e.Y)/(e.Major*e.Major) <= 1 {
+				inside++
+			}
+		}
+		assert.InDelta(t, p, float64(inside)/float64(len(x)), 0.01)
+
+		ten, ok := DispersionOf(x[:10], y[:10], p)
+		require.True(t, ok)
+		whole, _ := DispersionOf(x[:10], y[:10], 0.95)
+		factor := func(p float64) float64 { return 4 * (math.Pow(1-p, -0.25) - 1) }
+		assert.InDelta(t, math.Sqrt(factor(p)/factor(0.95)), ten.Major/whole.Major, 1e-6)
+	}
 }

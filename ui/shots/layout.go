@@ -111,7 +111,7 @@ func (s *Room) layoutShotRow(gtx layout.Context, i int, shot *shots.Shot, width 
 	} {
 		if v, ok := shot.Values[r.reading]; ok {
 			info, _ := shots.InfoOf(r.reading)
-			parts = append(parts, r.name+" "+info.In(s.host.Settings().Imperial).Number(v))
+			parts = append(parts, r.name+" "+s.unit(info).Number(v))
 		}
 	}
 	text := strings.Join(parts, "   ")
@@ -144,7 +144,7 @@ func (s *Room) layoutShotEntry(gtx layout.Context) layout.Dimensions {
 		off := op.Offset(image.Pt(i*(w+gap), 0)).Push(gtx.Ops)
 		g := gtx
 		g.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
-		h = max(h, s.host.Theme().Field(g, &s.entry[i], draw.FieldStyle{Label: names[i], Suffix: info.In(s.host.Settings().Imperial).Name}).Size.Y)
+		h = max(h, s.host.Theme().Field(g, &s.entry[i], draw.FieldStyle{Label: names[i], Suffix: s.unit(info).Name}).Size.Y)
 		off.Pop()
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
@@ -167,8 +167,15 @@ func (s *Room) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 		}
 		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, h)}
 	})
+	inside := "The next shot falls inside the ellipse 95 times of 100."
+	if f, any := s.flights(earlier, later); any {
+		col.Add(func(gtx layout.Context) layout.Dimensions {
+			return s.drawFlights(gtx, image.Pt(gtx.Constraints.Max.X, gtx.Sp(flightHeight)), &f, earlier, later)
+		})
+		inside += " Of where balls came down, half fall inside the inner, bolder one."
+	}
 	col.Add(func(gtx layout.Context) layout.Dimensions {
-		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, fmt.Sprintf("Rings: %s. Dots: %s. The next shot falls inside the ellipse 95 times of 100.", earlier, later))
+		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, fmt.Sprintf("Rings: %s. Dots: %s. %s", earlier, later, inside))
 	})
 	told := false
 	for _, info := range shots.Readings {
@@ -196,7 +203,7 @@ func (s *Room) layoutShotPictures(gtx layout.Context) layout.Dimensions {
 // layoutDifference writes one reading of both blocks and the difference.
 func (s *Room) layoutDifference(gtx layout.Context, info shots.Info, earlier, later []float64) layout.Dimensions {
 	th := s.host.Theme()
-	u := info.In(s.host.Settings().Imperial)
+	u := s.unit(info)
 	mean := func(v []float64) string {
 		s := shots.Summarise(v)
 		switch {
@@ -252,7 +259,7 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 	th := s.host.Theme()
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
-	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.Heading(s.host.Settings().Imperial))
+	th.TextAt(gtx, f32.Pt(float32(gtx.Dp(8)), float32(gtx.Dp(6))), 0, 0, draw.Small, font.Medium, th.Dim, p.Heading(s.unit(p.Info())))
 	half := p.Least
 	both := [2][2][]float64{}
 	for i, b := range []string{earlier, later} {

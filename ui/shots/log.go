@@ -59,7 +59,7 @@ func (s *Room) logShot(block string) {
 		}
 		v, err := strconv.ParseFloat(strings.ReplaceAll(text, "−", "-"), 64)
 		info, _ := shots.InfoOf(r)
-		u := info.In(s.host.Settings().Imperial)
+		u := s.unit(info)
 		v = u.Kept(v)
 		if err != nil || v > info.Most || v < -info.Most {
 			unit := u.Name

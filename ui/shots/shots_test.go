@@ -150,3 +150,37 @@ func TestTableIsForTheLessonItWasAskedFor(t *testing.T) {
 	assert.False(t, r.IsOpen())
 	assert.Empty(t, w.Alerts)
 }
+
+// Where balls came down is a picture once carry and offline are known; a table with yards
+// is shown in yards (0.9144 m by the international agreement of 1959), whatever the
+// settings, and that is undone with it.
+func TestFlightsOfATableInYards(t *testing.T) {
+	r, w := newRoom(t)
+	w.Key("Y", 0)
+	path := filepath.Join(t.TempDir(), "shots.csv")
+	rows := "Carry (yd),Offline (yd)\n150,-4\n152,3\n149,6\n155,-8\n151,1\n"
+	require.NoError(t, os.WriteFile(path, []byte(rows), 0o644))
+	r.ReadTable(path)
+	w.Frame()
+	w.Frame()
+	require.True(t, r.columns.open)
+	r.takeTable()
+	w.Frame()
+	hit := w.Lesson().Shots
+	require.Len(t, hit, 5)
+	assert.InDelta(t, 150*0.9144, hit[0].Values[shots.Carry], 1e-9)
+	assert.True(t, w.Lesson().Yards)
+	require.True(t, w.Shows("Carry and offline, yd"))
+	f, any := r.flights("before", "after")
+	require.True(t, any)
+	info, _ := shots.InfoOf(shots.Carry)
+	assert.Contains(t, f.says("before", "after", r.unit(info)), "before: 5 shots about 151.4 yd and −0.4 yd offline, half of them within an ellipse of ")
+	data, err := w.Lesson().Encode()
+	require.NoError(t, err)
+	back, warnings, err := annotations.Decode(data)
+	require.NoError(t, err)
+	assert.Empty(t, warnings)
+	assert.True(t, back.Yards)
+	w.Open.Bench.Undo()
+	assert.False(t, w.Lesson().Yards)
+}

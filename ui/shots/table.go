@@ -3,6 +3,7 @@ package shots
 import (
 	"fmt"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"gioui.org/layout"
@@ -66,7 +67,7 @@ func (s *Room) takeTable() {
 		s.host.Alert("No row gave a reading: say above what at least one column is.")
 		return
 	}
-	if !kit.Edit(s.host, annotations.AddShots{Shots: shots}) {
+	if !kit.Edit(s.host, annotations.AddShots{Shots: shots, Yards: yards(c.columns)}) {
 		return
 	}
 	all := s.knownColumns()
@@ -76,6 +77,11 @@ func (s *Room) takeTable() {
 	}
 	c.open = false
 	s.host.Tell(bench.Note(strings.Join(append([]string{fmt.Sprintf("%s added to “%s”.", words.Count(len(shots), "shot", "shots"), block)}, told...), " ")))
+}
+
+// yards reports whether a table has its flights in yards.
+func yards(columns []shots.Column) bool {
+	return slices.ContainsFunc(columns, func(c shots.Column) bool { return c.Unit == "yd" })
 }
 
 // columnsCard asks what the columns of a table are.

@@ -48,7 +48,7 @@ func (b *builder) shots() {
 		if len(x)+len(y) == 0 {
 			continue
 		}
-		s.Rows = append(s.Rows, shotRow(info.In(b.request.Imperial), sentence(string(info.Name)), x, y))
+		s.Rows = append(s.Rows, shotRow(l.ShotUnit(info, b.request.Imperial), sentence(string(info.Name)), x, y))
 		if info.Positive != "" {
 			positive = append(positive, string(info.Name)+": "+info.Positive)
 		}
@@ -118,11 +118,12 @@ var ShotPictures = []ShotPicture{
 }
 
 // Heading is the title with the unit of both readings.
-func (p *ShotPicture) Heading(imperial bool) string { return p.Title + ", " + p.unit(imperial).Name }
+func (p *ShotPicture) Heading(u shots.Unit) string { return p.Title + ", " + u.Name }
 
-func (p *ShotPicture) unit(imperial bool) shots.Unit {
+// Info is what is known of both readings.
+func (p *ShotPicture) Info() shots.Info {
 	info, _ := shots.InfoOf(p.X)
-	return info.In(imperial)
+	return info
 }
 
 // cloud is a block's shots on a picture.
@@ -178,7 +179,8 @@ func (p *ShotPicture) draw(l *annotations.Lesson, earlier, later string, imperia
 			}
 		}
 	}
-	title, u := p.Heading(imperial), p.unit(imperial)
+	u := l.ShotUnit(p.Info(), imperial)
+	title := p.Heading(u)
 	d = Drawing{
 		Width: shotsWidth, Height: shotsHeight,
 		Says: fmt.Sprintf("%s (%s and %s): %s; %s", title, p.X, p.Y, both[0].says(oneLine(earlier), u), both[1].says(oneLine(later), u)),
