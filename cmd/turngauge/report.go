@@ -45,6 +45,8 @@ not keep the others from being written.
                          said, at most 40
   --follow               draw hips, shoulders and turns all through the clip: the
                          marks are followed from one key position to the next
+  --voice FILE           sound that goes along with the clip, such as what you say to
+                         it: a WAV file, or the sound of a clip
   --before LESSON        the clip shows a swing of this lesson beside, held together
                          with it at the key positions that are set in both; the
                          sheet compares with that lesson too, unless --earlier
@@ -84,7 +86,7 @@ func report(r *run, c *command) int {
 	before, beforeSwing, view := fs.String("before", "", ""), fs.String("before-swing", "", ""), fs.String("view", "", "")
 	own, decided := fs.String("targets", "", ""), decidedFlag(fs)
 	imperial := fs.Bool("imperial", false, "")
-	follow := fs.Bool("follow", false, "")
+	follow, voice := fs.Bool("follow", false, ""), fs.String("voice", "", "")
 	as, out := fs.String("as", "", ""), fs.String("out", "", "")
 	progress := fs.Bool("progress", false, "")
 	files, code, done := r.parse(c, fs)
@@ -94,7 +96,7 @@ func report(r *run, c *command) int {
 	if len(files) == 0 {
 		return r.misuse(c, "name a lesson document to report on, or a folder of them")
 	}
-	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, Decided: decided.probability(), PDF: *pdf, HTML: *html, Image: *png, MP4: *mp4, Slow: *slow, Follow: *follow}
+	q := takehome.Request{Path: files[0], Swing: *swing, Imperial: *imperial, Decided: decided.probability(), PDF: *pdf, HTML: *html, Image: *png, MP4: *mp4, Slow: *slow, Follow: *follow, Voice: *voice}
 	var ok bool
 	if q.Paper, ok = takehome.ParsePaper(*paper); !ok {
 		return r.misuse(c, "there is no paper %q here; use a4 or letter", *paper)

@@ -25,6 +25,8 @@ import (
 type handout struct {
 	what, shows, held draw.Segmented
 	withClip          bool
+	voice             string // a file of sound that goes along with the clip, "" for none
+	speak, silent     draw.Button
 	beside, upright   bool // the clip shows the swing before as well; it is for a phone held upright
 	write, stop, look draw.Button
 	show, copy        draw.Button
@@ -73,7 +75,7 @@ func (p *Room) makeHandout() {
 		r.Paper = takehome.Letter
 	}
 	if h.withClip {
-		r.MP4, r.Follow = stem+".mp4", true
+		r.MP4, r.Follow, r.Voice = stem+".mp4", true, h.voice
 		if h.upright {
 			r.Size = takehome.Phone
 		}
@@ -216,6 +218,12 @@ func (p *Room) updateHandout(gtx layout.Context) {
 	if i, ok := h.held.Update(gtx); ok {
 		h.upright = i == 1
 	}
+	if h.speak.Clicked(gtx) {
+		p.askVoice()
+	}
+	if h.silent.Clicked(gtx) {
+		h.voice = ""
+	}
 	if h.write.Clicked(gtx) {
 		p.makeHandout()
 	}
@@ -250,6 +258,7 @@ func (p *Room) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, 
 			either(&h.shows, "What the clip shows", h.beside, "this swing", "before and after")
 		}
 		either(&h.held, "How the clip is watched", h.upright, "wide", "upright, on a phone")
+		p.addVoice(add)
 	}
 	if h.withClip && h.beside {
 		quiet(4, "Beside it: "+title+".")

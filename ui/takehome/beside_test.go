@@ -14,6 +14,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
+	"turngauge/ui/takehome/crop"
 	"turngauge/video"
 )
 
@@ -65,9 +66,9 @@ func TestTwoSwingsBesideEachOther(t *testing.T) {
 				assert.True(t, p.place.In(room), "%v", p.place)
 				assert.Equal(t, panels[i/2*2].place.Size(), p.place.Size(), "both swings are as large")
 				assert.Equal(t, panels[i/2*2].place.Min.Y, p.place.Min.Y, "and side by side")
-				assert.InDelta(t, shapeOf(p.part), shapeOf(p.place), 0.02)
+				assert.InDelta(t, crop.Shape(p.part), crop.Shape(p.place), 0.02)
 				e := p.extent()
-				for _, q := range []geometry.ImagePt{e.lo, e.hi} {
+				for _, q := range []geometry.ImagePt{e.Lo, e.Hi} {
 					assert.True(t, image.Pt(int(q.X), int(q.Y)).In(p.part) || !image.Pt(int(q.X), int(q.Y)).In(p.whole()), "the golfer is seen whole: %v in %v", q, p.part)
 				}
 				for k := range i {

@@ -15,7 +15,9 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/explain"
 	"turngauge/ui/fault"
+	"turngauge/ui/takehome/fade"
 	"turngauge/ui/takehome/sight"
+	"turngauge/ui/takehome/voice"
 	"turngauge/video"
 )
 
@@ -46,9 +48,11 @@ type reel struct {
 	size   Size
 	unit   float64 // pixels: a 720th of the shorter side
 	words  *lettering
+	voice  *voice.Track
+	ending int // for how many frames the words at the end stand
 }
 
-// clip writes the annotated clip: H.264 in MP4, without sound. Where the swing
+// clip writes the annotated clip: H.264 in MP4, with the coach's voice if there is one. Where the swing
 // stands still, at the key positions, lines and numbers show the findings;
 // between them the hips and shoulders are drawn where they were followed to.
 func (b *builder) clip(ctx context.Context) (err error) {
@@ -84,8 +88,12 @@ func (b *builder) clip(ctx context.Context) (err error) {
 	if err := b.motions(ctx, sides); err != nil {
 		return err
 	}
+	track, err := voice.Read(ctx, r.Voice)
+	if err != nil {
+		return err
+	}
 	w, h := r.Size.pixels()
-	out, err := video.Create(r.MP4, video.WriterOptions{Width: w, Height: h, RateNum: clipRate, CRF: 21, Comment: b.sheet.Title()})
+	out, err := video.Create(r.MP4, video.WriterOptions{Width: w, Height: h, RateNum: clipRate, CRF: 21, AudioRate: track.SampleRate(), Comment: b.sheet.Title()})
 	if err != nil {
 		return err
 	}
@@ -95,14 +103,16 @@ func (b *builder) clip(ctx context.Context) (err error) {
 			out.Abort()
 		}
 	}()
-	l := &reel{b: b, panels: panels, sides: len(sides), slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, words: newLettering()}
+	l := &reel{b: b, panels: panels, sides: len(sides), slow: slow, size: r.Size, unit: float64(min(w, h)) / 720, words: newLettering(), voice: track}
 	for i := range panels {
 		panels[i].name = l.nameplate(&panels[i])
 	}
-	total, written := int(holdEnd*clipRate), 0
+	total, written := 0, 0
 	for i := range moments {
 		total += moments[i].hold
 	}
+	l.ending = max(int(holdEnd*clipRate), track.Frames(clipRate)-total)
+	total += l.ending
 	before := r.steps() - 101
 	err = l.film(ctx, out, moments, func() {
 		if written++; 100*written/total > 100*(written-1)/total {
@@ -143,8 +153,12 @@ func (l *reel) panel(ctx context.Context, to *video.Surface, ink *image.RGBA, p 
 	if err := to.Put(f, p.part, p.place); err != nil {
 		return err
 	}
-	if fig := l.figure(p, m, n); fig != nil {
-		lay(to, ink, l.paint(ink, p, fig), p.place.Min)
+	for _, x := range l.figures(p, m, n) {
+		inked := l.paint(ink, p, x.figure)
+		if x.strength < 1 {
+			fade.Weaken(ink, inked, x.strength)
+		}
+		lay(to, ink, inked, p.place.Min)
 	}
 	if p.name != nil {
 		to.Over(p.name, p.place.Min)
@@ -234,14 +248,15 @@ func (l *reel) nameplate(p *panel) *image.RGBA {
 
 // caption writes what is seen below the views, if it has changed.
 func (l *reel) caption(e *easel, m *moment) {
-	head, text := "", l.turnsNow(m)
+	head, text := "", ""
 	if m.position != "" {
 		head = sentence(at(m.position))
 	}
 	if m.tale != nil {
 		text = m.tale.text
 	}
-	if key := head + "\n" + text; key == e.words {
+	dials := l.dials(m)
+	if key := head + "\n" + text + dialKey(dials); key == e.words {
 		return
 	} else {
 		e.words = key
@@ -253,6 +268,9 @@ func (l *reel) caption(e *easel, m *moment) {
 	pad := 16 * l.unit
 	width := float64(w) - 2*pad
 	y := 10 * l.unit
+	if dials != nil {
+		width -= l.drawDials(e.below, dials, float64(w)-pad, float64(h))
+	}
 	if head != "" {
 		l.words.draw(e.below, head, Pt{pad, y}, 17*l.unit, true, clipAccent)
 	}
@@ -277,9 +295,9 @@ func (l *reel) foot() (who, how string) {
 	who = s.Student
 	how = strconv.FormatFloat(l.slow, 'g', 3, 64) + " times slower than life"
 	if l.sides > 1 {
-		return who, how + ", together at the key positions · in brackets the 95 % interval"
+		return who, how + ", together at the key positions · in brackets the 95 % interval" + l.legend()
 	}
-	return listedWith(" · ", who, s.Date), how + " · in brackets the 95 % interval"
+	return listedWith(" · ", who, s.Date), how + " · in brackets the 95 % interval" + l.legend()
 }
 
 // lineShare is from one line of words to the next, in sizes.

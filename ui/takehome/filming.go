@@ -69,7 +69,7 @@ func (l *reel) film(ctx context.Context, out *video.Writer, moments []moment, wr
 		defer close(ready)
 		return l.draw(ctx, moments, free, ready)
 	}))
-	g.Go(fault.Guard(func() error { return write(ctx, out, free, ready, written) }))
+	g.Go(fault.Guard(func() error { return l.write(ctx, out, free, ready, written) }))
 	return g.Wait()
 }
 
@@ -84,7 +84,7 @@ func (l *reel) draw(ctx context.Context, moments []moment, free <-chan *easel, r
 		}
 		if i == len(moments) {
 			l.end(d.easel)
-			d.hold = holdEnd * clipRate
+			d.hold = l.ending
 		} else if err := l.moment(ctx, d.easel, &moments[i]); err != nil {
 			return err
 		} else {
@@ -96,7 +96,8 @@ func (l *reel) draw(ctx context.Context, moments []moment, free <-chan *easel, r
 }
 
 // write encodes pictures until there are no more.
-func write(ctx context.Context, out *video.Writer, free chan<- *easel, ready <-chan drawn, written func()) error {
+func (l *reel) write(ctx context.Context, out *video.Writer, free chan<- *easel, ready <-chan drawn, written func()) error {
+	n := 0
 	for d := range ready {
 		for range d.hold {
 			if err := ctx.Err(); err != nil {
@@ -104,6 +105,12 @@ func write(ctx context.Context, out *video.Writer, free chan<- *easel, ready <-c
 			}
 			if err := out.WriteSurface(d.easel.Surface); err != nil {
 				return err
+			}
+			n++
+			if sound := l.voice.Upto(n, clipRate); len(sound) > 0 {
+				if err := out.WriteAudio(sound); err != nil {
+					return err
+				}
 			}
 			written()
 		}

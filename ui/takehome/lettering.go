@@ -5,11 +5,11 @@ import (
 	"image/color"
 	"image/draw"
 	"math"
-	"strings"
 
 	"golang.org/x/image/vector"
 
 	"turngauge/ui/explain"
+	"turngauge/ui/takehome/raster"
 )
 
 // lettering writes lines of text on a picture, in the font of the sheet and,
@@ -68,38 +68,7 @@ func (l *lettering) draw(img *image.RGBA, text string, at Pt, size float64, bold
 
 // wrap breaks a text into lines of a width.
 func (l *lettering) wrap(text string, size float64, bold bool, width float64) []string {
-	return wrapped(text, width, func(s string) float64 { return l.measure(s, size, bold) })
-}
-
-// wrapped breaks a text into lines of a width.
-func wrapped(text string, width float64, measure func(string) float64) []string {
-	var lines []string
-	line := ""
-	for word := range strings.FieldsSeq(text) {
-		joined := word
-		if line != "" {
-			joined = line + " " + word
-		}
-		if measure(joined) <= width {
-			line = joined
-			continue
-		}
-		if line != "" {
-			lines = append(lines, line)
-		}
-		line = ""
-		for _, r := range word { // a word too long for a line, or a script without spaces
-			if line != "" && measure(line+string(r)) > width {
-				lines = append(lines, line)
-				line = ""
-			}
-			line += string(r)
-		}
-	}
-	if line != "" {
-		lines = append(lines, line)
-	}
-	return lines
+	return raster.Wrapped(text, width, func(s string) float64 { return l.measure(s, size, bold) })
 }
 
 // fillPath fills a path on a picture, its origin at a place, scaled.

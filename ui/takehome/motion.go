@@ -2,7 +2,6 @@ package takehome
 
 import (
 	"context"
-	"strings"
 
 	"turngauge/annotations/words"
 	"turngauge/geometry"
@@ -89,7 +88,12 @@ func (p *panel) followed(n int, position geometry.PositionName) *explain.Figure 
 	if ref, ok := p.side.Swing().FrameOf(p.clip.ID, position); ok && ref.Index == n {
 		return p.side.frame(p.clip.ID, ref, position).Figure(lines)
 	}
-	f := explain.Frame{
+	return p.motionFrame(c, n).Figure(lines)
+}
+
+// motionFrame is a frame between key positions with the points that were followed to it.
+func (p *panel) motionFrame(c *curves.Clip, n int) *explain.Frame {
+	f := &explain.Frame{
 		View: p.clip.View, Handed: p.side.Lesson.HandedIn(p.clip), Position: explain.InMotion,
 		Width: float64(p.clip.Width), Height: float64(p.clip.Height),
 	}
@@ -98,54 +102,24 @@ func (p *panel) followed(n int, position geometry.PositionName) *explain.Figure 
 			f.Spots[point] = explain.Spot{At: geometry.ImagePt{X: s.X, Y: s.Y}, Known: true}
 		}
 	}
-	return f.Figure(lines)
+	return f
 }
 
-// turnsNow writes the turns at a moment in motion, with their intervals, of each
-// side; "" where they are not known.
-func (l *reel) turnsNow(m *moment) string {
-	if m.position != "" {
-		return ""
-	}
-	var parts []string
-	for _, name := range []string{"pelvis turn", "torso turn"} {
-		var sides []string
-		for i := range l.panels {
-			if p := &l.panels[i]; i == 0 || p.side != l.panels[i-1].side && len(sides) < l.sides {
-				if turn := p.turn(name, m.frames[i]); turn != "" {
-					sides = append(sides, listedWith(" ", p.side.word, turn))
-				}
-			}
-		}
-		if len(sides) > 0 {
-			parts = append(parts, name+" "+strings.Join(sides, ", "))
-		}
-	}
-	between := ", "
-	if l.sides > 1 {
-		between = "; "
-	}
-	return sentence(strings.Join(parts, between))
-}
-
-// turn writes a turn at a frame with its interval, or "" where it is not known.
-func (p *panel) turn(name string, n int) string {
+// turnAt returns a turn at a frame; ok is false where it is not known.
+func (p *panel) turnAt(name string, n int) (v motion.Value, ok bool) {
 	m := p.side.motion
 	if m == nil || m.Fit == nil {
-		return ""
+		return v, false
 	}
 	c, k := m.clip(p.clip.ID)
 	if c == nil || n < 0 || n >= len(c.Seconds) || k >= len(m.Fit.Shift) {
-		return ""
+		return v, false
 	}
 	for i := range m.Fit.Curves {
-		curve := &m.Fit.Curves[i]
-		if curve.Name != name {
-			continue
-		}
-		if v := m.Fit.At(i, c.Seconds[n]+m.Fit.Shift[k]); v.Known {
-			return words.Told(curve.Unit, false).Of(name, "").WithInterval(v.Value, v.Low95, v.High95)
+		if m.Fit.Curves[i].Name == name {
+			v = m.Fit.At(i, c.Seconds[n]+m.Fit.Shift[k])
+			return v, v.Known
 		}
 	}
-	return ""
+	return v, false
 }

@@ -11,6 +11,7 @@ import (
 	"codeberg.org/go-pdf/fpdf"
 	"golang.org/x/image/font/gofont/gobold"
 	"golang.org/x/image/font/gofont/goregular"
+	"turngauge/ui/takehome/raster"
 )
 
 // Paper is a size of paper.
@@ -245,7 +246,7 @@ const filled, unseen = 0, 3
 
 // wrap breaks a text into lines of a width.
 func (p *page) wrap(text string, st style, width float64) []string {
-	return wrapped(text, width, func(s string) float64 { return p.measure(s, st) })
+	return raster.Wrapped(text, width, func(s string) float64 { return p.measure(s, st) })
 }
 
 // short cuts a line that is too wide.

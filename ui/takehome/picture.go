@@ -13,6 +13,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
+	"turngauge/ui/takehome/crop"
 	"turngauge/ui/takehome/sight"
 	"turngauge/video"
 )
@@ -184,63 +185,16 @@ func (a *album) drawPart(ctx context.Context, r *video.Reader, n int, f *explain
 // of a shape given as width over height; the whole picture where no point is
 // known.
 func around(f *explain.Frame, g *explain.Figure, whole image.Rectangle, shape float64) image.Rectangle {
-	e := noExtent
-	e.golfer(f)
+	e := crop.None
+	e.Golfer(f)
 	for _, s := range g.Strokes {
-		e.add(s.From)
-		e.add(s.To)
+		e.Add(s.From)
+		e.Add(s.To)
 	}
 	for _, p := range g.Paths {
 		for _, at := range p.Points {
-			e.add(at)
+			e.Add(at)
 		}
 	}
-	return e.part(whole, shape)
-}
-
-// extent is a box about places of a picture.
-type extent struct{ lo, hi geometry.ImagePt }
-
-var noExtent = extent{geometry.ImagePt{X: math.Inf(1), Y: math.Inf(1)}, geometry.ImagePt{X: math.Inf(-1), Y: math.Inf(-1)}}
-
-// golfer adds the golfer in a frame. The club and the ball reach far: what is drawn of
-// them is added with the lines.
-func (e *extent) golfer(f *explain.Frame) {
-	for p, s := range f.Spots {
-		if pt := geometry.Point(p); s.Known && pt != geometry.Clubhead && pt != geometry.Ball {
-			e.add(s.At)
-		}
-	}
-}
-
-func (e *extent) add(p geometry.ImagePt) {
-	e.lo = geometry.ImagePt{X: math.Min(e.lo.X, p.X), Y: math.Min(e.lo.Y, p.Y)}
-	e.hi = geometry.ImagePt{X: math.Max(e.hi.X, p.X), Y: math.Max(e.hi.Y, p.Y)}
-}
-
-// part is the part of a picture that holds the box, with room about it, in a
-// shape given as width over height; the whole picture where the box is empty.
-func (e extent) part(whole image.Rectangle, shape float64) image.Rectangle {
-	if e.lo.X > e.hi.X {
-		return whole
-	}
-	w, h := e.hi.X-e.lo.X, e.hi.Y-e.lo.Y
-	margin := 0.13 * math.Max(w, h) // a head above its middle, a shoe below its ankle
-	w, h = w+2*margin, h+2*margin
-	if w < shape*h {
-		w = shape * h
-	} else {
-		h = w / shape
-	}
-	bounds := [2]float64{float64(whole.Dx()), float64(whole.Dy())}
-	if k := math.Min(math.Min(bounds[0]/w, bounds[1]/h), 1); k < 1 {
-		w, h = w*k, h*k
-	}
-	x := math.Max(math.Min((e.lo.X+e.hi.X)/2-w/2, bounds[0]-w), 0)
-	y := math.Max(math.Min((e.lo.Y+e.hi.Y)/2-h/2, bounds[1]-h), 0)
-	part := image.Rect(int(x), int(y), int(x+w), int(y+h)).Add(whole.Min).Intersect(whole)
-	if part.Empty() {
-		return whole
-	}
-	return part
+	return e.Part(whole, shape)
 }

@@ -53,6 +53,9 @@ type Request struct {
 	MP4  string
 	Size Size
 	Slow float64
+	// Voice is a file of sound, or a clip, whose sound goes along with the annotated clip;
+	// "" leaves it silent. The words at the end stand as long as it lasts.
+	Voice string
 	// Beside is a swing to show beside this one in the clip, or nil.
 	Beside *Beside
 	// Motion is what is drawn in the clip between the key positions, of the swing

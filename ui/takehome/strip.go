@@ -8,6 +8,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
+	"turngauge/ui/takehome/crop"
 	"turngauge/ui/takehome/sight"
 )
 
@@ -48,12 +49,12 @@ func (b *builder) strip(ctx context.Context) error {
 	if b.album.reader(first) == nil || len(list) < 2 {
 		return nil
 	}
-	e := noExtent
+	e := crop.None
 	for _, p := range list {
 		ref, _ := s.FrameOf(first.ID, p)
-		e.golfer(b.now.frame(first.ID, ref, p))
+		e.Golfer(b.now.frame(first.ID, ref, p))
 	}
-	part := e.part(image.Rect(0, 0, first.Width, first.Height), pictureWidth/pictureHeight)
+	part := e.Part(image.Rect(0, 0, first.Width, first.Height), pictureWidth/pictureHeight)
 	for _, p := range list {
 		x, err := b.album.show(ctx, b.now, how, p, name, &part)
 		if err != nil {

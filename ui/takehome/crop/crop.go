@@ -1,0 +1,77 @@
+// Package crop cuts pictures about the golfer.
+package crop
+
+import (
+	"image"
+	"math"
+
+	"turngauge/geometry"
+	"turngauge/ui/explain"
+)
+
+// Box is a box about places of a picture.
+type Box struct{ Lo, Hi geometry.ImagePt }
+
+// None is the box about no place.
+var None = Box{geometry.ImagePt{X: math.Inf(1), Y: math.Inf(1)}, geometry.ImagePt{X: math.Inf(-1), Y: math.Inf(-1)}}
+
+// Golfer adds the golfer in a frame. The club and the ball reach far: what is drawn of
+// them is added with the lines.
+func (e *Box) Golfer(f *explain.Frame) {
+	for p, s := range f.Spots {
+		if pt := geometry.Point(p); s.Known && pt != geometry.Clubhead && pt != geometry.Ball {
+			e.Add(s.At)
+		}
+	}
+}
+
+// Add adds a place.
+func (e *Box) Add(p geometry.ImagePt) {
+	e.Lo = geometry.ImagePt{X: math.Min(e.Lo.X, p.X), Y: math.Min(e.Lo.Y, p.Y)}
+	e.Hi = geometry.ImagePt{X: math.Max(e.Hi.X, p.X), Y: math.Max(e.Hi.Y, p.Y)}
+}
+
+// Part is the part of a picture that holds the box, with room about it, in a
+// shape given as width over height; the whole picture where the box is empty.
+func (e Box) Part(whole image.Rectangle, shape float64) image.Rectangle {
+	if e.Lo.X > e.Hi.X {
+		return whole
+	}
+	w, h := e.Hi.X-e.Lo.X, e.Hi.Y-e.Lo.Y
+	margin := 0.13 * math.Max(w, h) // a head above its middle, a shoe below its ankle
+	w, h = w+2*margin, h+2*margin
+	if w < shape*h {
+		w = shape * h
+	} else {
+		h = w / shape
+	}
+	bounds := [2]float64{float64(whole.Dx()), float64(whole.Dy())}
+	if k := math.Min(math.Min(bounds[0]/w, bounds[1]/h), 1); k < 1 {
+		w, h = w*k, h*k
+	}
+	x := math.Max(math.Min((e.Lo.X+e.Hi.X)/2-w/2, bounds[0]-w), 0)
+	y := math.Max(math.Min((e.Lo.Y+e.Hi.Y)/2-h/2, bounds[1]-h), 0)
+	part := image.Rect(int(x), int(y), int(x+w), int(y+h)).Add(whole.Min).Intersect(whole)
+	if part.Empty() {
+		return whole
+	}
+	return part
+}
+
+// Within is the part of a picture that holds the box, with room about it, all of
+// it: as near to a shape given as width over height as the picture allows.
+func (e Box) Within(picture image.Rectangle, shape float64) image.Rectangle {
+	w, h := e.Hi.X-e.Lo.X, e.Hi.Y-e.Lo.Y
+	margin := 0.1 * math.Max(w, h) // a head above its middle, a shoe below its ankle
+	w, h = w+2*margin, h+2*margin
+	if w < shape*h {
+		w = shape * h
+	} else {
+		h = w / shape
+	}
+	w, h = math.Min(w, float64(picture.Dx())), math.Min(h, float64(picture.Dy()))
+	x := math.Max(math.Min((e.Lo.X+e.Hi.X)/2-w/2, float64(picture.Dx())-w), 0)
+	y := math.Max(math.Min((e.Lo.Y+e.Hi.Y)/2-h/2, float64(picture.Dy())-h), 0)
+	at := image.Pt(int(x), int(y))
+	return image.Rectangle{Min: at, Max: at.Add(image.Pt(int(w), int(h)))}.Add(picture.Min)
+}
