@@ -10,6 +10,7 @@ import (
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
 	"gioui.org/op"
+	"gioui.org/unit"
 
 	"turngauge/ui/draw"
 )
@@ -76,4 +77,26 @@ func Joined(words ...string) string {
 		}
 	}
 	return strings.Join(parts, "  ·  ")
+}
+
+// Flow lays parts out one behind the other, on further lines where there is no room.
+func Flow(gtx layout.Context, gap unit.Dp, parts ...layout.Widget) layout.Dimensions {
+	gtx.Constraints.Min = image.Point{}
+	between, width := gtx.Dp(gap), gtx.Constraints.Max.X
+	x, y, line, widest := 0, 0, 0, 0
+	for _, p := range parts {
+		m := op.Record(gtx.Ops)
+		d := p(gtx)
+		call := m.Stop()
+		if x > 0 && x+d.Size.X > width {
+			x, y, line = 0, y+line+between, 0
+		}
+		off := op.Offset(image.Pt(x, y)).Push(gtx.Ops)
+		call.Add(gtx.Ops)
+		off.Pop()
+		widest = max(widest, x+d.Size.X)
+		x += d.Size.X + between
+		line = max(line, d.Size.Y)
+	}
+	return layout.Dimensions{Size: image.Pt(widest, y+line)}
 }

@@ -74,8 +74,14 @@ func (f *Figure) feetOnScreen(m *mapping) []image.Rectangle {
 	return out
 }
 
-// flares writes the flare before each toe, where it stands clear of the turn
-// labels and there is room.
+// headOnScreen is the box that the head's circle lies in.
+func (f *Figure) headOnScreen(m *mapping) image.Rectangle {
+	at, r := m.pt(f.Head).Round(), int(headRadius*m.scale)+1
+	return image.Rectangle{Min: at, Max: at}.Inset(-r)
+}
+
+// flares writes the flare before each toe, beside the head, where it stands clear of the
+// turn labels and there is room.
 func (v *View) flares(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping, size image.Point, taken []label) {
 	if size.X < gtx.Sp(260) {
 		return
@@ -93,6 +99,11 @@ func (v *View) flares(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping,
 		sz, _ := th.TextSize(gtx, draw.Small, font.Normal, t.FlareText)
 		box := image.Rectangle{Min: image.Pt(int(at.X)-sz.X/2, int(at.Y))}
 		box.Max = box.Min.Add(sz)
+		if f.HasHead {
+			moved := beside(box, []image.Rectangle{f.headOnScreen(m)}, image.Rectangle{Max: size}, gtx.Dp(4))
+			at = at.Add(f32.Pt(float32(moved.Min.X-box.Min.X), float32(moved.Min.Y-box.Min.Y)))
+			box = moved
+		}
 		clear := true
 		for i := range taken {
 			clear = clear && !taken[i].box.Overlaps(box)

@@ -174,12 +174,14 @@ func (v *View) ghosts(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping)
 	}
 }
 
+// headRadius is half the breadth of a head, metres.
+const headRadius = 0.08
+
 func (v *View) head(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping) {
 	if !f.HasHead {
 		return
 	}
-	// About 0.08 m: half the breadth of a head.
-	draw.Ring(gtx.Ops, m.pt(f.Head), 0.08*m.scale, gtx.Metric.PxPerDp, draw.Alpha(th.Ghost, 0.6))
+	draw.Ring(gtx.Ops, m.pt(f.Head), headRadius*m.scale, gtx.Metric.PxPerDp, draw.Alpha(th.Ghost, 0.6))
 }
 
 // wedges draws the 95 % intervals of the headings about the lines' middles.

@@ -63,7 +63,7 @@ func (r *Room) Panel(gtx layout.Context) layout.Dimensions {
 	left := max(min(size.X*38/100, gtx.Sp(420)), gtx.Sp(220))
 	kit.At(gtx, image.Rect(0, y, left, size.Y), r.layoutStudents)
 	right := image.Rect(left+gtx.Dp(14), y, size.X, size.Y)
-	detail := r.detailHeight(gtx)
+	detail := r.detailHeight(gtx, right.Dx())
 	list := right
 	list.Max.Y -= detail
 	kit.At(gtx, list, r.layoutLessons)
@@ -123,27 +123,24 @@ func (r *Room) layoutTagChips(gtx layout.Context) layout.Dimensions {
 }
 
 // detailHeight is the height of what belongs to the chosen lesson.
-func (r *Room) detailHeight(gtx layout.Context) int {
+func (r *Room) detailHeight(gtx layout.Context, width int) int {
 	if r.chosen() == nil {
 		return 0
 	}
-	return gtx.Sp(draw.Control)*2 + gtx.Sp(18) + gtx.Dp(10)*3
+	m := op.Record(gtx.Ops)
+	d := kit.Flow(kit.Constrained(gtx, width), 8, r.chosenButtons()...)
+	m.Stop()
+	return d.Size.Y + gtx.Sp(draw.Control) + gtx.Sp(18) + gtx.Dp(10)*3
 }
 
-// layoutChosen draws where the chosen lesson is, its tags, and what can be done
-// with it.
-func (r *Room) layoutChosen(gtx layout.Context) layout.Dimensions {
+// chosenButtons are what can be done with the chosen lesson.
+func (r *Room) chosenButtons() []layout.Widget {
 	th, p := r.host.Theme(), &r.panel
-	e := p.chosen()
-	size := gtx.Constraints.Max
 	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 	}
-	g := kit.Constrained(gtx, size.X)
-	g.Constraints.Min = image.Point{}
 	if p.trash {
-		draw.Row(g, 8, button(&p.restore, draw.ButtonStyle{Label: "Get it back", Kind: draw.Primary, Icon: draw.IconUndo}))
-		return layout.Dimensions{Size: size}
+		return []layout.Widget{button(&p.restore, draw.ButtonStyle{Label: "Get it back", Kind: draw.Primary, Icon: draw.IconUndo})}
 	}
 	parts := []layout.Widget{
 		button(&p.openIt, draw.ButtonStyle{Label: "Open the lesson", Kind: draw.Primary, Tip: "Open the chosen lesson", Keys: "Enter", TipSide: draw.TipAboveStart}),
@@ -159,7 +156,21 @@ func (r *Room) layoutChosen(gtx layout.Context) layout.Dimensions {
 		parts = append(parts, button(&p.exportOne, draw.ButtonStyle{Label: "Export lesson", Tip: "As a zip file, with its clips", TipSide: draw.TipAbove}))
 	}
 	parts = append(parts, button(&p.remove, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Delete the lesson", Kind: draw.Danger, Tip: "Delete the lesson; its clips stay", Keys: "Ctrl+Delete", TipSide: draw.TipAboveEnd}))
-	d := draw.Row(g, 8, parts...)
+	return parts
+}
+
+// layoutChosen draws where the chosen lesson is, its tags, and what can be done
+// with it.
+func (r *Room) layoutChosen(gtx layout.Context) layout.Dimensions {
+	th, p := r.host.Theme(), &r.panel
+	e := p.chosen()
+	size := gtx.Constraints.Max
+	g := kit.Constrained(gtx, size.X)
+	g.Constraints.Min = image.Point{}
+	d := kit.Flow(g, 8, r.chosenButtons()...)
+	if p.trash {
+		return layout.Dimensions{Size: size}
+	}
 	y := d.Size.Y + gtx.Dp(10)
 	off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
 	th.Field(g, &p.tags, draw.FieldStyle{Name: "Tags of the lesson", Hint: "Tags, with commas between: junior squad, driver", Suffix: "Enter keeps them"})
