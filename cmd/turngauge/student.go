@@ -15,6 +15,9 @@ turngauge student NAME --consent USES --by WHO [--minor] [--until DAY]
 turngauge student NAME --erase [--file FILE]... [--yes]
 turngauge student --due
 
+NAME is a name or, where two students have it, the id of one, which the message
+about that says.
+
 Says what is held on a student, or does what the student may ask for: a copy of
 everything, in a folder that can be read without this program; or that it is
 erased. Erasing can't be undone.
@@ -106,6 +109,14 @@ func student(r *run, c *command) int {
 func printHeld(r *run, h library.Held, erase bool) {
 	p := func(format string, args ...any) { _, _ = fmt.Fprintf(r.stdout, format+"\n", args...) }
 	p("%s: %d lessons; %s.", h.Name, len(h.Lessons), h.Consent.Says())
+	for _, kept := range [][2]string{{"contact", h.Card.Contact}, {"handicap", h.Card.Handicap}, {"injuries", h.Card.Injuries}, {"photo", h.Card.Photo}} {
+		if kept[1] != "" {
+			p("  %-8s  %s", kept[0], oneLine(kept[1]))
+		}
+	}
+	for _, o := range h.Card.Joined {
+		p("  joined    %s", oneLine(o.Name))
+	}
 	for _, e := range h.Lessons {
 		where := e.Path
 		if !e.Deleted.IsZero() {

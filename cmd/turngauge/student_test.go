@@ -65,3 +65,35 @@ func TestStudentsRights(t *testing.T) {
 		assert.Equal(t, exitUsage, code, args)
 	}
 }
+
+// TestTwoStudentsOfOneName: who is meant has to be said by the id, and erasing one leaves
+// the other.
+func TestTwoStudentsOfOneName(t *testing.T) {
+	dir := coach(t)
+	l, _, err := annotations.Load(marked)
+	require.NoError(t, err)
+	paths := make([]string, 2)
+	for i, id := range []string{"01J0000000000000000000ANNA", "01J0000000000000000000BERT"} {
+		l = l.Clone()
+		l.ID, l.Student.ID, l.Student.Name, l.Student.Injuries = annotations.NewID(), id, "Alex Sund", "knee of "+id
+		paths[i] = filepath.Join(dir, "mine", id+".json")
+		require.NoError(t, os.MkdirAll(filepath.Dir(paths[i]), 0o700))
+		require.NoError(t, annotations.Save(paths[i], l))
+		_, stderr, code := program(t, "import", paths[i])
+		require.Equal(t, exitOK, code, stderr)
+	}
+	_, stderr, code := program(t, "student", "alex sund", "--erase", "--yes")
+	assert.Equal(t, exitInput, code)
+	assert.Contains(t, stderr, "2 students are called")
+	assert.Contains(t, stderr, "01J0000000000000000000ANNA")
+	stdout, stderr, code := program(t, "student", "01J0000000000000000000BERT")
+	require.Equal(t, exitOK, code, stderr)
+	assert.Contains(t, stdout, "injuries  knee of 01J0000000000000000000BERT")
+	assert.NotContains(t, stdout, paths[0])
+	_, _, _ = program(t, "student", "01J0000000000000000000BERT", "--erase", "--yes")
+	assert.FileExists(t, paths[0])
+	assert.NoFileExists(t, paths[1])
+	stdout, stderr, code = program(t, "student", "Alex Sund")
+	require.Equal(t, exitOK, code, stderr)
+	assert.Contains(t, stdout, paths[0])
+}

@@ -230,6 +230,9 @@ func (r *Rights) Layout(gtx layout.Context) layout.Dimensions {
 		}
 		text(fmt.Sprintf("%s, %s on this computer, %s that carry the name.", words.Count(len(r.held.Lessons), "lesson", "lessons"),
 			words.Count(len(r.held.Clips), "clip", "clips"), words.Count(len(r.held.Exported), "exported file", "exported files")))
+		if kept := onCard(&r.held.Card, r.host.Settings().Imperial); kept != "" {
+			text("On the card: " + kept + ".")
+		}
 		text(words.Sentence(r.held.Consent.Says()) + ".")
 		col.Add(func(gtx layout.Context) layout.Dimensions { return r.layoutUses(gtx) })
 		col.Add(func(gtx layout.Context) layout.Dimensions {
@@ -259,6 +262,28 @@ func (r *Rights) Layout(gtx layout.Context) layout.Dimensions {
 		})
 		return col.Done()
 	})
+}
+
+// onCard says what a student's card holds beside the name.
+func onCard(c *library.Card, imperial bool) string {
+	unit := " cm"
+	if imperial {
+		unit = " (feet, inches)"
+	}
+	var kept []string
+	for _, k := range []struct {
+		there bool
+		what  string
+	}{
+		{c.Photo != "", "a photo"}, {c.Contact != "", "contact: " + c.Contact}, {c.Handicap != "", "handicap " + c.Handicap},
+		{c.StatureM > 0, "height " + kit.StatureText(c.StatureM, imperial) + unit}, {c.MassKg > 0, fmt.Sprintf("mass %.0f kg", c.MassKg)},
+		{c.Injuries != "", "injuries: " + strings.TrimRight(strings.Join(strings.Fields(c.Injuries), " "), ".")},
+	} {
+		if k.there {
+			kept = append(kept, k.what)
+		}
+	}
+	return strings.Join(kept, "; ")
 }
 
 func (r *Rights) layoutUses(gtx layout.Context) layout.Dimensions {
