@@ -51,7 +51,9 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 	p.addPrescription(add, label)
 	p.addHandout(add, label, quiet)
 	if text := p.host.Session().Bench.Lesson().Student.Injuries; text != "" {
-		quiet(14, "To be minded: "+text)
+		add(14, func(gtx layout.Context) layout.Dimensions {
+			return p.host.Theme().Paragraph(gtx, draw.Body, font.Medium, p.host.Theme().Text, "To be minded: "+text)
+		})
 		quiet(4, kit.Caution)
 	} else {
 		quiet(14, kit.Caution)
