@@ -48,6 +48,10 @@ import (
 // from one view only stays as it is.
 
 // Shares is what a solution holds of what other swings share. It is constant.
+//
+// by has, for each measure, its covariances with the steady unknowns in the order of
+// bundle.Steady, in its unit times theirs, and the factor by which its standard deviation was
+// widened: what is gained is widened alike.
 type Shares struct {
 	steady *bundle.Steady
 	clips  []geometry.Clip
@@ -80,6 +84,8 @@ func (s *Solution) Shares() *Shares {
 
 // A Together says how the measures of one swing change by what the others of the visit
 // know. The zero value changes nothing.
+//
+// own factorises Cᵢ, moved is θ − θᵢ and joint Λ⁻¹, all over the steady unknowns at.
 type Together struct {
 	// Cameras says by clip whether it is taken to stand where it stood.
 	Cameras []bool
@@ -97,6 +103,11 @@ const agreeing = 0.01
 
 // PutTogether returns one Together for each of the swings of a visit; nil shares are
 // those of a swing that could not be fitted.
+//
+// Derivation. Given θ the marks of different swings are independent, so that the posterior is
+// the prior times the likelihoods, p(θ)·Π pᵢ(θ)/p(θ), pᵢ being the posterior of swing i alone.
+// Logarithms of normal densities are quadratic, and information matrices and the vectors
+// Cᵢ⁻¹θᵢ add up; each swing's prior is taken off and one put back.
 func PutTogether(list []*Shares) []Together {
 	out := make([]Together, len(list))
 	var in []*Shares
@@ -151,6 +162,10 @@ func PutTogether(list []*Shares) []Together {
 
 // Apply returns a measure as the swings tell it together. One that was not made by this
 // fit of the marks alone is returned as it is.
+//
+// Given θ the measure f is normal with mean f + cᵀCᵢ⁻¹(θ − θᵢ) and the variance that is left
+// when θ is known (Bishop 2006, 2.3.1); over θ ~ N(·, Λ⁻¹) that of the mean joins. With
+// w = Cᵢ⁻¹c the gain is cᵀw − wᵀΛ⁻¹w, which is not negative where Λ⁻¹ ≤ Cᵢ.
 func (t *Together) Apply(m geometry.Measure) geometry.Measure {
 	if t.shares == nil {
 		return m
@@ -204,6 +219,11 @@ func sharedBy(in []*Shares) (at []int, still []bool) {
 
 // agree reports whether the cameras of a clip can be one: of one size and view, and
 // estimates that differ by no more than their errors.
+//
+// Of m estimates yᵢ of one vector with information Wᵢ the sum Σ (yᵢ − ȳ)ᵀWᵢ(yᵢ − ȳ) about the
+// weighted mean is chi-squared with n(m − 1) degrees of freedom (Cochran 1954, Biometrics
+// 10:101). The priors, which are in each, draw the estimates together and make it smaller: a
+// camera that moved a little passes for one that stood.
 func agree(in []*Shares, clip int, at []int) bool {
 	first := in[0].clips
 	n := len(at)
@@ -239,6 +259,10 @@ func agree(in []*Shares, clip int, at []int) bool {
 
 // told is what a swing's marks tell of the shared unknowns: its information less that of
 // the prior.
+//
+// C⁻¹ of the shared unknowns, all others integrated over, is what their priors and this swing
+// say of them; the prior's own part is not quite separate where it is a t distribution's, whose
+// weight is taken as it stood.
 func told(s *Shares, at []int) (*mat.SymDense, bool) {
 	n := len(at)
 	var c mat.Cholesky
@@ -252,6 +276,8 @@ func told(s *Shares, at []int) (*mat.SymDense, bool) {
 	return own, true
 }
 
+// part is the square part of a matrix at some indices: of a covariance the marginal of those,
+// of an information matrix what is known of them given all others.
 func part(m *mat.SymDense, at []int) *mat.SymDense {
 	out := mat.NewSymDense(len(at), nil)
 	for i, a := range at {
@@ -262,6 +288,7 @@ func part(m *mat.SymDense, at []int) *mat.SymDense {
 	return out
 }
 
+// partOf is a vector's part at some indices, in their order.
 func partOf(v []float64, at []int) *mat.VecDense {
 	out := mat.NewVecDense(len(at), nil)
 	for i, a := range at {

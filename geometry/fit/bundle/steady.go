@@ -31,6 +31,10 @@ type Steady struct {
 }
 
 // steadyRows are the derivatives of the steady unknowns by the global ones.
+//
+// Body and focal length are unknowns themselves; height, roll and pitch are functions of a
+// camera's tangent space, roll and pitch the sines r₀·y and r₂·y of cameraTerms, so that their
+// priors are the very terms of the fit.
 func (q *Posterior) steadyRows() [][]partial {
 	if q.steady != nil {
 		return q.steady
@@ -66,6 +70,9 @@ func (p *Problem) steadyValues(st *State) []float64 {
 
 // Steady returns what is known of the steady unknowns; nil where the normal matrix could
 // not be factorised.
+//
+// The covariance is A C_gg Aᵀ, A the sparse rows: one or two entries each. Units are those of the
+// unknowns: logarithms, standard deviations of the sides, metres, sines.
 func (q *Posterior) Steady() *Steady {
 	if q.m == nil {
 		return nil
@@ -103,6 +110,10 @@ func (q *Posterior) CovarianceWithSteady() []float64 {
 
 // steadyPrior is the priors of globalTerms on the steady unknowns alone, those with
 // heavy tails weighed as in the normal matrix.
+//
+// A segment's prior couples its length with the stature: of the residual l − h − log(fraction)
+// with weight w the information is w on both diagonals and −w between. At the mean all residuals
+// are 0, and the matrix is that of the mean and of nothing else.
 func (q *Posterior) steadyPrior(n int) (*mat.SymDense, []float64) {
 	p, st := q.p, q.st
 	info, mean := mat.NewSymDense(n, nil), make([]float64, n)
