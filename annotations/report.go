@@ -1,6 +1,15 @@
 package annotations
 
-import "turngauge/geometry"
+import (
+	"math"
+
+	"turngauge/annotations/words"
+	"turngauge/geometry"
+)
+
+// Cautions is shown wherever measures are printed.
+const Cautions = "Pain or an injury: stop, and see a licensed professional. A coach's judgement comes first. " +
+	"These numbers are estimates from video, not the output of a medical device."
 
 // Report is what was measured of a lesson. Marshalled, it is the output of
 // "turngauge measure --json". Numbers are rounded to a ten-thousandth of their
@@ -171,4 +180,27 @@ func (r *Report) Mistakes() []string {
 		}
 	}
 	return out
+}
+
+// Spoilt reports whether a mistake makes every number wrong. f may be nil.
+func (f *FitReport) Spoilt() bool { return f != nil && f.Mistake != nil && f.Mistake.all }
+
+// Bounds returns the range, whose ends may be infinite; all numbers where t is nil.
+func (t *TargetReport) Bounds() geometry.Range {
+	r := geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}
+	if t != nil && t.Low != nil {
+		r.Low = *t.Low
+	}
+	if t != nil && t.High != nil {
+		r.High = *t.High
+	}
+	return r
+}
+
+// String prints the range: "40 to 60", "from 40" or "up to 60".
+func (t *TargetReport) String() string {
+	if t == nil {
+		return ""
+	}
+	return words.Limits(t.Low, t.High)
 }

@@ -8,12 +8,14 @@ import (
 	"time"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/boxes"
 )
 
 // describe fills in the facts and warnings once the frames are numbered. audio is
 // the stream of sound, -1 for none. readErr is what ended the reading of the
 // packets early, if anything did.
-func (x *Index) describe(path string, format *astiav.FormatContext, audio int, marks speedMarks, readErr error) {
+func (x *Index) describe(path string, format *astiav.FormatContext, audio int, marks boxes.SpeedMarks, readErr error) {
 	stream := format.Streams()[x.streamIndex]
 	p := stream.CodecParameters()
 	i := Info{

@@ -1,6 +1,10 @@
 package video
 
-import "math"
+import (
+	"math"
+
+	"turngauge/video/boxes"
+)
 
 // Filmed returns the same clip as filmed at fps frames a second: Seconds and
 // FrameAt then tell the time of life, in which each frame comes 1/fps second after
@@ -68,13 +72,13 @@ const sameRate = 0.05
 // Android's capture rate says, beside the playback rate, how much slower than life a
 // clip plays (MediaFormat.KEY_CAPTURE_RATE), but where the phone leaves slowing down
 // to its player: then the frames have life's times, and some may have been left out.
-func filmedRate(playback, capture float64, marks speedMarks) (fps float64, from string) {
+func filmedRate(playback, capture float64, marks boxes.SpeedMarks) (fps float64, from string) {
 	switch {
 	case !(playback > 0):
 		return 0, ""
-	case marks.edits:
+	case marks.Edits:
 		return playback, filmedEdits
-	case marks.player:
+	case marks.Player:
 		return playback, filmedPlayer
 	case capture >= leastRate && capture <= mostRate:
 		return capture, filmedAndroid

@@ -9,6 +9,8 @@ import (
 	"sync/atomic"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/boxes"
 )
 
 // stream is a clip that FFmpeg reads: its demuxer and, once a frame is asked for, its
@@ -52,8 +54,8 @@ func openStream(ctx context.Context, f clipFile, heard func()) (_ *stream, _ []r
 	if err != nil {
 		return nil, nil, fileError(f.name, ErrUnreadable, "can't be read (%v). Check the drive it is on.", cause(err))
 	}
-	marks := speedMarksOf(f, stat.Size())
-	in, err := openInput(ctx, f, marks.edits)
+	marks := boxes.SpeedMarksOf(f, stat.Size())
+	in, err := openInput(ctx, f, marks.Edits)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -106,7 +108,7 @@ func openStream(ctx context.Context, f clipFile, heard func()) (_ *stream, _ []r
 	if s.Index, err = newIndex(frames, stat, pictures); err != nil {
 		return nil, nil, fileError(f.name, ErrUnreadable, "can't be opened: out of memory.")
 	}
-	s.retimed = marks.edits
+	s.retimed = marks.Edits
 	s.describe(f.name, in.format, audio, marks, readErr)
 	return s, raw, nil
 }

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/table"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
@@ -121,7 +122,7 @@ func (r *Compared) Table(b *strings.Builder) {
 	}
 	fmt.Fprintf(b, "\n%s: %s, then %s\n", title, words.Swings(len(r.Earlier)), words.Swings(len(r.Later)))
 	open := 0
-	annotations.Aligned(b, func(t io.Writer) {
+	table.Aligned(b, func(t io.Writer) {
 		_, _ = fmt.Fprintf(t, "\n  measure\tbefore\tnow\tchange ± 95 %%\tunit\tverdict\n")
 		for i := range r.Changes {
 			c := &r.Changes[i]

@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"turngauge/annotations"
+	"turngauge/annotations/table"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
@@ -103,10 +104,10 @@ func (r *Report) Table(b *strings.Builder) {
 		fmt.Fprintf(b, ": %s", r.Tried)
 	}
 	b.WriteString("\n")
-	annotations.Aligned(b, func(t io.Writer) {
+	table.Aligned(b, func(t io.Writer) {
 		_, _ = fmt.Fprintf(t, "\n  measure\tmean ± 95 %%\tunit\tswing to swing\ttarget\tverdict\n")
 		last := ""
-		for _, m := range annotations.InOrder(r.Measures, func(m *MeanReport) geometry.Group { return m.Group }) {
+		for _, m := range table.InOrder(r.Measures, func(m *MeanReport) geometry.Group { return m.Group }) {
 			if h := fmt.Sprintf("  %s, %s", m.Group, m.Position); h != last {
 				_, _ = fmt.Fprintf(t, "%s\t\t\t\t\t\n", h)
 				last = h

@@ -6,6 +6,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/series"
+	"turngauge/annotations/table"
 	"turngauge/annotations/words"
 )
 
@@ -172,7 +173,7 @@ func (t *tables) print(m *measurement) error {
 	for i := range m.compared {
 		m.compared[i].Table(&student)
 	}
-	return m.report.WriteTable(t.run.stdout, m.lesson, student.String())
+	return table.Write(t.run.stdout, m.report, m.lesson, student.String())
 }
 
 func (t *tables) nothing(r *run, m *measurement) { r.say("nothing could be measured in %s", m.path) }

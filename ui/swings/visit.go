@@ -6,6 +6,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/series"
+	"turngauge/annotations/table"
 	"turngauge/geometry"
 	"turngauge/ui/session"
 )
@@ -87,7 +88,7 @@ func (v *visit) measures() {
 			v.rows[at].values[i] = m
 		}
 	}
-	v.rows = annotations.InOrder(v.rows, func(m *measure) geometry.Group { return m.group })
+	v.rows = table.InOrder(v.rows, func(m *measure) geometry.Group { return m.group })
 	for i := range v.rows {
 		r := &v.rows[i]
 		for k := range v.kinds {

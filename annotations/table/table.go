@@ -1,40 +1,42 @@
-package annotations
+// Package table prints measured lessons as text: a heading for each part of the sheet and
+// key position, one line a measure, its cells under each other.
+package table
 
 import (
 	"fmt"
 	"io"
-	"math"
 	"slices"
 	"strings"
 	"text/tabwriter"
 
+	"turngauge/annotations"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
-// Cautions is shown wherever measures are printed.
-const Cautions = "Pain or an injury: stop, and see a licensed professional. A coach's judgement comes first. " +
-	"These numbers are estimates from video, not the output of a medical device."
-
-// WriteTable prints the report of l for people to read.
-// also is printed between the swings and the cautions.
-func (r *Report) WriteTable(w io.Writer, l *Lesson, also string) error {
+// Write prints the report of a lesson for people to read. also is printed between the
+// swings and the cautions. The error is w's.
+func Write(w io.Writer, r *annotations.Report, l *annotations.Lesson, also string) error {
 	var b strings.Builder
 	b.WriteString(heading(l) + "\n")
 	if len(r.Swings) == 0 {
 		b.WriteString("\nThere is no swing in this lesson yet.\n")
 	}
 	for i := range r.Swings {
-		r.Swings[i].table(&b, l.Swing(r.Swings[i].ID))
+		swing(&b, &r.Swings[i], l.Swing(r.Swings[i].ID))
 	}
-	b.WriteString(also + "\n" + Cautions + "\n")
+	b.WriteString(also + "\n" + annotations.Cautions + "\n")
 	_, err := io.WriteString(w, b.String())
 	return err
 }
 
-func heading(l *Lesson) string {
+func heading(l *annotations.Lesson) string {
+	handed := "right-handed"
+	if l.Student.Handed == geometry.LeftHanded {
+		handed = "left-handed"
+	}
 	var parts []string
-	for _, p := range []string{l.Title, l.Date, l.Student.Name, nameOf(handedWords, l.Student.Handed) + "-handed", l.Place} {
+	for _, p := range []string{l.Title, l.Date, l.Student.Name, handed, l.Place} {
 		if p != "" {
 			parts = append(parts, p)
 		}
@@ -42,55 +44,52 @@ func heading(l *Lesson) string {
 	return strings.Join(parts, ", ")
 }
 
-func (r *SwingReport) table(b *strings.Builder, s *Swing) {
+func swing(b *strings.Builder, r *annotations.SwingReport, s *annotations.Swing) {
 	fmt.Fprintf(b, "\nSwing %s", r.ID)
 	if r.Label != "" {
 		fmt.Fprintf(b, ": %s", r.Label)
 	}
 	b.WriteString("\n")
-	r.mistake(b)
+	mistake(b, r)
 	if len(r.Measures) > 0 {
-		r.rows(b)
+		rows(b, r)
 		for i := range r.Measures {
-			if r.Measures[i].Basis == OnFollowed {
+			if r.Measures[i].Basis == annotations.OnFollowed {
 				b.WriteString("\n  * followed through the clips; the others are of the marks alone.")
 				break
 			}
 		}
 		b.WriteString("\n  A turn toward the target is open, one away from it closed, or on the way up without a word. Of a hundred verdicts that are likely at least 66 are true, 90 of the very likely, 99 of the virtually certain.\n")
 	}
-	r.advice(b)
+	advice(b, r)
 	if f := r.Fit; f != nil {
 		fmt.Fprintf(b, "\n  Fit: %s after %d steps; %d observations, %d unknowns, rank %d.\n", f.Status, f.Iterations, f.Observations, f.Unknowns, f.Rank)
-		f.marking(b)
-		if len(f.Suspects) > 0 && !f.spoilt() {
+		marking(b, f)
+		if len(f.Suspects) > 0 && !f.Spoilt() {
 			b.WriteString("  Look at these marks again:\n")
 			for _, x := range f.Suspects {
-				fmt.Fprintf(b, "    %s at %s, %s: %s\n", x.Point, x.Position, s.viewOf(x.Clip), x.Reason)
+				fmt.Fprintf(b, "    %s at %s, %s: %s\n", x.Point, x.Position, viewOf(s, x.Clip), x.Reason)
 			}
 		}
 	}
-	r.missing(b)
+	missing(b, r)
 }
 
 // mistake says what is the matter with the whole swing.
-func (r *SwingReport) mistake(b *strings.Builder) {
+func mistake(b *strings.Builder, r *annotations.SwingReport) {
 	if r.Fit == nil || r.Fit.Mistake == nil {
 		return
 	}
 	m := r.Fit.Mistake
 	fmt.Fprintf(b, "\n  %s.\n  %s.\n", words.Sentence(m.Reason), words.Sentence(m.Ask))
-	if m.all {
+	if r.Fit.Spoilt() {
 		b.WriteString("  Until then no number of this swing is given.\n")
 	}
 }
 
-// spoilt reports whether a mistake makes every number wrong. f may be nil.
-func (f *FitReport) spoilt() bool { return f != nil && f.Mistake != nil && f.Mistake.all }
-
 // marking says how well the swing is marked.
-func (f *FitReport) marking(b *strings.Builder) {
-	if f.ToldPx == nil || f.spoilt() {
+func marking(b *strings.Builder, f *annotations.FitReport) {
+	if f.ToldPx == nil || f.Spoilt() {
 		return
 	}
 	fmt.Fprintf(b, "  %s.\n", words.Sentence(words.Agreement(*f.ToldPx, *f.ToldLow95, *f.ToldHigh95)))
@@ -101,20 +100,20 @@ func (f *FitReport) marking(b *strings.Builder) {
 
 // rows prints the measures in aligned columns, under a heading for each part
 // of the sheet and key position.
-func (r *SwingReport) rows(b *strings.Builder) {
+func rows(b *strings.Builder, r *annotations.SwingReport) {
 	Aligned(b, func(t io.Writer) {
 		_, _ = fmt.Fprintf(t, "\n  measure\tvalue ± 95 %%\tunit\ttarget\tverdict\n")
 		last := ""
-		for _, m := range InOrder(r.Measures, func(m *MeasureReport) geometry.Group { return m.Group }) {
+		for _, m := range InOrder(r.Measures, func(m *annotations.MeasureReport) geometry.Group { return m.Group }) {
 			if h := fmt.Sprintf("  %s, %s", m.Group, m.Position); h != last {
 				_, _ = fmt.Fprintf(t, "%s\t\t\t\t\n", h)
 				last = h
 			}
 			n := words.Exact(m.Unit, false).Of(m.Name, m.Position)
-			r := m.Target.bounds()
+			r := m.Target.Bounds()
 			number, unit := n.Column(m.Unit, m.Value, (m.High95-m.Low95)/2)
 			verdict := n.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}, r)
-			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, number+m.basisSign(), unit, n.Limits(m.Target.String(), r), verdict)
+			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\n", m.Name, number+basisSign(&m), unit, n.Limits(m.Target.String(), r), verdict)
 		}
 	})
 }
@@ -143,8 +142,8 @@ func InOrder[M any](measures []M, group func(*M) geometry.Group) []M {
 }
 
 // basisSign stands behind a number that was followed.
-func (m *MeasureReport) basisSign() string {
-	if m.Basis == OnFollowed {
+func basisSign(m *annotations.MeasureReport) string {
+	if m.Basis == annotations.OnFollowed {
 		return " *"
 	}
 	return ""
@@ -153,7 +152,7 @@ func (m *MeasureReport) basisSign() string {
 // groupOrder is that of the sheet.
 var groupOrder = []geometry.Group{geometry.SetUp, geometry.Backswing, geometry.Downswing, geometry.Strike}
 
-func (s *Swing) viewOf(clip string) string {
+func viewOf(s *annotations.Swing, clip string) string {
 	if s != nil {
 		if c := s.Clip(clip); c != nil {
 			return c.View.String()
@@ -163,7 +162,7 @@ func (s *Swing) viewOf(clip string) string {
 }
 
 // advice lists what would settle the verdicts that are open.
-func (r *SwingReport) advice(b *strings.Builder) {
+func advice(b *strings.Builder, r *annotations.SwingReport) {
 	title := "\n  What would decide it:\n"
 	for _, m := range r.Measures {
 		for i, x := range m.Remedies {
@@ -177,8 +176,8 @@ func (r *SwingReport) advice(b *strings.Builder) {
 }
 
 // missing lists what was not measured, measures with one reason together.
-func (r *SwingReport) missing(b *strings.Builder) {
-	if len(r.Missing) == 0 || r.Fit.spoilt() {
+func missing(b *strings.Builder, r *annotations.SwingReport) {
+	if len(r.Missing) == 0 || r.Fit.Spoilt() {
 		return
 	}
 	b.WriteString("\n  Not measured:\n")
@@ -202,24 +201,4 @@ func (r *SwingReport) missing(b *strings.Builder) {
 		}
 		fmt.Fprintf(b, "    %s: %s\n", who, reason)
 	}
-}
-
-// bounds returns the range, whose ends may be infinite; all numbers where t is nil.
-func (t *TargetReport) bounds() geometry.Range {
-	r := geometry.Range{Low: math.Inf(-1), High: math.Inf(1)}
-	if t != nil && t.Low != nil {
-		r.Low = *t.Low
-	}
-	if t != nil && t.High != nil {
-		r.High = *t.High
-	}
-	return r
-}
-
-// String prints the range: "40 to 60", "from 40" or "up to 60".
-func (t *TargetReport) String() string {
-	if t == nil {
-		return ""
-	}
-	return words.Limits(t.Low, t.High)
 }

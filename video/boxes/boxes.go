@@ -1,12 +1,12 @@
-package video
+// Package boxes reads what boxes of MP4 and QuickTime files (ISO/IEC 14496-12, 4.2) say of
+// speed and FFmpeg does not pass on. Files may be broken or hostile: what can't be a box
+// ends the reading, nothing is an error.
+package boxes
 
 import (
 	"encoding/binary"
 	"io"
 )
-
-// Boxes of MP4 and QuickTime files (ISO/IEC 14496-12, 4.2) that say something of
-// speed which FFmpeg does not pass on.
 
 // box is one box: its name, and where its content lies in the file, bytes.
 type box struct {
@@ -61,22 +61,22 @@ func boxAt(f io.ReaderAt, in box, path ...string) (box, bool) {
 	return in, true
 }
 
-// speedMarks is what a file says of the speed of its own playback.
-type speedMarks struct {
-	// edits is true where the edit list of the pictures (ISO/IEC 14496-12, 8.6.6)
+// SpeedMarks is what a file says of the speed of its own playback.
+type SpeedMarks struct {
+	// Edits is true where the edit list of the pictures (ISO/IEC 14496-12, 8.6.6)
 	// plays a part at another rate than 1.
-	edits bool
-	// player is true where a trailer behind the boxes tells the phone's own player
+	Edits bool
+	// Player is true where a trailer behind the boxes tells the phone's own player
 	// which parts to slow down. The times of the frames are then those of life.
-	player bool
+	Player bool
 }
 
-// speedMarksOf reads those of a file of so many bytes.
-func speedMarksOf(f io.ReaderAt, size int64) (m speedMarks) {
+// SpeedMarksOf reads those of a file of so many bytes.
+func SpeedMarksOf(f io.ReaderAt, size int64) (m SpeedMarks) {
 	const mark = "SEFT" // the last bytes of such a trailer (AndroidX media test assets, sample_sef_slow_motion.mp4)
 	var tail [len(mark)]byte
 	if _, err := f.ReadAt(tail[:], size-int64(len(mark))); err == nil {
-		m.player = string(tail[:]) == mark
+		m.Player = string(tail[:]) == mark
 	}
 	movie, ok := boxAt(f, box{end: size}, "moov")
 	if !ok {
@@ -85,7 +85,7 @@ func speedMarksOf(f io.ReaderAt, size int64) (m speedMarks) {
 	for _, track := range boxesIn(f, movie.start, movie.end) {
 		if track.name == "trak" && handlerOf(f, track) == "vide" {
 			if edits, ok := boxAt(f, track, "edts", "elst"); ok {
-				m.edits = m.edits || retimed(f, edits)
+				m.Edits = m.Edits || retimed(f, edits)
 			}
 		}
 	}
