@@ -127,6 +127,10 @@ func (s *Solution) slotPositions(pos int) [geometry.NumSlots]int {
 	return [geometry.NumSlots]int{pos, s.p.Address, s.position(geometry.ClubLevelBack)}
 }
 
+// mostRepeated is which part of a measure's variance may repeat itself in other swings for
+// it to be put together with theirs.
+const mostRepeated = 0.1
+
 // measure evaluates one definition at a position, or says why it can't.
 func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, geometry.Missing) {
 	slots := s.slotPositions(pos)
@@ -147,9 +151,9 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	variance := s.post.SolveFor(gr, true)
 	shared := s.post.SharedVariance()
 	steady := s.post.CovarianceWithSteady()
-	left, always, by := s.markingVariance()
+	left, always, repeated, by := s.markingVariance()
 	variance += left
-	shared += always
+	shared += always + repeated
 	oneViewed := s.p.OneViewed(pos) || slots[geometry.AtAddress] >= 0 && s.p.OneViewed(slots[geometry.AtAddress])
 	if oneViewed {
 		variance += s.post.CurvedVariance(d, slots, gr)
@@ -180,7 +184,9 @@ func (s *Solution) measure(d *geometry.Definition, pos int) (geometry.Measure, g
 	}
 	m := d.Measure(s.p.Names[pos], mean, sd, s.method(pos))
 	m.Low95, m.High95 = lo, hi
-	if !oneViewed { // see Shares
+	// See Shares. What repeats itself in every swing is no independent knowledge of what they
+	// share.
+	if !oneViewed && repeated < mostRepeated*variance {
 		if s.hanging == nil {
 			s.hanging = make(map[measureAt]hanging)
 		}

@@ -49,6 +49,9 @@ type influence struct {
 	// checks may be on the wrong thing without anyone noticing.
 	wrong     float64
 	unchecked [2]float64
+	// repeated is the variance of the mark's own error, px², where a program saw the point:
+	// it errs alike wherever the same golfer stands alike. 0 for a hand.
+	repeated float64
 	// tame takes the linear answer to a small move of the mark to that to a large one,
 	// at most 1, by coordinate; see findInfluences.
 	tame [2]float64
@@ -97,6 +100,9 @@ func (s *Solution) findInfluences() {
 			}
 			pr, c := &r.picture, &r.covariance
 			q := influence{clip: m.Clip, pos: pos, pt: m.Point, pr: pr, weight: r.weight / r.variance, class: -1, far: -1, wrong: s.p.WrongShare}
+			if own := &s.sw.Marks[m.Index]; own.State == geometry.Proposed || own.LowConfidence {
+				q.repeated = r.variance
+			}
 			if s.sw.Marks[m.Index].SigmaPx == 0 {
 				class, _ := geometry.ClassOf(m.Point)
 				q.cell = bundle.CellIndex(pos, class)
@@ -139,11 +145,14 @@ type variancePartials struct {
 // by is the derivative of the variance the covariance has by the components and by
 // the logarithms of the variances of cells.
 // always is the part of it that is the same whenever the coach marks this golfer.
+// repeated is the part of the variance that the covariance has which is the same in all
+// swings of a visit: what a network is off by at a key position comes from how this golfer
+// stands there and is dressed, and so nearly as much again in his next swing.
 //
 // Of independent marks with variance v the covariance's own part is Σ (w/v)² (J a)² v; its
 // derivative by the logarithm of a component is share · w/v · (J a)², the weight w standing in for
 // its expectation. That of a segment is derived beside it.
-func (s *Solution) markingVariance() (left, always float64, by variancePartials) {
+func (s *Solution) markingVariance() (left, always, repeated float64, by variancePartials) {
 	by.cells = make([]float64, len(s.p.Poor))
 	var lasting [geometry.NumBody][3]float64
 	for k := range s.influences {
@@ -153,6 +162,7 @@ func (s *Solution) markingVariance() (left, always float64, by variancePartials)
 		// coordinate, and takes the measure along by weight·c as far as nothing
 		// else holds the point: the variance of that mixture about its mean.
 		left += sq(wrongOffPx) * q.wrong * (sq(q.weight*q.tame[0]*c[0])*q.unchecked[0] + sq(q.weight*q.tame[1]*c[1])*q.unchecked[1])
+		repeated += q.repeated * (sq(q.weight*c[0]) + sq(q.weight*c[1]))
 		for i := range lasting[q.pt] {
 			lasting[q.pt][i] += c[0]*q.axes[0][i] + c[1]*q.axes[1][i]
 		}
@@ -177,7 +187,7 @@ func (s *Solution) markingVariance() (left, always float64, by variancePartials)
 		// V = gᵀ H⁻¹ g and H ∋ (∂r)(∂r)ᵀ/s², dV/dl = (gᵀ H⁻¹ ∂r)²/s².
 		by.components[g.component] += sq(s.post.CovarianceWithSegment(&g.change))
 	}
-	return left + always, always, by
+	return left + always, always, repeated, by
 }
 
 // widening is by how much to multiply the standard deviation of a measure with a
