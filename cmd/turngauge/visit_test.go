@@ -40,7 +40,7 @@ func visitFolder(t *testing.T) (string, *demo.VisitTruth) {
 
 // TestVisitWithoutAHand takes in the demo visit: every swing is found in both takes and
 // none beside them, though there are a practice swing and other golfers; and the
-// student's means hold what the swings were drawn from, as far as is said below.
+// intervals of the student's means hold what the swings were drawn from.
 func TestVisitWithoutAHand(t *testing.T) {
 	dir, truth := visitFolder(t)
 	out := filepath.Join(dir, "mine.json")
@@ -94,10 +94,7 @@ func TestVisitWithoutAHand(t *testing.T) {
 	}
 	t.Logf("%d of %d true means lie in their intervals", inside, all)
 	assert.Greater(t, all, 50)
-	// 95 % should. What the networks are off by at a key position is nearly the same in
-	// every swing of one golfer, but counts as new in each: the intervals of means over
-	// proposed marks are too narrow (DEVELOPERS.md, How a visit is taken in).
-	assert.Greater(t, float64(inside), 0.6*float64(all))
+	assert.Greater(t, float64(inside), 0.9*float64(all))
 
 	// What is there already is left alone.
 	stdout, stderr, code = program(t, "visit", dir, "--student", "Mara Lindqvist", "--out", out)

@@ -3,6 +3,7 @@ package fit
 import (
 	"context"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -65,5 +66,38 @@ func TestSharedPart(t *testing.T) {
 		// noise shows, hence the low end.
 		assert.InDelta(t, 0.9, own[name]/n[name], 0.5, "%s: what differs from one marking to the next", name)
 		assert.Less(t, common[name]/n[name], stated[name]/n[name]+0.25, "%s: what two markings share", name)
+	}
+}
+
+// TestWhatAProgramSawRepeats: what is measured on marks that stand where a program saw the
+// points is shared by the swings of a visit for the most part, and not put together with
+// theirs; what a hand has placed is its own.
+func TestWhatAProgramSawRepeats(t *testing.T) {
+	t.Parallel()
+	f := anyFilm(3, fullFilm)
+	part := func(make func(*geometry.Mark)) (shared float64, together bool) {
+		sw := f.swing
+		sw.Marks = slices.Clone(sw.Marks)
+		for i := range sw.Marks {
+			sw.Marks[i].SigmaPx = 12
+			make(&sw.Marks[i])
+		}
+		s, err := NewSolver().Solve(context.Background(), sw)
+		require.NoError(t, err)
+		m, missing := s.Measure("pelvis turn", geometry.Top)
+		require.Nil(t, missing)
+		_, together = s.hanging[measureAt{m.Name, m.Position}]
+		return sq(m.Shared / m.Sigma), together
+	}
+	byHand, together := part(func(*geometry.Mark) {})
+	assert.Less(t, byHand, 0.5)
+	assert.True(t, together)
+	for _, make := range []func(*geometry.Mark){
+		func(m *geometry.Mark) { m.State = geometry.Proposed },
+		func(m *geometry.Mark) { m.LowConfidence = true },
+	} {
+		seen, together := part(make)
+		assert.Greater(t, seen, byHand+0.3)
+		assert.False(t, together)
 	}
 }
