@@ -14,6 +14,7 @@ import (
 	"turngauge/annotations/jsontree"
 	"turngauge/annotations/place"
 	"turngauge/annotations/shots"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -62,7 +63,7 @@ func Decode(data []byte) (l *Lesson, warnings []string, err error) {
 	if kind := o.text("kind", optional); kind != Kind {
 		what := "is not there, so this is not a lesson"
 		if kind != "" {
-			what = quote(kind) + " is not a lesson"
+			what = words.Quote(kind) + " is not a lesson"
 		}
 		return nil, nil, Faults{{"kind", fmt.Sprintf("%s; a lesson document says %q", what, Kind)}}
 	}

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"turngauge/annotations/jsontree"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -161,7 +162,7 @@ func (s *Swing) checkDrawings(f *Faults, at string, clips map[string]int) {
 		f.once(seen, d.ID, in+".id", at+".drawings", "drawing", i)
 		c, ok := clips[d.Frame.Clip]
 		if !ok {
-			f.add(in+".clip", "there is no clip %s in this swing", quote(d.Frame.Clip))
+			f.add(in+".clip", "there is no clip %s in this swing", words.Quote(d.Frame.Clip))
 		}
 		if d.Frame.Index < 0 || d.Frame.Index > maxIndex {
 			f.add(in+".index", "must be from 0 to %d, not %d", maxIndex, d.Frame.Index)

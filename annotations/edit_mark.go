@@ -5,6 +5,7 @@ import (
 	"math"
 	"slices"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -171,7 +172,7 @@ func (l *Lesson) findSwing(id string) (int, error) {
 	if i := l.SwingIndex(id); i >= 0 {
 		return i, nil
 	}
-	return 0, fmt.Errorf("there is no swing %s in this lesson", quote(id))
+	return 0, fmt.Errorf("there is no swing %s in this lesson", words.Quote(id))
 }
 
 // findClip returns the index of a clip of a swing, or a sentence.
@@ -179,7 +180,7 @@ func (s *Swing) findClip(id string) (int, error) {
 	if i := s.ClipIndex(id); i >= 0 {
 		return i, nil
 	}
-	return 0, fmt.Errorf("there is no clip %s in this swing", quote(id))
+	return 0, fmt.Errorf("there is no clip %s in this swing", words.Quote(id))
 }
 
 // withSwing returns a copy of l in which swing i is a shallow copy that change

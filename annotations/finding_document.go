@@ -5,6 +5,7 @@ import (
 	"math"
 
 	"turngauge/annotations/jsontree"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -101,7 +102,7 @@ func (s *Swing) checkFindings(f *Faults, at string, clips map[string]int) {
 			f.add(in+".text", "a finding says something; give its text or take the finding out")
 		}
 		if _, ok := clips[x.Frame.Clip]; !ok && x.Frame.Clip != "" {
-			f.add(in+".frame.clip", "there is no clip %s in this swing", quote(x.Frame.Clip))
+			f.add(in+".frame.clip", "there is no clip %s in this swing", words.Quote(x.Frame.Clip))
 		}
 		if x.Frame.Index < 0 || x.Frame.Index > maxIndex || x.Frame.PTS > maxInteger || x.Frame.PTS < -maxInteger {
 			f.add(in+".frame", "is no frame that a clip can have")

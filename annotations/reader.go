@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"turngauge/annotations/jsontree"
+	"turngauge/annotations/words"
 )
 
 // reader collects what is wrong while a tree of nodes becomes a lesson.
@@ -79,7 +80,7 @@ func (r *reader) object(n *jsontree.Node, path string) object {
 	}
 	n.EachField(func(name string, value []byte) bool {
 		if _, twice := o.fields[name]; twice {
-			r.fault(o.at(shortened(name)), "is given twice; keep one")
+			r.fault(o.at(words.Shortened(name)), "is given twice; keep one")
 			return true
 		}
 		if len(o.order) == mostFields {
@@ -118,7 +119,7 @@ func (o object) rest() *jsontree.Fields {
 	for _, name := range o.order {
 		if n, left := o.fields[name]; left {
 			u = append(u, jsontree.Member{Name: name, Value: jsontree.Kept(n.Raw)})
-			o.r.warn(o.at(shortened(name)) + ": not a field this version of Turngauge knows; it is kept as it is")
+			o.r.warn(o.at(words.Shortened(name)) + ": not a field this version of Turngauge knows; it is kept as it is")
 		}
 	}
 	if u == nil {
@@ -205,22 +206,22 @@ func (o object) list(name string, limit int) []*jsontree.Node {
 }
 
 // enum reads a word and returns its value, or the zero value.
-func enum[T comparable](o object, name string, must need, words []word[T]) (v T) {
+func enum[T comparable](o object, name string, must need, known []word[T]) (v T) {
 	n := o.take(name)
 	path := o.at(name)
 	switch {
 	case n == nil:
 		if must == required && !o.void && !o.r.broken[path] {
-			o.r.fault(path, "is missing; use %s", choices(words))
+			o.r.fault(path, "is missing; use %s", choices(known))
 		}
 		return v
 	case n.Kind != jsontree.String:
-		o.r.fault(path, "must be %s, not %s", choices(words), jsontree.KindNames[n.Kind])
+		o.r.fault(path, "must be %s, not %s", choices(known), jsontree.KindNames[n.Kind])
 		return v
 	}
-	v, ok := valueOf(words, n.Text)
+	v, ok := valueOf(known, n.Text)
 	if !ok {
-		o.r.fault(path, "%s is not known here; use %s", quote(n.Text), choices(words))
+		o.r.fault(path, "%s is not known here; use %s", words.Quote(n.Text), choices(known))
 	}
 	return v
 }
@@ -232,7 +233,7 @@ func (r *reader) number(n *jsontree.Node, path string) float64 {
 	}
 	v, ok := parseNumber(n.Text)
 	if !ok {
-		r.fault(path, "%s is too large to be a number here", quote(n.Text))
+		r.fault(path, "%s is too large to be a number here", words.Quote(n.Text))
 		return 0
 	}
 	return v
@@ -245,7 +246,7 @@ func (r *reader) integer(n *jsontree.Node, path string) int64 {
 		return 0
 	}
 	if v != math.Trunc(v) || math.Abs(v) > maxInteger {
-		r.fault(path, "%s must be a whole number", quote(n.Text))
+		r.fault(path, "%s must be a whole number", words.Quote(n.Text))
 		return 0
 	}
 	return int64(v)

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"turngauge/annotations/jsontree"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -184,7 +185,7 @@ func (o object) point(name string) (p geometry.Point) {
 	}
 	p, ok := geometry.ParsePoint(text)
 	if !ok {
-		o.r.fault(o.at(name), "%s is not a point; %s", quote(text), pointHint(text))
+		o.r.fault(o.at(name), "%s is not a point; %s", words.Quote(text), pointHint(text))
 	}
 	return p
 }
@@ -201,10 +202,10 @@ func (s *Swing) checkRepeats(f *Faults, at string, clips map[string]int) {
 		in := func(field string) string { return fmt.Sprintf("%s.repeats[%d]%s", at, i, field) }
 		c, ok := clips[r.Clip]
 		if !ok {
-			f.add(in(".clip"), "there is no clip %s in this swing", quote(r.Clip))
+			f.add(in(".clip"), "there is no clip %s in this swing", words.Quote(r.Clip))
 		}
 		if s.Position(r.Position) == nil {
-			f.add(in(".position"), "there is no position %s in this swing; add it to positions", quote(string(r.Position)))
+			f.add(in(".position"), "there is no position %s in this swing; add it to positions", words.Quote(string(r.Position)))
 		}
 		if r.Point >= geometry.NumPoints {
 			f.add(in(".point"), "point number %d is not a point", r.Point)
@@ -215,7 +216,7 @@ func (s *Swing) checkRepeats(f *Faults, at string, clips map[string]int) {
 		}
 		k := key{r.Clip, r.Position, r.Point}
 		if j, twice := seen[k]; twice {
-			f.add(in(""), "%s is already repeated there by %s.repeats[%d]; keep one", quote(r.Point.String()), at, j)
+			f.add(in(""), "%s is already repeated there by %s.repeats[%d]; keep one", words.Quote(r.Point.String()), at, j)
 		} else {
 			seen[k] = i
 		}

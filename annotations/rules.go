@@ -71,7 +71,7 @@ func ParseRules(data []byte) (Rules, error) {
 		rules[i].Measure = geometry.PresentName(rules[i].Measure)
 		r, at := rules[i], index(i)
 		if !known[r.Measure] {
-			f.add(at+".measure", "%s is not a measure of this program", quote(r.Measure))
+			f.add(at+".measure", "%s is not a measure of this program", words.Quote(r.Measure))
 		}
 		if r.Side != geometry.Below && r.Side != geometry.Above {
 			f.add(at+".side", "must be %q or %q", geometry.Below, geometry.Above)
@@ -86,7 +86,7 @@ func ParseRules(data []byte) (Rules, error) {
 			l := &r.With[k]
 			l.Measure = geometry.PresentName(l.Measure)
 			if !known[l.Measure] {
-				f.add(fmt.Sprintf("%s.with[%d].measure", at, k), "%s is not a measure of this program", quote(l.Measure))
+				f.add(fmt.Sprintf("%s.with[%d].measure", at, k), "%s is not a measure of this program", words.Quote(l.Measure))
 			}
 		}
 	}

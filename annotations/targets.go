@@ -6,6 +6,7 @@ import (
 	"math"
 	"strings"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -207,7 +208,7 @@ func (t *Targets) UnmarshalJSON(data []byte) error {
 		case x.Measure == "":
 			f.add(at+".measure", "is missing")
 		case !ok && x.Sex != "":
-			f.add(at+".sex", "%s is not known here; use %s or leave it out", quote(x.Sex), choices(sexWords))
+			f.add(at+".sex", "%s is not known here; use %s or leave it out", words.Quote(x.Sex), choices(sexWords))
 		case x.Low == nil && x.High == nil:
 			f.add(at, "has neither low nor high")
 		case r.Low > r.High:
@@ -216,7 +217,7 @@ func (t *Targets) UnmarshalJSON(data []byte) error {
 		switch x.Clubs {
 		case AnyClub, Driver, MidIron, ShortIron:
 		default:
-			f.add(at+".clubs", "%s is not known here; use %q, %q or %q or leave it out", quote(string(x.Clubs)), Driver, MidIron, ShortIron)
+			f.add(at+".clubs", "%s is not known here; use %q, %q or %q or leave it out", words.Quote(string(x.Clubs)), Driver, MidIron, ShortIron)
 		}
 		out[i] = Target{geometry.PresentName(x.Measure), x.Position, x.Clubs, sex, r, x.Source}
 	}

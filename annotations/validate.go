@@ -9,6 +9,7 @@ import (
 	"time"
 	"unicode/utf8"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -59,7 +60,7 @@ func (l *Lesson) check() Faults {
 	f.within("click_sd_px", l.ClickSDPx, minClickSD, maxClickSD, "pixels")
 	if l.Date != "" {
 		if _, err := time.Parse(time.DateOnly, l.Date); err != nil {
-			f.add("date", "%s is not a date; write year-month-day, such as 2026-05-02", quote(l.Date))
+			f.add("date", "%s is not a date; write year-month-day, such as 2026-05-02", words.Quote(l.Date))
 		}
 	}
 	s := &l.Student
@@ -67,7 +68,7 @@ func (l *Lesson) check() Faults {
 	f.text("student.name", s.Name, maxName)
 	f.text("student.injuries", s.Injuries, maxNotes)
 	if !Handicap(s.Handicap) {
-		f.add("student.handicap", "%s is not a handicap; write one such as \"12.4\" or, for one better than scratch, \"+2.1\"", quote(s.Handicap))
+		f.add("student.handicap", "%s is not a handicap; write one such as \"12.4\" or, for one better than scratch, \"+2.1\"", words.Quote(s.Handicap))
 	}
 	if nameOf(handedWords, s.Handed) == "" {
 		f.add("student.handed", "must be %s", choices(handedWords))
@@ -216,13 +217,13 @@ func (s *Swing) checkPositions(f *Faults, at string, clips map[string]int) {
 		in := fmt.Sprintf("%s.positions[%d]", at, i)
 		f.id(in+".name", string(p.Name))
 		if j, twice := seen[p.Name]; twice {
-			f.add(in+".name", "%s is already the name of %s.positions[%d]; keep one", quote(string(p.Name)), at, j)
+			f.add(in+".name", "%s is already the name of %s.positions[%d]; keep one", words.Quote(string(p.Name)), at, j)
 		}
 		seen[p.Name] = i
 		for k, fr := range p.Frames {
 			path := fmt.Sprintf("%s.frames[%d]", in, k)
 			if _, ok := clips[fr.Clip]; !ok {
-				f.add(path+".clip", "there is no clip %s in this swing", quote(fr.Clip))
+				f.add(path+".clip", "there is no clip %s in this swing", words.Quote(fr.Clip))
 			}
 			if fr.Index < 0 || fr.Index > maxIndex {
 				f.add(path+".index", "must be from 0 to %d, not %d", maxIndex, fr.Index)
@@ -232,7 +233,7 @@ func (s *Swing) checkPositions(f *Faults, at string, clips map[string]int) {
 			}
 			for j := range k {
 				if p.Frames[j].Clip == fr.Clip {
-					f.add(path+".clip", "clip %s already has a frame at this position; keep one", quote(fr.Clip))
+					f.add(path+".clip", "clip %s already has a frame at this position; keep one", words.Quote(fr.Clip))
 				}
 			}
 		}
@@ -254,11 +255,11 @@ func (s *Swing) checkMarks(f *Faults, at string, clips map[string]int) {
 		in := func() string { return fmt.Sprintf("%s.marks[%d]", at, i) }
 		c, okClip := clips[m.Clip]
 		if !okClip {
-			f.add(in()+".clip", "there is no clip %s in this swing", quote(m.Clip))
+			f.add(in()+".clip", "there is no clip %s in this swing", words.Quote(m.Clip))
 		}
 		p, okPosition := positions[m.Position]
 		if !okPosition {
-			f.add(in()+".position", "there is no position %s in this swing; add it to positions", quote(string(m.Position)))
+			f.add(in()+".position", "there is no position %s in this swing; add it to positions", words.Quote(string(m.Position)))
 		}
 		if m.Point >= geometry.NumPoints {
 			f.add(in()+".point", "point number %d is not a point", m.Point)
@@ -280,7 +281,7 @@ func (s *Swing) checkMarks(f *Faults, at string, clips map[string]int) {
 		if okClip && okPosition {
 			k := key{c, p, m.Point}
 			if j, twice := seen[k]; twice {
-				f.add(in(), "%s is already marked there by %s.marks[%d]; keep one", quote(m.Point.String()), at, j)
+				f.add(in(), "%s is already marked there by %s.marks[%d]; keep one", words.Quote(m.Point.String()), at, j)
 			} else {
 				seen[k] = i
 			}
@@ -308,7 +309,7 @@ func (l *Lesson) warnings() []string {
 					continue
 				}
 				if name != "" && fr.Index <= last.Index {
-					out = append(out, fmt.Sprintf("swings[%d].positions: in clip %s, %q does not come after %q; check their frames", i, quote(c.ID), k, name))
+					out = append(out, fmt.Sprintf("swings[%d].positions: in clip %s, %q does not come after %q; check their frames", i, words.Quote(c.ID), k, name))
 				}
 				last, name = fr, k
 			}
@@ -341,7 +342,7 @@ func (f *Faults) id(path, v string) {
 // twice as a fault.
 func (f *Faults) once(seen map[string]int, id, path, list, thing string, i int) {
 	if j, twice := seen[id]; twice {
-		f.add(path, "%s is already the id of %s[%d]; give each %s its own", quote(id), list, j, thing)
+		f.add(path, "%s is already the id of %s[%d]; give each %s its own", words.Quote(id), list, j, thing)
 	}
 	seen[id] = i
 }

@@ -162,3 +162,5 @@ func (c *cache) cachedRuns() [][2]int {
 	c.runs, c.changed = runs, false
 	return runs
 }
+
+func abs(n int) int { return max(n, -n) }

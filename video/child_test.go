@@ -15,6 +15,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/video/orient"
+
 	"turngauge/video/sandbox"
 )
 
@@ -303,7 +305,7 @@ func TestAHungDecoderCanBeClosed(t *testing.T) {
 // TestAnswersThatMakeNoSense gives a reader what a process in the wrong hands might say
 // of a picture: nothing outside the arena is read.
 func TestAnswersThatMakeNoSense(t *testing.T) {
-	l := newLayout(64, 48, identity, [2]int{1, 1})
+	l := newLayout(64, 48, orient.Identity, [2]int{1, 1})
 	good := stored{Bytes: int64(l.size) + readAhead, Luma: l.lumaStride, Chroma: l.chromaStride, U: int64(l.u), V: int64(l.v)}
 	require.True(t, good.fits(int(good.Bytes), l))
 	for name, change := range map[string]func(*stored){

@@ -187,16 +187,6 @@ func TestRenderStaysInside(t *testing.T) {
 	require.NoError(t, f.RenderGray(gray, f.Bounds()))
 }
 
-func TestOrientation(t *testing.T) {
-	for _, o := range []orientation{{1, 0, 0, 1}, {0, -1, 1, 0}, {-1, 0, 0, -1}, {0, 1, -1, 0}, {-1, 0, 0, 1}, {1, 0, 0, -1}, {0, 1, 1, 0}, {0, -1, -1, 0}} {
-		w, h := o.size(7, 5)
-		assert.Equal(t, image.Rect(0, 0, 7, 5), o.stored(image.Rect(0, 0, w, h), 7, 5), "%+v", o)
-		assert.Equal(t, 2, o.stored(image.Rect(1, 1, 3, 2), 7, 5).Dx()*o.stored(image.Rect(1, 1, 3, 2), 7, 5).Dy())
-	}
-	_, ok := orientationOf(make([]byte, displayMatrixBytes))
-	assert.False(t, ok, "a matrix of zeros is no orientation")
-}
-
 // TestBindingLayout checks that the binding still keeps its C pointer first,
 // on which native.go relies: the packet read through it is the one seen by the binding.
 func TestBindingLayout(t *testing.T) {

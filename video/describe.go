@@ -10,6 +10,7 @@ import (
 	"github.com/asticode/go-astiav"
 
 	"turngauge/video/boxes"
+	"turngauge/video/orient"
 )
 
 // describe fills in the facts and warnings once the frames are numbered. audio is
@@ -35,13 +36,13 @@ func (x *Index) describe(path string, format *astiav.FormatContext, audio int, m
 			i.KeyFrames++
 		}
 	}
-	orient, rightAngle := orientationOf(stream.SideData(astiav.PacketSideDataTypeDisplaymatrix))
+	turn, rightAngle := orient.Of(stream.SideData(astiav.PacketSideDataTypeDisplaymatrix))
 	aspect := format.GuessSampleAspectRatio(stream, nil)
-	x.layout = newLayout(p.Width(), p.Height(), orient, [2]int{aspect.Num(), aspect.Den()})
+	x.layout = newLayout(p.Width(), p.Height(), turn, [2]int{aspect.Num(), aspect.Den()})
 	x.layout.setColour(p)
 	i.PictureBytes = int64(x.layout.size)
 	i.Width, i.Height, i.SampleAspect = x.layout.uprightWidth, x.layout.uprightHeight, x.layout.aspect
-	i.RotationDeg, i.Mirrored = orient.degrees(), orient.mirrored()
+	i.RotationDeg, i.Mirrored = turn.Degrees(), turn.Mirrored()
 
 	i.ColourMatrix, i.ColourAssumed = matrixName(x.layout.matrix), x.layout.assumed
 	i.ColourRange = map[bool]string{true: "full", false: "limited"}[x.layout.full]

@@ -8,6 +8,8 @@ import (
 
 	"github.com/asticode/go-astiav"
 
+	"turngauge/video/orient"
+
 	"turngauge/video/sandbox"
 )
 
@@ -41,7 +43,7 @@ const picturePlaces = 2
 
 // placesOf lays pictures out one behind the other.
 func placesOf(memory []byte, o WriterOptions) (all [picturePlaces]*slot) {
-	l := newLayout(o.Width, o.Height, identity, [2]int{1, 1})
+	l := newLayout(o.Width, o.Height, orient.Identity, [2]int{1, 1})
 	for i := range all {
 		all[i] = &slot{
 			pix: memory[i*l.size : (i+1)*l.size], width: l.width, height: l.height,
@@ -52,7 +54,7 @@ func placesOf(memory []byte, o WriterOptions) (all [picturePlaces]*slot) {
 }
 
 func placesBytes(o WriterOptions) int {
-	return picturePlaces * newLayout(o.Width, o.Height, identity, [2]int{1, 1}).size
+	return picturePlaces * newLayout(o.Width, o.Height, orient.Identity, [2]int{1, 1}).size
 }
 
 // serveEncoder writes one clip.

@@ -10,6 +10,8 @@ import (
 	"os"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/orient"
 )
 
 // encoding is a clip that FFmpeg writes, in the process that encodes (serveEncoder); a
@@ -80,7 +82,7 @@ func (e *encoding) write(picture *slot) error {
 	if err := ownMemory(e.video.frame); err != nil {
 		return e.fail("reserve memory for a frame", err)
 	}
-	putPlanes(e.video.frame, image.Point{}, picture, identity)
+	putPlanes(e.video.frame, image.Point{}, picture, orient.Identity)
 	e.video.frame.SetPts(e.frames)
 	e.frames++
 	return e.encode(&e.video, e.video.frame)

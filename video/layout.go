@@ -4,6 +4,8 @@ import (
 	"math"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/orient"
 )
 
 // layout describes how the pictures of one clip lie in memory and how they
@@ -13,7 +15,7 @@ type layout struct {
 	lumaStride, chromaStride int
 	u, v, size               int // offsets of the chroma planes and length of a picture, bytes
 
-	orient                      orientation
+	orient                      orient.Orientation
 	aspect                      [2]int // width to height of a stored sample
 	squareWidth                 int    // stored width once samples are square
 	uprightWidth, uprightHeight int
@@ -34,13 +36,13 @@ const (
 	widestAspect = 8
 )
 
-func newLayout(w, h int, o orientation, aspect [2]int) *layout {
+func newLayout(w, h int, o orient.Orientation, aspect [2]int) *layout {
 	l := &layout{width: w, height: h, orient: o, aspect: aspect, squareWidth: w}
 	if aspect[0] <= 0 || aspect[1] <= 0 || aspect[0] > widestAspect*aspect[1] || aspect[1] > widestAspect*aspect[0] {
 		l.aspect = [2]int{1, 1}
 	}
 	l.squareWidth = max(int(math.Round(float64(w)*float64(l.aspect[0])/float64(l.aspect[1]))), 1)
-	l.uprightWidth, l.uprightHeight = o.size(l.squareWidth, h)
+	l.uprightWidth, l.uprightHeight = o.Size(l.squareWidth, h)
 	l.lumaStride = align(w)
 	l.chromaStride = align((w + 1) / 2)
 	l.u = l.lumaStride * h

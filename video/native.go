@@ -13,6 +13,8 @@ import (
 	"unsafe"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/orient"
 )
 
 func init() {
@@ -98,9 +100,9 @@ func (s *scaler) scalePlanes(from *slot, x, y, height int, to *slot) error {
 func ownMemory(f *astiav.Frame) error { return avError(C.tg_own(cFrame(f))) }
 
 // putPlanes puts a picture, rotated and mirrored by o, into a frame to be encoded.
-func putPlanes(to *astiav.Frame, at image.Point, from *slot, o orientation) {
+func putPlanes(to *astiav.Frame, at image.Point, from *slot, o orient.Orientation) {
 	p := from.planes()
-	C.tg_put(cFrame(to), C.int(at.X), C.int(at.Y), cBytes(from.pix), &p, C.int(o.xx), C.int(o.xy), C.int(o.yx), C.int(o.yy))
+	C.tg_put(cFrame(to), C.int(at.X), C.int(at.Y), cBytes(from.pix), &p, C.int(o.XX), C.int(o.XY), C.int(o.YX), C.int(o.YY))
 }
 
 // fillPlanes fills a rectangle of a frame to be encoded.
@@ -135,9 +137,9 @@ func (s *scaler) scalePicture(f *astiav.Frame, to *slot) error {
 
 // rotatePixels copies a w x h picture of size-byte pixels, rotated and mirrored by o.
 // Strides are in bytes.
-func rotatePixels(src []byte, srcStride, w, h, size int, o orientation, dst []byte, dstStride int) {
+func rotatePixels(src []byte, srcStride, w, h, size int, o orient.Orientation, dst []byte, dstStride int) {
 	C.tg_rotate(cBytes(src), C.int(srcStride), C.int(w), C.int(h), C.int(size),
-		C.int(o.xx), C.int(o.xy), C.int(o.yx), C.int(o.yy), cBytes(dst), C.int(dstStride))
+		C.int(o.XX), C.int(o.XY), C.int(o.YX), C.int(o.YY), cBytes(dst), C.int(dstStride))
 }
 
 // rawPacket is what the frame index needs to know of a packet.

@@ -7,6 +7,8 @@ import (
 	"sync"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/orient"
 )
 
 // pointFrom is the magnification from which samples are shown as squares, so
@@ -55,10 +57,10 @@ func (f *Frame) render(dst canvas, crop image.Rectangle) error {
 		return ErrReleased
 	}
 	l := f.picture.layout
-	part := l.orient.stored(crop, l.squareWidth, l.height)
-	w, h := l.orient.size(dst.w, dst.h) // the size the part takes before rotating
+	part := l.orient.Stored(crop, l.squareWidth, l.height)
+	w, h := l.orient.Size(dst.w, dst.h) // the size the part takes before rotating
 	src, ahead, scaledW := l.widen(part, w)
-	if src.Eq(part) && l.orient == identity && dst.direct() {
+	if src.Eq(part) && l.orient == orient.Identity && dst.direct() {
 		return scale(f.picture, src, dst)
 	}
 	tmp := borrowScratch(scaledW, h, dst.depth)

@@ -227,7 +227,7 @@ func (v *visit) index() (*found, []byte, error) {
 	v.server.mu.Unlock()
 	o := s.layout.orient
 	return &found{
-		Info: s.info, Stream: s.streamIndex, Orient: [4]int{o.xx, o.xy, o.yx, o.yy},
+		Info: s.info, Stream: s.streamIndex, Orient: [4]int{o.XX, o.XY, o.YX, o.YY},
 		Matrix: s.layout.matrix, Full: s.layout.full, Retimed: s.retimed,
 	}, writePackets(raw), nil
 }

@@ -9,6 +9,8 @@ import (
 	"unsafe"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/orient"
 )
 
 var errNoMemory = errors.New("video: no memory for another frame")
@@ -67,7 +69,7 @@ func (s *slot) planes() C.struct_tg_planes {
 // plain sets the slot up for a w x h picture in ordinary memory, which is used
 // again if it suffices.
 func (s *slot) plain(w, h int) {
-	l := newLayout(w, h, identity, [2]int{1, 1})
+	l := newLayout(w, h, orient.Identity, [2]int{1, 1})
 	if cap(s.pix) < l.size {
 		s.pix = make([]byte, l.size)
 	}

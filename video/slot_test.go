@@ -4,6 +4,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+
+	"turngauge/video/orient"
 )
 
 // TestSlotsAreWholePages takes slots as on machines whose pages have 4, 16 and
@@ -16,7 +18,7 @@ func TestSlotsAreWholePages(t *testing.T) {
 		pool, err := newSlotPool(page)
 		require.NoError(t, err)
 		for _, width := range []int{64, 162, 640, 1920} {
-			s, err := pool.take(newLayout(width, width/2, orientation{xx: 1, yy: 1}, [2]int{1, 1}))
+			s, err := pool.take(newLayout(width, width/2, orient.Orientation{XX: 1, YY: 1}, [2]int{1, 1}))
 			require.NoError(t, err)
 			require.Zero(t, int(s.ref.size)%page, "bytes of a slot, pages of %d", page)
 			s.release()

@@ -11,6 +11,8 @@ import (
 	"sync/atomic"
 
 	"github.com/asticode/go-astiav"
+
+	"turngauge/video/orient"
 )
 
 // Source is one open clip: its index, the file that it holds open, and, once a frame is
@@ -104,9 +106,9 @@ func indexOf(path string, stat fs.FileInfo, f *found, data []byte) (*Index, erro
 		return nil, nonsense
 	}
 	i := f.Info
-	o := orientation{f.Orient[0], f.Orient[1], f.Orient[2], f.Orient[3]}
+	o := orient.Orientation{XX: f.Orient[0], XY: f.Orient[1], YX: f.Orient[2], YY: f.Orient[3]}
 	if i.StoredWidth <= 0 || i.StoredHeight <= 0 || i.StoredWidth > maxPixels || i.StoredHeight > maxPixels ||
-		i.StoredWidth*i.StoredHeight > maxPixels || !o.valid() || i.TimeBase[0] <= 0 || i.TimeBase[1] <= 0 ||
+		i.StoredWidth*i.StoredHeight > maxPixels || !o.Valid() || i.TimeBase[0] <= 0 || i.TimeBase[1] <= 0 ||
 		f.Matrix > astiav.ColorSpace(math.MaxUint8) {
 		return nil, nonsense
 	}

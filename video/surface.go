@@ -131,11 +131,11 @@ func (s *Surface) putPlanes(f *Frame, part, at image.Rectangle) (done bool, err 
 		return false, ErrReleased
 	}
 	l := f.picture.layout
-	src := l.orient.stored(part, l.squareWidth, l.height)
+	src := l.orient.Stored(part, l.squareWidth, l.height)
 	if l.matrix != astiav.ColorSpaceBt709 || l.squareWidth != l.width || even(src) != src {
 		return false, nil
 	}
-	w, h := l.orient.size(at.Dx(), at.Dy()) // the size the part takes before rotating
+	w, h := l.orient.Size(at.Dx(), at.Dy()) // the size the part takes before rotating
 	from := f.picture.slot
 	for (canvas{w: w, h: h, depth: 4}).nextLevel(src) {
 		to := levels.Get().(*slot)

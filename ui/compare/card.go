@@ -11,6 +11,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
+	"turngauge/annotations/series"
 	"turngauge/ui/choose"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -147,7 +148,7 @@ func neighbours(path, id string, club annotations.Club) []choice {
 		if err != nil || l.ID == id {
 			continue
 		}
-		if swing, ok := l.SwingToCompare(club); ok {
+		if swing, ok := series.ToCompare(l, club); ok {
 			list = append(list, choice{title: l.Student.Name, more: kit.Joined(l.Title, l.Date), path: p, lesson: l, swing: swing})
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
+	"turngauge/annotations/series"
 	"turngauge/ui/profile"
 	"turngauge/ui/session"
 	"turngauge/ui/shelf/worker"
@@ -58,7 +59,7 @@ func (r *Room) lookBackAt(s *session.Session, path string) {
 		if err != nil || earlier.ID == l.ID {
 			return // it was not asked for
 		}
-		if swing, ok := earlier.SwingToCompare(club); ok {
+		if swing, ok := series.ToCompare(earlier, club); ok {
 			r.host.Post(func() {
 				if r.host.Session() == s && s.Other == nil {
 					s.CompareWith(path, earlier, swing)

@@ -11,6 +11,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations"
+	"turngauge/annotations/series"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
@@ -106,7 +107,7 @@ func (r *Room) WithFile(path string) {
 // withLesson compares with the swing of a lesson that is most like the one on the
 // bench, or says why not.
 func (r *Room) withLesson(s *session.Session, path string, l *annotations.Lesson) {
-	swing, ok := l.SwingToCompare(s.Bench.Swing().Club)
+	swing, ok := series.ToCompare(l, s.Bench.Swing().Club)
 	switch {
 	case !ok:
 		r.host.Alert(fmt.Sprintf("%s has no marked swing to compare with. Open it and mark one first.", filepath.Base(path)))

@@ -9,6 +9,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/series"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
@@ -46,7 +47,7 @@ func (b *builder) besides(ctx context.Context, index int) error {
 	l, id := r.Beside.Lesson, r.Beside.Swing
 	same := l.ID == r.Lesson.ID
 	if id == "" {
-		id, _ = l.SwingToCompare(r.Lesson.Swings[index].Club)
+		id, _ = series.ToCompare(l, r.Lesson.Swings[index].Club)
 	}
 	i := l.SwingIndex(id)
 	switch {

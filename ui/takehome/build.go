@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"turngauge/annotations"
+	"turngauge/annotations/series"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/sheet"
@@ -60,7 +61,7 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	}
 	b.rows = b.now.rows()
 	if r.Earlier != nil {
-		switch id, ok := r.Earlier.SwingToCompare(b.now.Swing().Club); {
+		switch id, ok := series.ToCompare(r.Earlier, b.now.Swing().Club); {
 		case !ok:
 			b.note("The earlier lesson has no swing with marks: the sheet compares with nothing.")
 		default:
