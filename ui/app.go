@@ -55,12 +55,8 @@ type App struct {
 	saving atomic.Pointer[session.Session]
 
 	// The rooms that others lead to, or that the window draws by itself.
-	home        *home.Room
-	intake      *intake.Room
-	visit       *visitpanel.Room
-	versions    *intake.Versions
-	speed       *intake.Speeds
-	places      *intake.Places
+	home *home.Room
+	incoming
 	preferences *preferences.Room
 	library     *shelf.Room
 	moving      *moving.Room
@@ -73,6 +69,15 @@ type App struct {
 	size   image.Point // of the window, dp
 	ending bool        // the program was told to end
 	tracer tracer
+}
+
+// incoming are the cards that ask about what comes in, and about clips.
+type incoming struct {
+	intake   *intake.Room
+	visit    *visitpanel.Room
+	versions *intake.Versions
+	speed    *intake.Speeds
+	places   *intake.Places
 }
 
 // panels are the rooms that have a place of their own in the window while a lesson
