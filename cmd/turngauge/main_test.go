@@ -307,7 +307,7 @@ func TestOwnRangesGoBeforeTheProgramsOwn(t *testing.T) {
 	ranges := write(t, "ranges.json", `[{"measure":"pelvis turn","position":"top","low":-500,"high":500,"source":"Odalys Brandt"}]`)
 	stdout, _, code := program(t, "measure", marked, "--targets", ranges)
 	assert.Equal(t, 0, code)
-	assert.Regexp(t, `pelvis turn .* -500 to 500 +virtually certainly within`, stdout)
+	assert.Regexp(t, `pelvis turn .* open 500 to closed 500 +virtually certainly within`, stdout)
 }
 
 func TestAVerdictCountsFromWhatIsSaid(t *testing.T) {

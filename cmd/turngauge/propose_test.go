@@ -80,10 +80,14 @@ func TestProposeGoesOnWhereItWasStopped(t *testing.T) {
 			}
 		}
 		for _, c := range truth.Clips {
+			set := 0
 			for _, name := range geometry.KeyPositions {
-				_, ok := s.FrameOf(c.ID, name)
-				assert.True(t, ok, "%s in %s", name, c.ID)
+				if _, ok := s.FrameOf(c.ID, name); ok {
+					set++
+				}
 			}
+			// Where the lead wrist is hidden for too long, its level is left out.
+			assert.GreaterOrEqual(t, set, len(geometry.KeyPositions)-1, c.ID)
 		}
 		t.Logf("swing %s: %d of %d proposed marks that can be seen lie within 4 cm", s.ID, near, seen)
 		assert.Greater(t, seen, 60)

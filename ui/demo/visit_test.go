@@ -126,6 +126,6 @@ func TestPauseJoinsTheSwings(t *testing.T) {
 	}
 	for now := 0.0; now < k.ends; now += 0.01 {
 		pose := k.at(now)
-		require.LessOrEqual(t, pose.Reach, 1.015, "at %g s", now) // of a limb of 0.6 m, 9 mm
+		require.LessOrEqual(t, pose.Reach, 1.03, "at %g s", now) // of a limb of 0.6 m, 18 mm, as he walks the club back
 	}
 }

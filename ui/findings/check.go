@@ -77,15 +77,16 @@ func (p *Room) measureEarlier(d *session.Session) {
 }
 
 // changeSince is what became of a finding's measure: of the means of both visits, where
-// the earlier one was measured, else of the number that was found.
-func (p *Room) changeSince(f *annotations.Finding, m *annotations.Measured) geometry.Change {
+// the earlier one was measured, else of the number that was found. then is what it is a
+// change from.
+func (p *Room) changeSince(f *annotations.Finding, m *annotations.Measured) (change geometry.Change, then float64) {
 	s := p.host.Session()
 	if c, ok := series.Between(s.Result.Evaluation, s.Visit(), p.check.results); ok {
 		if change, ok := c.Of(m.Name, m.Position, m.Unit); ok {
-			return change
+			return change, change.Earlier.Value
 		}
 	}
-	return geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit))
+	return geometry.Changed(f.Value, (f.High95-f.Low95)/(2*z95), m.Value, m.Sigma, geometry.UsualSpread(m.Name, m.Unit)), f.Value
 }
 
 func firstPrescribed(p *annotations.Prescription) string {
@@ -131,15 +132,15 @@ func (p *Room) checkedFindings() []checked {
 				if m.Name != f.Measure || m.Position != f.Position {
 					continue
 				}
-				change := p.changeSince(&f, &m)
-				c.change, c.now = &change, told.Value(m.Value)
+				change, then := p.changeSince(&f, &m)
+				c.change, c.then, c.now = &change, told.Value(then), told.Value(m.Value)
 				sw := p.host.Session().Bench.Swing()
 				var target *geometry.Range
 				if t, ok := p.doors.Terms().Targets.Find(m.Name, m.Position, sw.Club.Group(), p.host.Session().Bench.Lesson().Student.Sex); ok {
 					target = &t.Range
 				}
-				c.size = told.From(f.Value, m.Value).Change(&change)
-				c.word = told.ChangeWord(&change, f.Value, m.Value, target, "the target range", p.host.Settings().Decided) + "; " + words.SwingsOf(&change)
+				c.size = told.From(then, m.Value).Change(&change)
+				c.word = told.ChangeWord(&change, then, m.Value, target, "the target range", p.host.Settings().Decided) + "; " + words.SwingsOf(&change)
 				if n := change.Settled(); n > 0 && !change.Told(p.host.Settings().Decided) {
 					c.word += "; " + words.Film(n)
 				}
