@@ -211,6 +211,8 @@ func (r *Room) spreadWords(m *measure, k int) string {
 	switch {
 	case !s.Estimated:
 		return exact.Value(s.SD) + " assumed"
+	case exact.Bare(s.High95) == exact.Bare(0): // closer together than the errors stated of them
+		return "none seen"
 	case exact.Bare(s.SD) == exact.Bare(0): // they agree as well as they are measured
 		return "up to " + exact.Value(s.High95)
 	}
