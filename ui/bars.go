@@ -193,7 +193,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 	}}
 	if n := a.desk.Bench.Proposals(); n > 0 && a.desk.Comparing == nil {
 		middle = append(middle, func(gtx layout.Context) layout.Dimensions {
-			return a.commandButton(gtx, "accept positions", draw.ButtonStyle{Label: fmt.Sprintf("take %d proposed", n), Compact: true, TipSide: up})
+			return a.commandButton(gtx, "accept positions", draw.ButtonStyle{Label: fmt.Sprintf("take all %d", n), Compact: true, TipSide: up})
 		})
 	}
 	alone := draw.IconOneStage

@@ -142,8 +142,7 @@ func (s *Instants) crossing(ctx context.Context, from, to int, c crossed) (frame
 			between = i
 		}
 	}
-	// Where more than four neighbours were not seen, a line between tells too little.
-	if between < 0 || at[between]-at[between-1] > 5*max((to-from)/coarseLooks, 1) {
+	if between < 0 {
 		return 0, 0, false, nil
 	}
 	low, high := at[between-1], at[between]
@@ -161,6 +160,14 @@ func (s *Instants) crossing(ctx context.Context, from, to int, c crossed) (frame
 		}
 		if !math.IsNaN(v) {
 			seconds, slopes = append(seconds, s.Seconds(n)), append(slopes, v)
+		}
+	}
+	if len(seconds) < fineLooks {
+		// Some were not seen: the neighbours tell about when, and the line how surely.
+		for _, i := range [...]int{between - 2, between + 1} {
+			if i >= 0 && i < len(at) {
+				seconds, slopes = append(seconds, s.Seconds(at[i])), append(slopes, values[i])
+			}
 		}
 	}
 	zero, sd, ok := root(seconds, slopes)

@@ -42,19 +42,24 @@ type looked struct {
 }
 
 // look returns what can be seen of the points in the frame of a key position.
-func (s *detections) look(ctx context.Context, f bench.Following, path string) ([]bench.Found, error) {
-	key := looked{path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM, f.GolferAt, fmt.Sprint(f.Background)}
+func (s *detections) look(ctx context.Context, f bench.Following, clip *video.Index) ([]bench.Found, error) {
+	key := looked{clip.Info().Path, f.Frame, f.View, f.Position, f.Handed, f.StatureM, f.ClubM, f.GolferAt, fmt.Sprint(f.Background)}
 	s.mu.Lock()
 	found, ok := s.seen[key]
 	s.mu.Unlock()
 	if ok {
 		return found, nil
 	}
-	im, err := picture(ctx, path, f.Frame)
+	r, err := propose.Reader(ctx, clip)
 	if err != nil {
 		return nil, err
 	}
-	bg, err := s.background(ctx, path, f.Background)
+	defer r.Close()
+	im, err := propose.Picture(ctx, r, f.Frame)
+	if err != nil {
+		return nil, err
+	}
+	bg, err := s.background(ctx, r, f.Background)
 	if err != nil {
 		return nil, err
 	}
@@ -76,25 +81,17 @@ func (s *detections) look(ctx context.Context, f bench.Following, path string) (
 }
 
 // background is propose.Background, made once for a clip and its frames.
-func (s *detections) background(ctx context.Context, path string, frames []int) (*image.RGBA, error) {
+func (s *detections) background(ctx context.Context, r *video.Reader, frames []int) (*image.RGBA, error) {
 	if len(frames) == 0 {
 		return nil, nil
 	}
+	path := r.Source().Info().Path
 	s.mu.Lock()
 	kept, ok := s.standing[path]
 	s.mu.Unlock()
 	if ok && slices.Equal(kept.frames, frames) {
 		return kept.im, nil
 	}
-	clip, err := video.ReadIndex(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	r, err := propose.Reader(ctx, clip)
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
 	bg, err := propose.Background(ctx, r, frames)
 	if err != nil {
 		return nil, err
@@ -117,18 +114,4 @@ func golferAt(ctx context.Context, clip *video.Index, strike float64) (geometry.
 	}
 	defer r.Close()
 	return propose.GolferAt(ctx, r, strike)
-}
-
-// picture reads one frame of a clip in full size.
-func picture(ctx context.Context, path string, frame int) (*image.RGBA, error) {
-	clip, err := video.ReadIndex(ctx, path)
-	if err != nil {
-		return nil, err
-	}
-	r, err := propose.Reader(ctx, clip)
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	return propose.Picture(ctx, r, frame)
 }

@@ -1,6 +1,8 @@
 package session
 
 import (
+	"context"
+	"image"
 	"os"
 	"path/filepath"
 	"testing"
@@ -10,6 +12,8 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/propose"
+	"turngauge/video"
 	"turngauge/video/pose"
 )
 
@@ -68,4 +72,18 @@ func TestPeopleInOpenClips(t *testing.T) {
 func isThere(path string) bool {
 	_, err := os.Stat(path)
 	return err == nil
+}
+
+// picture reads one frame of a file in full size.
+func picture(ctx context.Context, path string, frame int) (*image.RGBA, error) {
+	clip, err := video.ReadIndex(ctx, path)
+	if err != nil {
+		return nil, err
+	}
+	r, err := propose.Reader(ctx, clip)
+	if err != nil {
+		return nil, err
+	}
+	defer r.Close()
+	return propose.Picture(ctx, r, frame)
 }

@@ -107,7 +107,7 @@ func (s *Session) followClip(ctx context.Context, list []bench.Following, clip *
 		})
 		if missing := f.Missing(found); err == nil && len(missing) > 0 {
 			var seen []bench.Found
-			seen, err = s.detections.look(ctx, f, clip.Info().Path)
+			seen, err = s.detections.look(ctx, f, clip)
 			for _, x := range seen {
 				if slices.Contains(missing, x.Point) {
 					found = append(found, x)

@@ -11,6 +11,7 @@ import (
 // instants is the search for the key positions that motion does not tell, once a clip.
 type instants struct {
 	begun  bool
+	busy   bool
 	cancel context.CancelFunc
 }
 
@@ -18,6 +19,17 @@ func (i *instants) stop() {
 	if i.cancel != nil {
 		i.cancel()
 	}
+}
+
+// SearchingInstants reports whether the key positions are being looked for that motion
+// does not tell.
+func (s *Session) SearchingInstants() bool {
+	for i := range s.instants {
+		if s.instants[i].busy {
+			return true
+		}
+	}
+	return false
 }
 
 // searchInstants looks, in the background, for the key positions between start, top and
@@ -34,8 +46,8 @@ func (s *Session) searchInstants() {
 			continue
 		}
 		ctx, cancel := context.WithCancel(s.ctx)
-		*p = instants{begun: true, cancel: cancel}
-		s.env.Go("Looking for key positions", func() { s.searchInstantsOf(ctx, i, film, look) }, func() {})
+		*p = instants{begun: true, busy: true, cancel: cancel}
+		s.env.Go("Looking for key positions", func() { s.searchInstantsOf(ctx, i, film, look) }, func() { p.busy = false })
 	}
 }
 
@@ -43,7 +55,11 @@ func (s *Session) searchInstants() {
 func (s *Session) searchInstantsOf(ctx context.Context, stage int, f *Film, look bench.Instants) {
 	found, err := propose.Instants(ctx, f.source.Index, look)
 	s.env.Post(func() {
-		if ctx.Err() != nil || err != nil || s.closed || s.Films[stage] != f {
+		if ctx.Err() != nil {
+			return // another search, or none, is under way
+		}
+		s.instants[stage].busy = false
+		if err != nil || s.closed || s.Films[stage] != f {
 			return // the stage says what can't be read
 		}
 		before := s.Bench.Proposals()

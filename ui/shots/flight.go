@@ -119,13 +119,7 @@ func (s *Room) drawFlights(gtx layout.Context, size image.Point, f *flights, ear
 			ink = th.Accent
 		}
 		pen.Begin(gtx.Ops)
-		for j := range v[0] {
-			if i == 0 {
-				pen.Ring(at(v[0][j], v[1][j]), float32(gtx.Dp(4)), float32(gtx.Dp(1))*1.5)
-			} else {
-				pen.Circle(at(v[0][j], v[1][j]), float32(gtx.Dp(4)))
-			}
-		}
+		dots(gtx, &pen, v, i == 0, at)
 		for n, p := range [...]float64{0.5, 0.95} {
 			if e, ok := shots.DispersionOf(v[0], v[1], p); ok {
 				pen.Polyline(ellipse(e, at), hair*[...]float32{2, 1.2}[n], true)

@@ -306,13 +306,7 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 			ink = th.Accent
 		}
 		pen.Begin(gtx.Ops)
-		for j := range v[0] {
-			if i == 0 {
-				pen.Ring(at(v[0][j], v[1][j]), float32(gtx.Dp(4)), float32(gtx.Dp(1))*1.5)
-			} else {
-				pen.Circle(at(v[0][j], v[1][j]), float32(gtx.Dp(4)))
-			}
-		}
+		dots(gtx, &pen, v, i == 0, at)
 		if e, ok := shots.Dispersion(v[0], v[1]); ok {
 			pen.Polyline(ellipse(e, at), hair*1.3, true)
 		}
@@ -320,6 +314,18 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 	}
 	if len(both[0][0])+len(both[1][0]) == 0 {
 		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)-float32(gtx.Dp(8))), 0.5, 1, draw.Small, font.Normal, th.Dim, "no shots with both readings")
+	}
+}
+
+// dots draws a block's readings, the pairs of two lists: rings or discs.
+func dots(gtx layout.Context, pen *draw.Pen, v [2][]float64, rings bool, at func(x, y float64) f32.Point) {
+	radius := float32(gtx.Dp(4))
+	for j := range v[0] {
+		if rings {
+			pen.Ring(at(v[0][j], v[1][j]), radius, float32(gtx.Dp(1))*1.5)
+		} else {
+			pen.Circle(at(v[0][j], v[1][j]), radius)
+		}
 	}
 }
 

@@ -198,7 +198,11 @@ func (room *Room) guideText(p geometry.Point, inHand, ok bool) (title, text stri
 	case !at && (room.host.Session().Searching()):
 		return "Looking for key positions …", "Address and the top are being looked for in the motion. You need not wait: scrub on, and press 1 to 7 where you see one."
 	case !at && b.Proposals() > 0:
-		return "Look at the proposed key positions", "The hollow ticks come from sound and motion. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all; drag a tick's number to correct it."
+		text := "The hollow ticks come from sound and motion. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all; drag a tick's number to correct it."
+		if room.host.Session().SearchingInstants() {
+			text = "The others are being looked for in the pictures. Page Down goes from one to the next, Enter takes the one shown, Shift+Enter all."
+		}
+		return "Look at the proposed key positions", text
 	case !at && everyPositionSet(b):
 		return "Between key positions", "Page Up and Page Down go to the one before and the next; the figures on the cards go there too, with Alt."
 	case !at:
