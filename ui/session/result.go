@@ -48,9 +48,10 @@ func (r *request) result() Result {
 	return Result{Revision: r.revision, Lesson: r.lesson, Swing: r.swing}
 }
 
-// fitDone takes a result of the fit, if it is of the swing on the bench.
+// fitDone takes a result of the fit, if it is of the swing on the bench. Where undoing
+// has taken that swing out of the lesson, the bench holds none until its next Refresh.
 func (s *Session) fitDone(r Result) {
-	if s.closed || r.Swing != s.Bench.Swing().ID {
+	if sw := s.Bench.Swing(); s.closed || sw == nil || r.Swing != sw.ID {
 		return
 	}
 	s.Result = r

@@ -160,6 +160,23 @@ func TestALateFitOfAnotherSwingIsNotShown(t *testing.T) {
 	assert.Empty(t, s.Result.Measures)
 }
 
+// A fit that ends between taking its swing out of the lesson and the next frame is let go.
+func TestALateFitOfASwingThatIsGone(t *testing.T) {
+	b := newBed(t)
+	l := marked(t)
+	second := l.Swings[0]
+	second.ID, second.Clips, second.Marks, second.Positions = "second", nil, nil, nil
+	l.Swings = append(l.Swings, second)
+	s := b.open(l)
+	b.until("the first fit", s, func() bool { return len(s.Result.Measures) > 0 })
+	late := s.Result
+	late.Measures = nil
+	require.NoError(t, s.Bench.Editor().Apply(annotations.RemoveSwing{Swing: late.Swing}))
+	require.Nil(t, s.Bench.Swing())
+	s.fitDone(late)
+	assert.NotEmpty(t, s.Result.Measures, "what was shown stays")
+}
+
 func TestAMistakeInTheFitLeavesTheNextOneToBeMade(t *testing.T) {
 	b := newBed(t)
 	s := b.open(marked(t))
