@@ -21,6 +21,7 @@ import (
 	"turngauge/annotations/faultfs"
 	"turngauge/annotations/saver"
 	"turngauge/video"
+	"turngauge/video/sandbox/oldsystem"
 )
 
 var update = flag.Bool("update", false, "write the golden output of measure anew")
@@ -29,6 +30,7 @@ var update = flag.Bool("update", false, "write the golden output of measure anew
 // does.
 func TestMain(m *testing.M) {
 	if os.Getenv("TURNGAUGE_TEST_RUN") != "" {
+		oldsystem.FromEnvironment()
 		main()
 	}
 	os.Exit(m.Run())

@@ -13,8 +13,10 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"golang.org/x/sys/unix"
 
 	"turngauge/video"
+	"turngauge/video/sandbox/oldsystem"
 )
 
 // soundClip writes two seconds of pictures with a quiet noise and a click that
@@ -84,4 +86,52 @@ func TestProbeCountsWhatCanNotBeDecoded(t *testing.T) {
 	require.Equal(t, 0, code, stderr)
 	assert.Contains(t, stdout, "  note: ")
 	assert.NotContains(t, stdout, "48 of 48 frames, 0 packets bad, 0 pictures damaged")
+}
+
+// TestProbeTellsOfASystemWithoutASandbox decodes on systems that lack what confines the
+// process that decodes: the clip is read all the same, every frame, and what could not be
+// had is told, to people and to programs.
+func TestProbeTellsOfASystemWithoutASandbox(t *testing.T) {
+	path := clip(t)
+	want, stderr, code := program(t, "probe", "--decode", "--json", path)
+	require.Equal(t, 0, code, stderr)
+	var whole probed
+	require.NoError(t, json.Unmarshal([]byte(want), &whole))
+	require.Empty(t, whole.Unconfined)
+	for lacking, says := range map[string]string{
+		"seccomp,landlock":           "this system has neither seccomp nor Landlock",
+		"no seccomp,landlock,limits": "this system has neither seccomp nor Landlock",
+		"seccomp":                    "it may make any system call, though it can open no files",
+		"limits":                     "its memory is not limited",
+		"landlock":                   "", // the list of system calls leaves no way to open a file
+	} {
+		if lacking == "seccomp" && !landlockHere() {
+			says = "this system has neither seccomp nor Landlock"
+		}
+		t.Run(lacking, func(t *testing.T) {
+			t.Setenv(oldsystem.Variable, lacking)
+			stdout, stderr, code := program(t, "probe", "--decode", "--json", path)
+			require.Equal(t, 0, code, stderr)
+			var p probed
+			require.NoError(t, json.Unmarshal([]byte(stdout), &p))
+			assert.Equal(t, says, p.Unconfined)
+			p.Unconfined = ""
+			assert.Equal(t, whole, p, "what is told of the clip")
+
+			stdout, stderr, code = program(t, "probe", path)
+			require.Equal(t, 0, code, stderr)
+			if says == "" {
+				assert.Contains(t, stdout, "in a process of its own, without files, network or other programs")
+			} else {
+				assert.Contains(t, stdout, "in a process of its own that is not fully confined: "+says)
+			}
+		})
+	}
+}
+
+// landlockHere reports whether the kernel has Landlock (landlock_create_ruleset(2): asked
+// for its version it answers one, or ENOSYS).
+func landlockHere() bool {
+	version, _, errno := unix.Syscall(unix.SYS_LANDLOCK_CREATE_RULESET, 0, 0, unix.LANDLOCK_CREATE_RULESET_VERSION)
+	return errno == 0 && version > 0
 }

@@ -17,6 +17,8 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"golang.org/x/sys/unix"
+
+	"turngauge/video/sandbox/oldsystem"
 )
 
 const ownBytes = 2 << 30
@@ -34,6 +36,35 @@ func init() {
 			time.Sleep(time.Hour)
 		}
 		os.Exit(1)
+	}
+	if len(os.Args) > 1 && os.Args[1] == "tell" { // the parent of TestWithoutASandbox
+		oldsystem.FromEnvironment()
+		tell()
+		os.Exit(0)
+	}
+}
+
+// tell starts a process and prints how it is confined and what came of its work.
+func tell() {
+	p, err := Start(Name("test"))
+	if err != nil {
+		fmt.Println(err)
+		return
+	}
+	defer p.Kill()
+	var s State
+	if _, _, err := p.Receive(&s); err != nil {
+		fmt.Println(err)
+		return
+	}
+	fmt.Printf("%+v\n", s)
+	for _, o := range []order{{Do: "echo"}, {"open", "/dev/null"}, {Do: "take memory"}} {
+		var text string
+		err := p.Send(o, []byte("data"))
+		if err == nil {
+			_, _, err = p.Receive(&text)
+		}
+		fmt.Printf("%s: %q %v\n", o.Do, text, err)
 	}
 }
 
@@ -310,4 +341,30 @@ func TestMessagesThatAreNone(t *testing.T) {
 		assert.Error(t, err, name)
 		l.Close()
 	}
+}
+
+// TestWithoutASandbox starts the process on systems that lack what confines it: it says so,
+// and does its work.
+func TestWithoutASandbox(t *testing.T) {
+	_, here := started(t)
+	for lacking, want := range map[string]State{
+		"seccomp": {Landlock: here.Landlock, Memory: here.Memory}, "no seccomp,landlock": {Memory: here.Memory},
+		"landlock": {Seccomp: here.Seccomp, Memory: here.Memory}, "limits": {Landlock: here.Landlock, Seccomp: here.Seccomp},
+		"seccomp,landlock,limits": {},
+	} {
+		cmd := exec.Command(os.Args[0], "tell")
+		cmd.Env = append(os.Environ(), oldsystem.Variable+"="+lacking)
+		out, err := cmd.CombinedOutput()
+		require.NoError(t, err, "%s: %s", lacking, out)
+		lines := strings.Split(string(out), "\n")
+		require.Greater(t, len(lines), 3, "%s: %s", lacking, out)
+		assert.Equal(t, fmt.Sprintf("%+v", want), lines[0], lacking)
+		assert.Equal(t, `echo: "" <nil>`, lines[1], lacking)
+		assert.Equal(t, want.Seccomp || want.Landlock, strings.Contains(lines[2], "not permitted") || strings.Contains(lines[2], "denied"), "%s: %s", lacking, lines[2])
+		assert.Equal(t, want.Memory, strings.Contains(lines[3], "EOF"), "%s: %s", lacking, lines[3])
+		assert.Equal(t, want.Seccomp && want.Memory, want.Lacks() == "", lacking)
+	}
+	assert.Equal(t, "this system has neither seccomp nor Landlock", (&State{Memory: true}).Lacks())
+	assert.Equal(t, "it may make any system call, though it can open no files", (&State{Landlock: true}).Lacks())
+	assert.Equal(t, "its memory is not limited", (&State{Seccomp: true}).Lacks())
 }
