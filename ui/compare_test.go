@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"os"
 	"path/filepath"
+	"slices"
 	"testing"
 
 	"gioui.org/io/key"
@@ -121,4 +122,48 @@ func TestChoosingWhatToCompareWith(t *testing.T) {
 	h.click("Compare with nothing")
 	assert.Nil(t, h.a.desk.Other)
 	h.until("the sheet without it", func() bool { return !h.a.desk.Result.Sheet.Compared })
+}
+
+func TestOneSwingIsLaidOverTheOther(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(map[string]any) {})
+	h.compareWith(other)
+	h.press("O", key.ModShift)
+	over, share, laid := h.a.compare.Over().Laid()
+	require.True(t, laid)
+	assert.InDelta(t, 1, over.Scale(), 1e-9, "of one and the same lesson")
+	assert.InDelta(t, 0.5, share, 1e-6)
+	assert.Equal(t, []int{0}, h.a.stage.Shown())
+	h.press(".", 0)
+	_, share, _ = h.a.compare.Over().Laid()
+	assert.InDelta(t, 0.6, share, 1e-6)
+
+	h.press(",", 0)
+	h.press(",", 0)
+	_, share, _ = h.a.compare.Over().Laid()
+	assert.InDelta(t, 0.4, share, 1e-6)
+	h.find(h.a.compare.Over().Words())
+	h.click("Comparing: lay one over the other, or not")
+	assert.Equal(t, []int{0, 1}, h.a.stage.Shown())
+	h.click("Comparing: lay one over the other, or not")
+	h.press(key.NameEscape, 0)
+	require.NotNil(t, h.a.desk.Comparing, "Esc puts them side by side first")
+	h.press(key.NameEscape, 0)
+	assert.Nil(t, h.a.desk.Comparing)
+}
+
+func TestLayingOverSaysWhatToMark(t *testing.T) {
+	h := newHarness(t)
+	other := h.openMarked(func(doc map[string]any) {
+		swing := doc["swings"].([]any)[0].(map[string]any)
+		swing["marks"] = slices.DeleteFunc(swing["marks"].([]any), func(m any) bool {
+			return m.(map[string]any)["position"] == "address"
+		})
+	})
+	h.compareWith(other)
+	h.press("O", key.ModShift)
+	_, _, laid := h.a.compare.Over().Laid()
+	assert.False(t, laid)
+	assert.Contains(t, h.a.compare.Over().Words(), "mark feet and ball at address in both")
+	h.find(h.a.compare.Over().Words())
 }

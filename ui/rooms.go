@@ -115,6 +115,7 @@ func (a *App) furnish() {
 	a.explain = explainpanel.New(a, explainpanel.Doors{
 		Shown: func() []int { return a.stage.Shown() }, Size: func(i int) bench.Size { return a.stage.Size(i) },
 		Button: a.commandButton, Buttons: a.layoutFitting,
+		Over:    func() (geometry.Similarity, float64, bool) { return a.compare.Over().Laid() },
 		Begun:   a.points.Close,
 		CopyPNG: func(data []byte) error { return a.clip.picture(data) },
 	})
@@ -122,7 +123,7 @@ func (a *App) furnish() {
 		Changes: func(on bool) { a.sheet.Changes = on }, Begun: a.points.Close, Buttons: a.layoutFitting,
 	})
 	a.stage = stage.New(a, stage.Doors{
-		Explain: a.explain, Followed: a.curves.Shown, Again: func() { a.work.Wake() },
+		Explain: a.explain, Over: a.compare.Over(), Followed: a.curves.Shown, Again: func() { a.work.Wake() },
 		Region: func(name string, r image.Rectangle) { a.tracer.region(name, r.Add(a.tracer.stages)) },
 	})
 	a.strip = strip.New(a, strip.Doors{Buttons: a.layoutFitting})

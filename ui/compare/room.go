@@ -12,6 +12,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/series"
+	"turngauge/ui/compare/overlay"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
@@ -26,6 +27,7 @@ type Room struct {
 	dirs    profile.Dirs
 	doors   Doors
 	card    Card
+	over    *overlay.Overlay
 }
 
 // Doors are what the room asks of the window beside the open lesson.
@@ -40,7 +42,7 @@ type Doors struct {
 
 // New makes the room.
 func New(host kit.Host, library *worker.Client, dirs profile.Dirs, doors Doors) *Room {
-	r := &Room{host: host, library: library, dirs: dirs, doors: doors}
+	r := &Room{host: host, library: library, dirs: dirs, doors: doors, over: overlay.New(host)}
 	r.card.room = r
 	return r
 }
@@ -50,13 +52,16 @@ func (r *Room) Card() *Card { return &r.card }
 
 // Commands begin and end the comparison.
 func (r *Room) Commands() []kit.Command {
-	return []kit.Command{
+	return append([]kit.Command{
 		{ID: "compare", Group: "Lesson", After: "shots", Help: "Compare with another swing; again: back to the bench", Keys: kit.On("V"), Do: r.toggle},
 		{ID: "compared view", Group: "Lesson", After: "compare", Help: "While comparing: both swings from the other view", Keys: kit.WithMod(key.ModShift, "T"),
 			Do: func() { r.host.Session().CompareOtherView() }, Enabled: r.On},
 		{ID: "choose other", Group: "Lesson", After: "compared view", Help: "Choose the swing to compare with", Keys: kit.WithMod(key.ModShift, "V"), Do: r.card.Choose},
-	}
+	}, r.over.Commands()...)
 }
+
+// Over lays the other swing over this one.
+func (r *Room) Over() *overlay.Overlay { return r.over }
 
 // On reports whether the stages show two swings.
 func (r *Room) On() bool { return r.host.Session() != nil && r.host.Session().Comparing != nil }
@@ -123,7 +128,9 @@ func (r *Room) Escape() bool {
 	if !r.On() {
 		return false
 	}
-	r.host.Session().StopComparing()
+	if !r.over.End() {
+		r.host.Session().StopComparing()
+	}
 	return true
 }
 
@@ -131,7 +138,10 @@ func (r *Room) Escape() bool {
 func (r *Room) HoldsKeys() bool { return false }
 
 // LessonClosed takes the changes off the sheet.
-func (r *Room) LessonClosed() { r.doors.Changes(false) }
+func (r *Room) LessonClosed() {
+	r.doors.Changes(false)
+	r.over.End()
+}
 
 // Update does nothing: the room's buttons are those of commands.
 func (r *Room) Update(layout.Context) {}
@@ -148,7 +158,14 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		if !s.Other.Measured {
 			text = "The other swing is being measured …"
 		}
+		if over := r.over.Words(); over != "" {
+			text = over
+		}
 		return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 	})
-	return p.End(r.doors.Buttons, kit.GuideButton{ID: "compared view", Label: "Other view"}, kit.GuideButton{ID: "choose other", Label: "Other swing …"}, kit.GuideButton{ID: "compare", Label: "End"})
+	lay := kit.GuideButton{ID: "lay over", Label: "Lay over"}
+	if r.over.On() {
+		lay.Label = "Side by side"
+	}
+	return p.End(r.doors.Buttons, lay, kit.GuideButton{ID: "compared view", Label: "Other view"}, kit.GuideButton{ID: "choose other", Label: "Other swing …"}, kit.GuideButton{ID: "compare", Label: "End"})
 }

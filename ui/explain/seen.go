@@ -16,7 +16,7 @@ type Seen struct {
 	// back.
 	Back    [2]geometry.ImagePt
 	HasBack [2]bool
-	// Up is the vertical at the middle of the hips, of any length.
+	// Up is the vertical at the middle of the hips, as long as UpM is there.
 	Up    geometry.ImagePt
 	HasUp bool
 	// Plane is the shaft plane of address where it passes the clubhead: from
@@ -24,6 +24,9 @@ type Seen struct {
 	Plane    [2]geometry.ImagePt
 	HasPlane bool
 }
+
+// UpM is how long Seen.Up is at the golfer, metres.
+const UpM = 0.1
 
 // sharpEnough is the largest standard deviation of a fitted point that is
 // drawn, as a fraction of the picture's height: about the width of a wrist of
@@ -87,7 +90,7 @@ func seeOne(to *Seen, s *fit.Solution, sw *geometry.Swing, cam *geometry.CameraE
 	if l, t := points[geometry.LeadHip], points[geometry.TrailHip]; l.Known && t.Known {
 		m := r3.Scale(0.5, r3.Add(l.At, t.At))
 		a, ok1 := project(m)
-		b, ok2 := project(r3.Add(m, r3.Vec{Y: 0.1}))
+		b, ok2 := project(r3.Add(m, r3.Vec{Y: UpM}))
 		to.Up = sub(b, a)
 		to.HasUp = ok1 && ok2 && dist(a, b) > 0
 	}

@@ -89,7 +89,9 @@ func (r *Room) layoutColumns(gtx layout.Context, columns, gap int) layout.Dimens
 				}
 				again := Group{Title: groups[before].Title + ", further", Lines: groups[i].Lines}
 				calls[i], heights[i] = record(&again)
-				heights[i] += gtx.Sp(14)
+				if i+1 == len(groups) || groups[i+1].Title != "" {
+					heights[i] += gtx.Sp(14)
+				}
 			}
 		}
 		off := op.Offset(image.Pt(column*(w+gap), y)).Push(gtx.Ops)
@@ -102,7 +104,7 @@ func (r *Room) layoutColumns(gtx layout.Context, columns, gap int) layout.Dimens
 }
 
 // mostLines is how many lines of a long group stand together.
-const mostLines = 8
+const mostLines = 4
 
 // divided divides long groups, so that a column may end within one: the later parts have
 // no title.
@@ -159,7 +161,7 @@ func (r *Room) layoutGroup(gtx layout.Context, g *Group) layout.Dimensions {
 			kit.Named(gtx, image.Rectangle{Max: d.Size}, l[1])
 			return d
 		}))
-		y += h + gtx.Sp(3)
+		y += h + gtx.Sp(1)
 	}
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y)}
 }

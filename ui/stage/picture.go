@@ -60,19 +60,26 @@ func (p *stagePicture) update(f *session.Film, fr *video.Frame, crop bench.Crop)
 		return err
 	}
 	p.op = paint.NewImageOp(*b)
-	p.op.Filter = paint.FilterNearest
 	p.key, p.has, p.index = k, true, fr.Index
 	return nil
 }
 
 // draw paints the picture at its place on the stage.
-func (p *stagePicture) draw(ops *op.Ops) {
+func (p *stagePicture) draw(ops *op.Ops) { p.paint(ops, paint.FilterNearest) }
+
+// drawTurned is draw where the stage is turned: pixels then lie between those of the
+// window.
+func (p *stagePicture) drawTurned(ops *op.Ops) { p.paint(ops, paint.FilterLinear) }
+
+func (p *stagePicture) paint(ops *op.Ops, filter paint.ImageFilter) {
 	if !p.has {
 		return
 	}
 	c := p.key.crop
 	defer op.Offset(image.Pt(int(c.Left), int(c.Top))).Push(ops).Pop()
 	defer clip.Rect(image.Rect(0, 0, c.Width, c.Height)).Push(ops).Pop()
-	p.op.Add(ops)
+	picture := p.op
+	picture.Filter = filter
+	picture.Add(ops)
 	paint.PaintOp{}.Add(ops)
 }

@@ -46,7 +46,9 @@ func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point)
 	}
 	if room.host.Session().Comparing != nil {
 		title = "This swing, " + st.View.String()
-		if i == 1 {
+		if _, _, laid := room.doors.Over.Laid(); laid {
+			title += ", under " + room.host.Session().Other.Title(room.host.Session().Bench.Lesson())
+		} else if i == 1 {
 			title = room.host.Session().Other.Title(room.host.Session().Bench.Lesson()) + ", " + st.View.String()
 		}
 	}
@@ -101,6 +103,11 @@ func (room *Room) layoutPicture(gtx layout.Context, i int, size image.Point) {
 	}
 	late := v.picture.has && v.picture.index != st.Frame
 	v.picture.draw(gtx.Ops)
+	over, share, laid := room.doors.Over.Laid()
+	if laid {
+		room.layoutOver(gtx, over, share, size)
+		defer room.doors.Over.Layout(gtx, size)
+	}
 	if late {
 		draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Scrim)
 		th.TextOnPicture(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)-float32(gtx.Dp(16))), 0.5, 1, draw.Small, font.Normal, th.PlateText,

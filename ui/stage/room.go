@@ -41,6 +41,7 @@ type Explaining interface {
 // Doors are what the room asks of the window beside the open lesson.
 type Doors struct {
 	Explain Explaining
+	Over    Over
 	// Followed reports whether the points that were followed are drawn between
 	// key positions.
 	Followed func() bool
@@ -109,6 +110,9 @@ func (room *Room) Shown() []int {
 	if i, ok := room.lone(); ok {
 		return []int{i}
 	}
+	if _, _, laid := room.doors.Over.Laid(); laid {
+		return []int{0}
+	}
 	if room.alone {
 		return []int{room.host.Session().Show().Active}
 	}
@@ -135,6 +139,7 @@ func (room *Room) HoldsKeys() bool { return false }
 // Update takes up what the pointer did, and moves a playing clip on.
 func (room *Room) Update(gtx layout.Context) {
 	room.now = gtx.Now
+	room.doors.Over.Update(gtx)
 	if share, ok := room.split.Update(gtx); ok {
 		room.drag(share)
 	}
@@ -153,8 +158,13 @@ func (room *Room) Update(gtx layout.Context) {
 // Present asks for the frames that the stages are to show and renders what is
 // there of them. It is the last step before laying out.
 func (room *Room) Present() {
+	over, _, laid := room.doors.Over.Laid()
 	for i := range room.views {
-		room.presentStage(i)
+		if laid && i == 1 {
+			room.presentOver(over)
+		} else {
+			room.presentStage(i)
+		}
 	}
 }
 

@@ -14,6 +14,7 @@ import (
 	"gioui.org/widget"
 
 	"turngauge/annotations"
+	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/explain"
@@ -59,6 +60,9 @@ type Doors struct {
 	// Button draws the button of a command, and Buttons a row of them.
 	Button  func(gtx layout.Context, id string, s draw.ButtonStyle) layout.Dimensions
 	Buttons func(gtx layout.Context, buttons []kit.GuideButton) layout.Dimensions
+	// Over is how the second stage's picture lies over the first one's, and how
+	// strongly it is seen; ok is false while they stand side by side.
+	Over func() (over geometry.Similarity, share float64, ok bool)
 	// Begun is told that explaining begins.
 	Begun func()
 	// CopyPNG puts a picture on the clipboard; it is called on any goroutine.

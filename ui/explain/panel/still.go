@@ -9,8 +9,10 @@ import (
 	"image/png"
 
 	"turngauge/ui/bench"
+	"turngauge/ui/compare/overlay"
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
+	"turngauge/ui/session"
 )
 
 // still gathers what is shown now. What it holds does not change any more, so
@@ -29,23 +31,37 @@ func (x *Room) still(ctx context.Context) (s *explain.Still, ok bool) {
 		if seen.Empty() {
 			continue
 		}
-		frame, reader := st.Frame, f.Reader
-		part := image.Rect(seen.X0, seen.Y0, seen.X1, seen.Y1)
-		s.Panels = append(s.Panels, explain.Panel{
-			Part:    part,
-			Figure:  x.frame(i).Figure(x.lines),
-			Caption: x.caption(i),
-			Picture: func(dst *image.RGBA) error {
-				fr, err := reader.Read(ctx, frame)
-				if err != nil {
+		shown, part := st.Frame, image.Rect(seen.X0, seen.Y0, seen.X1, seen.Y1)
+		p := explain.Panel{
+			Part: part, Figure: x.frame(i).Figure(x.lines), Caption: x.caption(i),
+			Picture: func(dst *image.RGBA) error { return render(ctx, f, shown, dst, part) },
+		}
+		if over, share, ok := x.doors.Over(); ok && d.Film(1) != nil {
+			other, frame := d.Film(1), d.Show().Stages[1].Frame
+			p.Caption = kit.Joined(p.Caption, fmt.Sprintf("over it at %.0f %%: %s", 100*share, d.Other.Title(l)))
+			under, size := p.Picture, image.Rect(0, 0, other.Info.Width, other.Info.Height)
+			p.Picture = func(dst *image.RGBA) error {
+				picture := image.NewRGBA(size)
+				if err := errors.Join(under(dst), render(ctx, other, frame, picture, size)); err != nil {
 					return err
 				}
-				defer fr.Release()
-				return fr.Render(dst, part)
-			},
-		})
+				overlay.Blend(dst, part, picture, over, share)
+				return nil
+			}
+		}
+		s.Panels = append(s.Panels, p)
 	}
 	return s, len(s.Panels) > 0
+}
+
+// render fills dst with a part of a frame of a film.
+func render(ctx context.Context, f *session.Film, frame int, dst *image.RGBA, part image.Rectangle) error {
+	fr, err := f.Reader.Read(ctx, frame)
+	if err != nil {
+		return err
+	}
+	defer fr.Release()
+	return fr.Render(dst, part)
 }
 
 // caption says what a stage shows.
