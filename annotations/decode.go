@@ -13,6 +13,7 @@ import (
 
 	"turngauge/annotations/jsontree"
 	"turngauge/annotations/place"
+	"turngauge/annotations/review"
 	"turngauge/annotations/shots"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
@@ -124,6 +125,7 @@ func (r *reader) lesson(o object) *Lesson {
 	if n := o.take("prescription"); n != nil {
 		l.Prescription = r.prescription(r.object(n, "prescription"))
 	}
+	l.Reviews = review.Read(o.list("reviews", review.Most), r.fault, r.warn)
 	l.unknown = o.rest()
 	return l
 }

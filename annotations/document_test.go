@@ -10,6 +10,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations/jsontree"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -305,7 +306,7 @@ func TestTheStudentInTheDocument(t *testing.T) {
 	assert.Empty(t, warnings)
 	assert.Equal(t, l.Student, back.Student)
 	for text, fine := range map[string]bool{"": true, "0": true, "54": true, "54.0": true, "9.9": true, "+4": true, "54.1": false, "-2": false, "12,4": false, "12.45": false, "scratch": false} {
-		assert.Equal(t, fine, Handicap(text), text)
+		assert.Equal(t, fine, words.Handicap(text), text)
 		l.Student.Handicap = text
 		_, err := l.Encode()
 		assert.Equal(t, fine, err == nil, text)

@@ -1,5 +1,7 @@
 package annotations
 
+import "turngauge/annotations/review"
+
 // SetStudent replaces what is known of the student.
 type SetStudent struct {
 	Student Student
@@ -67,6 +69,22 @@ func (e SetHeading) apply(l *Lesson) (*Lesson, error) {
 		return l, nil
 	}
 	*field = e.Text
+	return &next, nil
+}
+
+// SetReviews replaces the narrated reviews of the lesson; review.List has what makes the
+// new list. The files of one that is left out stay, so that it can be undone.
+type SetReviews struct {
+	Reviews review.List
+	What    string // the label
+}
+
+// Label says so.
+func (e SetReviews) Label() string { return e.What }
+
+func (e SetReviews) apply(l *Lesson) (*Lesson, error) {
+	next := *l
+	next.Reviews = e.Reviews
 	return &next, nil
 }
 

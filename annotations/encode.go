@@ -50,6 +50,9 @@ func (l *Lesson) node() *jsontree.Node {
 	if p := &l.Prescription; !p.Empty() || p.unknown != nil {
 		b.add("prescription", p.node())
 	}
+	if len(l.Reviews) > 0 {
+		b.add("reviews", l.Reviews.Node())
+	}
 	return b.done(l.unknown)
 }
 

@@ -5,6 +5,7 @@ import (
 	"slices"
 
 	"turngauge/annotations/jsontree"
+	"turngauge/annotations/review"
 	"turngauge/annotations/shots"
 	"turngauge/geometry"
 )
@@ -32,6 +33,7 @@ type Lesson struct {
 	Prescription Prescription
 	Shots        shots.List
 	Yards        bool // the flights of its shots are shown in yards, as their table had them
+	Reviews      review.List
 
 	unknown *jsontree.Fields
 	// unknownOfShots are those of each shot, by its ID. The map is never changed.

@@ -1,8 +1,6 @@
 package annotations
 
 import (
-	"strings"
-
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
@@ -63,31 +61,4 @@ func choices[T comparable](known []word[T]) string {
 		quoted[i] = words.Quote(w.name)
 	}
 	return words.Or(quoted)
-}
-
-// pointHint says which point was probably meant by a name that is not one.
-func pointHint(name string) string {
-	parts := strings.Fields(strings.ToLower(strings.NewReplacer("_", " ", "-", " ").Replace(name)))
-	if len(parts) == 0 {
-		return "see the list of points in README.md"
-	}
-	var near []string
-	last := parts[len(parts)-1]
-	for p := geometry.Point(0); p < geometry.NumPoints; p++ {
-		n := p.String()
-		if n == strings.Join(parts, " ") {
-			return "use " + words.Quote(n)
-		}
-		if n == last || strings.HasSuffix(n, " "+last) {
-			near = append(near, words.Quote(n))
-		}
-	}
-	if len(near) > 0 {
-		return "use " + words.Or(near)
-	}
-	all := make([]string, geometry.NumPoints)
-	for p := range all {
-		all[p] = words.Quote(geometry.Point(p).String())
-	}
-	return "use one of " + words.Or(all)
 }

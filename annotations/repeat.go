@@ -185,7 +185,7 @@ func (o object) point(name string) (p geometry.Point) {
 	}
 	p, ok := geometry.ParsePoint(text)
 	if !ok {
-		o.r.fault(o.at(name), "%s is not a point; %s", words.Quote(text), pointHint(text))
+		o.r.fault(o.at(name), "%s is not a point; %s", words.Quote(text), words.PointHint(text))
 	}
 	return p
 }

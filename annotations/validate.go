@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"regexp"
-	"strconv"
-	"strings"
 	"time"
 	"unicode/utf8"
 
@@ -67,7 +65,7 @@ func (l *Lesson) check() Faults {
 	f.text("student.id", s.ID, maxName)
 	f.text("student.name", s.Name, maxName)
 	f.text("student.injuries", s.Injuries, maxNotes)
-	if !Handicap(s.Handicap) {
+	if !words.Handicap(s.Handicap) {
 		f.add("student.handicap", "%s is not a handicap; write one such as \"12.4\" or, for one better than scratch, \"+2.1\"", words.Quote(s.Handicap))
 	}
 	if nameOf(handedWords, s.Handed) == "" {
@@ -87,24 +85,9 @@ func (l *Lesson) check() Faults {
 		l.Swings[i].check(&f, i, seen)
 	}
 	l.Prescription.check(&f)
+	l.Reviews.Check(f.add)
 	l.checkShots(&f)
 	return f
-}
-
-// handicaps are how golfers write a Handicap Index: with one decimal or none, one better
-// than scratch with a plus before it (Rules of Handicapping, USGA and The R&A; from memory).
-var handicaps = regexp.MustCompile(`^\+?[0-9]{1,2}(\.[0-9])?$`)
-
-// mostHandicap is the largest Handicap Index there is (rule 5.3 there).
-const mostHandicap = 54
-
-// Handicap reports whether a text is a handicap, or empty.
-func Handicap(text string) bool {
-	if text == "" {
-		return true
-	}
-	v, err := strconv.ParseFloat(strings.TrimPrefix(text, "+"), 64)
-	return handicaps.MatchString(text) && err == nil && v <= mostHandicap
 }
 
 func (s *Swing) check(f *Faults, i int, seen map[string]int) {

@@ -14,6 +14,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -110,7 +111,7 @@ func (c *Card) Check() string {
 	switch {
 	case nameKey(c.Name) == "":
 		return "A student needs a name."
-	case !annotations.Handicap(c.Handicap):
+	case !words.Handicap(c.Handicap):
 		return "Write the handicap like 12.4 or, for one better than scratch, +2.1; at most 54."
 	}
 	return ""

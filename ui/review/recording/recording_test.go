@@ -1,0 +1,158 @@
+package recording
+
+import (
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations/review"
+	"turngauge/video/microphone"
+	"turngauge/video/microphone/soundtest"
+)
+
+// said collects what the coach is told.
+type said struct {
+	mu  sync.Mutex
+	all []string
+}
+
+func (s *said) add(text string) {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	s.all = append(s.all, text)
+}
+
+func (s *said) has(text string) bool {
+	s.mu.Lock()
+	defer s.mu.Unlock()
+	return strings.Contains(strings.Join(s.all, "\n"), text)
+}
+
+// frame is a state that shows a frame.
+func frame(n int) *review.State {
+	return &review.State{Swing: "s1", Views: []review.View{{Clip: "fo", Frame: n}}}
+}
+
+// A sound that is played when a picture is shown is found beside it in what was recorded.
+// Then the microphone is pulled out, which is said once, and what is shown goes on.
+func TestVoiceBesidePictures(t *testing.T) {
+	server := soundtest.Start(t)
+	dir := t.TempDir()
+	var told said
+	r, err := Begin(dir, "01J", soundtest.Microphone, told.add)
+	require.NoError(t, err)
+	r.Show(frame(0))
+	require.Eventually(t, func() bool { return r.Elapsed() > 4 }, 30*time.Second, 10*time.Millisecond)
+	p, err := microphone.Play()
+	require.NoError(t, err)
+	defer p.Close()
+	loud := make([]int16, microphone.Rate/4)
+	for i := range loud {
+		loud[i] = 20000
+	}
+	require.NoError(t, p.Write(loud))
+	require.Eventually(t, func() bool { level, ok := r.Level(); return ok && level > 0.5 }, 20*time.Second, time.Millisecond)
+	r.Show(frame(1)) // some hundredths of a second after the sound began
+	shown := r.Elapsed()
+	require.Eventually(t, func() bool { return r.Elapsed() > shown+1 }, 20*time.Second, 10*time.Millisecond)
+	server.Stop()
+	require.Eventually(t, func() bool { return told.has("no sound") }, 20*time.Second, 10*time.Millisecond)
+	_, ok := r.Level()
+	assert.False(t, ok)
+	r.Show(frame(2))
+	r.Ticked("pelvis turn")
+	entry, err := r.End()
+	require.NoError(t, err)
+
+	list, voice := entry.Files(dir)
+	rec, err := review.ReadList(list)
+	require.NoError(t, err)
+	assert.True(t, rec.Ended)
+	assert.Len(t, rec.Steps, 3)
+	assert.Equal(t, 2, rec.At(rec.Seconds).Views[0].Frame)
+	assert.Len(t, rec.Quiet, 1)
+	assert.Equal(t, "pelvis turn", rec.Ticked[0].Text)
+	assert.InDelta(t, rec.Seconds, entry.Seconds, 0.5)
+	samples, err := review.ReadVoice(voice)
+	require.NoError(t, err)
+	heard := -1.0
+	for i, v := range review.Align(samples, rec.Knots, rec.Seconds) {
+		if v > 0.3 {
+			heard = float64(i) / review.Rate
+			break
+		}
+	}
+	t.Logf("the picture came %.0f ms after the sound", 1000*(rec.Steps[1].At-heard))
+	assert.Positive(t, heard)
+	assert.InDelta(t, rec.Steps[1].At, heard, 0.3) // the meter is some blocks late; package microphone has the exact test
+}
+
+// Without any microphone what is shown is recorded, and there is no voice.
+func TestNoMicrophoneAtAll(t *testing.T) {
+	dir := t.TempDir()
+	var told said
+	r, err := Begin(dir, "01J", "pulse:that was unplugged", told.add)
+	require.NoError(t, err)
+	r.Show(frame(3))
+	require.Eventually(t, func() bool { return told.has("no sound") }, 20*time.Second, 10*time.Millisecond)
+	entry, err := r.End()
+	require.NoError(t, err)
+	assert.Empty(t, entry.Voice)
+	assert.NoFileExists(t, filepath.Join(dir, review.Folder, "01J.wav"))
+	_, err = Begin(dir, "01J", "", told.add)
+	require.Error(t, err, "a review that is there is not written over")
+}
+
+// child records until it is killed, and says how long it has been.
+func init() {
+	if len(os.Args) < 3 || os.Args[1] != "record" {
+		return
+	}
+	r, err := Begin(os.Args[2], "01J", soundtest.Microphone, func(string) {})
+	if err != nil {
+		os.Exit(1)
+	}
+	for n := 0; ; n++ {
+		r.Show(frame(n))
+		fmt.Println(r.Elapsed())
+		time.Sleep(10 * time.Millisecond)
+	}
+}
+
+// A program that is killed while it records loses a second at most, of what was shown and
+// of the voice.
+func TestKilledWhileRecording(t *testing.T) {
+	soundtest.Start(t)
+	for trial := range 3 {
+		dir := t.TempDir()
+		cmd := exec.Command(os.Args[0], "record", dir)
+		out, err := cmd.StdoutPipe()
+		require.NoError(t, err)
+		require.NoError(t, cmd.Start())
+		var elapsed float64
+		for elapsed < 2.5+0.3*float64(trial) {
+			_, err := fmt.Fscan(out, &elapsed)
+			require.NoError(t, err)
+		}
+		require.NoError(t, cmd.Process.Kill())
+		_ = cmd.Wait()
+		list := filepath.Join(dir, review.Folder, "01J")
+		rec, err := review.ReadList(list + ".jsonl")
+		require.NoError(t, err)
+		voice, err := review.ReadVoice(list + ".wav")
+		require.NoError(t, err)
+		require.NotEmpty(t, rec.Knots)
+		spoken := rec.Knots[0].At + float64(len(voice))/review.Rate
+		t.Logf("killed after %.2f s: list to %.2f s, voice to %.2f s", elapsed, rec.Steps[len(rec.Steps)-1].At, spoken)
+		assert.Less(t, elapsed-rec.Steps[len(rec.Steps)-1].At, 1.0)
+		assert.Less(t, elapsed-spoken, 1.0)
+	}
+}

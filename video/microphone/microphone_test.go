@@ -1,0 +1,215 @@
+package microphone_test
+
+import (
+	"bufio"
+	"bytes"
+	"encoding/binary"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/video/microphone"
+	"turngauge/video/microphone/soundtest"
+)
+
+// The claps lie a quarter of a second apart in what is played, from this one on, seconds.
+const (
+	firstClap = 0.75
+	claps     = 8
+)
+
+// clap has PulseAudio's own player play silence with loud milliseconds in it, and returns
+// when the beginning was played by the player's own account: it says again and again how
+// much of its stream has been played ("Time: 0.731 sec").
+func clap(t *testing.T) time.Duration {
+	t.Helper()
+	samples := make([]byte, 2*3*microphone.Rate)
+	for k := range claps {
+		for i := range 48 {
+			binary.LittleEndian.PutUint16(samples[2*(microphone.Rate*(3+k)/4+i):], 30000)
+		}
+	}
+	path := filepath.Join(t.TempDir(), "clap")
+	require.NoError(t, os.WriteFile(path, samples, 0o600))
+	cmd := exec.Command("pacat", "--playback", "--verbose", "--raw", "--rate=48000", "--channels=1", "--format=s16le", "--device=room", path)
+	said, err := cmd.StderrPipe()
+	require.NoError(t, err)
+	if err := cmd.Start(); err != nil {
+		t.Skip("pacat is not here: ", err)
+	}
+	var begun []time.Duration
+	lines := bufio.NewScanner(said)
+	lines.Split(func(data []byte, _ bool) (int, []byte, error) {
+		if i := bytes.Index(data, []byte("usec.")); i >= 0 {
+			return i + 5, data[:i], nil
+		}
+		return 0, nil, nil
+	})
+	for lines.Scan() {
+		now := microphone.Now()
+		var played float64
+		_, after, _ := strings.Cut(lines.Text(), "Time: ")
+		if n, _ := fmt.Sscan(after, &played); n == 1 && played > 0.3 && played < 2.9 {
+			begun = append(begun, now-time.Duration(played*float64(time.Second)))
+		}
+	}
+	require.NoError(t, cmd.Wait())
+	require.NotEmpty(t, begun, "the player says nothing of its time")
+	return slices.Min(begun) // the one that was read soonest after it was said
+}
+
+// Claps that PulseAudio plays to its null sink are heard on the monitor when the player says
+// that it plays them, to 20 ms. Where other programs keep the server waiting it plays late
+// itself, so of eight claps the one in the middle counts, and of three tries the best.
+func TestClapsAreHeardWhenTheyWere(t *testing.T) {
+	soundtest.Start(t)
+	r, err := microphone.Record(soundtest.Microphone)
+	require.NoError(t, err)
+	defer r.Close()
+	for b := range r.Blocks() {
+		if !b.Rough {
+			break
+		}
+	}
+	var best float64
+	for range 3 {
+		played := make(chan time.Duration, 1)
+		go func() { played <- clap(t) }()
+		var heard []time.Duration
+		for timeout := time.After(20 * time.Second); len(heard) < claps; {
+			select {
+			case b, open := <-r.Blocks():
+				require.True(t, open, "%v", r.Err())
+				for i, v := range b.Samples {
+					at := b.At + time.Duration(i)*time.Second/microphone.Rate
+					if v > 10000 && (len(heard) == 0 || at-heard[len(heard)-1] > 100*time.Millisecond) {
+						assert.InDelta(t, 30000.0/(1<<15), b.Level(), 0.2)
+						heard = append(heard, at)
+					}
+				}
+			case <-timeout:
+				t.Fatalf("%d claps were heard", len(heard))
+			}
+		}
+		begun := <-played
+		var off []float64
+		for k, at := range heard {
+			off = append(off, (at-begun).Seconds()-firstClap-float64(k)/4)
+		}
+		slices.Sort(off)
+		best = off[claps/2]
+		t.Logf("%.1f ms after they were played, from %.1f to %.1f", 1000*best, 1000*off[0], 1000*off[claps-1])
+		if math.Abs(best) <= 0.020 {
+			break
+		}
+	}
+	assert.InDelta(t, 0, best, 0.020)
+}
+
+// Each way in which there is no sound is one sentence, and the end of the blocks.
+func TestNoMicrophone(t *testing.T) {
+	server := soundtest.Start(t)
+	all, err := microphone.Devices(t.Context())
+	require.NoError(t, err)
+	require.Len(t, all, 1)
+	assert.Equal(t, microphone.Device{ID: soundtest.Microphone, Name: "Monitor of Null Output"}, all[0])
+
+	other, err := microphone.Record("pulse:that was unplugged")
+	require.NoError(t, err)
+	_, open := <-other.Blocks()
+	assert.False(t, open)
+	assert.ErrorContains(t, other.Err(), "plug it in")
+
+	r, err := microphone.Record("")
+	require.NoError(t, err)
+	require.NotEmpty(t, (<-r.Blocks()).Samples)
+	server.Stop() // as it is pulled out
+	for range r.Blocks() {
+	}
+	assert.ErrorContains(t, r.Err(), "pulled out")
+	r.Close()
+
+	r, err = microphone.Record("")
+	require.NoError(t, err)
+	_, open = <-r.Blocks()
+	if !open { // no ALSA either
+		assert.ErrorContains(t, r.Err(), "no microphone")
+	}
+	r.Close()
+	p, err := microphone.Play()
+	require.NoError(t, err)
+	for err == nil {
+		err = p.Write(make([]int16, microphone.Rate/10))
+		time.Sleep(10 * time.Millisecond)
+	}
+	assert.ErrorContains(t, err, "nothing to play sound through")
+	p.Close()
+}
+
+// What is played is what the sink's monitor hears.
+func TestWhatIsPlayed(t *testing.T) {
+	soundtest.Start(t)
+	r, err := microphone.Record(soundtest.Microphone)
+	require.NoError(t, err)
+	require.NotEmpty(t, (<-r.Blocks()).Samples)
+	p, err := microphone.Play()
+	require.NoError(t, err)
+	defer p.Close()
+	loud := make([]int16, microphone.Rate/2)
+	for i := range loud {
+		loud[i] = 16384
+	}
+	require.NoError(t, p.Write(loud))
+	deadline := time.After(10 * time.Second)
+	for n := 0; n < microphone.Rate/8; {
+		select {
+		case b, open := <-r.Blocks():
+			require.True(t, open, "%v", r.Err())
+			for _, v := range b.Samples {
+				if v > 16000 && v < 17000 {
+					n++
+				}
+			}
+		case <-deadline:
+			t.Fatalf("%d samples were heard", n)
+		}
+	}
+	r.Close()
+	for range r.Blocks() {
+	}
+	assert.NoError(t, r.Err())
+}
+
+// The process ends when this end of it is gone.
+func TestItEndsWithItsParent(t *testing.T) {
+	soundtest.Start(t)
+	cmd := exec.Command("/proc/self/exe")
+	cmd.Args = []string{"turngauge-microphone", "record", soundtest.Microphone}
+	in, err := cmd.StdinPipe()
+	require.NoError(t, err)
+	out, err := cmd.StdoutPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	var one [1]byte
+	_, err = io.ReadFull(out, one[:])
+	require.NoError(t, err)
+	require.NoError(t, in.Close())
+	done := make(chan error, 1)
+	go func() { _, _ = io.Copy(io.Discard, out); done <- cmd.Wait() }()
+	select {
+	case <-done:
+	case <-time.After(20 * time.Second):
+		_ = cmd.Process.Signal(os.Kill)
+		t.Fatal("it is still there")
+	}
+}

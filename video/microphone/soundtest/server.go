@@ -1,0 +1,62 @@
+// Package soundtest gives tests a sound server without a sound card: PulseAudio with a
+// sink that goes nowhere, whose monitor is the microphone. It is for tests only.
+package soundtest
+
+import (
+	"net"
+	"os/exec"
+	"path/filepath"
+	"testing"
+	"time"
+)
+
+// Server is a running PulseAudio.
+type Server struct {
+	dir string
+	cmd *exec.Cmd
+}
+
+// Microphone is the ID of the server's microphone, for microphone.Record.
+const Microphone = "pulse:room.monitor"
+
+// Start starts a server for a test, and has this process and those that it starts use it.
+// Where there is no PulseAudio, or it can't run, the test is skipped.
+func Start(t testing.TB) *Server {
+	t.Helper()
+	s := &Server{dir: t.TempDir()}
+	t.Setenv("HOME", s.dir)
+	t.Setenv("XDG_RUNTIME_DIR", s.dir)
+	t.Setenv("PULSE_SERVER", "unix:"+s.socket())
+	path, err := exec.LookPath("pulseaudio")
+	if err != nil {
+		t.Skip("PulseAudio is not here")
+	}
+	// "-n": nothing of the computer's own; it runs as root too, with a warning.
+	s.cmd = exec.Command(path, "-n", "--daemonize=no", "--exit-idle-time=-1", "--use-pid-file=no", "--disable-shm=yes",
+		"--realtime=no", "--high-priority=no",
+		"--load=module-null-sink sink_name=room rate=48000", // before anybody can ask for it
+		"--load=module-native-protocol-unix auth-anonymous=1 socket="+s.socket())
+	if err := s.cmd.Start(); err != nil {
+		t.Skip("PulseAudio does not start: ", err)
+	}
+	t.Cleanup(s.Stop)
+	for range 200 {
+		if c, err := net.Dial("unix", s.socket()); err == nil {
+			c.Close()
+			return s
+		}
+		time.Sleep(50 * time.Millisecond)
+	}
+	t.Skip("PulseAudio does not come up here")
+	return nil
+}
+
+func (s *Server) socket() string { return filepath.Join(s.dir, "socket") }
+
+// Stop ends the server, as when a microphone is pulled out. Further calls do nothing.
+func (s *Server) Stop() {
+	if s.cmd.ProcessState == nil {
+		_ = s.cmd.Process.Kill() // may have ended by now
+		_ = s.cmd.Wait()
+	}
+}
