@@ -55,7 +55,7 @@ func (a *App) furnish() {
 	incoming, student := intake.New(a, a.dirs, intake.Doors{
 		Lesson: a.openLesson, Begin: func(path string, l *annotations.Lesson) bool {
 			return a.startDesk(path, func() (*annotations.Lesson, []string, error) { return l, nil, nil })
-		}, Table: shotLog.ReadTable, Last: a.lastLessons, Apart: a.tellApart,
+		}, Table: shotLog.ReadTable, Last: a.lastLessons, Apart: a.tellApart, Minor: rights.OpenForMinor,
 		Export: func(path string) bool {
 			if !a.shelf.Started() {
 				return false

@@ -81,3 +81,45 @@ func TestSomebodyNewOfAName(t *testing.T) {
 	assert.NotContains(t, []string{"", "one", "two"}, begun[2].ID)
 	assert.Empty(t, begun[2].Injuries)
 }
+
+// TestTheConsentForAMinorIsAskedFor: of somebody new who is a minor, and of nobody else.
+func TestTheConsentForAMinorIsAskedFor(t *testing.T) {
+	h := newTest(t, nil)
+	last := annotations.NewLesson()
+	last.Student = annotations.Student{ID: "one", Name: "Mara Lindqvist"}
+	h.student.last = func(name string, then func([]*annotations.Lesson)) {
+		if sameName(name, last.Student.Name) {
+			then([]*annotations.Lesson{last})
+			return
+		}
+		then(nil)
+	}
+	h.student.apart = func(_ string, then func()) { then() }
+	begun := 0
+	h.student.begin = func(string, *annotations.Lesson) bool { begun++; return true }
+	var asked []string
+	h.student.minor = func(path string, l *annotations.Lesson) {
+		assert.FileExists(t, path)
+		asked = append(asked, l.Student.Name)
+	}
+	begin := func(name string, minor bool, who int) {
+		h.student.Begin(nil)
+		h.student.isMinor = minor
+		h.student.name.SetText(name)
+		h.student.recall()
+		h.student.choose(who)
+		h.student.createLesson()
+	}
+	begin("Ida Solberg", true, 0)
+	begin("Odd Bø", false, 0)
+	begin("Mara Lindqvist", true, 0) // who is known
+	begin("Mara Lindqvist", true, 1) // somebody new of that name
+	assert.Equal(t, []string{"Ida Solberg", "Mara Lindqvist"}, asked)
+	assert.Equal(t, 4, begun)
+	begin(" ", true, 0)
+	assert.Equal(t, 4, begun, "it is kept under a name")
+	assert.NotEmpty(t, h.student.nameError)
+	h.student.begin = func(string, *annotations.Lesson) bool { return false }
+	begin("Ida Solberg", true, 0)
+	assert.Len(t, asked, 2, "no lesson was opened")
+}

@@ -48,6 +48,9 @@ type Doors struct {
 	Last func(student string, then func([]*annotations.Lesson))
 	// Apart makes room for another student of a name that is there already.
 	Apart func(student string, then func())
+	// Minor asks for the consent to keep films of a new student who is a minor, whose first
+	// lesson was just opened. A nil Minor asks nothing.
+	Minor func(path string, l *annotations.Lesson)
 	// Export takes an exported file into the library, and reports whether there is
 	// one.
 	Export func(path string) bool
@@ -67,7 +70,10 @@ type Doors struct {
 // New returns the room of a window, and the form for a new student.
 func New(h kit.Host, d profile.Dirs, doors Doors) (*Room, *Student) {
 	r := &Room{host: h, doors: doors}
-	r.student = &Student{host: h, dirs: d, begin: doors.Begin, takeIn: r.takeIn, last: doors.Last, apart: doors.Apart}
+	r.student = &Student{host: h, dirs: d, begin: doors.Begin, takeIn: r.takeIn, last: doors.Last, apart: doors.Apart, minor: doors.Minor}
+	if r.student.minor == nil {
+		r.student.minor = func(string, *annotations.Lesson) {}
+	}
 	if r.student.last == nil {
 		r.student.last = func(_ string, then func([]*annotations.Lesson)) { then(nil) }
 	}

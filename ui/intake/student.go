@@ -27,6 +27,7 @@ type Student struct {
 	takeIn func(clips []string)
 	last   func(student string, then func([]*annotations.Lesson))
 	apart  func(student string, then func())
+	minor  func(path string, l *annotations.Lesson)
 	card   kit.Modal
 	formState
 }
@@ -38,8 +39,10 @@ type formState struct {
 	hand, sex                 draw.Segmented
 	handed                    geometry.Handed
 	sexOf                     int // 0 not said, 1 female, 2 male
-	create, cancel            draw.Button
+	create, cancel, young     draw.Button
+	isMinor                   bool // asked of somebody new only
 	statureError, massError   string
+	nameError                 string
 	handSaid, sexSaid         bool
 	named                     string                // the name that was looked up last
 	known                     []*annotations.Lesson // the last ones of the students whose name is written
@@ -81,6 +84,9 @@ func (r *Student) Update(gtx layout.Context) {
 	if s.cancel.Clicked(gtx) {
 		s.Shown = false
 	}
+	if s.young.Clicked(gtx) {
+		s.isMinor = !s.isMinor
+	}
 	begin := s.create.Clicked(gtx)
 	for _, f := range []*draw.Field{&s.name, &s.stature, &s.mass, &s.club} {
 		begin = f.Entered(gtx) || begin
@@ -99,7 +105,11 @@ func (r *Student) createLesson() {
 	var stature, mass float64
 	stature, s.statureError = kit.Stature(s.stature.Text(), r.host.Settings().Imperial)
 	mass, s.massError = kit.Kilograms(s.mass.Text())
-	if s.statureError != "" || s.massError != "" {
+	s.nameError = ""
+	if s.consents() && strings.TrimSpace(s.name.Text()) == "" {
+		s.nameError = "the consent for a minor is kept under the name"
+	}
+	if s.statureError != "" || s.massError != "" || s.nameError != "" {
 		return
 	}
 	l := annotations.NewLesson()
@@ -137,6 +147,9 @@ func (r *Student) createLesson() {
 	r.start(l)
 }
 
+// consents reports whether a consent is to be asked for: once, when a minor is new.
+func (s *formState) consents() bool { return s.isMinor && s.is() == nil }
+
 // start opens the new lesson.
 func (r *Student) start(l *annotations.Lesson) {
 	s := &r.formState
@@ -149,10 +162,13 @@ func (r *Student) start(l *annotations.Lesson) {
 		r.host.Alert(err.Error())
 		return
 	}
-	clips := s.clips
+	clips, consents := s.clips, s.consents()
 	s.Shown = false
 	if !r.begin(path, l) {
 		return
+	}
+	if consents {
+		r.minor(path, l)
 	}
 	if len(clips) > 0 {
 		r.takeIn(clips)
@@ -184,7 +200,7 @@ func (r *Student) Layout(gtx layout.Context) layout.Dimensions {
 		field := func(f *draw.Field, st draw.FieldStyle) layout.Widget {
 			return func(gtx layout.Context) layout.Dimensions { return th.Field(gtx, f, st) }
 		}
-		col.Add(field(&s.name, draw.FieldStyle{Label: "Name"}))
+		col.Add(field(&s.name, draw.FieldStyle{Label: "Name", Error: s.nameError}))
 		if text := r.knownFrom(); text != "" {
 			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
@@ -201,6 +217,17 @@ func (r *Student) Layout(gtx layout.Context) layout.Dimensions {
 		})
 		col.Add(kit.Choice(th, "Body proportions, for the balance", &s.sex, s.sexOf, "not said", "female", "male"))
 		col.Add(field(&s.club, draw.FieldStyle{Label: "Club", Hint: "7-iron"}))
+		if s.is() == nil {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
+				return draw.Row(gtx, 8, func(gtx layout.Context) layout.Dimensions {
+					style := draw.ButtonStyle{Label: "The student is a minor", Icon: draw.IconBox, Toggle: true, On: s.isMinor, Compact: true, Tip: "Then who gave the consent is asked for", TipSide: draw.TipAbove}
+					if s.isMinor {
+						style.Icon = draw.IconTicked
+					}
+					return th.Button(gtx, &s.young, style)
+				})
+			})
+		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {

@@ -11,6 +11,7 @@ import (
 	"gioui.org/font"
 	"gioui.org/layout"
 
+	"turngauge/annotations"
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
 	"turngauge/annotations/words"
@@ -37,6 +38,7 @@ type rightsState struct {
 	kit.Openable
 	student                   int64
 	held                      library.Held
+	first                     bool   // of a minor whose first lesson this is: the consent is asked for
 	busy                      string // what is being done
 	agreed                    library.Consent
 	by, until                 draw.Field
@@ -60,9 +62,43 @@ func (r *Rights) Open(student int64) {
 			r.host.Alert(err.Error())
 			return
 		}
-		r.rightsState = rightsState{Openable: kit.Opened(), student: student, held: h, agreed: h.Consent}
-		r.by.SetText(h.Consent.By)
-		r.until.SetText(h.Consent.Until)
+		r.show(student, h)
+	})
+}
+
+func (r *Rights) show(student int64, h library.Held) {
+	r.rightsState = rightsState{Openable: kit.Opened(), student: student, held: h, agreed: h.Consent}
+	r.by.SetText(h.Consent.By)
+	r.until.SetText(h.Consent.Until)
+}
+
+// OpenForMinor asks for the consent for a new student who is a minor, by the lesson at
+// path. Where there is one already, or no library to keep it in, nothing is asked.
+func (r *Rights) OpenForMinor(path string, lesson *annotations.Lesson) {
+	if !r.shelf.Started() {
+		return
+	}
+	type minor struct {
+		key  int64
+		held library.Held
+	}
+	exports := r.dirs.Exports()
+	worker.Ask(r.shelf, "the consent can't be asked for", func(ctx context.Context, l *library.Library) (m minor, err error) {
+		if _, err = l.Record(ctx, path, lesson, true); err != nil {
+			return m, err
+		}
+		if m.key, err = l.StudentOf(ctx, &lesson.Student); err == nil {
+			m.held, err = l.HeldOf(ctx, m.key, exports)
+		}
+		return m, err
+	}, func(m minor, err error) {
+		switch {
+		case err != nil:
+			r.host.Alert(err.Error())
+		case m.held.Consent.By == "":
+			r.show(m.key, m.held)
+			r.first, r.agreed.Minor, r.agreed.Keep = true, true, true
+		}
 	})
 }
 
@@ -98,6 +134,9 @@ func (r *Rights) Update(gtx layout.Context) {
 	switch {
 	case r.done.Clicked(gtx):
 		r.Shown = false
+		if r.first && r.held.Consent.By == "" {
+			r.host.Tell(bench.Note("No consent is recorded for " + r.held.Name + ": it can be, in the library under “What is held …”."))
+		}
 		kit.ReleaseKeys(gtx, r.host)
 	case r.busy != "":
 	case r.record.Clicked(gtx):
@@ -227,6 +266,9 @@ func (r *Rights) Layout(gtx layout.Context) layout.Dimensions {
 			col.Add(func(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, text)
 			})
+		}
+		if r.first {
+			text("For a minor somebody else consents, once: say who, what films may be used for, and until which day they are kept.")
 		}
 		text(fmt.Sprintf("%s, %s on this computer, %s that carry the name.", words.Count(len(r.held.Lessons), "lesson", "lessons"),
 			words.Count(len(r.held.Clips), "clip", "clips"), words.Count(len(r.held.Exported), "exported file", "exported files")))

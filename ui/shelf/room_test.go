@@ -356,6 +356,53 @@ func TestWhatIsHeldIsCopiedAndErased(t *testing.T) {
 	h.Until("the other's lesson alone", func() bool { return h.r.total == 1 })
 }
 
+// TestANewMinorIsAskedForOnce: with the first lesson of a minor the card asks who consents
+// and until when; it says so where the coach leaves it, and asks no more once it is known.
+func TestANewMinorIsAskedForOnce(t *testing.T) {
+	h := newTest(t, shelftest.Visit("Bjørn Håland", "Driver", "2026-05-09"))
+	r := h.r.rights
+	lesson := shelftest.Visit("Ida Solberg", "First visit", "2026-05-09")
+	lesson.Student.ID = annotations.NewID()
+	path := filepath.Join(t.TempDir(), "ida.json")
+	require.NoError(t, annotations.Save(path, lesson))
+	ask := func() {
+		r.OpenForMinor(path, lesson)
+		shelftest.Ask(t, h.Window, h.shelf, func(context.Context, *library.Library) (int, error) { return 0, nil }) // behind it
+		h.Frame()
+	}
+	ask()
+	require.True(t, r.Shown)
+	assert.True(t, r.agreed.Minor)
+	h.Click("Done")
+	assert.False(t, r.Shown)
+	require.NotEmpty(t, h.Notes)
+	assert.Contains(t, h.Notes[len(h.Notes)-1], "No consent is recorded for Ida Solberg")
+
+	ask()
+	require.True(t, r.Shown)
+	r.by.SetText("Siri Solberg")
+	h.Click("Keep the consent")
+	h.Until("what is missing", func() bool { return len(h.Alerts) > 0 })
+	assert.Contains(t, h.Alerts[0], "until which day the films of a minor")
+	r.until.SetText("2027-05-02")
+	h.Click("Keep the consent")
+	h.Until("the consent", func() bool { return r.held.Consent.By != "" })
+	h.Click("Done")
+	assert.NotContains(t, h.Notes[len(h.Notes)-1], "No consent")
+	c := shelftest.Ask(t, h.Window, h.shelf, func(ctx context.Context, l *library.Library) (library.Consent, error) {
+		key, err := l.StudentOf(ctx, &lesson.Student)
+		if err != nil {
+			return library.Consent{}, err
+		}
+		c, _, err := l.ConsentOf(ctx, key)
+		return c, err
+	})
+	assert.Equal(t, [3]any{true, "Siri Solberg", "2027-05-02"}, [3]any{c.Minor, c.By, c.Until})
+	assert.True(t, c.Keep)
+	ask()
+	assert.False(t, r.Shown, "it is asked for once")
+}
+
 func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {
 	h := newTest(t, shelftest.Visit("Mara Lindqvist", "First visit", "2026-05-02"))
 	h.Click("Delete the lesson")
