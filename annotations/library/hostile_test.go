@@ -4,25 +4,27 @@ import (
 	"archive/zip"
 	"bytes"
 	"context"
-	"errors"
+	"encoding/json"
 	"flag"
 	"fmt"
+	"io"
 	"io/fs"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"runtime/debug"
 	"strconv"
 	"strings"
 	"testing"
 	"time"
 
+	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library/parcel"
 )
 
-var hostileParcels = flag.Int("parcels", 10, "how many made parcels TestHostileParcels imports")
+var hostileParcels = flag.Int("parcels", 10, "how many made parcels and documents TestHostileParcels takes in")
 
 // made is a parcel that was made to do harm, at random. Every kind packs well: what
 // arrives is small.
@@ -101,49 +103,147 @@ func made(t *testing.T, r *rand.Rand) (kind, file string) {
 		data = data[:r.IntN(len(data))]
 	}
 	require.NoError(t, os.WriteFile(file, data, 0o600))
+	if r.IntN(3) > 0 {
+		return kind, file
+	}
+	// The first document of it by itself, where it has one.
+	z, err := zip.NewReader(bytes.NewReader(data), int64(len(data)))
+	if err != nil {
+		return kind, file
+	}
+	for _, f := range z.File {
+		from, err := f.Open()
+		if err != nil || filepath.Ext(f.Name) != ".json" || f.Name == parcel.ManifestName {
+			continue
+		}
+		text, err := io.ReadAll(from)
+		require.NoError(t, from.Close())
+		if err == nil {
+			alone := strings.TrimSuffix(file, ".zip") + ".json"
+			require.NoError(t, os.WriteFile(alone, text, 0o600))
+			require.NoError(t, os.Remove(file))
+			return kind + ", by itself", alone
+		}
+	}
 	return kind, file
 }
 
-// memoryMB is the most memory that this process has had at once.
-func memoryMB(t *testing.T) int {
-	t.Helper()
+// taken is what taking in a parcel or a document came to.
+type taken struct {
+	Refused  bool
+	Seconds  float64
+	Late     float64 // seconds from being told to stop to having stopped
+	MemoryMB int     // the most that the process has had at once
+}
+
+// takeHostile takes in what lies in a folder, wholly and then, a parcel, until it is told to
+// stop, and prints what came of it. It is a process of its own, so that its memory is its own.
+func takeHostile(dir string) error {
+	files, err := filepath.Glob(filepath.Join(dir, "x.*"))
+	if err != nil {
+		return err
+	}
+	take := func(ctx context.Context, l *Library) error {
+		if filepath.Ext(files[0]) == ".zip" {
+			_, err := l.ImportZip(ctx, files[0], filepath.Join(dir, "deep", "in", "lessons"), ImportOptions{})
+			return err
+		}
+		lesson, _, err := annotations.Load(files[0])
+		if err == nil {
+			_, err = l.Record(ctx, files[0], lesson, true)
+		}
+		if err == nil {
+			err = annotations.Save(filepath.Join(dir, "deep", "in", "lessons", "saved.json"), lesson)
+		}
+		return err
+	}
+	if err := os.MkdirAll(filepath.Join(dir, "deep", "in", "lessons"), 0o700); err != nil {
+		return err
+	}
+	var out taken
+	turns := []string{"library", "library 2"}
+	if filepath.Ext(files[0]) != ".zip" {
+		turns = turns[:1] // whoever gives up does not wait for a document that is being read
+	}
+	for _, name := range turns {
+		l, err := Open(context.Background(), filepath.Join(dir, name))
+		if err != nil {
+			return err
+		}
+		ctx, cancel := context.WithCancel(context.Background())
+		start := time.Now()
+		if name == "library" {
+			out.Refused = take(ctx, l) != nil
+			out.Seconds = time.Since(start).Seconds()
+		} else {
+			var told time.Time
+			time.AfterFunc(time.Duration(rand.IntN(200))*time.Millisecond, func() {
+				told = time.Now()
+				cancel()
+			})
+			_ = take(ctx, l)
+			ended := time.Now()
+			<-ctx.Done()
+			out.Late = max(ended.Sub(told).Seconds(), 0)
+		}
+		cancel()
+		if err := l.Close(); err != nil {
+			return err
+		}
+	}
+	if out.MemoryMB, err = memoryMB(); err != nil {
+		return err
+	}
+	return json.NewEncoder(os.Stdout).Encode(out)
+}
+
+// memoryMB is the most memory that this process has had at once (proc(5): VmHWM).
+func memoryMB() (int, error) {
 	text, err := os.ReadFile("/proc/self/status")
 	if err != nil {
-		return 0
+		return 0, err
 	}
 	for line := range strings.Lines(string(text)) {
 		if rest, ok := strings.CutPrefix(line, "VmHWM:"); ok {
 			kb, err := strconv.Atoi(strings.Fields(rest)[0])
-			require.NoError(t, err)
-			return kb >> 10
+			return kb >> 10, err
 		}
 	}
-	return 0
+	return 0, nil
 }
 
-// TestHostileParcels imports parcels that were made to do harm: none writes outside its
-// folder, or more than is written unasked, or keeps going when told to stop. With -v and
-// -parcels 500, run alone, it prints what they took.
+// TestHostileParcels takes in parcels and documents that were made to do harm: none writes
+// outside its folder, or more than is written unasked, takes 500 MB of memory, or keeps
+// going when told to stop. With -v and -parcels 500 it prints what they took, and holds
+// them to stopping within a second.
 func TestHostileParcels(t *testing.T) {
 	r := rand.New(rand.NewPCG(21, 500))
 	var written int64
-	var slowest, latest time.Duration
+	var most taken
 	count := make(map[string]int)
-	before := memoryMB(t)
-	for n := range *hostileParcels {
+	for range *hostileParcels {
 		root := t.TempDir()
 		kind, file := made(t, r)
-		debug.FreeOSMemory() // what making it took is not the import's
-		l := openAt(t, filepath.Join(root, "library"))
-		to := filepath.Join(root, "deep", "in", "lessons")
-		start := time.Now()
-		_, err := l.ImportZip(context.Background(), file, to, ImportOptions{})
-		slowest = max(slowest, time.Since(start))
-		if err != nil {
-			count[kind+", refused"]++
-		} else {
-			count[kind]++
+		require.NoError(t, os.Rename(file, filepath.Join(root, "x"+filepath.Ext(file))))
+		cmd := job(t, "take what is hostile", root)
+		var text bytes.Buffer
+		cmd.Stdout, cmd.Stderr = &text, os.Stderr
+		require.NoError(t, cmd.Start())
+		hung := time.AfterFunc(2*time.Minute, func() { _ = cmd.Process.Kill() })
+		require.NoError(t, cmd.Wait(), "%s: %s", kind, &text)
+		hung.Stop()
+		var one taken
+		require.NoError(t, json.Unmarshal(text.Bytes(), &one))
+		if one.Refused {
+			kind += ", refused"
 		}
+		count[kind]++
+		most.Seconds, most.Late, most.MemoryMB = max(most.Seconds, one.Seconds), max(most.Late, one.Late), max(most.MemoryMB, one.MemoryMB)
+		assert.Less(t, one.MemoryMB, 500, kind)
+		if *hostileParcels >= 500 {
+			assert.Less(t, one.Late, 1.0, kind)
+		}
+
 		var bytes int64
 		require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
 			if err != nil || d.IsDir() {
@@ -152,38 +252,17 @@ func TestHostileParcels(t *testing.T) {
 			info, err := d.Info()
 			require.NoError(t, err)
 			rel, _ := filepath.Rel(root, path)
-			require.True(t, strings.HasPrefix(rel, "library") || strings.HasPrefix(rel, "deep/in/lessons/"), rel)
+			require.True(t, strings.HasPrefix(rel, "library") || strings.HasPrefix(rel, "deep/in/lessons/") || strings.HasPrefix(rel, "x."), rel)
 			require.True(t, info.Mode().IsRegular(), rel)
 			bytes += info.Size()
 			return nil
 		}))
-		require.Less(t, bytes, int64(2*UnaskedBytes), kind)
+		require.Less(t, bytes, int64(2*UnaskedBytes), kind) // it was taken in twice
 		written = max(written, bytes)
-
-		ctx, cancel := context.WithCancel(context.Background())
-		again := openAt(t, filepath.Join(root, "again"))
-		done := make(chan error, 1)
-		go func() {
-			_, err := again.ImportZip(ctx, file, to, ImportOptions{})
-			done <- err
-		}()
-		time.Sleep(time.Duration(r.IntN(200)) * time.Millisecond)
-		cancel()
-		told := time.Now()
-		select {
-		case err = <-done:
-			latest = max(latest, time.Since(told))
-		case <-time.After(time.Minute):
-			t.Fatalf("parcel %d, %s: it goes on", n, kind)
-		}
-		if err != nil && !errors.Is(err, context.Canceled) {
-			require.NotEmpty(t, err.Error())
-		}
 		require.NoError(t, os.RemoveAll(root))
-		require.NoError(t, os.Remove(file))
 	}
-	t.Logf("%d parcels: at most %d MB written, memory from %d to %d MB (making them included), slowest %.1f s, stopped within %.2f s",
-		*hostileParcels, written>>20, before, memoryMB(t), slowest.Seconds(), latest.Seconds())
+	t.Logf("%d parcels and documents: at most %d MB written in both turns, %d MB of memory, slowest %.1f s, stopped within %.2f s",
+		*hostileParcels, written>>20, most.MemoryMB, most.Seconds, most.Late)
 	for kind, n := range count {
 		t.Logf("%4d %s", n, kind)
 	}

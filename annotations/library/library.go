@@ -131,11 +131,13 @@ func (l *Library) connect(ctx context.Context) error {
 }
 
 // ownerOnly makes an empty index, which only its owner may read, where there is none:
-// SQLite gives the files it makes beside an index the same permissions.
+// SQLite gives the files it makes beside an index the same permissions. It follows links:
+// one that another user put there is refused, or its target would be made an index.
 func ownerOnly(path string) error {
 	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
 	if errors.Is(err, fs.ErrExist) {
-		return nil
+		_, err = place.Target(path)
+		return err
 	}
 	if err != nil {
 		return err

@@ -2,7 +2,10 @@ package library
 
 import (
 	"context"
+	"database/sql"
+	"errors"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"syscall"
 	"testing"
@@ -11,6 +14,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/place"
 )
 
 // TestLibraryIsForItsOwnerAlone makes every kind of file a library has, at a umask that
@@ -37,4 +41,38 @@ func TestLibraryIsForItsOwnerAlone(t *testing.T) {
 		return nil
 	}))
 	assert.Greater(t, seen, 12)
+}
+
+// TestIndexThroughALinkOfAnother: another's link to a database of the user's is not made a
+// library; the user's own leads to the library as before.
+func TestIndexThroughALinkOfAnother(t *testing.T) {
+	if os.Geteuid() != 0 {
+		t.Skip("only root can give a link to another user")
+	}
+	ctx, dir := context.Background(), t.TempDir()
+	victim, folder := filepath.Join(dir, "theirs.db"), filepath.Join(dir, "library")
+	require.NoError(t, os.MkdirAll(folder, 0o700))
+	db, err := sql.Open("sqlite", victim)
+	require.NoError(t, err)
+	_, err = db.Exec("CREATE TABLE something (more TEXT)")
+	require.NoError(t, errors.Join(err, db.Close()))
+	before, err := os.ReadFile(victim)
+	require.NoError(t, err)
+	index := filepath.Join(folder, indexName)
+	require.NoError(t, os.Symlink(victim, index))
+	require.NoError(t, os.Lchown(index, 12345, 12345))
+	_, err = Open(ctx, folder)
+	var link *place.LinkError
+	require.ErrorAs(t, err, &link)
+	after, err := os.ReadFile(victim)
+	require.NoError(t, err)
+	assert.Equal(t, before, after)
+
+	require.NoError(t, os.Remove(index))
+	elsewhere := openAt(t, filepath.Join(dir, "elsewhere"))
+	require.NoError(t, elsewhere.Close())
+	require.NoError(t, os.Symlink(elsewhere.index(), index))
+	l, err := Open(ctx, folder)
+	require.NoError(t, err)
+	require.NoError(t, l.Close())
 }

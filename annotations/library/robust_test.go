@@ -41,11 +41,12 @@ func TestMain(m *testing.M) {
 }
 
 var jobs = map[string]func(dir string) error{
-	"record until killed": recordUntilKilled,
-	"record many":         recordMany,
-	"record at once":      recordFor,
-	"small files only":    smallFilesOnly,
-	"read only":           readOnlyFolder,
+	"record until killed":  recordUntilKilled,
+	"record many":          recordMany,
+	"record at once":       recordFor,
+	"small files only":     smallFilesOnly,
+	"read only":            readOnlyFolder,
+	"take what is hostile": takeHostile,
 }
 
 // job prepares the test binary to do a job in a folder.

@@ -114,6 +114,24 @@ func TestExportTakesOnlyWhatIsTheLessons(t *testing.T) {
 	}
 }
 
+// TestExportTakesNoFileThatWasSwapped: a file that takes a film's name while the coach is
+// asked is not exported in its place.
+func TestExportTakesNoFileThatWasSwapped(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	film, key := filepath.Join(dir, "in.mp4"), filepath.Join(dir, "id_rsa")
+	require.NoError(t, os.WriteFile(film, []byte("film inside"), 0o600))
+	require.NoError(t, os.WriteFile(key, []byte("PRIVATE KEY"), 0o600))
+	path := filepath.Join(dir, "lesson.json")
+	k := record(t, l, path, written(t, path, "Mara Lindqvist", "First visit", "2026-05-02", func(l *annotations.Lesson) {
+		l.Swings = []annotations.Swing{{ID: "s1", Clips: []annotations.Clip{{ID: "fo", View: geometry.FaceOn, File: "in.mp4", Width: 1920, Height: 1080}}}}
+	}))
+	to := filepath.Join(dir, "out.zip")
+	_, err := l.Export(ctx, to, []int64{k}, ExportOptions{Clips: true, Opens: func(context.Context, string) error { return os.Rename(key, film) }})
+	require.ErrorContains(t, err, "was replaced by another file meanwhile")
+	assert.NoFileExists(t, to)
+}
+
 // parcelOf is a zip file with lessons of students, and the ranges of a manifest.
 func parcelOf(t *testing.T, ranges []string, lessons ...string) string {
 	t.Helper()

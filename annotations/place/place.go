@@ -110,11 +110,14 @@ func put(path string, a access, r io.Reader, name func(temp, path string) error)
 	return SyncFolder(dir)
 }
 
+// chance is a text that nobody can foresee; tests put one in its place that they can.
+var chance = rand.Text
+
 // temporary makes a file of a name that nobody can foresee and that must be free, so
 // that no link can lie in wait there.
 func temporary(dir, prefix string, mode fs.FileMode) (*os.File, error) {
 	for tries := 0; ; tries++ {
-		path := filepath.Join(dir, prefix+rand.Text()+suffix)
+		path := filepath.Join(dir, prefix+chance()+suffix)
 		f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, mode)
 		if !errors.Is(err, fs.ErrExist) || tries == 100 {
 			return f, err

@@ -1,8 +1,10 @@
 package place
 
 import (
+	"crypto/rand"
 	"errors"
 	"fmt"
+	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -130,6 +132,47 @@ func TestPersonalAtAnyUmask(t *testing.T) {
 			info, err := os.Stat(filepath.Join(dir, name))
 			require.NoError(t, err)
 			assert.Equal(t, want, info.Mode().Perm(), "%s at umask %03o", name, umask)
+		}
+	}
+}
+
+// TestTemporaryFilesFollowNothing: their names can't be foreseen (128 bits of chance or
+// more, as NIST SP 800-63B asks of a secret), and were they, what lies there is left alone.
+func TestTemporaryFilesFollowNothing(t *testing.T) {
+	dir, victim, plant := planted(t)
+	a, err := temporary(dir, ".x.", 0o600)
+	require.NoError(t, err)
+	b, err := temporary(dir, ".x.", 0o600)
+	require.NoError(t, errors.Join(err, a.Close(), b.Close()))
+	assert.NotEqual(t, a.Name(), b.Name())
+	assert.GreaterOrEqual(t, 5*len(chance()), 128, "letters of base 32")
+
+	chance = func() string { return "foreseen" }
+	t.Cleanup(func() { chance = rand.Text })
+	for kind, put := range plant {
+		require.NoError(t, put(filepath.Join(dir, ".a "+kind+".foreseen.tmp")))
+		require.ErrorIs(t, Bytes(filepath.Join(dir, "a "+kind), []byte("ours")), fs.ErrExist, kind)
+		data, err := os.ReadFile(victim)
+		require.NoError(t, err)
+		assert.Equal(t, "theirs", string(data), kind)
+		assert.NoFileExists(t, victim+" gone")
+	}
+}
+
+// TestReplacedKeepsItsPermissions: whoever may read a file that is there may read what takes
+// its place, at any umask, even where it is one that others read.
+func TestReplacedKeepsItsPermissions(t *testing.T) {
+	old := syscall.Umask(0o077)
+	defer syscall.Umask(old)
+	path := filepath.Join(t.TempDir(), "lesson.json")
+	for _, mode := range []fs.FileMode{0o664, 0o640, 0o600} {
+		for _, write := range []func(string, io.Reader) error{File, Shared} {
+			require.NoError(t, os.WriteFile(path, nil, 0o600))
+			require.NoError(t, os.Chmod(path, mode))
+			require.NoError(t, write(path, strings.NewReader("new")))
+			info, err := os.Stat(path)
+			require.NoError(t, err)
+			assert.Equal(t, mode, info.Mode().Perm())
 		}
 	}
 }

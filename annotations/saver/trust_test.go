@@ -1,6 +1,7 @@
 package saver
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"syscall"
@@ -11,6 +12,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/faultfs"
 	"turngauge/annotations/place"
 )
 
@@ -54,6 +56,45 @@ func TestPlantedBesideALesson(t *testing.T) {
 	within(t, func() { assert.NoError(t, s.Close()) })
 	_, _, err = annotations.Load(path)
 	assert.NoError(t, err)
+}
+
+// TestSpareCopiesAreForTheirOwner: where a lesson can't be written, and where another's
+// version is kept, at a umask that forbids nothing.
+func TestSpareCopiesAreForTheirOwner(t *testing.T) {
+	defer syscall.Umask(syscall.Umask(0))
+	state := t.TempDir()
+	faultfs.SetBase(t, "XDG_STATE_HOME", filepath.Join(state, "state"))
+	path := filepath.Join(t.TempDir(), "folder", "lesson.json")
+	require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o700))
+	require.NoError(t, annotations.Save(path, annotations.NewLesson()))
+	s, err := Open(path, func(error) {})
+	require.NoError(t, err)
+	require.NoError(t, os.RemoveAll(filepath.Dir(path)))
+	l := annotations.NewLesson()
+	l.Notes = "ours"
+	s.Save(l)
+	_ = s.Close()
+	// The lock lies among them, too, where it can't lie beside a lesson.
+	beside := filepath.Join(t.TempDir(), "lesson.json")
+	require.NoError(t, annotations.Save(beside, annotations.NewLesson()))
+	require.NoError(t, os.Mkdir(lockName(beside), 0o700))
+	faultfs.SetBase(t, "XDG_STATE_HOME", filepath.Join(state, "other state"))
+	s, err = Open(beside, nil)
+	require.NoError(t, err)
+	require.NoError(t, s.Close())
+	seen := 0
+	require.NoError(t, filepath.WalkDir(state, func(path string, d fs.DirEntry, err error) error {
+		require.NoError(t, err)
+		if path == state {
+			return nil
+		}
+		info, err := d.Info()
+		require.NoError(t, err)
+		seen++
+		assert.Zero(t, info.Mode().Perm()&0o077, "%s %s", path, info.Mode())
+		return nil
+	}))
+	assert.Greater(t, seen, 2)
 }
 
 // TestLessonThroughALinkOfAnother takes a link that another user made.
