@@ -1,7 +1,8 @@
 // Mutate says how much the tests notice. It gets single places of a package wrong, one at
 // a time: operators swapped, signs and statements lost, numbers one off, errors
-// swallowed. For each it runs the package's tests, which should fail. The sources stay as
-// they are: the compiler is shown the changed file in their place.
+// swallowed. For each it runs the package's tests, which should fail, the quick ones
+// first. The sources stay as they are: the compiler is shown the changed file in their
+// place.
 //
 //	go run ./cmd/mutate -n 25 ./geometry ./annotations/...
 //
@@ -43,7 +44,7 @@ func main() {
 	seed := flag.Uint64("seed", 1, "the same seed gives the same mutants")
 	tags := flag.String("tags", "nowayland", "build tags")
 	only := flag.String("only", "", "mutants of files whose name contains this")
-	most := flag.Duration("timeout", 4*time.Minute, "how long the tests of a package may take")
+	most := flag.Duration("timeout", 4*time.Minute, "how long the tests of a package may take, or five times what they take as they are")
 	flag.Parse()
 	packages, err := list(*tags, flag.Args())
 	if err != nil {
@@ -147,6 +148,16 @@ func (p *pkg) try(n int, seed uint64, tags, only string, most time.Duration) (ma
 	if err != nil {
 		return nil, err
 	}
+	dir, err := os.MkdirTemp("", "mutate")
+	if err != nil {
+		return nil, err
+	}
+	defer func() { _ = os.RemoveAll(dir) }()
+	s := suite{pkg: p, dir: dir, tags: tags}
+	if err := s.measure(); err != nil {
+		return nil, err
+	}
+	s.most = max(most, 5*s.whole)
 	r := rand.New(rand.NewPCG(seed, uint64(len(p.ImportPath))))
 	r.Shuffle(len(all), func(i, j int) { all[i], all[j] = all[j], all[i] })
 	count := make(map[outcome]int)
@@ -156,7 +167,7 @@ func (p *pkg) try(n int, seed uint64, tags, only string, most time.Duration) (ma
 		}
 		o := equivalent
 		if !strings.Contains("\n"+equivalents, "\n"+c.name+"\n") {
-			if o, err = c.run(p.ImportPath, tags, most); err != nil {
+			if o, err = s.run(c); err != nil {
 				return nil, err
 			}
 		}
@@ -166,29 +177,4 @@ func (p *pkg) try(n int, seed uint64, tags, only string, most time.Duration) (ma
 		}
 	}
 	return count, nil
-}
-
-// run runs the tests of a package with the mutant in the place of its file.
-func (c *candidate) run(path, tags string, most time.Duration) (outcome, error) {
-	dir, err := os.MkdirTemp("", "mutate")
-	if err != nil {
-		return "", err
-	}
-	defer func() { _ = os.RemoveAll(dir) }()
-	file, overlay := filepath.Join(dir, "mutant.go"), filepath.Join(dir, "overlay.json")
-	shown, err := json.Marshal(map[string]map[string]string{"Replace": {c.file: file}})
-	if err == nil {
-		err = errors.Join(os.WriteFile(file, c.text, 0o600), os.WriteFile(overlay, shown, 0o600))
-	}
-	if err != nil {
-		return "", err
-	}
-	out, err := exec.Command("go", "test", "-count=1", "-failfast", "-vet=off", "-tags", tags, "-overlay", overlay, "-timeout", most.String(), path).CombinedOutput()
-	switch {
-	case err == nil:
-		return survived, nil
-	case strings.Contains(string(out), "[build failed]") || strings.Contains(string(out), "[setup failed]"):
-		return unbuilt, nil
-	}
-	return killed, nil
 }

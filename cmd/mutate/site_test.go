@@ -71,3 +71,10 @@ func TestScore(t *testing.T) {
 	assert.Equal(t, "3 of 4 noticed (75 %), 2 equivalent", score(map[outcome]int{killed: 3, survived: 1, equivalent: 2, unbuilt: 9}))
 	assert.Equal(t, "0 of 0 noticed (0 %), 0 equivalent", score(nil))
 }
+
+// TestQuickTestsRunFirst: those that take 15 % of the time together.
+func TestQuickTestsRunFirst(t *testing.T) {
+	out := "=== RUN   TestA\n--- PASS: TestA (8.00s)\n    --- PASS: TestA/part (7.00s)\n--- PASS: TestB (1.00s)\n--- PASS: TestC (0.40s)\n--- PASS: TestD (0.60s)\n--- SKIP: TestE (0.00s)\nPASS\n"
+	assert.Equal(t, "^(TestC|TestD)$", quickOf(out), "with TestB they would take a fifth")
+	assert.Equal(t, "^()$", quickOf(""))
+}
