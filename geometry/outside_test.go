@@ -81,6 +81,13 @@ func TestAgreementBlandAltman1986(t *testing.T) {
 	assert.InDelta(t, -78.097, a.Low95, 0.003)
 	assert.InDelta(t, 73.862, a.High95, 0.003)
 	assert.InDelta(t, a.SD/math.Sqrt2, a.SEM, 1e-12)
+	for _, pair := range [][2][]float64{{nil, nil}, {{1}, {2}}, {{1, 2}, {1, 2, 3}}, {{1, 2, 3}, {1, 2}}, {{1, math.NaN()}, {1, 2}}, {{1, 2}, {1, math.Inf(1)}}} {
+		_, ok := Agree(pair[0], pair[1])
+		assert.False(t, ok, "%v", pair)
+	}
+	two, ok := Agree([]float64{1, 3}, []float64{0, 0})
+	require.True(t, ok)
+	assert.Equal(t, [2]float64{2, math.Sqrt2}, [2]float64{two.Bias, two.SD})
 }
 
 // SD 5 with an intraclass correlation of 0.90: SEM 1.5811, MDC 4.3827; SEM 2.6

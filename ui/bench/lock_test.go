@@ -188,3 +188,13 @@ func TestRepeatHoldsOnTheOtherStageThroughTheLock(t *testing.T) {
 		require.True(t, b.Stages[1].Frame >= 90 && b.Stages[1].Frame <= 120, "frame %d", b.Stages[1].Frame)
 	}
 }
+
+// TestMapIsPiecewiseLinear holds the lock to numpy.interp (numpy 1.24.2) between its knots,
+// both ways; before and after them both clips run at their own speed.
+func TestMapIsPiecewiseLinear(t *testing.T) {
+	l := Lock{Knots: [][NumStages]float64{{0.2, 0.3}, {1.2, 0.8}, {1.45, 1.3}}}
+	for _, c := range [][2]float64{{0.2, 0.3}, {0.45, 0.425}, {0.7, 0.55}, {1.1999, 0.79995}, {1.25, 0.9}, {1.325, 1.05}, {1.45, 1.3}, {0.1, 0.2}, {-1, -0.9}, {1.5, 1.35}, {9, 8.85}} {
+		assert.InDelta(t, c[1], l.Map(0, c[0]), 1e-12, "%v", c)
+		assert.InDelta(t, c[0], l.Map(1, c[1]), 1e-12, "%v", c)
+	}
+}

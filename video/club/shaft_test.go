@@ -79,6 +79,28 @@ func TestFind(t *testing.T) {
 	check(t, im, 500, 230, 1.5)
 }
 
+// TestClubsOfATable draws clubs as a published table of lengths and lies has them soled on
+// the ground: a 5-iron of 38 inches at 60 degrees has its butt 32.91 inches up and 19.00
+// behind the head, a 7-iron of 37 at 62 degrees 32.67 and 17.37 (blog.hirekogolf.com,
+// November 2007; inches are 25.4 mm). What is found lies so in the picture and ends at the
+// head; from the hands, a few inches down the grip, it is as long as the rest.
+func TestClubsOfATable(t *testing.T) {
+	const inch, gripped = 0.0254 * scale, 4 // pixels; inches of the grip above the hands
+	for _, c := range []struct{ length, up, out, lie float64 }{{38, 32.91, 19.00, 60}, {37, 32.67, 17.37, 62}} {
+		im := ground()
+		headX, headY := 440.0, 440.0
+		buttX, buttY := headX-c.out*inch, headY-c.up*inch
+		part := gripped / c.length
+		x, y := buttX+part*(headX-buttX), buttY+part*(headY-buttY)
+		stripe(im, x, y, headX, headY, 3, 1, steel)
+		s, ok := Find(im, nil, Hands{X: x + 4, Y: y - 3, PixelsPerMetre: scale})
+		require.True(t, ok, "%+v", s)
+		assert.InDelta(t, c.lie, math.Atan2(s.ToY-s.FromY, s.ToX-s.FromX)*180/math.Pi, 0.7, "degrees")
+		assert.InDelta(t, c.length-gripped, s.Length/inch, 1.5, "inches")
+		assert.InDelta(t, 0, math.Hypot(s.ToX-headX, s.ToY-headY), 10)
+	}
+}
+
 // TestSilence: without a shaft, with one that is too short, behind an arm, with
 // two of the same, or with a place outside the picture nothing is said.
 func TestSilence(t *testing.T) {
