@@ -10,6 +10,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/ui/bench"
 	"turngauge/ui/help"
 	"turngauge/ui/repeats"
 )
@@ -142,7 +143,7 @@ func TestPagesOfTheHelp(t *testing.T) {
 		}
 		if page == 4 {
 			for _, d := range geometry.Definitions() {
-				c.says = append(c.says, d.Name, d.Definition)
+				c.says = append(c.says, bench.Title(d.Name), "Exactly: "+d.Definition+".")
 			}
 		}
 		h := newHarness(t)

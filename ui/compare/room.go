@@ -167,5 +167,5 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	if r.over.On() {
 		lay.Label = "Side by side"
 	}
-	return p.End(r.doors.Buttons, lay, kit.GuideButton{ID: "compared view", Label: "Other view"}, kit.GuideButton{ID: "choose other", Label: "Other swing …"}, kit.GuideButton{ID: "compare", Label: "End"})
+	return p.End(r.doors.Buttons, lay, kit.GuideButton{ID: "compared view", Label: "Other view"}, kit.GuideButton{ID: "compare", Label: "End"}, kit.GuideButton{ID: "choose other", Label: "Other swing …"})
 }

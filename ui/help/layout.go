@@ -22,17 +22,20 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	columns := min(max((gtx.Constraints.Max.X-3*gtx.Dp(22)+gap)/(gtx.Sp(columnWidth)+gap), 1), mostColumns)
 	// A modal's width is in sp.
 	width := unit.Sp(float32(columns*(gtx.Sp(columnWidth)+gap)-gap) / gtx.Metric.PxPerSp)
-	room := gtx.Constraints.Max.Y // the card keeps its size from page to page
-	return r.card.Layout(gtx, th, pages[r.page], width, func(gtx layout.Context) layout.Dimensions {
+	room := r.card.Room(gtx) // the card keeps its size from page to page
+	title := pages[r.page]
+	if q := r.question(); q != "" {
+		title = "Look it up"
+	}
+	return r.card.Layout(gtx, th, title, width, func(gtx layout.Context) layout.Dimensions {
 		col := kit.Column{Gtx: gtx, Gap: gtx.Dp(14)}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
-			return draw.Row(gtx, 12, func(gtx layout.Context) layout.Dimensions {
-				return th.Segmented(gtx, &r.tabs, "Page of the help", r.page, pages...)
-			}, func(gtx layout.Context) layout.Dimensions {
-				return r.layoutTourButton(gtx)
-			})
+			return r.layoutHead(gtx)
 		})
 		col.Add(func(gtx layout.Context) layout.Dimensions {
+			if q := r.question(); q != "" {
+				return manual.Found(gtx, th, q)
+			}
 			if r.page > 0 {
 				gtx.Constraints.Max.X = min(gtx.Constraints.Max.X, gtx.Sp(manual.Width(r.page-1)))
 				return manual.Layout(gtx, th, r.page-1)
@@ -46,6 +49,35 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		d.Size.Y = max(d.Size.Y, room)
 		return d
 	})
+}
+
+// layoutHead sets what is looked up beside the names of the pages, or below them where
+// there is no room.
+func (r *Room) layoutHead(gtx layout.Context) layout.Dimensions {
+	th := r.host.Theme()
+	page := r.page
+	if r.question() != "" {
+		page = -1
+	}
+	tabs := func(gtx layout.Context) layout.Dimensions {
+		return draw.Row(gtx, 12, func(gtx layout.Context) layout.Dimensions {
+			return th.Segmented(gtx, &r.tabs, "Page of the help", page, pages...)
+		}, r.layoutTourButton)
+	}
+	field := func(gtx layout.Context) layout.Dimensions {
+		return th.Field(gtx, &r.asked, draw.FieldStyle{Name: "Look it up", Hint: "Look it up: hips, knees, tempo, path …"})
+	}
+	d := tabs(gtx)
+	if left := gtx.Constraints.Max.X - d.Size.X - gtx.Dp(12); left >= gtx.Sp(fieldWidth) {
+		off := op.Offset(image.Pt(d.Size.X+gtx.Dp(12), 0)).Push(gtx.Ops)
+		f := field(kit.Constrained(gtx, left))
+		off.Pop()
+		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, max(d.Size.Y, f.Size.Y))}
+	}
+	y := d.Size.Y + gtx.Dp(10)
+	defer op.Offset(image.Pt(0, y)).Push(gtx.Ops).Pop()
+	f := field(gtx)
+	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+f.Size.Y)}
 }
 
 func (r *Room) layoutTourButton(gtx layout.Context) layout.Dimensions {

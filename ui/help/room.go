@@ -2,8 +2,11 @@
 package help
 
 import (
+	"strings"
+
 	"gioui.org/io/key"
 	"gioui.org/layout"
+	"gioui.org/op"
 	"gioui.org/unit"
 
 	"turngauge/ui/draw"
@@ -19,9 +22,11 @@ type Room struct {
 	more     []Group
 	card     kit.Modal
 
-	page int // 0 is the keys
-	tabs draw.Segmented
-	tour draw.Button
+	page  int // 0 is the keys
+	tabs  draw.Segmented
+	tour  draw.Button
+	asked draw.Field // what is looked up
+	wants bool       // that it has the keyboard
 }
 
 // Group is a heading of the help with its lines: keys, and what they do.
@@ -39,18 +44,47 @@ func New(h kit.Host, commands func() []*kit.Command, more ...Group) *Room {
 // Commands is the way into the room and out of it.
 func (r *Room) Commands() []kit.Command {
 	return []kit.Command{{
-		ID: "help", Group: "Lesson", After: "home", Help: "This list of keys",
-		Keys: kit.On(key.NameF1), Do: func() { r.Shown = !r.Shown }, Anywhere: true,
+		ID: "help", Group: "Lesson", After: "home", Help: "This list of keys; type what you look for",
+		Keys: kit.On(key.NameF1), Do: r.toggle, Anywhere: true,
 	}}
 }
+
+// toggle opens the card, ready for a question, or closes it.
+func (r *Room) toggle() {
+	r.Shown = !r.Shown
+	r.wants = r.Shown
+	r.asked.SetText("")
+}
+
+// Escape takes the question back, or closes the card.
+func (r *Room) Escape() bool {
+	if r.Shown && r.question() != "" {
+		r.asked.SetText("")
+		return true
+	}
+	return r.Openable.Escape()
+}
+
+// question is what is looked up, "" while a page is read.
+func (r *Room) question() string { return strings.TrimSpace(r.asked.Text()) }
 
 // Show opens the help at a page: 0 is the keys, then come those of the manual.
 func (r *Room) Show(page int) { r.Shown, r.page = true, page }
 
 // Update takes up what was done on the card.
 func (r *Room) Update(gtx layout.Context) {
+	if r.wants {
+		// The field takes the keyboard once it was drawn, and what is typed from the
+		// frame after on: none of these must wait for a key.
+		r.wants = !gtx.Focused(&r.asked.Editor)
+		gtx.Execute(key.FocusCmd{Tag: &r.asked.Editor})
+		gtx.Execute(op.InvalidateCmd{})
+	}
+	r.card.Keys(gtx, &r.asked.Editor)
+	r.asked.Edited(gtx)
 	if i, ok := r.tabs.Update(gtx); ok {
 		r.page = i
+		r.asked.SetText("")
 	}
 	if r.tour.Clicked(gtx) {
 		r.Shown = false
@@ -77,6 +111,7 @@ func (r *Room) groups() []Group {
 const (
 	columnWidth unit.Sp = 350 // a column of the help is at least so wide
 	keysWidth   unit.Sp = 118 // of which the keys take so much
+	fieldWidth  unit.Sp = 190 // beside the names of the pages
 	mostColumns         = 4   // columns
 	columnGap   unit.Dp = 28  // between columns
 )

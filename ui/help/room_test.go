@@ -5,6 +5,7 @@ import (
 
 	"gioui.org/io/key"
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
@@ -33,6 +34,24 @@ func TestHelpShowsTheKeysAndThePagesAndLeadsToTheTour(t *testing.T) {
 	w.Frame()
 	w.Click("A tour of the window")
 	assert.Equal(t, []string{"tour"}, w.Ran)
+	assert.False(t, r.IsOpen())
+}
+
+func TestAQuestionIsLookedUp(t *testing.T) {
+	w := kittest.New(t, nil, func(w *kittest.Window) kit.Room {
+		return New(w, func() []*kit.Command { return nil }, Group{Title: "On the shelf", Lines: [][2]string{{"Up", "The one above"}}})
+	})
+	r := w.Room.(*Room)
+	w.Key(key.NameF1, 0)
+	w.Frame()
+	w.Send(key.EditEvent{Range: key.Range{Start: 1 << 16, End: 1 << 16}, Text: "how far did the hips turn"})
+	w.Frame()
+	assert.True(t, w.Shows("Pelvis turn"))
+	assert.False(t, w.Shows("The one above"))
+	require.True(t, r.Escape())
+	w.Frame()
+	assert.True(t, w.Shows("The one above"), "Esc takes the question back first")
+	r.Escape()
 	assert.False(t, r.IsOpen())
 }
 

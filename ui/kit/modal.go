@@ -25,6 +25,7 @@ type Modal struct {
 	scroll gesture.Scroll
 	offset int  // how far the body is scrolled, pixels
 	more   int  // how far it can be
+	tall   int  // of the part that is seen, pixels
 	scrim  bool // tags of what the card covers, and of the card
 	area   bool
 }
@@ -37,7 +38,7 @@ func (v *Modal) Layout(gtx layout.Context, th *draw.Theme, title string, width u
 	pad := gtx.Dp(22)
 	w := min(gtx.Sp(width), size.X-3*pad)
 	head, gap := gtx.Sp(24), gtx.Dp(16)
-	room := size.Y - 3*pad - head - gap
+	room := v.Room(gtx)
 
 	m := op.Record(gtx.Ops)
 	g := gtx
@@ -65,6 +66,11 @@ func (v *Modal) Layout(gtx layout.Context, th *draw.Theme, title string, width u
 	return layout.Dimensions{Size: size}
 }
 
+// Room is how tall the body of a modal may be before it scrolls, pixels.
+func (v *Modal) Room(gtx layout.Context) int {
+	return gtx.Constraints.Max.Y - 3*gtx.Dp(22) - gtx.Sp(24) - gtx.Dp(16)
+}
+
 // Over draws a large card at a place of the window; body lays out in the window,
 // cut off at the card's edges.
 func (v *Modal) Over(gtx layout.Context, th *draw.Theme, title string, card image.Rectangle, body layout.Widget) layout.Dimensions {
@@ -90,30 +96,37 @@ func (v *Modal) cover(gtx layout.Context, th *draw.Theme) {
 func (v *Modal) update(gtx layout.Context, tall int) {
 	v.offset += v.scroll.Update(gtx.Metric, gtx.Source, gtx.Now, gesture.Vertical, pointer.ScrollRange{},
 		pointer.ScrollRange{Min: -v.offset, Max: v.more - v.offset})
+	v.tall = tall
 	if v.more > 0 {
-		for {
-			e, ok := gtx.Event(key.Filter{Name: key.NamePageDown}, key.Filter{Name: key.NamePageUp},
-				key.Filter{Name: key.NameDownArrow}, key.Filter{Name: key.NameUpArrow})
-			if !ok {
-				break
-			}
-			k, isKey := e.(key.Event)
-			if !isKey || k.State != key.Press {
-				continue
-			}
-			switch k.Name {
-			case key.NamePageDown:
-				v.offset += tall * 9 / 10
-			case key.NamePageUp:
-				v.offset -= tall * 9 / 10
-			case key.NameDownArrow:
-				v.offset += gtx.Sp(40)
-			case key.NameUpArrow:
-				v.offset -= gtx.Sp(40)
-			}
-		}
+		v.Keys(gtx, nil)
 	}
 	v.offset = min(max(v.offset, 0), v.more)
+}
+
+// Keys moves the card with the keys pressed while something on it has the keyboard, or,
+// where that is nil, nothing that takes them.
+func (v *Modal) Keys(gtx layout.Context, held event.Tag) {
+	for {
+		e, ok := gtx.Event(key.Filter{Focus: held, Name: key.NamePageDown}, key.Filter{Focus: held, Name: key.NamePageUp},
+			key.Filter{Focus: held, Name: key.NameDownArrow}, key.Filter{Focus: held, Name: key.NameUpArrow})
+		if !ok {
+			return
+		}
+		k, isKey := e.(key.Event)
+		if !isKey || k.State != key.Press {
+			continue
+		}
+		switch k.Name {
+		case key.NamePageDown:
+			v.offset += v.tall * 9 / 10
+		case key.NamePageUp:
+			v.offset -= v.tall * 9 / 10
+		case key.NameDownArrow:
+			v.offset += gtx.Sp(40)
+		case key.NameUpArrow:
+			v.offset -= gtx.Sp(40)
+		}
+	}
 }
 
 // body draws the part of the body that there is room for. Focus rings reach

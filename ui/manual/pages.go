@@ -172,71 +172,31 @@ var model = sync.OnceValue(golfer.Mara)
 
 // measures lists every measure with its picture, in columns.
 func measures(gtx layout.Context, th *draw.Theme) layout.Dimensions {
+	labels := Labels()
+	return columns(gtx, len(geometry.Definitions()), func(gtx layout.Context, i int) layout.Dimensions { return entry(gtx, th, &labels[i]) })
+}
+
+// columns lays n entries out in rows of as many as there is room for.
+func columns(gtx layout.Context, n int, entry func(gtx layout.Context, i int) layout.Dimensions) layout.Dimensions {
 	width, gap := gtx.Constraints.Max.X, gtx.Dp(24)
-	columns := min(max((width+gap)/(gtx.Sp(sketchSide+260)+gap), 1), 3)
-	w := (width - (columns-1)*gap) / columns
-	heights := make([]int, columns)
-	for i, d := range geometry.Definitions() {
-		c := i % columns
-		m := op.Record(gtx.Ops)
-		size := entry(narrowed(gtx, w), th, &d).Size
-		call := m.Stop()
-		off := op.Offset(image.Pt(c*(w+gap), heights[c])).Push(gtx.Ops)
-		call.Add(gtx.Ops)
-		off.Pop()
-		heights[c] += size.Y + gtx.Sp(18)
-		if c == columns-1 { // rows line up
-			most := 0
-			for _, h := range heights {
-				most = max(most, h)
-			}
-			for j := range heights {
-				heights[j] = most
-			}
+	beside := min(max((width+gap)/(gtx.Sp(sketchSide+260)+gap), 1), 3)
+	w := (width - (beside-1)*gap) / beside
+	y, high := 0, 0
+	for i := range n {
+		c := i % beside
+		if c == 0 && i > 0 {
+			y, high = y+high+gtx.Sp(18), 0
 		}
+		off := op.Offset(image.Pt(c*(w+gap), y)).Push(gtx.Ops)
+		high = max(high, entry(narrowed(gtx, w), i).Size.Y)
+		off.Pop()
 	}
-	most := 0
-	for _, h := range heights {
-		most = max(most, h)
-	}
-	return layout.Dimensions{Size: image.Pt(width, most)}
+	return layout.Dimensions{Size: image.Pt(width, y+high)}
 }
 
 func narrowed(gtx layout.Context, w int) layout.Context {
 	gtx.Constraints = layout.Constraints{Max: image.Pt(w, gtx.Constraints.Max.Y)}
 	return gtx
-}
-
-// entry is one measure: its picture, name, definition, sign and source.
-func entry(gtx layout.Context, th *draw.Theme, d *geometry.Definition) layout.Dimensions {
-	side, gap := gtx.Sp(sketchSide), gtx.Dp(12)
-	if s, ok := sketchOf(d.Name); ok {
-		layoutSketch(gtx, th, model(), s, side)
-	} else {
-		timeline(gtx, th, side)
-	}
-	x, y := side+gap, 0
-	say := func(w font.Weight, dim bool, s string) {
-		if s == "" {
-			return
-		}
-		c := th.Text
-		if dim {
-			c = th.Dim
-		}
-		y += put(gtx, x, y, gtx.Constraints.Max.X-x, func(gtx layout.Context) layout.Dimensions {
-			return th.Paragraph(gtx, draw.Small, w, c, s)
-		}).Size.Y + gtx.Sp(3)
-	}
-	say(font.SemiBold, false, d.Name)
-	say(font.Normal, false, d.Definition)
-	if d.Positive != "" {
-		say(font.Normal, true, "Positive: "+d.Positive+".")
-	}
-	if d.Source != "" {
-		say(font.Normal, true, "Source: "+d.Source)
-	}
-	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, max(side, y))}
 }
 
 // timeline is the picture of a measure in time: address, top and impact.
