@@ -33,7 +33,7 @@ PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
 # Packages are installed before the Go that fetches another is looked for.
 .NOTPARALLEL:
-.PHONY: help demo test build check bench accuracy accuracy-marks fuzz mutate vulnerabilities race package package-check fresh-check leaks clean \
+.PHONY: help demo test build check bench accuracy accuracy-marks fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -48,6 +48,7 @@ help:
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
 	@echo 'make accuracy-marks  the tables of noise, mistakes, instants and verdicts (an hour)'
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
+	@echo 'make hostile    500 parcels and documents made to do harm, 10,000 damaged clips (half an hour)'
 	@echo 'make mutate     25 single mistakes in each of PACKAGES=./geometry, or MUTANTS=n: do tests notice?'
 	@echo 'make vulnerabilities  known faults of the libraries that the program calls (needs a network)'
 	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
@@ -104,6 +105,13 @@ fuzz: build-packages go-version
 	while IFS=: read -r file name; do \
 		$(GO) test -tags '$(TAGS)' "./$$(dirname "$$file")" -run '^$$' -fuzz "^$$name\$$" -fuzztime $(CASES)x -fuzzminimizetime 1x; \
 	done
+
+# Memory, what is written unasked, and how soon they stop are held to limits; so is how
+# soon a damaged clip is answered.
+hostile: test-packages go-version
+	$(GO) test -tags '$(TAGS)' ./annotations/library -run HostileParcels -parcels 500 -v -timeout 120m
+	$(GO) test -tags '$(TAGS)' ./video -run MutatedClips -clips 10000 -v -timeout 120m
+	$(GO) test -tags '$(TAGS)' ./cmd/turngauge -run PlantedLinks -v
 
 # The sources stay as they are.
 mutate: test-packages go-version

@@ -131,7 +131,7 @@ func made(t *testing.T, r *rand.Rand) (kind, file string) {
 // taken is what taking in a parcel or a document came to.
 type taken struct {
 	Refused  bool
-	Seconds  float64
+	Seconds  float64 // of processor time, all turns
 	Late     float64 // seconds from being told to stop to having stopped
 	MemoryMB int     // the most that the process has had at once
 }
@@ -171,10 +171,8 @@ func takeHostile(dir string) error {
 			return err
 		}
 		ctx, cancel := context.WithCancel(context.Background())
-		start := time.Now()
 		if name == "library" {
 			out.Refused = take(ctx, l) != nil
-			out.Seconds = time.Since(start).Seconds()
 		} else {
 			var told time.Time
 			time.AfterFunc(time.Duration(rand.IntN(200))*time.Millisecond, func() {
@@ -229,15 +227,18 @@ func TestHostileParcels(t *testing.T) {
 		var text bytes.Buffer
 		cmd.Stdout, cmd.Stderr = &text, os.Stderr
 		require.NoError(t, cmd.Start())
-		hung := time.AfterFunc(2*time.Minute, func() { _ = cmd.Process.Kill() })
+		hung := time.AfterFunc(20*time.Minute, func() { _ = cmd.Process.Kill() })
 		require.NoError(t, cmd.Wait(), "%s: %s", kind, &text)
 		hung.Stop()
 		var one taken
 		require.NoError(t, json.Unmarshal(text.Bytes(), &one))
+		one.Seconds = (cmd.ProcessState.UserTime() + cmd.ProcessState.SystemTime()).Seconds()
 		if one.Refused {
 			kind += ", refused"
 		}
-		count[kind]++
+		if count[kind]++; *hostileParcels >= 500 {
+			t.Logf("%s: %+v", kind, one)
+		}
 		most.Seconds, most.Late, most.MemoryMB = max(most.Seconds, one.Seconds), max(most.Late, one.Late), max(most.MemoryMB, one.MemoryMB)
 		assert.Less(t, one.MemoryMB, 500, kind)
 		if *hostileParcels >= 500 {
@@ -261,7 +262,7 @@ func TestHostileParcels(t *testing.T) {
 		written = max(written, bytes)
 		require.NoError(t, os.RemoveAll(root))
 	}
-	t.Logf("%d parcels and documents: at most %d MB written in both turns, %d MB of memory, slowest %.1f s, stopped within %.2f s",
+	t.Logf("%d parcels and documents: at most %d MB written in both turns, %d MB of memory, at most %.1f s of processor time, stopped within %.2f s",
 		*hostileParcels, written>>20, most.MemoryMB, most.Seconds, most.Late)
 	for kind, n := range count {
 		t.Logf("%4d %s", n, kind)
