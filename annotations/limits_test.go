@@ -126,6 +126,42 @@ func TestWhyAFileCantBeWritten(t *testing.T) {
 	assert.Equal(t, other, Explain(other))
 }
 
+// TestTimesOfFrames: thirty frames at 30000/1001 a second last 1.001 s (SMPTE ST 12-1), told
+// by their time base or by the rate they were filmed at; half a second in ticks of 2/90000.
+func TestTimesOfFrames(t *testing.T) {
+	for _, c := range []struct {
+		clip  Clip
+		frame FrameRef
+		want  float64
+	}{
+		{Clip{TimeBase: [2]int64{1001, 30000}}, FrameRef{PTS: 30}, 1.001},
+		{Clip{FilmedFPS: 30000.0 / 1001}, FrameRef{Index: 30}, 1.001},
+		{Clip{TimeBase: [2]int64{1, 25}, FilmedFPS: 240}, FrameRef{Index: 240, PTS: 240}, 1},
+		{Clip{TimeBase: [2]int64{2, 90000}}, FrameRef{PTS: 22500}, 0.5},
+		{Clip{TimeBase: [2]int64{1, 90000}}, FrameRef{PTS: -900}, -0.01},
+	} {
+		assert.InDelta(t, c.want, c.clip.Seconds(c.frame), 1e-12)
+	}
+	assert.True(t, math.IsNaN((&Clip{}).Seconds(FrameRef{PTS: 30})))
+	assert.True(t, math.IsNaN((&Clip{TimeBase: [2]int64{1, 25}}).Seconds(FrameRef{PTS: 30, PTSUnknown: true})))
+}
+
+// TestBoundsOfATarget: an end that is not told is none, whichever it is.
+func TestBoundsOfATarget(t *testing.T) {
+	low, high, inf := 40.0, 60.0, math.Inf(1)
+	for _, c := range []struct {
+		target *TargetReport
+		want   geometry.Range
+		text   string
+	}{
+		{nil, geometry.Range{Low: -inf, High: inf}, ""}, {&TargetReport{Low: &low, High: &high}, geometry.Range{Low: 40, High: 60}, "40 to 60"},
+		{&TargetReport{High: &high}, geometry.Range{Low: -inf, High: 60}, "up to 60"}, {&TargetReport{Low: &low}, geometry.Range{Low: 40, High: inf}, "from 40"},
+	} {
+		assert.Equal(t, c.want, c.target.Bounds())
+		assert.Equal(t, c.text, c.target.String())
+	}
+}
+
 // TestReportOfOneMeasureIsMeasured: a single number is one.
 func TestReportOfOneMeasureIsMeasured(t *testing.T) {
 	assert.False(t, (&Report{Swings: []SwingReport{{}, {}}}).Measured())

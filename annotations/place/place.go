@@ -99,7 +99,7 @@ func put(path string, a access, r io.Reader, name func(temp, path string) error)
 		_, err = io.Copy(f, r)
 	}
 	if err == nil {
-		err = f.Sync()
+		err = fsync(f)
 	}
 	if err = errors.Join(err, f.Close()); err != nil {
 		return err
@@ -109,6 +109,9 @@ func put(path string, a access, r io.Reader, name func(temp, path string) error)
 	}
 	return SyncFolder(dir)
 }
+
+// fsync brings a file to the disk; tests put a failing disk in its place.
+var fsync = (*os.File).Sync
 
 // chance is a text that nobody can foresee; tests put one in its place that they can.
 var chance = rand.Text

@@ -50,6 +50,16 @@ func (r *rig) last(t *testing.T) Event {
 	return r.events[len(r.events)-1]
 }
 
+// enter goes into the sheet by Tab, which passes the header's controls.
+func (r *rig) enter() {
+	for range 12 {
+		if r.sheet.Selected() != "" {
+			break
+		}
+		r.Tab()
+	}
+}
+
 func TestClickSelectsAndTheCardTells(t *testing.T) {
 	r := newRig(t, 360, 700)
 	assert.True(t, r.Shows("Forward bend, address"))
@@ -79,12 +89,7 @@ func TestPointingShowsTheCardWithoutSelecting(t *testing.T) {
 
 func TestKeysWalkTheRowsAndKeepThemInView(t *testing.T) {
 	r := newRig(t, 360, 480)
-	for range 12 { // Tab passes the header's controls
-		if r.sheet.Selected() != "" {
-			break
-		}
-		r.Tab()
-	}
+	r.enter()
 	first := r.sheet.items[1].row
 	require.Equal(t, first.Key, r.sheet.Selected(), "Tab reaches the sheet and selects its first row")
 	var want []string
@@ -114,6 +119,44 @@ func TestKeysWalkTheRowsAndKeepThemInView(t *testing.T) {
 	r.Key(key.NameUpArrow, 0)
 	r.Key(key.NameReturn, 0)
 	assert.Equal(t, Opened, r.last(t).Kind)
+}
+
+// TestKeysOnTheFirstRow: what can be done with any row can be done with the first.
+func TestKeysOnTheFirstRow(t *testing.T) {
+	r := newRig(t, 360, 480)
+	r.enter()
+	first := r.sheet.items[r.sheet.index()].row
+	r.Key(key.NameReturn, 0)
+	assert.Equal(t, Event{Kind: Opened, Row: first}, r.last(t))
+	r.Key("C", key.ModShortcut)
+	assert.Equal(t, Event{Kind: Copied, Row: first, Text: first.Text() + "\n"}, r.last(t))
+}
+
+// TestGoingUpShowsTheWholeRow: a row that comes into view from above is not left behind
+// the heading that stays at the top.
+func TestGoingUpShowsTheWholeRow(t *testing.T) {
+	r := newRig(t, 360, 480)
+	r.enter()
+	r.Key(key.NameEnd, 0)
+	for range r.sheet.items {
+		r.Key(key.NameUpArrow, 0)
+		it := r.sheet.items[r.sheet.index()]
+		assert.GreaterOrEqual(t, it.top, r.sheet.offset)
+		assert.LessOrEqual(t, it.bot, r.sheet.offset+r.sheet.view)
+		if g := r.sheet.items[1].row; it.row != g {
+			assert.GreaterOrEqual(t, it.top-r.sheet.offset, r.sheet.items[1].top-r.sheet.items[0].top, "below the heading")
+		}
+	}
+}
+
+// TestWhatIsMarkedWorst is told by name, and leads to its position.
+func TestWhatIsMarkedWorst(t *testing.T) {
+	r := newRig(t, 360, 700)
+	r.model.marked = marked{says: "Your marks agree to 1.9 px", worst: "The hips at impact fit one body less well", at: geometry.Impact}
+	r.Frame()
+	assert.True(t, r.Shows("The hips at impact fit one body less well"))
+	r.Click("The hips at impact fit one body less well")
+	assert.Equal(t, Event{Kind: WentTo, At: geometry.Impact}, r.last(t))
 }
 
 func TestCopy(t *testing.T) {
