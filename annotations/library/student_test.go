@@ -176,6 +176,20 @@ func TestEraseLeavesNoByte(t *testing.T) {
 	}
 }
 
+// TestHeldNamesFilesOfTheStudentAlone: of what was exported the files that carry the name,
+// however it is written, and nothing else that lies there.
+func TestHeldNamesFilesOfTheStudentAlone(t *testing.T) {
+	ctx, k := context.Background(), keptStudent(t)
+	lower := filepath.Join(k.exports, "sheet of "+strings.ToLower(erasedName)+".html")
+	for _, name := range []string{lower, filepath.Join(k.exports, "Bjørn Håland.pdf"), filepath.Join(k.exports, "notes.txt")} {
+		require.NoError(t, os.WriteFile(name, nil, 0o600))
+	}
+	require.NoError(t, os.MkdirAll(filepath.Join(k.exports, erasedName+" is a folder"), 0o700))
+	h, err := k.l.HeldOf(ctx, k.student, k.exports)
+	require.NoError(t, err)
+	assert.ElementsMatch(t, []string{k.sheet, lower}, h.Exported)
+}
+
 // TestEraseTellsWhatIsLeft: files that it may not touch and that still hold the name.
 func TestEraseTellsWhatIsLeft(t *testing.T) {
 	ctx, k := context.Background(), keptStudent(t)

@@ -132,6 +132,36 @@ func TestExportTakesNoFileThatWasSwapped(t *testing.T) {
 	assert.NoFileExists(t, to)
 }
 
+// TestTrashTellsWhatItCouldNotMove: a document that can't be moved stays, and so does the
+// lesson where it is listed, in the library or in the trash.
+func TestTrashTellsWhatItCouldNotMove(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	path := filepath.Join(dir, "lesson.json")
+	key := record(t, l, path, written(t, path, "Mara Lindqvist", "First visit", "2026-05-02"))
+	e, err := l.Lesson(ctx, key)
+	require.NoError(t, err)
+	taken := filepath.Join(l.trash(), e.uid+".json")
+	require.NoError(t, os.MkdirAll(l.trash(), 0o700))
+	require.NoError(t, os.WriteFile(taken, []byte("of another"), 0o600))
+	require.Error(t, l.Delete(ctx, key))
+	assert.Equal(t, []string{"First visit"}, titles(t, l, Query{}))
+	assert.FileExists(t, path)
+	data, err := os.ReadFile(taken)
+	require.NoError(t, err)
+	assert.Equal(t, "of another", string(data))
+
+	require.NoError(t, os.Remove(taken))
+	require.NoError(t, l.Delete(ctx, key))
+	require.NoError(t, os.Remove(taken))
+	require.NoError(t, syscall.Mkfifo(taken, 0o600))
+	_, err = l.Undelete(ctx, key)
+	require.Error(t, err)
+	assert.Empty(t, titles(t, l, Query{}))
+	assert.Equal(t, []string{"First visit"}, titles(t, l, Query{Trash: true}))
+	assert.NoFileExists(t, path)
+}
+
 // parcelOf is a zip file with lessons of students, and the ranges of a manifest.
 func parcelOf(t *testing.T, ranges []string, lessons ...string) string {
 	t.Helper()
