@@ -3,6 +3,7 @@ package video
 import (
 	"bytes"
 	"context"
+	"flag"
 	"fmt"
 	"image"
 	"math/rand/v2"
@@ -25,12 +26,19 @@ import (
 //
 // Ratios named cpu compare processor time, which other programs disturb less.
 
+// decodeHere has the benchmarks decode in their own process, so that what the other costs can
+// be told: run with it and without by turns.
+var decodeHere = flag.Bool("inside", false, "benchmarks decode in this process, not in one of its own")
+
 // benchClip returns 8 s of 1080p at 240 frames a second with sensor-like noise,
 // about as many bits as phones write, spread evenly. It is kept between runs:
 // it takes longer to make than to measure.
 func benchClip(b *testing.B) string {
 	b.Helper()
 	needFFmpeg(b)
+	if *decodeHere {
+		decodeInside(b)
+	}
 	dir := filepath.Join(os.TempDir(), "turngauge-bench")
 	require.NoError(b, os.MkdirAll(dir, 0o755))
 	path := filepath.Join(dir, "h264-1080p240-8s-g30.mp4")

@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"math"
 	"os"
 	"path/filepath"
@@ -19,6 +20,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library/parcel"
+	"turngauge/annotations/place"
 	"turngauge/geometry"
 )
 
@@ -130,6 +132,20 @@ func TestExportTakesNoFileThatWasSwapped(t *testing.T) {
 	_, err := l.Export(ctx, to, []int64{k}, ExportOptions{Clips: true, Opens: func(context.Context, string) error { return os.Rename(key, film) }})
 	require.ErrorContains(t, err, "was replaced by another file meanwhile")
 	assert.NoFileExists(t, to)
+}
+
+// TestWhatIsNoFileIsNotImported: what is wrong with a parcel is told as it is.
+func TestWhatIsNoFileIsNotImported(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	pipe := filepath.Join(dir, "pipe.zip")
+	require.NoError(t, syscall.Mkfifo(pipe, 0o600))
+	for file, want := range map[string]error{filepath.Join(dir, "gone.zip"): fs.ErrNotExist, pipe: place.ErrNotRegular, dir: place.ErrNotRegular} {
+		_, err := l.AnnounceZip(ctx, file)
+		assert.ErrorIs(t, err, want, file)
+		_, err = l.ImportZip(ctx, file, filepath.Join(dir, "lessons"), ImportOptions{})
+		assert.ErrorIs(t, err, want, file)
+	}
 }
 
 // TestTrashTellsWhatItCouldNotMove: a document that can't be moved stays, and so does the
