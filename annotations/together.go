@@ -2,7 +2,6 @@ package annotations
 
 import (
 	"math"
-	"sync"
 
 	"turngauge/geometry"
 	"turngauge/geometry/fit"
@@ -53,13 +52,9 @@ func (r *Result) with(t *fit.Together, swings int) *Result {
 	if t.Cameras == nil {
 		return r
 	}
-	mu := r.mu
-	if mu == nil {
-		mu = new(sync.Mutex)
-	}
 	next := &Result{Lesson: r.Lesson, Index: r.Index, Problem: r.Problem, Refs: r.Refs, Solution: r.Solution, Err: r.Err, Fit: r.Fit,
 		Measures: make([]Measured, len(r.Measures)), Missing: r.Missing, Curves: r.Curves, FollowErr: r.FollowErr, Findings: r.Findings,
-		decided: r.decided, shares: r.shares, together: &Together{Swings: swings}, mu: mu}
+		decided: r.decided, shares: r.shares, together: &Together{Swings: swings}, mu: r.mu}
 	for c, still := range t.Cameras {
 		if v := r.Problem.Clips[c].View; still {
 			next.together.Still = append(next.together.Still, v)

@@ -97,7 +97,7 @@ func (r *Rights) OpenForMinor(path string, lesson *annotations.Lesson) {
 			r.host.Alert(err.Error())
 		case m.held.Consent.By == "":
 			r.show(m.key, m.held)
-			r.first, r.agreed.Minor, r.agreed.Keep = true, true, true
+			r.first, r.agreed.Minor = true, true
 		}
 	})
 }
@@ -284,6 +284,10 @@ func (r *Rights) Layout(gtx layout.Context) layout.Dimensions {
 			return th.Field(gtx, &r.until, draw.FieldStyle{Label: "Films are kept until", Hint: "2027-05-02; for a minor there must be a day"})
 		})
 		off := r.busy != ""
+		keep, done := draw.ButtonStyle{Label: "Keep the consent", Disabled: off}, draw.ButtonStyle{Label: "Done", Kind: draw.Primary}
+		if r.first && r.held.Consent.By == "" {
+			keep.Kind, done.Kind = done.Kind, keep.Kind
+		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return kit.EndRow(gtx,
 				func(gtx layout.Context) layout.Dimensions {
@@ -296,10 +300,10 @@ func (r *Rights) Layout(gtx layout.Context) layout.Dimensions {
 					return th.Button(gtx, &r.copy, draw.ButtonStyle{Label: "Copy everything", Disabled: off})
 				},
 				func(gtx layout.Context) layout.Dimensions {
-					return th.Button(gtx, &r.record, draw.ButtonStyle{Label: "Keep the consent", Disabled: off})
+					return th.Button(gtx, &r.record, keep)
 				},
 				func(gtx layout.Context) layout.Dimensions {
-					return th.Button(gtx, &r.done, draw.ButtonStyle{Label: "Done", Kind: draw.Primary})
+					return th.Button(gtx, &r.done, done)
 				})
 		})
 		return col.Done()

@@ -380,6 +380,8 @@ func TestANewMinorIsAskedForOnce(t *testing.T) {
 
 	ask()
 	require.True(t, r.Shown)
+	assert.Equal(t, library.Consent{Minor: true}, r.agreed, "nothing is agreed on before somebody says so")
+	h.Click("Films may be kept")
 	r.by.SetText("Siri Solberg")
 	h.Click("Keep the consent")
 	h.Until("what is missing", func() bool { return len(h.Alerts) > 0 })
@@ -399,6 +401,7 @@ func TestANewMinorIsAskedForOnce(t *testing.T) {
 	})
 	assert.Equal(t, [3]any{true, "Siri Solberg", "2027-05-02"}, [3]any{c.Minor, c.By, c.Until})
 	assert.True(t, c.Keep)
+	assert.False(t, c.Show || c.Share)
 	ask()
 	assert.False(t, r.Shown, "it is asked for once")
 }
