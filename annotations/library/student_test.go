@@ -166,6 +166,11 @@ func TestEraseLeavesNoByte(t *testing.T) {
 	require.NoError(t, err)
 	assert.NotEmpty(t, copies)
 	for _, b := range k.l.listBackups() {
+		// One file, without a log that would be looked for beside it: 1 at offsets 18 and 19,
+		// where 2 is WAL (sqlite.org/fileformat.html, 1.3.3).
+		head, err := os.ReadFile(b)
+		require.NoError(t, err)
+		assert.Equal(t, []byte{1, 1}, head[18:20], b)
 		dir := filepath.Join(t.TempDir(), "library")
 		require.NoError(t, os.MkdirAll(dir, 0o700))
 		require.NoError(t, copyFile(b, filepath.Join(dir, indexName)))

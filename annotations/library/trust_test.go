@@ -167,9 +167,18 @@ func TestTrashTellsWhatItCouldNotMove(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, "of another", string(data))
 
+	// One that is gone from the trash comes back from its copy.
 	require.NoError(t, os.Remove(taken))
 	require.NoError(t, l.Delete(ctx, key))
 	require.NoError(t, os.Remove(taken))
+	back, err := l.Undelete(ctx, key)
+	require.NoError(t, err)
+	lesson, _, err := annotations.Load(back)
+	require.NoError(t, err)
+	assert.Equal(t, "First visit", lesson.Title)
+
+	require.NoError(t, l.Delete(ctx, key))
+	require.NoError(t, os.RemoveAll(taken))
 	require.NoError(t, syscall.Mkfifo(taken, 0o600))
 	_, err = l.Undelete(ctx, key)
 	require.Error(t, err)

@@ -44,6 +44,8 @@ try() ( # a shell of its own, which unmounts however it ends
 		$program version
 		[ -e /try/demo/lesson.json ] || $program demo /try/demo >/dev/null
 		$program measure /try/demo/lesson-marked.json | grep -m 1 'pelvis turn '
+		for clip in /try/demo/*.mp4; do break; done
+		$program probe \$clip | grep -m 1 '^  decoding '
 		xvfb-run -a -s '-screen 0 1600x1000x24' sh -c '
 			$program /try/demo/lesson.json & p=\$!
 			sleep 15
