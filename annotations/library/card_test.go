@@ -330,3 +330,33 @@ func TestPhotosMoveWithTheLibrary(t *testing.T) {
 	assert.FileExists(t, got.Photo)
 	assert.NoFileExists(t, filepath.Join(moved.photos(), filepath.Base(loose)))
 }
+
+// TestACardThatIsKeptAsItWasChangesNoDocument: the name is carried where it is another.
+func TestACardThatIsKeptAsItWasChangesNoDocument(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	path := filepath.Join(dir, "a.json")
+	record(t, l, path, written(t, path, "Mara Lindqvist", "First visit", "2026-05-02"))
+	key, err := l.StudentNamed(ctx, "Mara Lindqvist")
+	require.NoError(t, err)
+	c, err := l.Card(ctx, key)
+	require.NoError(t, err)
+	out, err := l.SetCard(ctx, c, "") // with an id from now on
+	require.NoError(t, err)
+	assert.Equal(t, 1, out.Lessons)
+	before, err := os.Stat(path)
+	require.NoError(t, err)
+	c, err = l.Card(ctx, key)
+	require.NoError(t, err)
+	c.Contact = "by telephone"
+	out, err = l.SetCard(ctx, c, "")
+	require.NoError(t, err)
+	assert.Zero(t, out.Lessons)
+	after, err := os.Stat(path)
+	require.NoError(t, err)
+	assert.True(t, os.SameFile(before, after), "it was not written anew")
+	c.Name = "Mara Berg"
+	out, err = l.SetCard(ctx, c, "")
+	require.NoError(t, err)
+	assert.Equal(t, 1, out.Lessons)
+}

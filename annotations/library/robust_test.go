@@ -261,6 +261,33 @@ func tables(t *testing.T, l *Library) []string {
 	return out
 }
 
+// TestMigrationThatFailsChangesNothing: an index of an earlier version in which something
+// is in the way stays as it is, of its version, and opening says why.
+func TestMigrationThatFailsChangesNothing(t *testing.T) {
+	ctx, dir := context.Background(), filepath.Join(t.TempDir(), "library")
+	require.NoError(t, os.MkdirAll(dir, 0o700))
+	dump, err := os.ReadFile(fmt.Sprintf("testdata/version%d.sql", Version-1))
+	require.NoError(t, err)
+	last, err := schema.ReadFile(fmt.Sprintf("schema/%d.sql", Version))
+	require.NoError(t, err)
+	db, err := sql.Open("sqlite", dsn(filepath.Join(dir, indexName), "rwc", ""))
+	require.NoError(t, err)
+	_, err = db.Exec(string(dump))
+	require.NoError(t, err)
+	_, err = db.Exec(string(last)) // it is there already, so that it can't be made again
+	require.NoError(t, errors.Join(err, db.Close()))
+	_, err = Open(ctx, dir)
+	require.ErrorContains(t, err, fmt.Sprintf("schema %d", Version))
+	db, err = sql.Open("sqlite", dsn(filepath.Join(dir, indexName), "rw", ""))
+	require.NoError(t, err)
+	defer func() { _ = db.Close() }()
+	var version, lessons int
+	require.NoError(t, db.QueryRow("PRAGMA user_version").Scan(&version))
+	require.NoError(t, db.QueryRow("SELECT count(*) FROM lesson").Scan(&lessons))
+	assert.Equal(t, Version-1, version)
+	assert.Positive(t, lessons)
+}
+
 func TestNewerLibraryIsLeftAlone(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "library")
 	l := openAt(t, dir)
