@@ -14,6 +14,7 @@ import (
 	"strings"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -146,6 +147,28 @@ func TestWhatIsNoFileIsNotImported(t *testing.T) {
 		_, err = l.ImportZip(ctx, file, filepath.Join(dir, "lessons"), ImportOptions{})
 		assert.ErrorIs(t, err, want, file)
 	}
+}
+
+// TestRefreshReadsWhatHasChanged and leaves alone what has not, what is gone, and what is
+// no lesson any more, which is found as it was recorded.
+func TestRefreshReadsWhatHasChanged(t *testing.T) {
+	ctx, dir := context.Background(), t.TempDir()
+	l := openAt(t, filepath.Join(dir, "library"))
+	path := func(name string) string { return filepath.Join(dir, name+".json") }
+	for _, name := range []string{"same", "gone", "damaged", "changed"} {
+		record(t, l, path(name), written(t, path(name), "Mara Lindqvist", name, "2026-05-02", func(l *annotations.Lesson) { l.ID = annotations.NewID() }))
+	}
+	require.NoError(t, os.Remove(path("gone")))
+	require.NoError(t, os.WriteFile(path("damaged"), []byte("rubbish"), 0o600))
+	written(t, path("changed"), "Mara Lindqvist", "changed by another", "2026-05-02")
+	later := day.AddDate(0, 0, 1)
+	for name, at := range map[string]time.Time{"same": day.AddDate(0, 0, -1), "damaged": later, "changed": later} {
+		require.NoError(t, os.Chtimes(path(name), at, at))
+	}
+	n, err := l.Refresh(ctx)
+	require.NoError(t, err)
+	assert.Equal(t, 1, n)
+	assert.ElementsMatch(t, []string{"same", "gone", "damaged", "changed by another"}, titles(t, l, Query{}))
 }
 
 // TestTrashTellsWhatItCouldNotMove: a document that can't be moved stays, and so does the
