@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"gioui.org/layout"
+	"github.com/stretchr/testify/assert"
 
 	"turngauge/geometry"
 	"turngauge/ui/draw"
@@ -49,4 +50,26 @@ func TestPictures(t *testing.T) {
 			drawtest.Golden(t, filepath.Join("testdata", c.name+".png"), img)
 		})
 	}
+}
+
+// TestAToldChangeLooksAnother: whether a change is told shows by the shape of its sign, also
+// where there is no room for words.
+func TestAToldChangeLooksAnother(t *testing.T) {
+	th := draw.NewFixedTheme(true, 2)
+	looks := func(told bool) []byte {
+		m := Build(lessonInput())
+		for g := range m.Groups {
+			for i := range m.Groups[g].Rows {
+				m.Groups[g].Rows[i].ChangeTold = told
+			}
+		}
+		s := Sheet{At: geometry.Top, View: Whole, Changes: true}
+		img := drawtest.Picture(t, 240, 640, 1, th.Panel, func(gtx layout.Context) {
+			s.Layout(gtx, th, m)
+			c := s.measureColumns(th.Context(gtx), th, 240)
+			assert.True(t, c.glyphOnly, "there is no room for words")
+		})
+		return img.Pix
+	}
+	assert.NotEqual(t, looks(true), looks(false))
 }
