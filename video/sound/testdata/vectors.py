@@ -22,10 +22,10 @@ rng = np.random.default_rng(20261130)
 LEAST, FLOOR, CORNER = 8, 1e-9, 1500
 
 
-def change(x):
+def change(x, least=LEAST, fewer=0):
     n = len(x)
-    cost = {k: k * np.log(max(np.var(x[:k]), FLOOR)) + (n - k) * np.log(max(np.var(x[k:]), FLOOR))
-            for k in range(LEAST, n - LEAST + 1)}
+    cost = {k: k * np.log(max(np.var(x[:k]), FLOOR)) + (n - k - fewer) * np.log(max(np.var(x[k:]), FLOOR))
+            for k in range(least, n - LEAST + 1)}
     return min(cost, key=cost.get)
 
 
@@ -40,6 +40,14 @@ for n, at, before, after in [(64, 30, 0.01, 1), (64, 8, 0.02, 1), (64, 5, 0.001,
                              (200, 120, 0.1, 0.5), (200, 60, 1, 0.05), (24, 12, 0.01, 1), (25, 9, 0.01, 1), (400, 391, 0.01, 1)]:
     x = np.concatenate([rng.normal(0.3, before, at), rng.normal(0.1, after, n - at)]).round(6)
     changes.append({"x": x.tolist(), "at": int(change(x))})
+# Some in which a split at seven would be better still, and some in which counting one
+# sample fewer behind the split would move it.
+for worse in ({"least": LEAST - 1}, {"fewer": 1}):
+    for _ in range(2):
+        x = rng.normal(0, 1, 64).round(6)
+        while change(x) == change(x, **worse):
+            x = np.concatenate([rng.normal(0, 0.4, 7), rng.normal(0, 1, 57)]).round(6)
+        changes.append({"x": x.tolist(), "at": int(change(x))})
 
 x = rng.normal(0, 0.3, 60).round(6)
 filtered = {"rate": 8000, "x": x.tolist(), "y": high_pass(x, 8000).round(10).tolist()}
