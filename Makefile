@@ -67,7 +67,7 @@ TEST_ENV = unset DISPLAY WAYLAND_DISPLAY; XDG_RUNTIME_DIR=$$(mktemp -d); export 
 	trap 'rm -rf "$$XDG_RUNTIME_DIR"' EXIT
 
 test: test-packages go-version check
-	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -timeout 15m $(PACKAGES)
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -timeout 15m -p $$((2 * $$(nproc))) $(PACKAGES)
 	@$(GO) test -tags '$(TAGS)' ./video -run '^$$' -fuzz '^FuzzOpen$$' -fuzztime 2000x -fuzzminimizetime 1x
 	@$(GO) test ./video/pose/tflite -run '^$$' -fuzz '^FuzzLoad$$' -fuzztime 5000x -fuzzminimizetime 1x
 

@@ -134,6 +134,7 @@ func TestMeasureFollowsTheDemoSwing(t *testing.T) {
 }
 
 func TestCurvesSayWhatIsWrong(t *testing.T) {
+	t.Parallel()
 	for _, c := range []struct {
 		name string
 		args []string

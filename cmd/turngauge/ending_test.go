@@ -49,6 +49,7 @@ func ended(t *testing.T, cmd *exec.Cmd) {
 // TestToldToEndItEnds sends SIGTERM to commands, and to the window, while they read a
 // file that has no end.
 func TestToldToEndItEnds(t *testing.T) {
+	t.Parallel()
 	clip := endless(t)
 	l, _, err := annotations.Load(marked)
 	require.NoError(t, err)

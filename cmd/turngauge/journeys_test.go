@@ -88,6 +88,7 @@ func bothShown(s seen) bool {
 // TestCoachComparesWithTheLastLesson opens a lesson whose student was here
 // before, and steps through both swings side by side.
 func TestCoachComparesWithTheLastLesson(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	marked := filepath.Join(dir, demo.MarkedFile)
 	earlier := filepath.Join(dir, "earlier.json")
@@ -133,6 +134,7 @@ func TestCoachComparesWithTheLastLesson(t *testing.T) {
 // a left-handed student. The outside check is the truth of the right-handed
 // swing: lead and trail stay what they are.
 func TestCoachMeasuresALeftHander(t *testing.T) {
+	t.Parallel()
 	ffmpeg := xtest.Need(t, "ffmpeg")
 	dir := demoFolder(t)
 	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))

@@ -33,7 +33,9 @@ func TestMain(m *testing.M) {
 		oldsystem.FromEnvironment()
 		main()
 	}
-	os.Exit(m.Run())
+	code := m.Run()
+	_ = os.RemoveAll(demoKept.dir)
+	os.Exit(code)
 }
 
 // program runs the program and returns what it wrote and its exit code.

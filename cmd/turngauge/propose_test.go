@@ -17,10 +17,17 @@ import (
 	"turngauge/ui/demo"
 )
 
+// instantsOff is how far the moments between may be proposed face-on from those at which
+// shaft and arm of the truth are level in space and the golfer has come to rest, seconds.
+var instantsOff = map[geometry.PositionName]float64{
+	geometry.ClubLevelBack: 0.025, geometry.LeadArmLevel: 0.025, geometry.Delivery: 0.015, geometry.Finish: 0.25,
+}
+
 // TestProposeGoesOnWhereItWasStopped has marks proposed for a lesson of two swings, is
-// interrupted after the first, and goes on with the second. Where the points lie is
-// known: the demo draws them.
+// interrupted after the first, and goes on with the second. Where the points lie and when
+// the golfer is at each key position is known: the demo draws them.
 func TestProposeGoesOnWhereItWasStopped(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	path := filepath.Join(dir, demo.LessonFile)
 	l, _, err := annotations.Load(path)
@@ -79,6 +86,15 @@ func TestProposeGoesOnWhereItWasStopped(t *testing.T) {
 				}
 			}
 		}
+		for name, most := range instantsOff {
+			ref, ok := s.FrameOf(truth.Clips[0].ID, name)
+			if !ok {
+				continue // one may be left out, see below
+			}
+			off := float64(ref.Index-truth.Position(name).Frame(truth.Clips[0].ID).Index) / truth.Clips[0].FramesPerS
+			t.Logf("swing %s: %s %+.1f ms", s.ID, name, 1000*off)
+			assert.Less(t, math.Abs(off), most, name)
+		}
 		for _, c := range truth.Clips {
 			set := 0
 			for _, name := range geometry.KeyPositions {
@@ -99,6 +115,7 @@ func TestProposeGoesOnWhereItWasStopped(t *testing.T) {
 }
 
 func TestProposeSaysWhatIsMissing(t *testing.T) {
+	t.Parallel()
 	path := write(t, "lesson.json", `{"kind":"turngauge-lesson","version":1,"student":{"handed":"right"},"swings":[{"id":"a","clips":[
 		{"id":"fo","view":"face-on","width":640,"height":360},{"id":"dl","view":"down-the-line","file":"gone.mp4","width":640,"height":360}]}]}`)
 	_, stderr, code := program(t, "propose", path)

@@ -18,7 +18,6 @@ import (
 	"turngauge/geometry/fit"
 	"turngauge/ui/bench"
 	"turngauge/ui/demo"
-	"turngauge/ui/propose"
 	"turngauge/video"
 	"turngauge/video/background"
 	"turngauge/video/pose"
@@ -461,33 +460,4 @@ func TestClubOfTheDemoSwing(t *testing.T) {
 	t.Logf("a shaft in %d pictures (%d without their background), silence in %d; the ball in %d of the two at address", shafts, alone, silent, balls)
 	assert.GreaterOrEqual(t, shafts, 8)
 	assert.Equal(t, 1, balls, "face-on; down the line the clubhead hides it")
-}
-
-// TestInstantsOfTheDemoSwing: club level back, lead arm level, delivery and finish are
-// proposed face-on near the moments of the truth, at which shaft and arm are level in
-// space and the golfer has come to rest.
-func TestInstantsOfTheDemoSwing(t *testing.T) {
-	t.Parallel()
-	dir := demoFolder(t)
-	truth, err := demo.LoadTruth(filepath.Join(dir, demo.TruthFile))
-	require.NoError(t, err)
-	clip := truth.Clips[0]
-	index, err := video.ReadIndex(t.Context(), filepath.Join(dir, clip.File))
-	require.NoError(t, err)
-	frameOf := func(name geometry.PositionName) int { return truth.Position(name).Frame(clip.ID).Index }
-	found, err := propose.Instants(t.Context(), index, bench.Instants{
-		View: geometry.FaceOn, StatureM: truth.StatureM, Seconds: index.Seconds,
-		Address: frameOf(geometry.Address), Top: frameOf(geometry.Top), Impact: frameOf(geometry.Impact),
-	})
-	require.NoError(t, err)
-	most := map[geometry.PositionName]float64{ // seconds
-		geometry.ClubLevelBack: 0.025, geometry.LeadArmLevel: 0.025, geometry.Delivery: 0.01, geometry.Finish: 0.25,
-	}
-	for _, p := range found {
-		off := index.Seconds(p.Frame) - index.Seconds(frameOf(p.Name))
-		t.Logf("%s: %+.1f ms, unsure %v", p.Name, 1000*off, p.Unsure)
-		assert.Less(t, math.Abs(off), most[p.Name], p.Name)
-		delete(most, p.Name)
-	}
-	assert.Empty(t, most)
 }

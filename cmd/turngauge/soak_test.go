@@ -65,6 +65,7 @@ func (j *journey) atHome() int {
 // same but for the garbage collector's play, and as many goroutines as at the beginning are left
 // once the lesson is closed. With -v it prints sixty lines over its course.
 func TestMemoryStaysFlat(t *testing.T) {
+	t.Parallel()
 	dir := demoFolder(t)
 	home := t.TempDir()
 	settings := filepath.Join(home, "config", "turngauge", "settings.json")

@@ -105,6 +105,7 @@ func TestTerminalKeepsText(t *testing.T) {
 // commas and, where those are not the separators of the land, at semicolons. What begins
 // a formula: OWASP, "CSV Injection".
 func TestNoCellIsAFormula(t *testing.T) {
+	t.Parallel()
 	stdout, stderr, code := program(t, "measure", "--csv", hostileLesson(t), marked)
 	require.Equal(t, exitOK, code, stderr)
 	for _, separator := range []rune{',', ';', '\t'} {

@@ -47,6 +47,7 @@ func traced(t *testing.T, env []string, stop time.Duration, args ...string) (cal
 // TestNothingIsFetched looks at the system calls of the program's commands and
 // of its window: none may open a socket that leads off the machine.
 func TestNothingIsFetched(t *testing.T) {
+	t.Parallel()
 	if out, err := exec.Command(xtest.Need(t, "strace"), "-f", "--seccomp-bpf", "-o", os.DevNull, "true").CombinedOutput(); err != nil {
 		t.Skipf("this system does not let programs be traced: %s", out)
 	}

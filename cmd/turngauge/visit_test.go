@@ -42,6 +42,7 @@ func visitFolder(t *testing.T) (string, *demo.VisitTruth) {
 // none beside them, though there are a practice swing and other golfers; and the
 // intervals of the student's means hold what the swings were drawn from.
 func TestVisitWithoutAHand(t *testing.T) {
+	t.Parallel()
 	dir, truth := visitFolder(t)
 	out := filepath.Join(dir, "mine.json")
 	stdout, stderr, code := program(t, "visit", dir, "--student", "Mara Lindqvist", "--stature", "172", "--club", "7-iron", "--out", out, "--json")

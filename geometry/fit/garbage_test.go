@@ -16,7 +16,7 @@ import (
 // numbers that are none.
 func TestGarbageEnds(t *testing.T) {
 	t.Parallel()
-	for seed := range uint64(films(6, 24)) {
+	for seed := range uint64(films(4, 24)) {
 		r := rand.New(rand.NewPCG(seed, 99))
 		o := fullFilm
 		o.positions = []geometry.PositionName{geometry.Address, geometry.Top, geometry.Impact}

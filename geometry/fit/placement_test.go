@@ -72,7 +72,7 @@ func TestAccuracyOfCamerasOffTheirLine(t *testing.T) {
 // accuracy.
 func TestPlacement(t *testing.T) {
 	t.Parallel()
-	for _, c := range []struct{ faceOn, down float64 }{{0, 0}, {0, 60}, {0, -60}, {-60, 0}} {
+	for _, c := range []struct{ faceOn, down float64 }{{0, 0}, {0, 60}, {-60, 0}} {
 		f := offLineFilm(2, c.faceOn, c.down)
 		sol, err := NewSolver().Solve(context.Background(), f.swing)
 		require.NoError(t, err)

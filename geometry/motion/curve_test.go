@@ -193,7 +193,7 @@ func TestCurvesAreSharp(t *testing.T) {
 		name string
 		make func(r *rand.Rand) motion
 	}{{"made", madeMotion}, {"captured", func(*rand.Rand) motion { return m }}} {
-		s := runCurves(t, golfers(t, 3), 3, c.make, sharp)
+		s := runCurves(t, golfers(t, 2), 3, c.make, sharp)
 		t.Log(c.name)
 		s.log(t)
 		assert.Less(t, s.tracked["pelvis turn"].rms(), 2.0, c.name)

@@ -63,6 +63,7 @@ func swapped(g *sighted, im *image.RGBA, truth demo.TruthFrame, handed geometry.
 // of them turned over for a left-hander, lie about their points as widely as
 // they say they do.
 func TestJointsOfRenderedGolfers(t *testing.T) {
+	t.Parallel()
 	finder, err := pose.NewFinder()
 	require.NoError(t, err)
 	for _, spot := range []demo.Spot{

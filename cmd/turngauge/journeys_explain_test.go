@@ -38,6 +38,7 @@ func (j *journey) drag(x0, y0, x1, y1 int) {
 // go, a line and a note are drawn, and another program takes the picture off the
 // clipboard.
 func TestCoachExplainsAndCopies(t *testing.T) {
+	t.Parallel()
 	xclip := xtest.Need(t, "xclip")
 	dir := demoFolder(t)
 	marked := filepath.Join(dir, demo.MarkedFile)
