@@ -24,7 +24,7 @@ import (
 	"turngauge/annotations/library/parcel"
 )
 
-var hostileParcels = flag.Int("parcels", 10, "how many made parcels and documents TestHostileParcels takes in")
+var hostileParcels = flag.Int("parcels", 6, "how many made parcels and documents TestHostileParcels takes in")
 
 // made is a parcel that was made to do harm, at random. Every kind packs well: what
 // arrives is small.
