@@ -21,7 +21,7 @@ MUTANTS ?= 25
 
 # Debian 12 packages, by what needs them.
 BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland-dev \
-	libx11-xcb-dev libxkbcommon-x11-dev libxcursor-dev libvulkan-dev
+	libx11-xcb-dev libxkbcommon-x11-dev libxcursor-dev libvulkan-dev libblis-serial-dev
 # Where there is no Go at all, Debian 12's fetches the one that is needed.
 BUILD_PACKAGES += $(shell cmd/toolchain/toolchain.sh packages)
 RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri

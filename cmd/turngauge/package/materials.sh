@@ -1,7 +1,7 @@
 #!/usr/bin/env bash
 # Writes into FOLDER what PROGRAM was built from, as the program itself says it (go
 # version -m): materials.spdx.json, a list by the SPDX 2.3 specification, and go-licences,
-# the terms of every Go module in it.
+# the terms of every Go module in it, and of BLIS.
 #
 #   materials.sh PROGRAM FOLDER
 set -euo pipefail
@@ -27,6 +27,11 @@ while read -r path version sum; do
 	relations+=("$(printf '{"spdxElementId": "SPDXRef-0", "relationshipType": "STATIC_LINK", "relatedSpdxElement": "SPDXRef-%d"}' "$n")")
 done < "$folder/.modules"
 rm "$folder/.modules"
+# BLIS is linked in as Debian has built it.
+blis=$(dpkg-query -W -f '${Version}' libblis-serial-dev)
+{ printf '==== BLIS %s\n\n' "$blis"; cat /usr/share/doc/libblis-serial-dev/copyright; echo; } >> "$folder/go-licences"
+packages+=("$(printf '{"SPDXID": "SPDXRef-BLIS", "name": "BLIS", "versionInfo": "%s", "downloadLocation": "https://snapshot.debian.org/package/blis/%s/", "filesAnalyzed": false, "licenseConcluded": "BSD-3-Clause", "licenseDeclared": "BSD-3-Clause", "copyrightText": "NOASSERTION", "externalRefs": [{"referenceCategory": "PACKAGE-MANAGER", "referenceType": "purl", "referenceLocator": "pkg:deb/debian/libblis-serial-dev@%s"}]}' "$blis" "$blis" "$blis")")
+relations+=('{"spdxElementId": "SPDXRef-0", "relationshipType": "STATIC_LINK", "relatedSpdxElement": "SPDXRef-BLIS"}')
 version=$("$program" version | sed -E 's/^turngauge ([^ ]+).*/\1/')
 join() { local IFS=,; echo "$*"; }
 {

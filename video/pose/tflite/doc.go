@@ -1,6 +1,6 @@
 // Package tflite runs small convolutional networks stored as TensorFlow Lite
-// models, in pure Go: those of package pose, and no more operators than these
-// need.
+// models: those of package pose, and no more operators than these need. Products of
+// matrices are those of BLIS, a BLAS in C; all else is Go.
 //
 // Weights are made dense 32-bit floats once, by Load; whatever of the model
 // does not lead to a wanted output is left away. All shapes are known then, so

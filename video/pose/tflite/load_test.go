@@ -115,7 +115,7 @@ func FuzzLoad(f *testing.F) {
 
 // The same network on the same picture takes TensorFlow Lite with XNNPACK, as
 // WebAssembly on one thread (testdata/reference.mjs), 35 ms on the machine
-// where this takes 110.
+// where this takes 37, on one core too.
 func BenchmarkLandmarks(b *testing.B) {
 	n := landmarks(b)
 	r := n.NewRun()

@@ -147,7 +147,8 @@ func TestReference(t *testing.T) {
 			require.NoError(t, err)
 			n, err := Load(model)
 			require.NoError(t, err)
-			compare(t, model, pictured(t, w.input, n.input.shape), want[name], 1e-4)
+			// Through a hundred layers: products are added in another order, and rounded once.
+			compare(t, model, pictured(t, w.input, n.input.shape), want[name], 2e-4)
 		})
 	}
 }
