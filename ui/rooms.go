@@ -121,6 +121,9 @@ func (a *App) furnish() {
 	})
 	a.compare = compare.New(a, a.shelf, a.dirs, compare.Doors{
 		Changes: func(on bool) { a.sheet.Changes = on }, Begun: a.points.Close, Buttons: a.layoutFitting,
+		Picture: func(gtx layout.Context, path string, size image.Point) {
+			a.pictures.Layout(gtx, a.theme, path, "", size)
+		},
 	})
 	a.stage = stage.New(a, stage.Doors{
 		Explain: a.explain, Over: a.compare.Over(), Followed: a.curves.Shown, Again: func() { a.work.Wake() },

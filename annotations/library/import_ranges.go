@@ -36,7 +36,7 @@ func (o *OfferedRanges) Lines(imperial bool) []string {
 				line += ", " + only
 			}
 		}
-		line += ": " + words.Exact(unit, imperial).Range(t.Range)
+		line += ": " + words.Exact(unit, imperial).Of(t.Measure, t.Position).Range(t.Range)
 		if t.Source != "" {
 			line += " (" + t.Source + ")"
 		}

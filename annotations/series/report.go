@@ -120,7 +120,7 @@ func (r *Report) Table(b *strings.Builder) {
 		fmt.Fprintf(b, "\n  The most typical swing is %s.\n", r.Typical)
 	}
 	for _, o := range r.Odd {
-		told := words.Told(o.Unit, false)
+		told := words.Told(o.Unit, false).Of(o.Name, o.Position)
 		fmt.Fprintf(b, "\n  Swing %s is not like the others: %s at %s %s, the others %s.\n", o.Swing, o.Name, o.Position, told.Value(o.Value), told.Value(o.Others))
 	}
 	if len(r.Still)+len(r.Moved) > 0 {

@@ -161,6 +161,15 @@ func (n Notation) Signed(v float64) string {
 	return n.Number(v)
 }
 
+// Apart is the unit that stands behind a number without half an interval, where Number
+// writes none.
+func (n Notation) Apart() string {
+	if n.place == onHalf {
+		return strings.TrimSpace(n.unit)
+	}
+	return ""
+}
+
 // Change writes a difference with half its 95 % interval: "+7.2° ± 7.7".
 func (n Notation) Change(c *geometry.Change) string {
 	return n.Signed(c.Value) + " " + n.PlusMinus((c.High95-c.Low95)/2)

@@ -70,7 +70,7 @@ func TestCurvesOfTheDemoSwing(t *testing.T) {
 	// address to impact, and the speed is that of the downswing at delivery.
 	known := 0
 	for _, row := range rows[1:] {
-		if s := number(row, "seconds from impact"); s <= 0 && row[column["pelvis turn, deg"]] != "" {
+		if s := number(row, "seconds from impact"); s <= 0 && row[column["pelvis turn (positive: away from the target), deg"]] != "" {
 			known++
 		}
 		if row[1] == string(geometry.Delivery) {

@@ -2,6 +2,8 @@ package compare
 
 import (
 	"context"
+	"fmt"
+	"image"
 	"path/filepath"
 	"slices"
 
@@ -56,7 +58,11 @@ func (c *Card) Choose() {
 	c.cardState = cardState{Openable: kit.Opened(), asked: c.asked + 1}
 	for i := range l.Swings {
 		if sw := &l.Swings[i]; sw.ID != s.Bench.Swing().ID && len(sw.Marks) > 0 {
-			c.offer(choice{title: sw.Label, more: "in this lesson", path: s.Path, lesson: l, swing: sw.ID})
+			title := sw.Label
+			if numbered := fmt.Sprintf("Swing %d", i+1); title != numbered { // several may be labelled alike
+				title = kit.Joined(numbered, title)
+			}
+			c.offer(choice{title: title, more: "in this lesson", path: s.Path, lesson: l, swing: sw.ID})
 		}
 	}
 	recents := c.room.dirs.Recents()
@@ -207,7 +213,9 @@ func (c *Card) Layout(gtx layout.Context) layout.Dimensions {
 		}
 		for i := range c.choices {
 			col.Add(func(gtx layout.Context) layout.Dimensions {
-				return kit.RowButton(gtx, th, &c.rows[i], "Compare with "+kit.Joined(c.choices[i].title, c.choices[i].more), c.choices[i].title, c.choices[i].more, "")
+				ch := &c.choices[i]
+				return kit.PictureRow(gtx, th, &c.rows[i], "Compare with "+kit.Joined(ch.title, ch.more), ch.title, ch.more, "",
+					func(gtx layout.Context, size image.Point) { c.room.doors.Picture(gtx, ch.path, size) })
 			})
 		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {

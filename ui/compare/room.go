@@ -4,6 +4,7 @@ package compare
 
 import (
 	"fmt"
+	"image"
 	"path/filepath"
 
 	"gioui.org/font"
@@ -36,6 +37,8 @@ type Doors struct {
 	Changes func(on bool)
 	// Begun makes room for the pictures of both swings.
 	Begun func()
+	// Picture draws the small picture of a lesson in a size.
+	Picture func(gtx layout.Context, path string, size image.Point)
 	// Buttons draws the buttons of commands that there is room for.
 	Buttons func(gtx layout.Context, buttons []kit.GuideButton) layout.Dimensions
 }

@@ -1,6 +1,7 @@
 package compare
 
 import (
+	"image"
 	"os"
 	"path/filepath"
 	"syscall"
@@ -42,7 +43,7 @@ func newRoom(t *testing.T) *room {
 	r := &room{}
 	r.Window = kittest.New(t, marked(t), func(w *kittest.Window) kit.Room {
 		r.Room = New(w, worker.NewClient(&w.Work, w.Alert), w.Dirs, Doors{
-			Changes: func(on bool) { r.changes = on }, Begun: func() {},
+			Changes: func(on bool) { r.changes = on }, Begun: func() {}, Picture: func(layout.Context, string, image.Point) {},
 			Buttons: func(layout.Context, []kit.GuideButton) (d layout.Dimensions) { return d },
 		})
 		return r.Card()

@@ -13,13 +13,18 @@ import (
 // WriteCSV writes curves as a table: a row for each instant, seconds from impact,
 // the key position if it is one, and of each measure the value, its 95 % interval,
 // its standard deviation, and its change per second with the interval of that.
-// Where nothing is known the fields are empty.
+// The heading of the value says what a positive one means. Where nothing is known the
+// fields are empty.
 func WriteCSV(w io.Writer, c *motion.Curves, names []geometry.PositionName) error {
 	out := csv.NewWriter(w)
 	head := []string{"seconds from impact", "key position"}
 	for i := range c.Curves {
 		n, u := c.Curves[i].Name, string(c.Curves[i].Unit)
-		for _, what := range []string{", " + u, " low 95 %, " + u, " high 95 %, " + u, " standard deviation, " + u,
+		sign := ""
+		if d := geometry.DefinitionOf(n); d != nil && d.Positive != "" {
+			sign = " (positive: " + d.Positive + ")"
+		}
+		for _, what := range []string{sign + ", " + u, " low 95 %, " + u, " high 95 %, " + u, " standard deviation, " + u,
 			" per second, " + u + "/s", " per second low 95 %, " + u + "/s", " per second high 95 %, " + u + "/s"} {
 			head = append(head, n+what)
 		}

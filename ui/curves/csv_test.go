@@ -31,8 +31,9 @@ func TestTableOfCurves(t *testing.T) {
 	var b strings.Builder
 	require.NoError(t, WriteCSV(&b, c, []geometry.PositionName{"lost", geometry.Top, geometry.Impact}))
 	head := `seconds from impact,key position`
-	for _, u := range []string{"pelvis turn@, deg", "sway@, cm"} {
-		for _, what := range []string{"", " low 95 %", " high 95 %", " standard deviation"} {
+	for _, c := range [][2]string{{"pelvis turn@, deg", " (positive: away from the target)"}, {"sway@, cm", " (positive: toward the target)"}} {
+		u := c[0]
+		for _, what := range []string{c[1], " low 95 %", " high 95 %", " standard deviation"} {
 			head += `,"` + strings.Replace(u, "@, ", what+", ", 1) + `"`
 		}
 		for _, what := range []string{" per second", " per second low 95 %", " per second high 95 %"} {

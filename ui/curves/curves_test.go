@@ -126,7 +126,7 @@ func TestFit(t *testing.T) {
 	rows, err := csv.NewReader(&b).ReadAll()
 	require.NoError(t, err)
 	assert.Len(t, rows, len(c.Seconds)+1)
-	assert.Equal(t, "pelvis turn, deg", rows[0][2])
+	assert.Equal(t, "pelvis turn (positive: away from the target), deg", rows[0][2])
 	found := 0
 	for _, r := range rows[1:] {
 		require.Len(t, r, len(rows[0]))

@@ -18,7 +18,16 @@ import (
 // RowButton is a whole row of a list that can be clicked: a title, more about
 // it, and a note at the right. label is what it is called by.
 func RowButton(gtx layout.Context, th *draw.Theme, b *draw.Button, label, title, more, note string) layout.Dimensions {
+	return PictureRow(gtx, th, b, label, title, more, note, nil)
+}
+
+// PictureRow is RowButton with a picture before the title, which it draws in a size; nil
+// is none.
+func PictureRow(gtx layout.Context, th *draw.Theme, b *draw.Button, label, title, more, note string, picture func(gtx layout.Context, size image.Point)) layout.Dimensions {
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(40))
+	if picture != nil {
+		size.Y = gtx.Sp(56)
+	}
 	gtx.Constraints = layout.Exact(size)
 	b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)
@@ -30,9 +39,17 @@ func RowButton(gtx layout.Context, th *draw.Theme, b *draw.Button, label, title,
 		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), ground)
 		pointer.CursorPointer.Add(gtx.Ops)
 		mid, pad := float32(size.Y)/2, float32(gtx.Dp(draw.Pad))
+		if picture != nil {
+			gap := gtx.Dp(4)
+			seen := image.Pt(gtx.Sp(40), size.Y-2*gap)
+			off := op.Offset(image.Pt(gap, gap)).Push(gtx.Ops)
+			picture(gtx, seen)
+			off.Pop()
+			pad += float32(seen.X + gap)
+		}
 		at := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.Medium, th.Text, title)
-		th.TextAt(gtx, f32.Pt(float32(at.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Dim, more)
-		th.TextAt(gtx, f32.Pt(float32(size.X)-pad, mid), 1, 0.5, draw.Small, font.Normal, th.Dim, note)
+		th.TextAt(gtx, f32.Pt(float32(at.Max.X+gtx.Dp(draw.Pad)), mid), 0, 0.5, draw.Body, font.Normal, th.Dim, more)
+		th.TextAt(gtx, f32.Pt(float32(size.X-gtx.Dp(draw.Pad)), mid), 1, 0.5, draw.Small, font.Normal, th.Dim, note)
 		return layout.Dimensions{Size: size}
 	})
 	if gtx.Focused(&b.Clickable) {

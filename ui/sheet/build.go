@@ -215,6 +215,7 @@ func (in *Input) measured(i int) Row {
 		if x.Target != nil {
 			target = &x.Target.Range
 		}
+		r.deltaUnit = n.Apart()
 		r.ChangeSays = n.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
 		r.ChangeProbability, r.ChangeBrief = x.Change.Probability, words.ChangeInBrief(x.Change, in.Decided)
 		r.spread = words.Spread(x.Change, x.Unit, in.Imperial)

@@ -126,7 +126,7 @@ func (s *Sheet) layoutKnown(gtx layout.Context, th *draw.Theme, c *columns, r *R
 	number, half, brief, ink := r.Number, r.PlusMinus, r.inShort(), th.VerdictColour(r.Verdict)
 	sign := r.Verdict
 	if c.changes {
-		number, half, brief, ink, sign = r.Delta, "", r.ChangeBrief, th.Dim, draw.CantTell
+		number, half, brief, ink, sign = r.Delta, r.deltaUnit, r.ChangeBrief, th.Dim, draw.CantTell
 		if r.ChangeTold {
 			ink, sign = th.Text, draw.Within
 		}
@@ -141,7 +141,11 @@ func (s *Sheet) layoutKnown(gtx layout.Context, th *draw.Theme, c *columns, r *R
 	write(draw.Body, font.Normal, th.Dim, half)
 	write(draw.Body, font.Medium, th.Text, number)
 	nameAt := c.pad + 2*c.glyph + gtx.Sp(8)
-	if sz, _ := th.TextSize(gtx, draw.Small, font.Normal, brief); x-sz.X-c.gap-nameAt >= gtx.Sp(nameLeast) {
+	name, _ := th.TextSize(gtx, draw.Body, font.Normal, r.label)
+	room := x - c.gap - nameAt
+	sz, _ := th.TextSize(gtx, draw.Small, font.Normal, brief)
+	// The name is cut only where it would be without how sure it is, too.
+	if left := room - sz.X; left >= name.X || name.X > room && left >= gtx.Sp(nameLeast) {
 		write(draw.Small, font.Normal, ink, brief)
 	}
 	g := gtx

@@ -69,6 +69,7 @@ type Row struct {
 	ChangeSays                          string // "very likely more: closer to the target range"
 	spread                              string // what the change counts in from swing to swing
 	ChangeBrief                         string // "very likely"
+	deltaUnit                           string // behind Delta, where that has none
 
 	Definition, Positive, Method string
 	Basis                        string   // what a followed number is beside that of the marks; else ""

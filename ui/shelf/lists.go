@@ -46,9 +46,9 @@ func (r *Room) layoutStudents(gtx layout.Context) layout.Dimensions {
 			case s.Closer == 0 && s.Farther == 0:
 				t.NoteUnder = "no real change"
 			case s.Farther == 0:
-				t.NoteUnder, t.UnderInk = fmt.Sprintf("%d closer", s.Closer), th.Within
+				t.NoteUnder, t.UnderInk = words.Count(s.Closer, "measure", "measures")+" closer to target", th.Within
 			case s.Closer == 0:
-				t.NoteUnder, t.UnderInk = fmt.Sprintf("%d farther", s.Farther), th.Outside
+				t.NoteUnder, t.UnderInk = words.Count(s.Farther, "measure", "measures")+" farther", th.Outside
 			default:
 				t.NoteUnder = fmt.Sprintf("%d closer, %d farther", s.Closer, s.Farther)
 			}

@@ -3,6 +3,7 @@ package stage
 import (
 	"fmt"
 	"image"
+	"image/color"
 	"strconv"
 
 	"gioui.org/f32"
@@ -52,9 +53,10 @@ func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point)
 			title = room.host.Session().Other.Title(room.host.Session().Bench.Lesson()) + ", " + st.View.String()
 		}
 	}
-	r := th.TextAt(gtx, f32.Pt(pad, mid), 0, 0.5, draw.Body, font.SemiBold, ink, title)
-	if name, ok := b.PositionAt(i); ok {
-		r = th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(name)))
+	position, set := b.PositionAt(i)
+	r := room.layoutTitle(gtx, title, bench.Title(string(position))+strconv.Itoa(st.Frame+1), ink, size)
+	if set {
+		r = th.TextAt(gtx, f32.Pt(float32(r.Max.X)+pad, mid), 0, 0.5, draw.Body, font.Normal, th.Accent, bench.Title(string(position)))
 	}
 	if room.host.Can("swap views") && (i == 0 || len(room.Shown()) == 1) {
 		side := gtx.Sp(draw.Compact)
@@ -80,6 +82,21 @@ func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point)
 			}
 		}
 	}
+}
+
+// layoutTitle writes what a stage shows at the left of its heading, cut where there would
+// be no room for the rest and a button.
+func (room *Room) layoutTitle(gtx layout.Context, title, rest string, ink color.NRGBA, size image.Point) image.Rectangle {
+	th, pad := room.host.Theme(), gtx.Dp(draw.Pad)
+	behind, _ := th.TextSize(gtx, draw.Body, font.Normal, rest)
+	gtx.Constraints = layout.Constraints{Max: image.Pt(max(size.X-behind.X-5*pad-gtx.Sp(draw.Compact), gtx.Sp(60)), size.Y)}
+	m := op.Record(gtx.Ops)
+	d := th.Label(gtx, draw.Body, font.SemiBold, ink, title)
+	text := m.Stop()
+	at := image.Pt(pad, (size.Y-d.Size.Y)/2)
+	defer op.Offset(at).Push(gtx.Ops).Pop()
+	text.Add(gtx.Ops)
+	return image.Rectangle{Min: at, Max: at.Add(d.Size)}
 }
 
 func (room *Room) layoutPicture(gtx layout.Context, i int, size image.Point) {

@@ -102,7 +102,7 @@ func (r *Room) about(i int) (text string, ink color.NRGBA) {
 	switch by := r.visit.oddity(i); {
 	case len(by) > 0:
 		a := by[0]
-		n := words.Told(a.Measure.Unit, r.host.Settings().Imperial)
+		n := words.Told(a.Measure.Unit, r.host.Settings().Imperial).Of(a.Measure.Name, a.Measure.Position)
 		return "odd: " + kit.Joined(a.Measure.Name, string(a.Measure.Position)) + " " + n.Value(a.Value) + ", the others " + n.Value(a.Others), th.Outside
 	case r.visit.typical(i):
 		return "most typical  ·  " + what, th.Accent
@@ -115,7 +115,7 @@ func (r *Room) swingRow(i int, focused bool) kit.ListRow {
 	under, ink := r.about(i)
 	row := kit.ListRow{Label: r.name(i) + ", " + under, Title: r.name(i), Under: under, UnderInk: ink, On: i == r.cursor, Ringed: focused && i == r.cursor}
 	if m := r.visit.measure(r.row); m != nil && (r.view == spreads || r.view == numbers) && m.values[i] != nil {
-		n := words.Exact(m.unit, r.host.Settings().Imperial)
+		n := words.Exact(m.unit, r.host.Settings().Imperial).Of(m.name, m.position)
 		row.Note = n.Value(m.values[i].Value)
 	}
 	switch {

@@ -57,7 +57,11 @@ func (r *Room) layoutSpreads(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &r.most, draw.ButtonStyle{Label: "Show the most", Keys: "M", Tip: "Puts the swing with the most of this measure on the bench", TipSide: draw.TipAboveStart})
 		},
 		func(gtx layout.Context) layout.Dimensions {
-			return th.Label(gtx, draw.Small, font.Normal, th.Dim, "Up and Down: swing. Left and Right: measure. Page keys: key position. Enter opens the swing.")
+			text := "Up and Down: swing. Left and Right: measure. Page keys: key position. Enter opens the swing."
+			if d, _ := th.TextSize(gtx, draw.Small, font.Normal, text); d.X > gtx.Constraints.Max.X {
+				text = "Up, Down: swing. Enter opens it."
+			}
+			return th.Label(gtx, draw.Small, font.Normal, th.Dim, text)
 		})
 	return layout.Dimensions{Size: size}
 }
@@ -92,7 +96,7 @@ func (r *Room) layoutStrip(gtx layout.Context, i int) layout.Dimensions {
 	head := float32(in.Min.Y + gtx.Sp(14))
 	at := th.TextAt(gtx, f32.Pt(float32(pad), head), 0, 0.5, draw.Body, font.SemiBold, th.Text, words.Sentence(kit.Joined(m.name, string(m.position))))
 	if m.target != nil {
-		th.TextAt(gtx, f32.Pt(float32(at.Max.X+gtx.Dp(14)), head), 0, 0.5, draw.Small, font.Normal, th.Dim, "target "+exact.Range(m.target.Range))
+		th.TextAt(gtx, f32.Pt(float32(at.Max.X+gtx.Dp(14)), head), 0, 0.5, draw.Small, font.Normal, th.Dim, "target "+exact.Of(m.name, m.position).Range(m.target.Range))
 	}
 	// The names of the kinds, the plot, and the numbers.
 	names, texts := gtx.Sp(120), gtx.Sp(250)
@@ -117,7 +121,7 @@ func (r *Room) layoutStrip(gtx layout.Context, i int) layout.Dimensions {
 // stripGround draws the target range and the ticks.
 func (r *Room) stripGround(gtx layout.Context, m *measure, plot image.Rectangle, x func(float64) float32) {
 	th := r.host.Theme()
-	told := words.Told(m.unit, r.host.Settings().Imperial)
+	told := words.Told(m.unit, r.host.Settings().Imperial).Of(m.name, m.position)
 	if m.target != nil {
 		low, high := plot.Min.X, plot.Max.X
 		if v := m.target.Range.Low; !math.IsInf(v, 0) {
@@ -143,7 +147,7 @@ func (r *Room) stripGround(gtx layout.Context, m *measure, plot image.Rectangle,
 // stripKind draws the swings of one kind from y down and returns where the next begins.
 func (r *Room) stripKind(gtx layout.Context, m *measure, k int, plot image.Rectangle, y int, x func(float64) float32, pad, names int) int {
 	th, kind := r.host.Theme(), &r.visit.kinds[k]
-	exact := words.Exact(m.unit, r.host.Settings().Imperial)
+	exact := words.Exact(m.unit, r.host.Settings().Imperial).Of(m.name, m.position)
 	step := gtx.Sp(stripSwing)
 	middle := float32(y) + float32(len(kind.swings)*step+gtx.Sp(stripMean))/2
 	if m.means[k] != nil && m.means[k].Target != nil {
@@ -221,7 +225,7 @@ func (r *Room) spreadWords(m *measure, k int) string {
 
 // stripWords says a strip to who does not see it.
 func (r *Room) stripWords(m *measure) string {
-	exact := words.Exact(m.unit, r.host.Settings().Imperial)
+	exact := words.Exact(m.unit, r.host.Settings().Imperial).Of(m.name, m.position)
 	text := words.Sentence(kit.Joined(m.name, string(m.position)))
 	for k := range r.visit.kinds {
 		kind := &r.visit.kinds[k]

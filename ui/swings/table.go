@@ -81,7 +81,7 @@ func (r *Room) layoutTable(gtx layout.Context) layout.Dimensions {
 	for _, i := range r.order() {
 		r.layoutLine(gtx, image.Rect(0, y, size.X, y+line), r.name(i), i == r.cursor, name, width, columns, func(m *measure) (text string) {
 			if v := m.values[i]; v != nil {
-				return words.Exact(m.unit, r.host.Settings().Imperial).Written(&v.Measure)
+				return words.Exact(m.unit, r.host.Settings().Imperial).Of(m.name, m.position).Written(&v.Measure)
 			}
 			return "—"
 		})
@@ -100,7 +100,7 @@ func (r *Room) layoutTable(gtx layout.Context) layout.Dimensions {
 		}
 		r.layoutLine(gtx, image.Rect(0, y, size.X, y+line), what, false, name, width, columns, func(m *measure) string {
 			if x := m.means[k]; x != nil {
-				return words.Exact(m.unit, r.host.Settings().Imperial).With(x.Value, (x.High95-x.Low95)/2)
+				return words.Exact(m.unit, r.host.Settings().Imperial).Of(m.name, m.position).With(x.Value, (x.High95-x.Low95)/2)
 			}
 			return ""
 		})

@@ -139,6 +139,7 @@ func (x *Room) drawings() *explain.Board {
 func (x *Room) toggle() {
 	if x.on {
 		x.End()
+		x.host.Tell("Back to the marks.")
 		return
 	}
 	x.on = true
@@ -184,6 +185,7 @@ func (x *Room) Escape() bool {
 	}
 	if !x.drawings().LetGo() {
 		x.End()
+		x.host.Tell("Back to the marks.")
 	}
 	return true
 }

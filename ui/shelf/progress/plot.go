@@ -68,20 +68,27 @@ func (r *Room) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	th.Label(g, draw.Body, font.SemiBold, th.Text, title)
 	off.Pop()
 	head := gtx.Dp(8) + gtx.Sp(20)
-	change, ink := r.changeWords(series)
+	change, ink := r.changeWords(k, series)
 	off = op.Offset(image.Pt(pad, head)).Push(gtx.Ops)
-	th.Label(g, draw.Small, font.Medium, ink, change)
+	room := clip.Rect(image.Rect(0, 0, g.Constraints.Max.X, gtx.Sp(36))).Push(gtx.Ops)
+	d := th.Paragraph(g, draw.Small, font.Medium, ink, change)
+	room.Pop()
 	off.Pop()
-	head += gtx.Sp(18) + gtx.Dp(8)
+	head += min(d.Size.Y, gtx.Sp(36)) + gtx.Dp(8)
 	if len(series) == 0 {
 		return layout.Dimensions{Size: size}
 	}
 	low, high := plotSpan(series)
-	unit := series[0].Unit
+	told := words.Told(series[0].Unit, r.host.Settings().Imperial).Of(k.name, k.position)
 	ticks := bench.Ticks(low, high, max(min((size.Y-head)/gtx.Sp(34), 7), 2))
+	for j := 1; j < len(ticks); j++ {
+		if told.Value(ticks[j]) == told.Value(ticks[j-1]) { // they lie closer than what is told
+			told = words.Exact(series[0].Unit, r.host.Settings().Imperial).Of(k.name, k.position)
+		}
+	}
 	label := 0
 	for _, t := range ticks {
-		d, _ := th.TextSize(gtx, draw.Small, font.Normal, words.Told(unit, r.host.Settings().Imperial).Value(t))
+		d, _ := th.TextSize(gtx, draw.Small, font.Normal, told.Value(t))
 		label = max(label, d.X)
 	}
 	in := image.Rect(pad+label+gtx.Dp(8), head, size.X-pad-gtx.Dp(14), size.Y-gtx.Sp(30))
@@ -106,10 +113,10 @@ func (r *Room) layoutPlot(gtx layout.Context, i int) layout.Dimensions {
 	for _, t := range ticks {
 		ty := y(t)
 		draw.Fill(gtx.Ops, image.Rect(in.Min.X, int(ty), in.Max.X, int(ty)+1), draw.Alpha(th.Line, 0.8))
-		th.TextAt(gtx, f32.Pt(float32(in.Min.X-gtx.Dp(8)), ty), 1, 0.5, draw.Small, font.Normal, th.Dim, words.Told(unit, r.host.Settings().Imperial).Value(t))
+		th.TextAt(gtx, f32.Pt(float32(in.Min.X-gtx.Dp(8)), ty), 1, 0.5, draw.Small, font.Normal, th.Dim, told.Value(t))
 	}
 	r.plotChanges(gtx, p.spots, series)
-	r.plotPoints(gtx, in, p, series, y)
+	r.plotPoints(gtx, in, p, told, series, y)
 	return layout.Dimensions{Size: size}
 }
 
@@ -147,13 +154,14 @@ func (r *Room) plotChanges(gtx layout.Context, spots []f32.Point, series []libra
 	for j := 1; j < len(series); j++ {
 		if c := series[j].Change; c.Told(r.host.Settings().Decided) {
 			draw.Line(gtx.Ops, spots[j-1], spots[j], w, th.Accent)
-			if dx := spots[j].X - spots[j-1].X; dx > float32(gtx.Dp(90)) {
+			brief := words.ChangeInBrief(c, r.host.Settings().Decided)
+			if d, _ := th.TextSize(gtx, draw.Small, font.SemiBold, brief); (spots[j].X-spots[j-1].X)/2 > float32(d.X+gtx.Dp(18)) {
 				mid := spots[j-1].Add(spots[j]).Mul(0.5)
 				aside, anchor := float32(gtx.Dp(6)), float32(0) // above the line, which falls
 				if spots[j].Y < spots[j-1].Y {
 					aside, anchor = -aside, 1
 				}
-				th.TextAt(gtx, mid.Add(f32.Pt(aside, -float32(gtx.Dp(8)))), anchor, 0.5, draw.Small, font.SemiBold, th.Accent, words.ChangeInBrief(c, r.host.Settings().Decided))
+				th.TextAt(gtx, mid.Add(f32.Pt(aside, -float32(gtx.Dp(8)))), anchor, 0.5, draw.Small, font.SemiBold, th.Accent, brief)
 			}
 		} else {
 			draw.DashedLine(gtx.Ops, spots[j-1], spots[j], w*0.7, float32(gtx.Dp(5)), float32(gtx.Dp(5)), th.Ghost)
@@ -161,7 +169,7 @@ func (r *Room) plotChanges(gtx layout.Context, spots []f32.Point, series []libra
 	}
 }
 
-func (r *Room) plotPoints(gtx layout.Context, in image.Rectangle, p *plot, series []library.Value, y func(float64) float32) {
+func (r *Room) plotPoints(gtx layout.Context, in image.Rectangle, p *plot, told words.Notation, series []library.Value, y func(float64) float32) {
 	th := r.host.Theme()
 	last := float32(math.Inf(-1))
 	for j, v := range series {
@@ -185,7 +193,7 @@ func (r *Room) plotPoints(gtx layout.Context, in image.Rectangle, p *plot, serie
 			th.TextAt(gtx, f32.Pt(s.X, float32(in.Max.Y+gtx.Dp(6))), 0.5, 0, draw.Small, font.Normal, th.Dim, day)
 			last = s.X + float32(d.X)/2
 		}
-		r.plotNumber(gtx, in, p.spots, j, words.Told(v.Unit, r.host.Settings().Imperial).Value(v.Value))
+		r.plotNumber(gtx, in, p.spots, j, told.Value(v.Value))
 	}
 }
 
@@ -203,10 +211,17 @@ func (r *Room) plotNumber(gtx layout.Context, in image.Rectangle, spots []f32.Po
 		right = spots[j+1].X - s.X
 	}
 	need := float32(n.X) + 2*apart
-	switch at := s.Y - float32(gtx.Dp(10)); {
+	at := s.Y - float32(gtx.Dp(10))
+	switch {
 	case right > need:
+		if j < len(spots)-1 && spots[j+1].Y < s.Y { // the line to the next one rises
+			at = s.Y + float32(gtx.Dp(10))
+		}
 		th.TextAt(gtx, f32.Pt(s.X+apart, at), 0, 0.5, draw.Small, font.Medium, th.Text, number)
 	case left > need:
+		if spots[j-1].Y < s.Y {
+			at = s.Y + float32(gtx.Dp(10))
+		}
 		th.TextAt(gtx, f32.Pt(s.X-apart, at), 1, 0.5, draw.Small, font.Medium, th.Text, number)
 	}
 }
@@ -224,19 +239,21 @@ func shortDay(date string, series []library.Value) string {
 }
 
 // changeWords says in a line what the last change was.
-func (r *Room) changeWords(series []library.Value) (string, color.NRGBA) {
+func (r *Room) changeWords(k measureAt, series []library.Value) (string, color.NRGBA) {
 	th := r.host.Theme()
 	n := len(series)
 	switch {
 	case n == 0:
 		return "not measured with these clubs", th.Dim
 	case n == 1:
-		return "one lesson: " + words.Told(series[0].Unit, r.host.Settings().Imperial).Value(series[0].Value) + ", interval " +
-			words.Told(series[0].Unit, r.host.Settings().Imperial).Interval(series[0].Low95, series[0].High95), th.Dim
+		v := &series[0]
+		told := words.Told(v.Unit, r.host.Settings().Imperial).Of(k.name, k.position)
+		return "one lesson: " + told.Value(v.Value) + ", interval " + told.Interval(v.Low95, v.High95), th.Dim
 	}
 	v, before := &series[n-1], &series[n-2]
-	text := "since " + words.Day(before.Date) + ": " + words.Told(v.Unit, r.host.Settings().Imperial).Change(v.Change) + ", " +
-		words.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range", r.host.Settings().Decided) + "; " + words.SwingsOf(v.Change)
+	told := words.Told(v.Unit, r.host.Settings().Imperial).Of(k.name, k.position)
+	text := "since " + words.Day(before.Date) + ": " + told.From(before.Value, v.Value).Change(v.Change) + ", " +
+		told.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range", r.host.Settings().Decided) + "; " + words.SwingsOf(v.Change)
 	if !v.Change.Told(r.host.Settings().Decided) {
 		if n := v.Change.Settled(); n > 0 {
 			text += "; " + words.Film(n)
@@ -251,12 +268,13 @@ func plotWords(k measureAt, series []library.Value, imperial bool, decided float
 	var b strings.Builder
 	fmt.Fprintf(&b, "Progress of %s", kit.Joined(k.name, string(k.position)))
 	for i, v := range series {
-		fmt.Fprintf(&b, "; %s: %s, %s", v.Date, words.Told(v.Unit, imperial).Value(v.Value), words.Told(v.Unit, imperial).Interval(v.Low95, v.High95))
+		told := words.Told(v.Unit, imperial).Of(k.name, k.position)
+		fmt.Fprintf(&b, "; %s: %s, %s", v.Date, told.Value(v.Value), told.Interval(v.Low95, v.High95))
 		if v.Swings > 1 {
 			b.WriteString(", mean of " + words.Swings(v.Swings))
 		}
 		if v.Change != nil {
-			b.WriteString(", " + words.ChangeWord(v.Change, series[i-1].Value, v.Value, v.Target, "the target range", decided))
+			b.WriteString(", " + told.ChangeWord(v.Change, series[i-1].Value, v.Value, v.Target, "the target range", decided))
 		}
 	}
 	return b.String()

@@ -84,11 +84,15 @@ func (room *Room) layoutRow(gtx layout.Context, r *rangeRow) layout.Dimensions {
 	fields := right - 2*field - 2*gap
 	base := gtx.Sp(200)
 	put(0, fields-base-2*gap, func(gtx layout.Context) layout.Dimensions {
-		return th.Label(gtx, draw.Body, font.Normal, th.Text, r.label())
+		return draw.Row(gtx, 10, func(gtx layout.Context) layout.Dimensions {
+			return th.Label(gtx, draw.Body, font.Normal, th.Text, r.label())
+		}, func(gtx layout.Context) layout.Dimensions {
+			return th.Label(gtx, draw.Small, font.Normal, th.Dim, r.sign())
+		})
 	})
 	text := "no range"
 	if r.hasBase {
-		text = words.Told(r.unit, false).Range(r.base.Range)
+		text = words.Told(r.unit, false).Of(r.measure, r.position).Range(r.base.Range)
 	}
 	put(fields-base, base, func(gtx layout.Context) layout.Dimensions {
 		return th.Label(gtx, draw.Small, font.Normal, th.Dim, text)

@@ -27,6 +27,18 @@ type rangeRow struct {
 	wrong     bool
 }
 
+// sign says which way the numbers that are typed count, where both signs have a meaning.
+func (r *rangeRow) sign() string {
+	d := geometry.DefinitionOf(r.measure)
+	switch {
+	case d == nil || d.Positive == "" || !r.hasBase || r.base.Range.Low >= 0:
+		return ""
+	case d.Positive == geometry.AwayFromTarget:
+		return "open is typed with a minus"
+	}
+	return "plus is " + d.Positive
+}
+
 func (r *rangeRow) label() string {
 	return kit.Joined(words.Sentence(r.measure), string(r.position), string(r.clubs))
 }
