@@ -89,7 +89,11 @@ func (room *Room) layoutStageHeader(gtx layout.Context, i int, size image.Point)
 func (room *Room) layoutTitle(gtx layout.Context, title, rest string, ink color.NRGBA, size image.Point) image.Rectangle {
 	th, pad := room.host.Theme(), gtx.Dp(draw.Pad)
 	behind, _ := th.TextSize(gtx, draw.Body, font.Normal, rest)
-	gtx.Constraints = layout.Constraints{Max: image.Pt(max(size.X-behind.X-5*pad-gtx.Sp(draw.Compact), gtx.Sp(60)), size.Y)}
+	free := max(size.X-behind.X-5*pad-gtx.Sp(draw.Compact), gtx.Sp(60))
+	if whole, _ := th.TextSize(gtx, draw.Body, font.SemiBold, title); whole.X <= free {
+		return th.TextAt(gtx, f32.Pt(float32(pad), float32(size.Y)/2), 0, 0.5, draw.Body, font.SemiBold, ink, title)
+	}
+	gtx.Constraints = layout.Constraints{Max: image.Pt(free, size.Y)}
 	m := op.Record(gtx.Ops)
 	d := th.Label(gtx, draw.Body, font.SemiBold, ink, title)
 	text := m.Stop()
