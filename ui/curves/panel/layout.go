@@ -233,7 +233,8 @@ func (p *Room) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t f
 		} else {
 			draw.Line(gtx.Ops, f32.Pt(x0, mid), f32.Pt(x1, mid), float32(gtx.Dp(3)), line)
 		}
-		th.TextAt(gtx, f32.Pt(x1+float32(gtx.Dp(7)), mid), 0, 0.5, draw.Small, font.Normal, ink, curve.Name)
+		letter := th.TextAt(gtx, f32.Pt(x1+float32(gtx.Dp(5)), mid), 0, 0.5, draw.Small, font.SemiBold, ink, curveLetter(k))
+		th.TextAt(gtx, f32.Pt(float32(letter.Max.X+gtx.Dp(5)), mid), 0, 0.5, draw.Small, font.Normal, ink, curve.Name)
 		text := ""
 		if v := valueAt(got.Fit, k, t); at && v.Known {
 			text = p.writeCurve(curve, &v)

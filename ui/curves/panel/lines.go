@@ -182,6 +182,30 @@ func (p *Room) drawCurve(gtx layout.Context, m *plotMap, r *valueRange, fit *mot
 	})
 }
 
+// curveLetter tells a curve apart where colours can't be: it stands on the curve and
+// before its name.
+func curveLetter(k int) string { return string(rune('a' + k)) }
+
+// drawLetter writes a curve's letter on it, each in a column of its own, so that no two
+// stand on each other; none where nothing of the curve is known there.
+func (p *Room) drawLetter(gtx layout.Context, m *plotMap, r *valueRange, fit *motion.Curves, k int, c color.NRGBA) {
+	at := m.from + (m.to-m.from)*float64(k+1)/float64(len(fit.Curves)+1)
+	runs(&fit.Curves[k], func(from, to int) {
+		if fit.Seconds[from] > at || fit.Seconds[to-1] < at {
+			return
+		}
+		i := from
+		for fit.Seconds[i] < at {
+			i++
+		}
+		v, _, _ := p.seriesOf(&fit.Curves[k], i)
+		spot := f32.Pt(m.x(fit.Seconds[i]), m.y(r, v))
+		draw.Circle(gtx.Ops, spot, float32(gtx.Sp(8)), p.host.Theme().Well)
+		draw.Ring(gtx.Ops, spot, float32(gtx.Sp(8)), float32(gtx.Dp(1)), c)
+		p.host.Theme().TextAt(gtx, spot, 0.5, 0.5, draw.Small, font.SemiBold, p.host.Theme().Text, curveLetter(k))
+	})
+}
+
 // dashed adds a line through points in dashes that run on over its corners.
 func dashed(pen *draw.Pen, pts []f32.Point, width, on, off float32) {
 	var dash []f32.Point

@@ -229,7 +229,8 @@ func (p *Room) layoutPlot(gtx layout.Context, fit *motion.Curves, names []geomet
 	p.drawPlotPositions(gtx, &m, fit, names)
 	stale := p.stale()
 	in := clip.Rect(image.Rect(plot.area.Min.X, plot.area.Min.Y-1, plot.area.Max.X, plot.area.Max.Y+1)).Push(gtx.Ops)
-	for _, band := range []bool{true, false} {
+	const bands, lines, letters = 0, 1, 2
+	for pass := range letters + 1 {
 		for k := range fit.Curves {
 			if !p.shown[k] {
 				continue
@@ -242,11 +243,14 @@ func (p *Room) layoutPlot(gtx layout.Context, fit *motion.Curves, names []geomet
 			if stale {
 				c = draw.Alpha(c, 0.45)
 			}
-			if band {
+			switch {
+			case pass == bands:
 				p.drawBand(gtx, &m, side, fit, k, draw.Alpha(c, p.bandShade()))
 				continue
-			}
-			if !p.showSpeeds {
+			case pass == letters:
+				p.drawLetter(gtx, &m, side, fit, k, c)
+				continue
+			case pass == lines && !p.showSpeeds:
 				p.drawAtPositions(gtx, &m, side, fit, names, k, c)
 			}
 			p.drawCurve(gtx, &m, side, fit, k, c)
