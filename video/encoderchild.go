@@ -9,7 +9,6 @@ import (
 	"github.com/asticode/go-astiav"
 
 	"turngauge/video/orient"
-
 	"turngauge/video/sandbox"
 )
 

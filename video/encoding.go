@@ -12,6 +12,7 @@ import (
 	"github.com/asticode/go-astiav"
 
 	"turngauge/video/orient"
+	"turngauge/video/texts"
 )
 
 // encoding is a clip that FFmpeg writes, in the process that encodes (serveEncoder); a
@@ -58,6 +59,10 @@ func openEncoding(path string, o WriterOptions, f *os.File) (e *encoding, err er
 
 // start writes what stands before the pictures.
 func (e *encoding) start(f *os.File) error {
+	written, err := texts.Add(cFormat(e.format), e.o.Chapters, e.o.Captions)
+	if err != nil {
+		return err
+	}
 	if err := avError(C.tg_write_to(cFormat(e.format), C.int(f.Fd()))); err != nil {
 		return e.fail("create the file", err)
 	}
@@ -74,7 +79,7 @@ func (e *encoding) start(f *os.File) error {
 	if err := e.format.WriteHeader(d); err != nil {
 		return e.fail("write the header", err)
 	}
-	return nil
+	return written.Write()
 }
 
 // write encodes a picture at the next time.

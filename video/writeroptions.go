@@ -1,20 +1,25 @@
 package video
 
-import "fmt"
+import (
+	"fmt"
+
+	"turngauge/video/texts"
+)
 
 // WriterOptions describe the clip a Writer makes. Zero values take the
 // defaults named beside them.
 type WriterOptions struct {
-	Width, Height    int    // pixels; even numbers of at least 16
-	RateNum, RateDen int    // frames per second as a fraction; RateDen 0 means 1
-	CRF              int    // x264 constant rate factor, 0 means 20; smaller is better and larger on disk
-	Preset           string // x264 speed preset, "" means "veryfast"
-	GOP              int    // frames between key frames, 0 means 30
-	BFrames          int    // bidirectional frames in a row, 0 means none
-	AudioRate        int    // samples per second of the mono sound track, 0 means no sound
-	AudioBitRate     int    // bits per second, 0 means 128000
-	RotationDeg      int    // clockwise rotation a player must apply to show the picture upright: 0, 90, 180 or 270
-	Comment          string // stored in the file's metadata
+	Width, Height      int          // pixels; even numbers of at least 16
+	RateNum, RateDen   int          // frames per second as a fraction; RateDen 0 means 1
+	CRF                int          // x264 constant rate factor, 0 means 20; smaller is better and larger on disk
+	Preset             string       // x264 speed preset, "" means "veryfast"
+	GOP                int          // frames between key frames, 0 means 30
+	BFrames            int          // bidirectional frames in a row, 0 means none
+	AudioRate          int          // samples per second of the mono sound track, 0 means no sound
+	AudioBitRate       int          // bits per second, 0 means 128000
+	RotationDeg        int          // clockwise rotation a player must apply to show the picture upright: 0, 90, 180 or 270
+	Comment            string       // stored in the file's metadata
+	Chapters, Captions []texts.Text // in order and apart; players list and show them
 }
 
 const (
