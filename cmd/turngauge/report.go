@@ -12,6 +12,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
 	"turngauge/geometry"
+	"turngauge/ui/review/film"
 	"turngauge/ui/takehome"
 )
 
@@ -22,6 +23,8 @@ const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--png
                  [--swing ID] [--earlier LESSON] [--targets RANGES.json]
                  [--decided PERCENT] [--imperial]
                  [--as pdf,html,png,mp4] [--out FOLDER] [--progress]
+       turngauge report LESSON --review NAME [--mp4 FILE] [--size screen|full|phone]
+                 [--captions] [--targets RANGES.json] [--decided PERCENT] [--imperial]
 
 Writes the sheet that a student takes home from a lesson: photographs of the key
 positions, the one thing to work on, the golfer from above, what else was found;
@@ -64,6 +67,11 @@ not keep the others from being written.
                          miles an hour
   --progress             measures over the student's lessons so far, of three or
                          more, as the library knows them
+  --review NAME          make the film of a narrated review of the lesson instead: its
+                         title or ID, or "last" for the newest; beside the lesson
+                         unless --mp4 says where
+  --captions             write its captions on the pictures too, for players that show
+                         no text
   --as KINDS             what to write of each lesson: pdf, html, png, mp4, or
                          several
                          with commas between; pdf unless it is said
@@ -89,6 +97,7 @@ func report(r *run, c *command) int {
 	follow, voice := fs.Bool("follow", false, ""), fs.String("voice", "", "")
 	as, out := fs.String("as", "", ""), fs.String("out", "", "")
 	progress := fs.Bool("progress", false, "")
+	narrated, captions := fs.String("review", "", ""), fs.Bool("captions", false, "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -129,6 +138,17 @@ func report(r *run, c *command) int {
 			return r.fail(err, exitInput)
 		}
 		q.Targets = append(q.Targets, more...)
+	}
+	if *narrated != "" {
+		if len(files) > 1 || *as+*out+*swing+*earlier+*before+*voice+*pdf+*html+*png != "" || *follow || *progress {
+			return r.misuse(c, "--review makes the film of one lesson's review; it goes with --mp4, --size, --captions, --targets, --decided and --imperial alone")
+		}
+		return r.reviewFilm(c, *narrated, film.Request{
+			Path: q.Path, MP4: q.MP4, Size: q.Size, Burn: *captions, Targets: q.Targets, Decided: q.Decided, Imperial: q.Imperial,
+		})
+	}
+	if *captions {
+		return r.misuse(c, "--captions is for the film of a review; name that with --review")
 	}
 	if len(files) > 1 || *as != "" || *out != "" || place.IsFolder(files[0]) {
 		b := batch{request: q, kinds: *as, folder: *out, progress: *progress}

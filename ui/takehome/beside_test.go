@@ -59,7 +59,7 @@ func TestTwoSwingsBesideEachOther(t *testing.T) {
 			panels, moments := planned(t, b, c.size, 4)
 			require.Len(t, panels, c.panels)
 			assert.Equal(t, []string{"Before: 4 April 2026", "Now: 2 May 2026"}, []string{panels[0].side.title, panels[1].side.title})
-			w, h := c.size.pixels()
+			w, h := c.size.Pixels()
 			room := image.Rect(0, 0, w, h-captionHeight(c.size))
 			for i := range panels {
 				p := &panels[i]

@@ -32,7 +32,7 @@ var (
 
 // captionHeight is the room for words below the views, pixels.
 func captionHeight(s Size) int {
-	_, h := s.pixels()
+	_, h := s.Pixels()
 	if s == Phone {
 		return h / 5 &^ 1
 	}
@@ -92,7 +92,7 @@ func (b *builder) clip(ctx context.Context) (err error) {
 	if err != nil {
 		return err
 	}
-	w, h := r.Size.pixels()
+	w, h := r.Size.Pixels()
 	out, err := video.Create(r.MP4, video.WriterOptions{Width: w, Height: h, RateNum: clipRate, CRF: 21, AudioRate: track.SampleRate(), Comment: b.sheet.Title()})
 	if err != nil {
 		return err
@@ -334,7 +334,7 @@ func (l *reel) end(e *easel) {
 // endWords draws the words at the end, k times as large as usual, and returns
 // where they end.
 func (l *reel) endWords(img *image.RGBA, k float64) float64 {
-	w, h := l.size.pixels()
+	w, h := l.size.Pixels()
 	draw.Draw(img, img.Rect, image.NewUniform(clipGround), image.Point{}, draw.Src)
 	pad := float64(w) * 0.1
 	width := float64(w) - 2*pad

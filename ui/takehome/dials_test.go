@@ -22,7 +22,7 @@ func TestViewsHaveOneSize(t *testing.T) {
 		panels, _ := planned(t, b, size, 1)
 		require.Len(t, panels, 2)
 		assert.Equal(t, panels[0].place.Size(), panels[1].place.Size())
-		w, h := size.pixels()
+		w, h := size.Pixels()
 		room := image.Rect(0, 0, w, h-captionHeight(size))
 		all := panels[0].place.Union(panels[1].place)
 		assert.True(t, all.In(room))

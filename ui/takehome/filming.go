@@ -31,7 +31,7 @@ type viewKey struct {
 }
 
 func (l *reel) newEasel() (*easel, error) {
-	w, h := l.size.pixels()
+	w, h := l.size.Pixels()
 	surface, err := video.NewSurface(w, h)
 	if err != nil {
 		return nil, err

@@ -46,7 +46,7 @@ func (b *builder) panels(sides []*side, size Size) ([]panel, error) {
 	if len(out) == 0 {
 		return nil, fmt.Errorf("%s can't be made: %s", filepath.Base(b.request.MP4), b.whyNoPanels(sides))
 	}
-	w, h := size.pixels()
+	w, h := size.Pixels()
 	arrange(out, image.Rect(0, 0, w, h-captionHeight(size)), len(sides))
 	return out, nil
 }

@@ -27,8 +27,8 @@ func ParseSize(name string) (Size, bool) {
 	return Size(max(i, 0)), i >= 0
 }
 
-// pixels returns the size in pixels.
-func (s Size) pixels() (w, h int) {
+// Pixels returns the size in pixels.
+func (s Size) Pixels() (w, h int) {
 	switch s {
 	case Full:
 		return 1920, 1080

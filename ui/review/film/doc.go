@@ -1,0 +1,149 @@
+// Package film makes a film of a narrated review: the frames that were shown, from the
+// clips themselves, with what was drawn on them, and the voice. It needs no window.
+//
+// What is drawn follows the rules of the annotated clip: a measure's lines stand where
+// marks or the fit know them, and its number never without its 95 % interval. Numbers are
+// those of the lesson as it is now, not as it was when it was spoken about: marks may have
+// been made better since.
+//
+// A film has its own time. The list's runs on while the coach says nothing, or what is cut
+// out; a Course maps the one to the other.
+package film
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"path/filepath"
+	"strings"
+
+	"turngauge/annotations"
+	"turngauge/annotations/review"
+	"turngauge/ui/fault"
+	"turngauge/ui/takehome"
+	"turngauge/video"
+	"turngauge/video/texts"
+)
+
+// Rate is how many frames a second a film has. A frame shows what was to be seen in the
+// middle of its time, so a picture is at most half of one off the voice, 17 ms.
+const Rate = 30
+
+// Request says which review is to be made a film.
+type Request struct {
+	// Lesson is the lesson, and Path where its document lies.
+	Lesson *annotations.Lesson
+	Path   string
+	Review review.Review
+	// Results are of swings that are evaluated already; others are evaluated when they are
+	// first seen. Nobody else may use their Solutions the while.
+	Results  []*annotations.Result
+	Targets  annotations.Targets // nil means the program's own
+	Decided  float64             // as takehome.Request
+	Imperial bool
+
+	MP4  string // the file to write
+	Size takehome.Size
+	// Burn writes the captions on the pictures, for players that show no text.
+	Burn bool
+	// Progress is told how much is done; nil for nobody.
+	Progress func(done, total int)
+}
+
+// ErrEmpty says that nothing was recorded in a review.
+var ErrEmpty = errors.New("nothing is recorded in this review")
+
+// Write makes the film. It stops when ctx ends; the file is complete or not there. The
+// notes are sentences for the coach: what was left out, and why.
+func Write(ctx context.Context, r Request) (notes []string, err error) {
+	f, err := Open(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	w, h := r.Size.Pixels()
+	o := video.WriterOptions{
+		Width: w, Height: h, RateNum: Rate, CRF: 21, Comment: f.title(),
+		Chapters: f.Chapters(), Captions: f.captions(),
+	}
+	if len(f.sound) > 0 {
+		o.AudioRate = review.Rate
+	}
+	out, err := video.Create(r.MP4, o)
+	if err != nil {
+		return f.notes, err
+	}
+	done := false
+	defer func() {
+		if !done {
+			out.Abort()
+		}
+	}()
+	if err := f.film(ctx, out); err != nil {
+		return f.notes, err
+	}
+	done = true
+	return f.notes, out.Close()
+}
+
+// film writes all frames and the sound beside them.
+func (f *Film) film(ctx context.Context, out *video.Writer) error {
+	surface, err := video.NewSurface(f.size.X, f.size.Y)
+	if err != nil {
+		return err
+	}
+	defer surface.Free()
+	e := f.easel(onSurface{surface})
+	total, sounded := f.Frames(), 0
+	for n := range total {
+		if err := ctx.Err(); err != nil {
+			return err
+		}
+		if err := fault.Guard(func() error { return e.draw(ctx, n) })(); err != nil {
+			return err
+		}
+		if err := out.WriteSurface(surface); err != nil {
+			return err
+		}
+		if end := min((n+1)*review.Rate/Rate, len(f.sound)); end > sounded {
+			if err := out.WriteAudio(f.sound[sounded:end]); err != nil {
+				return err
+			}
+			sounded = end
+		}
+		if f.request.Progress != nil && (n+1)*100/total > n*100/total {
+			f.request.Progress((n+1)*100/total, 100)
+		}
+	}
+	return nil
+}
+
+func (f *Film) title() string {
+	return strings.Join(strings.Fields(f.request.Lesson.Student.Name+" "+f.request.Review.Title), " ")
+}
+
+// captions are those of the review on the film's own time.
+func (f *Film) captions() (out []texts.Text) {
+	last := 0.0
+	for _, c := range f.request.Review.Captions {
+		from, to := f.course.Film(c.From), f.course.Film(c.To)
+		if from = max(from, last); to-from > 0.05 { // else it was cut out
+			out = append(out, texts.Text{From: from, To: to, Text: c.Text})
+			last = to
+		}
+	}
+	return out
+}
+
+func (f *Film) note(format string, args ...any) {
+	text := fmt.Sprintf(format, args...)
+	for _, n := range f.notes {
+		if n == text {
+			return
+		}
+	}
+	f.notes = append(f.notes, text)
+}
+
+// folderOf is where the files of a lesson lie.
+func folderOf(path string) string { return filepath.Dir(path) }

@@ -1,0 +1,183 @@
+package film
+
+import (
+	"encoding/binary"
+	"fmt"
+	"image"
+	"math"
+	"math/rand/v2"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"regexp"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations/review"
+	"turngauge/geometry"
+)
+
+// A film is what FFmpeg makes of it: a picture that changes when there is a clap changes
+// within 20 ms of it, also after a cut; the voice is as loud as was asked for; chapters and
+// captions are there.
+func TestTheFilm(t *testing.T) {
+	l, path := fixture(t)
+	fo := l.Swings[0].ClipOf(geometry.FaceOn).ID
+	top, ok := l.Swings[0].FrameOf(fo, geometry.Top)
+	require.True(t, ok)
+	address, ok := l.Swings[0].FrameOf(fo, geometry.Address)
+	require.True(t, ok)
+	const length, first, second, cut = 12.0, 3.0, 9.0, 2.0
+	r := rand.New(rand.NewPCG(5, 6))
+	voice := make([]int16, length*review.Rate)
+	for i := range voice { // murmur, and two claps over it
+		voice[i] = int16(4000*r.Float64() - 2000)
+		for _, clap := range []float64{first, second} {
+			if off := float64(i)/review.Rate - clap; off >= 0 && off < 0.02 {
+				voice[i] = int16(25000 * math.Sin(2*math.Pi*1500*off))
+			}
+		}
+	}
+	row := review.State{Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, top.Index)}, Row: &review.Row{Measure: "pelvis turn", Position: "top"}, Explained: true}
+	rev := recorded(t, path, length, voice, map[float64]review.State{
+		0:      {Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, address.Index)}},
+		first:  row,
+		second: {Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, address.Index)}},
+	})
+	rev.Cuts = []review.Span{{From: 5, To: 5 + cut}}
+	rev.Captions = []review.Caption{{From: 3, To: 4.5, Text: "The hips at the top."}}
+	out := filepath.Join(t.TempDir(), "film.mp4")
+	var progress []int
+	notes, err := Write(t.Context(), Request{Lesson: l, Path: path, Review: rev, MP4: out, Burn: true, Progress: func(done, total int) { progress = append(progress, done*100/total) }})
+	require.NoError(t, err)
+	assert.Empty(t, notes)
+	assert.Equal(t, 100, progress[len(progress)-1])
+	if dir := os.Getenv("TURNGAUGE_PICTURES"); dir != "" {
+		data, err := os.ReadFile(out)
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(filepath.Join(dir, "review-film.mp4"), data, 0o644))
+	}
+
+	run := func(args ...string) []byte {
+		data, err := exec.Command("ffmpeg", append([]string{"-loglevel", "error", "-i", out}, args...)...).Output()
+		if err != nil && os.Getenv("CI") == "" {
+			t.Skip("ffmpeg is not here")
+		}
+		require.NoError(t, err)
+		return data
+	}
+	// The middle of the picture, a few pixels of it, frame by frame.
+	pix := run("-vf", "crop=8:8:640:60,format=gray", "-f", "rawvideo", "-")
+	var changes []float64
+	for n := 1; n < len(pix)/64; n++ {
+		if math.Abs(float64(pix[64*n])-float64(pix[64*(n-1)])) > 10 {
+			changes = append(changes, float64(n)/Rate)
+		}
+	}
+	assert.InDelta(t, (length-cut)*Rate, len(pix)/64, 1)
+	raw := run("-f", "f32le", "-ac", "1", "-ar", "48000", "-")
+	var claps []float64
+	for i := range len(raw) / 4 {
+		v := math.Float32frombits(binary.LittleEndian.Uint32(raw[4*i:]))
+		if at := float64(i) / review.Rate; v > 0.6 && (len(claps) == 0 || at > claps[len(claps)-1]+0.5) {
+			claps = append(claps, at)
+		}
+	}
+	require.Len(t, changes, 2)
+	require.Len(t, claps, 2)
+	for i := range claps {
+		t.Logf("clap %.1f ms after the picture", 1000*(claps[i]-changes[i]))
+		assert.InDelta(t, changes[i], claps[i], 0.020)
+		assert.InDelta(t, []float64{first, second - cut}[i], changes[i], 0.02)
+	}
+
+	said, err := exec.Command("ffmpeg", "-hide_banner", "-i", out, "-map", "0:a", "-af", "ebur128=framelog=verbose", "-f", "null", "-").CombinedOutput()
+	require.NoError(t, err)
+	all := regexp.MustCompile(`I:\s+(-?[0-9.]+) LUFS`).FindAllStringSubmatch(string(said), -1)
+	require.NotEmpty(t, all)
+	var lufs float64
+	_, err = fmt.Sscan(all[len(all)-1][1], &lufs)
+	require.NoError(t, err)
+	assert.InDelta(t, voiceLoudness, lufs, 1)
+
+	probe, err := exec.Command("ffprobe", "-loglevel", "error", "-show_chapters", "-show_streams", "-of", "default", out).Output()
+	require.NoError(t, err)
+	for _, want := range []string{"title=Address", "title=Pelvis turn at the top", "codec_name=mov_text", "codec_name=aac", "width=1280"} {
+		assert.Contains(t, string(probe), want)
+	}
+}
+
+// Nothing is drawn that isn't known, and no number without its interval.
+func TestFigures(t *testing.T) {
+	l, path := fixture(t)
+	fo := l.Swings[0].ClipOf(geometry.FaceOn).ID
+	top, _ := l.Swings[0].FrameOf(fo, geometry.Top)
+	state := review.State{
+		Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, top.Index), view(l, fo, top.Index+1)},
+		Row: &review.Row{Measure: "pelvis turn", Position: "top"}, Explained: true, Lines: []string{"hip line", "shoulder line"},
+		Drawings: []review.Drawing{
+			{ID: "a", Clip: fo, Kind: "line", Points: [][2]float64{{10, 10}, {60, 60}}},
+			{ID: "b", Clip: fo, Kind: "angle", Points: [][2]float64{{10, 10}, {60, 60}}}, // being drawn
+			{ID: "c", Clip: fo, Kind: "of a later program", Points: [][2]float64{{10, 10}}},
+		},
+	}
+	rev := recorded(t, path, 2, nil, map[float64]review.State{0: state})
+	f, err := Open(t.Context(), Request{Lesson: l, Path: path, Review: rev})
+	require.NoError(t, err)
+	defer f.Close()
+	assert.Len(t, f.notes, 1, "that there is no voice")
+	s, err := f.side(t.Context(), review.Other{Swing: state.Swing})
+	require.NoError(t, err)
+	fig, said := f.figure(&state, &state.Views[0], s, false)
+	assert.Regexp(t, `^Pelvis turn at the top: −?[0-9]+° \(−?[0-9]+ to −?[0-9]+°\)$`, said)
+	numbers := 0
+	for _, label := range fig.Labels {
+		if label.Value != "" {
+			numbers++
+			assert.Regexp(t, `\(.* to .*\)|±`, label.Value)
+		}
+	}
+	assert.Positive(t, numbers)
+	assert.Len(t, drawings(&state, &state.Views[0]), 1)
+	beside, _ := f.figure(&state, &state.Views[1], s, false)
+	for _, label := range beside.Labels {
+		assert.Empty(t, label.Value, "a frame that is no key position has no numbers")
+	}
+	state.Row.Measure = "what nobody measures"
+	_, said = f.figure(&state, &state.Views[0], s, false)
+	assert.Empty(t, said)
+
+	img := image.NewRGBA(image.Rectangle{Max: f.size})
+	e := f.easel(onImage{img})
+	require.NoError(t, e.draw(t.Context(), 0))
+	assert.Equal(t, 2, len(e.ink))
+	// Of both pictures, in the middle of each, the grey of their frames.
+	for i, n := range []int{top.Index, top.Index + 1} {
+		at := img.RGBAAt(f.size.X*(1+2*i)/4+40, 140)
+		assert.InDelta(t, grey(n), at.R, 4)
+	}
+}
+
+// A swing, clip or file that is gone is told of, and the rest is shown.
+func TestWhatIsGone(t *testing.T) {
+	l, path := fixture(t)
+	fo := l.Swings[0].ClipOf(geometry.FaceOn).ID
+	rev := recorded(t, path, 1, nil, map[float64]review.State{
+		0:    {Swing: "gone", Views: []review.View{{Clip: fo}}},
+		0.25: {Swing: l.Swings[0].ID, Views: []review.View{{Clip: "gone"}}},
+		0.5:  {Swing: l.Swings[0].ID, Other: &review.Other{Lesson: "/nowhere", Swing: "x"}, Views: []review.View{{Clip: fo, Frame: 1e6, Part: [4]float64{-9, 1e9, 1e300, -1}}, {Clip: "x", Other: true}}},
+	})
+	out := filepath.Join(t.TempDir(), "film.mp4")
+	notes, err := Write(t.Context(), Request{Lesson: l, Path: path, Review: rev, MP4: out})
+	require.NoError(t, err)
+	text := strings.Join(notes, "\n")
+	for _, want := range []string{"without a microphone", "no longer in the lesson", "lesson can't be read"} {
+		assert.Contains(t, text, want)
+	}
+	rev.List = "reviews/none.jsonl"
+	_, err = Write(t.Context(), Request{Lesson: l, Path: path, Review: rev, MP4: out})
+	assert.ErrorContains(t, err, "can't be read: no such file")
+}

@@ -1,0 +1,180 @@
+package film
+
+import (
+	"context"
+	"errors"
+	"image"
+	"io/fs"
+	"slices"
+
+	"turngauge/annotations"
+	"turngauge/annotations/review"
+	"turngauge/video"
+	"turngauge/video/loudness"
+)
+
+// What a voice is brought to: -16 LUFS is what phones and their earphones are made for
+// (AES TD1004, from memory), the true peak of -1.5 dBTP leaves room for what AAC adds.
+const (
+	voiceLoudness = -16.0
+	voicePeak     = -1.5
+)
+
+// Film is a review that can be drawn. One goroutine.
+type Film struct {
+	request  Request
+	recorded *review.Recorded
+	course   Course
+	size     image.Point
+	sound    []float32 // of the course, 1 full scale; none where there is no voice
+	sides    map[review.Other]*side
+	notes    []string
+}
+
+// side is a swing that is shown.
+type side struct {
+	*measured
+	folder  string
+	readers map[string]*video.Reader // by clip; nil where it can't be read
+}
+
+// Open reads a review's list and voice. The error says what is wrong with them.
+func Open(ctx context.Context, r Request) (*Film, error) {
+	list, voice := r.Review.Files(folderOf(r.Path))
+	rec, err := review.ReadList(list)
+	if err != nil {
+		return nil, cause("what was shown in the review", err)
+	}
+	if len(rec.Steps) == 0 {
+		return nil, ErrEmpty
+	}
+	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}}
+	f.size.X, f.size.Y = r.Size.Pixels()
+	var aligned []float32
+	if voice != "" {
+		samples, err := review.ReadVoice(voice)
+		if err != nil && !errors.Is(err, fs.ErrNotExist) {
+			return nil, cause("the voice of the review", err)
+		}
+		if len(samples) > 0 {
+			aligned = review.Align(samples, rec.Knots, rec.Seconds)
+		}
+	}
+	f.course = course(rec, &r.Review, aligned)
+	if len(f.course) == 0 {
+		return nil, ErrEmpty
+	}
+	f.sound = loudness.Normalize(f.course.sound(aligned), voiceLoudness, voicePeak)
+	if len(f.sound) == 0 {
+		f.note("The film has no sound: the review was recorded without a microphone.")
+	}
+	return f, ctx.Err()
+}
+
+func cause(what string, err error) error {
+	if p := new(fs.PathError); errors.As(err, &p) {
+		err = p.Err
+	}
+	return errors.New(what + " can't be read: " + err.Error())
+}
+
+// Close closes the clips.
+func (f *Film) Close() {
+	for _, s := range f.sides {
+		if s == nil {
+			continue
+		}
+		for _, r := range s.readers {
+			if r != nil {
+				_ = r.Close()
+			}
+		}
+	}
+}
+
+// Frames is how many frames the film has.
+func (f *Film) Frames() int { return max(int(f.course.Seconds()*Rate), 1) }
+
+// Course is what is left of the review's time.
+func (f *Film) Course() Course { return f.course }
+
+// Sound is the film's, Rate of package review samples a second; none where there is no
+// voice.
+func (f *Film) Sound() []float32 { return f.sound }
+
+// side returns a swing with what is known of it, nil where it can't be found: then a note
+// says so. The only error is that of ctx.
+func (f *Film) side(ctx context.Context, of review.Other) (*side, error) {
+	if s, known := f.sides[of]; known {
+		return s, nil
+	}
+	f.sides[of] = nil
+	l, path := f.request.Lesson, f.request.Path
+	if of.Lesson != "" {
+		var err error
+		if l, _, err = annotations.Load(of.Lesson); err != nil {
+			f.note("A swing that was compared with can't be shown: its lesson can't be read.")
+			return nil, nil
+		}
+		path = of.Lesson
+	}
+	index := l.SwingIndex(of.Swing)
+	if index < 0 {
+		f.note("A swing that was shown is no longer in the lesson, so it is left out.")
+		return nil, nil
+	}
+	m, err := f.measure(ctx, l, index)
+	if err != nil {
+		delete(f.sides, of)
+		return nil, err
+	}
+	s := &side{measured: m, folder: folderOf(path), readers: map[string]*video.Reader{}}
+	f.sides[of] = s
+	return s, nil
+}
+
+// reader opens a clip, nil where it can't be read: then a note says so.
+func (f *Film) reader(s *side, c *annotations.Clip) *video.Reader {
+	if r, known := s.readers[c.ID]; known {
+		return r
+	}
+	s.readers[c.ID] = nil
+	source, err := video.Open(c.PathIn(s.folder))
+	if err != nil {
+		f.note("The %s clip can't be read, so it is missing from the film.", c.View)
+		return nil
+	}
+	if info := source.Info(); info.Width != c.Width || info.Height != c.Height {
+		_ = source.Close()
+		f.note("The %s clip is not the one that was marked, so it is missing from the film.", c.View)
+		return nil
+	}
+	source.SetFilmed(c.FilmedFPS)
+	s.readers[c.ID] = video.NewReader(source, video.ReaderOptions{CacheBytes: 96 << 20})
+	return s.readers[c.ID]
+}
+
+// shown returns what a frame of the film shows; nil for nothing.
+func (f *Film) shown(n int) *review.State {
+	return f.recorded.At(f.course.List((float64(n) + 0.5) / Rate))
+}
+
+// swingOf is the swing of a view.
+func swingOf(s *review.State, v *review.View) review.Other {
+	if v.Other && s.Other != nil {
+		return *s.Other
+	}
+	return review.Other{Swing: s.Swing}
+}
+
+// positionOf is the key position that a view shows, "" for none.
+func positionOf(s *side, v *review.View) string {
+	i := slices.IndexFunc(s.Swing().Positions, func(p annotations.Position) bool {
+		ref, ok := p.Frame(v.Clip)
+		return ok && ref.Index == v.Frame
+	})
+	if i < 0 {
+		return ""
+	}
+	return string(s.Swing().Positions[i].Name)
+}
