@@ -58,6 +58,10 @@ func (l *Library) EraseStudent(ctx context.Context, student int64, h Held, files
 	var folders []string
 	x := eraser{name: h.Name, out: &out, needles: needles(h)}
 	for _, e := range h.Lessons {
+		for _, f := range reviewFiles(e) {
+			x.remove(f)
+			_ = os.Remove(filepath.Dir(f)) // the folder for reviews, where nothing is left in it
+		}
 		x.remove(e.Path)
 		for _, path := range []string{e.Path, e.Origin} {
 			if path != "" {

@@ -169,6 +169,7 @@ func (x *exporter) plan(e Entry, data []byte) error {
 			x.out.Clips++
 		}
 	}
+	x.reviews(lesson, filepath.Dir(e.Path), folder)
 	if data, err = lesson.Encode(); err != nil {
 		return err
 	}

@@ -156,6 +156,9 @@ func (im *importer) take(document string, read *annotations.Lesson, tags []strin
 			}
 		}
 	}
+	if err := im.reviews(document, folder, lesson, &out); err != nil {
+		return out, err
+	}
 	out.Path = filepath.Join(folder, "lesson.json")
 	data, err := lesson.Encode()
 	if err != nil {

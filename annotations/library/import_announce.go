@@ -85,7 +85,7 @@ func (im *importer) bytes() (total int64, err error) {
 	return total, nil
 }
 
-// entries are the clips of a lesson that are in the zip file, each once.
+// entries are the clips and reviews of a lesson that are in the zip file, each once.
 func (im *importer) entries(document string, lesson *annotations.Lesson) (out []*zip.File) {
 	for i := range lesson.Swings {
 		for j := range lesson.Swings[i].Clips {
@@ -93,6 +93,13 @@ func (im *importer) entries(document string, lesson *annotations.Lesson) (out []
 				if e := parcel.Clip(im.zip, document, c.File); e != nil && !slices.Contains(out, e) {
 					out = append(out, e)
 				}
+			}
+		}
+	}
+	for _, r := range lesson.Reviews {
+		for _, file := range []string{r.List, r.Voice} {
+			if e := parcel.Clip(im.zip, document, file); file != "" && e != nil && !slices.Contains(out, e) {
+				out = append(out, e)
 			}
 		}
 	}

@@ -179,6 +179,7 @@ func (l *Library) forget(ctx context.Context, e Entry) error {
 	if err != nil {
 		return err
 	}
+	l.forgetReviews(ctx, e)
 	if err := os.Remove(filepath.Join(l.trash(), e.uid+".json")); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return sentence(what, err)
 	}

@@ -11,7 +11,9 @@ import (
 
 // The timed list is lines of JSON. The first says what it is:
 //
-//	{"kind": "turngauge-review", "version": 1, "begun": "2026-12-05T10:12:00Z"}
+//	{"kind": "turngauge-review", "version": 1, "begun": "2026-12-05T10:12:00Z", "lesson": "01J…"}
+//
+// "lesson" is the ID of the lesson it belongs to, also when that does not name it any more.
 //
 // Each other has "t", seconds since the beginning on the computer's steady clock, and
 //
@@ -97,8 +99,8 @@ type Log struct {
 	before map[string]json.RawMessage // the fields of the State written last
 }
 
-// Create begins a timed list. Its folder is made.
-func Create(path string, begun time.Time) (*Log, error) {
+// Create begins a timed list of a lesson, by its ID. Its folder is made.
+func Create(path, lesson string, begun time.Time) (*Log, error) {
 	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
 		return nil, err
 	}
@@ -107,7 +109,7 @@ func Create(path string, begun time.Time) (*Log, error) {
 		return nil, err
 	}
 	l := &Log{f: f}
-	return l, l.line(map[string]any{"kind": kind, "version": version, "begun": begun.UTC().Format(time.RFC3339)})
+	return l, l.line(map[string]any{"kind": kind, "version": version, "begun": begun.UTC().Format(time.RFC3339), "lesson": lesson})
 }
 
 // line is one call of write(2): a process that is killed leaves whole lines.

@@ -6,7 +6,6 @@ import (
 	"errors"
 	"fmt"
 	"io"
-	"path/filepath"
 	"slices"
 	"sort"
 
@@ -82,9 +81,11 @@ func ReadList(path string) (*Recorded, error) {
 			return nil, err
 		}
 		if first {
-			if r.Begun, err = heading(line); err != nil {
+			h, err := headingOf(line)
+			if err != nil {
 				return nil, err
 			}
+			r.Begun = h.Begun
 			continue
 		}
 		r.take(line, fields)
@@ -95,19 +96,22 @@ func ReadList(path string) (*Recorded, error) {
 	return r, nil
 }
 
-func heading(line []byte) (begun string, err error) {
-	var h struct {
-		Kind    string
-		Version int
-		Begun   string
-	}
+// heading is the first line of a list.
+type heading struct {
+	Kind    string
+	Version int
+	Begun   string
+	Lesson  string
+}
+
+func headingOf(line []byte) (h heading, err error) {
 	if json.Unmarshal(line, &h) != nil || h.Kind != kind || h.Begun == "" {
-		return "", ErrNotOne
+		return h, ErrNotOne
 	}
 	if h.Version > version {
-		return "", fmt.Errorf("the review was recorded by a newer Turngauge (version %d of its list; this program reads version %d): update the program", h.Version, version)
+		return h, fmt.Errorf("the review was recorded by a newer Turngauge (version %d of its list; this program reads version %d): update the program", h.Version, version)
 	}
-	return h.Begun, nil
+	return h, nil
 }
 
 // take takes a line up. fields are those of the State so far. A line that can't be read is
@@ -164,14 +168,4 @@ func (r *Recorded) At(t float64) *State {
 		return nil
 	}
 	return &r.Steps[i-1].State
-}
-
-// Files returns where the files of a review lie when its document lies in a folder; voice
-// is "" where it has none.
-func (r *Review) Files(folder string) (list, voice string) {
-	list = filepath.Join(folder, r.List)
-	if r.Voice != "" {
-		voice = filepath.Join(folder, r.Voice)
-	}
-	return list, voice
 }

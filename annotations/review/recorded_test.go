@@ -24,7 +24,7 @@ func at(s float64) time.Duration { return time.Duration(s * float64(time.Second)
 // What was shown comes back as it was at each time, whatever changed in between.
 func TestTheListComesBack(t *testing.T) {
 	path := filepath.Join(t.TempDir(), review.Folder, "01J.jsonl")
-	l, err := review.Create(path, time.Now())
+	l, err := review.Create(path, "L1", time.Now())
 	require.NoError(t, err)
 	first := review.State{Swing: "s1", Views: []review.View{{Clip: "fo", Frame: 12, Part: [4]float64{0, 0, 1920, 1080}}}}
 	second := first
@@ -153,7 +153,7 @@ func init() {
 	if len(os.Args) < 3 || os.Args[1] != "speak" {
 		return
 	}
-	l, err := review.Create(os.Args[2]+".jsonl", time.Now())
+	l, err := review.Create(os.Args[2]+".jsonl", "L1", time.Now())
 	v, err2 := review.CreateVoice(os.Args[2] + ".wav")
 	if err != nil || err2 != nil {
 		os.Exit(1)

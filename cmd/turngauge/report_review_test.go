@@ -29,7 +29,7 @@ func TestReportMakesTheFilmOfAReview(t *testing.T) {
 	_, stderr, code = program(t, "report", lesson, "--review", "for mara")
 	assert.Equal(t, 1, code)
 	assert.Contains(t, stderr, "can't be read: no such file")
-	log, err := review.Create(filepath.Join(dir, "reviews", "01J.jsonl"), time.Now())
+	log, err := review.Create(filepath.Join(dir, "reviews", "01J.jsonl"), "L1", time.Now())
 	require.NoError(t, err)
 	require.NoError(t, log.Show(0, &review.State{Swing: "s1"}))
 	require.NoError(t, log.Close(time.Second/2))

@@ -58,6 +58,8 @@ func fixture(t testing.TB) (l *annotations.Lesson, path string) {
 	return l, filepath.Join(dir, "lesson.json")
 }
 
+const l1 = "01JLESSON"
+
 func grey(n int) uint8 { return uint8(40 + 3*n) }
 
 // recorded writes a review: states from times on, and a voice that is given; its clock is
@@ -66,7 +68,7 @@ func recorded(t testing.TB, path string, length float64, voice []int16, states m
 	t.Helper()
 	r := review.Review{ID: "01J", List: "reviews/01J.jsonl", Voice: "reviews/01J.wav", Seconds: length}
 	list, sound := r.Files(filepath.Dir(path))
-	log, err := review.Create(list, time.Now())
+	log, err := review.Create(list, l1, time.Now())
 	require.NoError(t, err)
 	for at := 0.0; at < length; at += 0.25 {
 		if s, ok := states[at]; ok {

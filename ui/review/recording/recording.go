@@ -35,10 +35,10 @@ type Recorder struct {
 // eventsAhead is how many changes wait while the disk is busy: 10 s of a pointer that moves.
 const eventsAhead = 1024
 
-// Begin begins a review in the folder of a lesson's document, with a microphone by its ID,
+// Begin begins a review of a lesson, by its ID, in the folder of its document, with a microphone by its ID,
 // "" for the usual one. say is called, on any goroutine, with a sentence for the coach when
 // there is no voice, or there is one again; what is shown is recorded all the same.
-func Begin(folder, id, device string, say func(string)) (*Recorder, error) {
+func Begin(folder, lesson, id, device string, say func(string)) (*Recorder, error) {
 	r := &Recorder{
 		entry: review.Review{
 			ID: id, Made: time.Now().Format(time.DateOnly),
@@ -48,7 +48,7 @@ func Begin(folder, id, device string, say func(string)) (*Recorder, error) {
 		events: make(chan func(*files) error, eventsAhead), stop: make(chan struct{}), done: make(chan struct{}),
 	}
 	r.list, r.voice = r.entry.Files(folder)
-	log, err := review.Create(r.list, time.Now())
+	log, err := review.Create(r.list, lesson, time.Now())
 	if err != nil {
 		return nil, err
 	}

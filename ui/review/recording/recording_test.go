@@ -47,7 +47,7 @@ func TestVoiceBesidePictures(t *testing.T) {
 	server := soundtest.Start(t)
 	dir := t.TempDir()
 	var told said
-	r, err := Begin(dir, "01J", soundtest.Microphone, told.add)
+	r, err := Begin(dir, "L1", "01J", soundtest.Microphone, told.add)
 	require.NoError(t, err)
 	r.Show(frame(0))
 	require.Eventually(t, func() bool { return r.Elapsed() > 4 }, 30*time.Second, 10*time.Millisecond)
@@ -99,7 +99,7 @@ func TestVoiceBesidePictures(t *testing.T) {
 func TestNoMicrophoneAtAll(t *testing.T) {
 	dir := t.TempDir()
 	var told said
-	r, err := Begin(dir, "01J", "pulse:that was unplugged", told.add)
+	r, err := Begin(dir, "L1", "01J", "pulse:that was unplugged", told.add)
 	require.NoError(t, err)
 	r.Show(frame(3))
 	require.Eventually(t, func() bool { return told.has("no sound") }, 20*time.Second, 10*time.Millisecond)
@@ -107,7 +107,7 @@ func TestNoMicrophoneAtAll(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, entry.Voice)
 	assert.NoFileExists(t, filepath.Join(dir, review.Folder, "01J.wav"))
-	_, err = Begin(dir, "01J", "", told.add)
+	_, err = Begin(dir, "L1", "01J", "", told.add)
 	require.Error(t, err, "a review that is there is not written over")
 }
 
@@ -116,7 +116,7 @@ func init() {
 	if len(os.Args) < 3 || os.Args[1] != "record" {
 		return
 	}
-	r, err := Begin(os.Args[2], "01J", soundtest.Microphone, func(string) {})
+	r, err := Begin(os.Args[2], "L1", "01J", soundtest.Microphone, func(string) {})
 	if err != nil {
 		os.Exit(1)
 	}

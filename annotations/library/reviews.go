@@ -1,0 +1,120 @@
+package library
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path"
+	"path/filepath"
+	"strings"
+
+	"turngauge/annotations"
+	"turngauge/annotations/library/parcel"
+	"turngauge/annotations/place"
+	"turngauge/annotations/review"
+)
+
+// reviews takes the narrated reviews of a lesson into an export, beside its clips, and
+// leaves out of the document those whose files are not there.
+func (x *exporter) reviews(lesson *annotations.Lesson, from, folder string) {
+	for _, r := range lesson.Reviews {
+		if !x.options.Clips {
+			continue
+		}
+		list, voice := r.Files(from)
+		for _, f := range []string{list, voice} {
+			info, err := os.Lstat(f)
+			switch {
+			case f == "" || f == voice && errors.Is(err, fs.ErrNotExist):
+				continue // it was recorded without a microphone
+			case err == nil && !info.Mode().IsRegular() || err == nil && !within(f, from):
+				err = errors.New("it is no plain file of the lesson's folder")
+			}
+			if err != nil {
+				x.out.Notes = append(x.out.Notes, fmt.Sprintf("%s is not in it: %v", f, err))
+				continue
+			}
+			rel, err := filepath.Rel(from, f)
+			if err != nil {
+				continue // Check has looked at it
+			}
+			name := path.Join(folder, filepath.ToSlash(rel))
+			if x.taken[strings.ToLower(name)] {
+				continue
+			}
+			x.taken[strings.ToLower(name)] = true
+			x.clips = append(x.clips, part{name: name, file: f, info: info})
+			x.total += info.Size()
+		}
+	}
+}
+
+// within reports whether a file lies in a folder when all links are followed.
+func within(file, folder string) bool {
+	real, err1 := filepath.EvalSymlinks(file)
+	home, err2 := filepath.EvalSymlinks(folder)
+	rel, err3 := filepath.Rel(home, real)
+	return errors.Join(err1, err2, err3) == nil && filepath.IsLocal(rel)
+}
+
+// reviews unpacks the narrated reviews of a lesson beside its document. One whose list is
+// not in the zip file is left out of the lesson.
+func (im *importer) reviews(document, folder string, lesson *annotations.Lesson, out *Import) error {
+	for _, r := range lesson.Reviews {
+		list := parcel.Clip(im.zip, document, r.List)
+		if list == nil {
+			lesson.Reviews = lesson.Reviews.Without(r.ID)
+			continue
+		}
+		base := place.SafeName(r.ID)
+		if base == "" {
+			base = annotations.NewID()
+		}
+		if err := place.Folder(filepath.Join(folder, review.Folder)); err != nil {
+			return err
+		}
+		stem := place.FreeName(filepath.Join(folder, review.Folder, base)+".jsonl", ".wav")
+		if _, err := parcel.Unpack(im.ctx, list, stem); err != nil {
+			return err
+		}
+		r.List = path.Join(review.Folder, filepath.Base(stem))
+		if voice := parcel.Clip(im.zip, document, r.Voice); r.Voice != "" && voice != nil {
+			to := strings.TrimSuffix(stem, ".jsonl") + ".wav"
+			if _, err := parcel.Unpack(im.ctx, voice, to); err != nil {
+				return err
+			}
+			r.Voice = path.Join(review.Folder, filepath.Base(to))
+		} else if r.Voice != "" {
+			r.Voice = ""
+			out.Notes = append(out.Notes, "the voice of a review is not in it")
+		}
+		lesson.Reviews = lesson.Reviews.With(r)
+	}
+	return nil
+}
+
+// reviewFiles are the files of all reviews of a lesson: beside its document, and beside
+// where that was before it came into the trash.
+func reviewFiles(e Entry) (files []string) {
+	for _, p := range []string{e.Path, e.Origin} {
+		if p != "" {
+			files = append(files, review.Belonging(filepath.Dir(p), e.ID)...)
+		}
+	}
+	return files
+}
+
+// forgetReviews removes the reviews of a lesson that is deleted for good, unless the library
+// has it elsewhere too, as a copy whose reviews they may be. What can't be removed stays as
+// clips do.
+func (l *Library) forgetReviews(ctx context.Context, e Entry) {
+	if others, err := l.withID(ctx, e.ID); err != nil || len(others) > 0 {
+		return
+	}
+	for _, f := range reviewFiles(e) {
+		_ = os.Remove(f)
+		_ = os.Remove(filepath.Dir(f)) // where nothing is left in it
+	}
+}
