@@ -24,6 +24,7 @@ import (
 	"turngauge/ui/points"
 	"turngauge/ui/preferences"
 	"turngauge/ui/profile"
+	"turngauge/ui/review"
 	"turngauge/ui/session"
 	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
@@ -91,6 +92,7 @@ type panels struct {
 	curves   *curvespanel.Room
 	findings *findings.Room
 	plan     *planpanel.Room
+	review   *review.Room
 	tour     *tour.Room
 	sheet    sheet.Sheet
 	split    kit.Splitter // between the pictures and the sheet
@@ -172,6 +174,7 @@ func (a *App) update(gtx layout.Context) {
 		a.sheet.At = a.desk.Show().Position // a key may have gone on
 		a.stage.Present()
 		a.plan.Refresh()
+		a.review.Watch(gtx)
 	}
 }
 

@@ -138,6 +138,12 @@ func (a *App) layoutDesk(gtx layout.Context) {
 	draw.Fill(gtx.Ops, image.Rect(guide.Min.X, guide.Min.Y+gtx.Dp(10), guide.Min.X+1, guide.Max.Y-gtx.Dp(10)), a.theme.Line)
 
 	side := image.Rect(size.X-right, top, size.X, size.Y)
+	if h := a.review.Height(gtx); h > 0 {
+		top := side
+		top.Max.Y = min(side.Min.Y+h, side.Max.Y)
+		kit.At(gtx, top, a.review.Layout)
+		side.Min.Y = top.Max.Y
+	}
 	plan := side
 	high, folded := a.planHeight(gtx, side.Dy())
 	plan.Min.Y = side.Max.Y - high

@@ -11,6 +11,7 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/compare"
 	curvespanel "turngauge/ui/curves/panel"
+	"turngauge/ui/explain"
 	explainpanel "turngauge/ui/explain/panel"
 	"turngauge/ui/findings"
 	"turngauge/ui/help"
@@ -21,6 +22,7 @@ import (
 	"turngauge/ui/points"
 	"turngauge/ui/preferences"
 	"turngauge/ui/repeats"
+	"turngauge/ui/review"
 	"turngauge/ui/sheet"
 	"turngauge/ui/shelf"
 	"turngauge/ui/shelf/drills"
@@ -129,6 +131,13 @@ func (a *App) furnish() {
 		Explain: a.explain, Over: a.compare.Over(), Followed: a.curves.Shown, Again: func() { a.work.Wake() },
 		Region: func(name string, r image.Rectangle) { a.tracer.region(name, r.Add(a.tracer.stages)) },
 	})
+	a.review = review.New(a, review.Doors{
+		Shown: func() []int { return a.stage.Shown() }, Size: func(i int) bench.Size { return a.stage.Size(i) },
+		Pointer:   func(i int) (bench.ScreenPt, bool) { return a.stage.Pointer(i) },
+		Explained: func() (bool, explain.Set) { return a.explain.On(), a.explain.Lines() },
+		Begun:     func(i int) (annotations.Drawing, bool) { return a.explain.Begun(i) },
+		Row:       func() string { return a.sheet.Hovered() }, Panels: a.panelsShown, Terms: a.env.Terms,
+	})
 	a.strip = strip.New(a, strip.Doors{Buttons: a.layoutFitting})
 	a.rooms = []kit.Room{
 		help.New(a, func() []*kit.Command { return a.commands.list }, ownKeys()...),
@@ -142,6 +151,7 @@ func (a *App) furnish() {
 		a.visit,
 		a.compare.Card(),
 		shotLog,
+		a.review.Card(),
 		a.explain.SaveCard(),
 		a.preferences,
 		a.versions,
@@ -165,6 +175,7 @@ func (a *App) furnish() {
 		a.home,
 		a.points,
 		a.findings,
+		a.review,
 		a.strip,
 		a.tour,
 		a.explain,
@@ -222,4 +233,17 @@ func (a *App) putAway() {
 			l.LessonClosed()
 		}
 	}
+}
+
+// panelsShown are the panels that are open, by the names that a recorded review has.
+func (a *App) panelsShown() (open []string) {
+	for _, p := range []struct {
+		name string
+		on   bool
+	}{{"curves", a.curves.Shown()}, {"from above", !a.planFolded && !a.findings.Shown()}, {"findings", a.findings.Shown()}} {
+		if p.on {
+			open = append(open, p.name)
+		}
+	}
+	return open
 }

@@ -40,6 +40,8 @@ type Settings struct {
 	AcademyName    string `json:"academy_name,omitempty"`
 	AcademyAddress string `json:"academy_address,omitempty"`
 	AcademyLogo    string `json:"academy_logo,omitempty"`
+	// Microphone is the ID of the one that reviews are recorded with; "" for the usual one.
+	Microphone string `json:"microphone,omitempty"`
 	// LibraryFolder is where the library was moved to; "" for its usual place.
 	LibraryFolder string `json:"library_folder,omitempty"`
 	// TourSeen says that the tour was shown, or turned away.

@@ -3,6 +3,7 @@ package stage
 import (
 	"math"
 
+	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"gioui.org/layout"
 
@@ -30,7 +31,8 @@ func (room *Room) updateStage(gtx layout.Context, i int) {
 		if !ok {
 			continue
 		}
-		v.pointer = e.Position
+		v.pointer, v.over = e.Position, e.Kind != pointer.Leave
+		v.shift = v.over && e.Modifiers.Contain(key.ModShift)
 		if room.doors.Explain.Pointer(gtx, i, e, &v.grip) {
 			continue
 		}
@@ -67,6 +69,20 @@ func (room *Room) updateStage(gtx layout.Context, i int) {
 			b.Cancel()
 		case pointer.Scroll:
 			b.Zoom(i, screenPt(e.Position), math.Exp(-0.008*float64(e.Scroll.Y)), v.stageSize())
+		}
+	}
+}
+
+// updateShift takes up that Shift was pressed or let go while the pointer rested.
+func (room *Room) updateShift(gtx layout.Context) {
+	for {
+		ev, ok := gtx.Event(key.Filter{Name: key.NameShift, Optional: key.ModCtrl | key.ModShift | key.ModAlt | key.ModSuper})
+		if !ok {
+			return
+		}
+		e, ok := ev.(key.Event)
+		for i := range room.views {
+			room.views[i].shift = ok && e.State == key.Press && room.views[i].over
 		}
 	}
 }

@@ -57,6 +57,8 @@ type view struct {
 	size    image.Point // of the picture area, when last laid out
 	pointer f32.Point
 	inside  bool
+	over    bool        // the pointer is on it, whatever it is for
+	shift   bool        // and Shift is held
 	of      *bench.Show // that the pointer holds something of
 	grip    kit.Grip
 	// whole is whether all of the picture is asked for, not the golfer alone; auto
@@ -87,6 +89,13 @@ func screenPt(p f32.Point) bench.ScreenPt {
 
 // Size is that of a stage's picture area, pixels.
 func (room *Room) Size(stage int) bench.Size { return room.views[stage].stageSize() }
+
+// Pointer is where the pointer is on a stage while Shift is held, to be seen in what is
+// recorded.
+func (room *Room) Pointer(stage int) (at bench.ScreenPt, ok bool) {
+	v := &room.views[stage]
+	return screenPt(v.pointer), v.shift
+}
 
 // Frame is the number of the frame whose picture a stage shows, or -1 where it
 // shows none of its clip.
@@ -143,6 +152,7 @@ func (room *Room) Update(gtx layout.Context) {
 	if share, ok := room.split.Update(gtx); ok {
 		room.drag(share)
 	}
+	room.updateShift(gtx)
 	for i := range room.views {
 		room.updateStage(gtx, i)
 		room.updateRail(gtx, i)

@@ -44,9 +44,7 @@ func clap(t *testing.T) time.Duration {
 	cmd := exec.Command("pacat", "--playback", "--verbose", "--raw", "--rate=48000", "--channels=1", "--format=s16le", "--device=room", path)
 	said, err := cmd.StderrPipe()
 	require.NoError(t, err)
-	if err := cmd.Start(); err != nil {
-		t.Skip("pacat is not here: ", err)
-	}
+	require.NoError(t, cmd.Start())
 	var begun []time.Duration
 	lines := bufio.NewScanner(said)
 	lines.Split(func(data []byte, _ bool) (int, []byte, error) {
@@ -72,6 +70,18 @@ func clap(t *testing.T) time.Duration {
 // that it plays them, to 20 ms. Where other programs keep the server waiting it plays late
 // itself, so of eight claps the one in the middle counts, and of three tries the best.
 func TestClapsAreHeardWhenTheyWere(t *testing.T) {
+	var best float64
+	for try := range 3 {
+		t.Run(fmt.Sprint("try ", try+1), func(t *testing.T) { best = clapsOff(t) })
+		if t.Failed() || math.Abs(best) <= 0.020 {
+			break
+		}
+	}
+	assert.InDelta(t, 0, best, 0.020)
+}
+
+// clapsOff is by how much claps are heard later than they were played, seconds.
+func clapsOff(t *testing.T) float64 {
 	soundtest.Start(t)
 	r, err := microphone.Record(soundtest.Microphone)
 	require.NoError(t, err)
@@ -81,39 +91,32 @@ func TestClapsAreHeardWhenTheyWere(t *testing.T) {
 			break
 		}
 	}
-	var best float64
-	for range 3 {
-		played := make(chan time.Duration, 1)
-		go func() { played <- clap(t) }()
-		var heard []time.Duration
-		for timeout := time.After(20 * time.Second); len(heard) < claps; {
-			select {
-			case b, open := <-r.Blocks():
-				require.True(t, open, "%v", r.Err())
-				for i, v := range b.Samples {
-					at := b.At + time.Duration(i)*time.Second/microphone.Rate
-					if v > 10000 && (len(heard) == 0 || at-heard[len(heard)-1] > 100*time.Millisecond) {
-						assert.InDelta(t, 30000.0/(1<<15), b.Level(), 0.2)
-						heard = append(heard, at)
-					}
+	played := make(chan time.Duration, 1)
+	go func() { played <- clap(t) }()
+	var heard []time.Duration
+	for timeout := time.After(time.Minute); len(heard) < claps; {
+		select {
+		case b, open := <-r.Blocks():
+			require.True(t, open, "%v", r.Err())
+			for i, v := range b.Samples {
+				at := b.At + time.Duration(i)*time.Second/microphone.Rate
+				if v > 10000 && (len(heard) == 0 || at-heard[len(heard)-1] > 100*time.Millisecond) {
+					assert.InDelta(t, 30000.0/(1<<15), b.Level(), 0.2)
+					heard = append(heard, at)
 				}
-			case <-timeout:
-				t.Fatalf("%d claps were heard", len(heard))
 			}
-		}
-		begun := <-played
-		var off []float64
-		for k, at := range heard {
-			off = append(off, (at-begun).Seconds()-firstClap-float64(k)/4)
-		}
-		slices.Sort(off)
-		best = off[claps/2]
-		t.Logf("%.1f ms after they were played, from %.1f to %.1f", 1000*best, 1000*off[0], 1000*off[claps-1])
-		if math.Abs(best) <= 0.020 {
-			break
+		case <-timeout:
+			t.Fatalf("%d claps were heard", len(heard))
 		}
 	}
-	assert.InDelta(t, 0, best, 0.020)
+	begun := <-played
+	var off []float64
+	for k, at := range heard {
+		off = append(off, (at-begun).Seconds()-firstClap-float64(k)/4)
+	}
+	slices.Sort(off)
+	t.Logf("%.1f ms after they were played, from %.1f to %.1f", 1000*off[claps/2], 1000*off[0], 1000*off[claps-1])
+	return off[claps/2]
 }
 
 // Each way in which there is no sound is one sentence, and the end of the blocks.

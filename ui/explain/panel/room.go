@@ -114,6 +114,17 @@ func (x *Room) On() bool {
 	return x.on && x.host.Session() != nil
 }
 
+// Lines are the lines that are on.
+func (x *Room) Lines() explain.Set { return x.lines }
+
+// Begun returns a drawing that is being made on a stage, as far as it has got.
+func (x *Room) Begun(stage int) (annotations.Drawing, bool) {
+	if !x.On() {
+		return annotations.Drawing{}, false
+	}
+	return x.drawings().Begun(stage)
+}
+
 // Tool is the drawing tool in hand.
 func (x *Room) Tool() annotations.DrawingKind { return x.drawings().Tool() }
 

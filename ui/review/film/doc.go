@@ -14,6 +14,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"image"
 	"path/filepath"
 	"strings"
 
@@ -44,6 +45,9 @@ type Request struct {
 
 	MP4  string // the file to write
 	Size takehome.Size
+	// Preview is the size of frames that are drawn for a window and not written, pixels,
+	// even numbers; the zero value is Size's.
+	Preview image.Point
 	// Burn writes the captions on the pictures, for players that show no text.
 	Burn bool
 	// Progress is told how much is done; nil for nobody.

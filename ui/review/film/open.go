@@ -49,7 +49,9 @@ func Open(ctx context.Context, r Request) (*Film, error) {
 		return nil, ErrEmpty
 	}
 	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}}
-	f.size.X, f.size.Y = r.Size.Pixels()
+	if f.size = r.Preview; f.size == (image.Point{}) {
+		f.size.X, f.size.Y = r.Size.Pixels()
+	}
 	var aligned []float32
 	if voice != "" {
 		samples, err := review.ReadVoice(voice)
@@ -97,6 +99,19 @@ func (f *Film) Frames() int { return max(int(f.course.Seconds()*Rate), 1) }
 
 // Course is what is left of the review's time.
 func (f *Film) Course() Course { return f.course }
+
+// Notes are sentences for the coach: what is missing, and why, as far as it was drawn.
+func (f *Film) Notes() []string { return f.notes }
+
+// Painter draws frames of the film on an image, as large as the film, whose corner is at
+// (0, 0). One goroutine, the film's.
+type Painter struct{ e *easel }
+
+// Painter returns one for an image.
+func (f *Film) Painter(img *image.RGBA) *Painter { return &Painter{f.easel(onImage{img})} }
+
+// Draw draws a frame. The only error is that of ctx, or of memory.
+func (p *Painter) Draw(ctx context.Context, n int) error { return p.e.draw(ctx, n) }
 
 // Sound is the film's, Rate of package review samples a second; none where there is no
 // voice.

@@ -28,7 +28,7 @@ func Start(t testing.TB) *Server {
 	t.Setenv("XDG_RUNTIME_DIR", s.dir)
 	t.Setenv("PULSE_SERVER", "unix:"+s.socket())
 	path, err := exec.LookPath("pulseaudio")
-	if err != nil {
+	if _, err2 := exec.LookPath("pacat"); err != nil || err2 != nil {
 		t.Skip("PulseAudio is not here")
 	}
 	// "-n": nothing of the computer's own; it runs as root too, with a warning.

@@ -1,0 +1,179 @@
+// Package review is the room in which a coach talks a lesson through: what the window shows
+// and what he says are recorded, played back, mended and made a film.
+package review
+
+import (
+	"path/filepath"
+	"time"
+
+	"gioui.org/io/key"
+	"gioui.org/layout"
+	"gioui.org/op"
+
+	"turngauge/annotations"
+	"turngauge/annotations/review"
+	"turngauge/ui/bench"
+	"turngauge/ui/draw"
+	"turngauge/ui/explain"
+	"turngauge/ui/kit"
+	"turngauge/ui/review/recording"
+	"turngauge/ui/session"
+)
+
+// Room is the panel over the sheet while a review is recorded.
+type Room struct {
+	host  kit.Host
+	doors Doors
+	card  Card
+	take
+}
+
+// take is a review that is being recorded; nil where none is.
+type take struct {
+	recorder *recording.Recorder
+	end      draw.Button
+	quiet    string // why there is no voice
+	cards    []plan
+	buttons  []draw.Button
+}
+
+// Doors are what the room asks the window for beside the open lesson.
+type Doors struct {
+	// Shown lists the stages that the window shows, from left to right, and Size is that of
+	// a stage's picture area, pixels.
+	Shown func() []int
+	Size  func(stage int) bench.Size
+	// Pointer is where on a stage the pointer is, while it is to be seen.
+	Pointer func(stage int) (at bench.ScreenPt, ok bool)
+	// Explained reports whether lines and drawings are shown, and which lines; Begun is a
+	// drawing that is being made on a stage.
+	Explained func() (on bool, lines explain.Set)
+	Begun     func(stage int) (annotations.Drawing, bool)
+	// Row is the key of the sheet's row that is pointed at, "" for none.
+	Row func() string
+	// Panels are what else is open, by the names of review.State.
+	Panels func() []string
+	// Terms are what numbers are judged by.
+	Terms func() session.Terms
+}
+
+// New makes the room.
+func New(host kit.Host, doors Doors) *Room {
+	r := &Room{host: host, doors: doors}
+	r.card.room = r
+	return r
+}
+
+// Card is the card of the lesson's reviews.
+func (r *Room) Card() *Card { return &r.card }
+
+// Commands begin and end a review.
+func (r *Room) Commands() []kit.Command {
+	return []kit.Command{
+		{ID: "narrate", Group: "Lesson", After: "findings", Help: "Talk the lesson through: begin, or end, recording a review", Keys: kit.On(key.NameF3), Do: r.toggle},
+		{ID: "reviews", Group: "Lesson", After: "narrate", Help: "The reviews of the lesson: play, mend, make a film", Keys: kit.WithMod(key.ModShift, key.NameF3), Do: func() { r.finish(); r.card.open() }},
+	}
+}
+
+func (r *Room) toggle() {
+	if r.recorder != nil {
+		r.finish()
+		return
+	}
+	r.begin()
+}
+
+// begin begins a review. Its entry is in the document from now on, so that nothing is lost
+// of one that is broken off.
+func (r *Room) begin() {
+	s := r.host.Session()
+	l := s.Bench.Lesson()
+	if l.ID == "" {
+		r.host.Alert("This lesson has no ID, so a review can't be kept with it. Save it under File, or import it, first.")
+		return
+	}
+	said := func(text string) {
+		r.host.Post(func() {
+			if r.recorder != nil {
+				r.quiet = text
+			}
+			r.host.Tell(bench.Note(text))
+		})
+	}
+	rec, err := recording.Begin(filepath.Dir(s.Path), l.ID, annotations.NewID(), r.host.Settings().Microphone, said)
+	if err != nil {
+		r.host.Alert("The review can't be recorded: " + cause(err) + ". Look whether the folder of the lesson can be written to.")
+		return
+	}
+	r.take = take{recorder: rec, cards: plans(l, s.Bench.Swing())}
+	r.buttons = make([]draw.Button, len(r.cards))
+	kit.Edit(r.host, annotations.SetReviews{Reviews: l.Reviews.With(rec.Entry()), What: "record a review"})
+	r.host.Tell(bench.Note("Recording. Hold Shift over a picture to show the pointer; " + r.host.Shortcut("narrate") + " ends."))
+}
+
+// finish ends the review that is recorded, if there is one.
+func (r *Room) finish() {
+	if r.recorder == nil {
+		return
+	}
+	entry, err := r.recorder.End()
+	r.take = take{}
+	if err != nil {
+		r.host.Alert("The review was broken off: " + cause(err) + ". What was recorded until then is kept.")
+	}
+	if s := r.host.Session(); s != nil {
+		kit.Edit(r.host, annotations.SetReviews{Reviews: s.Bench.Lesson().Reviews.With(entry), What: "record a review"})
+		r.host.Tell(bench.Note("The review of " + clock(entry.Seconds) + " is kept with the lesson. " + r.host.Shortcut("reviews") + " plays it and makes the film."))
+	}
+}
+
+// LessonClosed ends what is being recorded; its entry is in the lesson.
+func (r *Room) LessonClosed() {
+	if r.recorder != nil {
+		_, _ = r.recorder.End() // what was written is there
+		r.take = take{}
+	}
+}
+
+// Update takes up what was done on the panel.
+func (r *Room) Update(gtx layout.Context) {
+	if r.recorder == nil {
+		return
+	}
+	if r.recorder.Failed() || r.end.Clicked(gtx) {
+		r.finish()
+		return
+	}
+	for i := range r.buttons {
+		if r.buttons[i].Clicked(gtx) {
+			if r.cards[i].said = !r.cards[i].said; r.cards[i].said {
+				r.recorder.Ticked(r.cards[i].text)
+			}
+		}
+	}
+}
+
+// Watch notes what the window shows, if it is being recorded. It is called in every frame,
+// after everything has happened.
+func (r *Room) Watch(gtx layout.Context) {
+	if r.recorder == nil || r.host.Session() == nil {
+		return
+	}
+	r.recorder.Show(r.state())
+	gtx.Execute(op.InvalidateCmd{At: gtx.Now.Add(meterEvery)}) // the meter moves
+}
+
+// meterEvery is how often the level is shown anew.
+const meterEvery = 50 * time.Millisecond
+
+// Escape does nothing: what is recorded is not ended by the way.
+func (r *Room) Escape() bool { return false }
+
+// HoldsKeys reports false: nothing is written in the panel.
+func (r *Room) HoldsKeys() bool { return false }
+
+// edit changes an entry of the lesson's reviews.
+func (r *Room) edit(entry review.Review, what string) {
+	l := r.host.Session().Bench.Lesson()
+	kit.Edit(r.host, annotations.SetReviews{Reviews: l.Reviews.With(entry), What: what})
+}
