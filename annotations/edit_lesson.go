@@ -77,10 +77,13 @@ func (e SetHeading) apply(l *Lesson) (*Lesson, error) {
 type SetReviews struct {
 	Reviews review.List
 	What    string // the label
+	Gesture uint64 // as for SetMark
 }
 
 // Label says so.
 func (e SetReviews) Label() string { return e.What }
+
+func (e SetReviews) mergeKey() any { return textKeyOf("reviews "+e.What, e.Gesture) }
 
 func (e SetReviews) apply(l *Lesson) (*Lesson, error) {
 	next := *l

@@ -288,6 +288,12 @@ func indexSearch(ctx context.Context, tx *sql.Tx, key int64, l *annotations.Less
 	for i := range l.Swings {
 		title = append(title, l.Swings[i].Label, l.Swings[i].Tried, l.Swings[i].Club.Name)
 	}
+	for _, r := range l.Reviews { // a search for "review" finds lessons that were talked through
+		title = append(title, "review", r.Title)
+		for _, c := range r.Captions {
+			findings = append(findings, c.Text)
+		}
+	}
 	if _, err := tx.ExecContext(ctx, "DELETE FROM search WHERE rowid = ?", key); err != nil {
 		return err
 	}

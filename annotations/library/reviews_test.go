@@ -70,10 +70,17 @@ func TestReviewsTravel(t *testing.T) {
 	list, voice := bad.Files(folder)
 	require.NoError(t, os.Remove(voice))
 	require.NoError(t, os.Symlink(secret, voice))
+	good.Title, good.Captions = "Spoken to the parents", []review.Caption{{From: 0, To: 1, Text: "Mind the wagglewort."}}
 	l.Reviews = l.Reviews.With(good).With(bad)
 	require.NoError(t, annotations.Save(k.paths[0], l))
 	key, err := k.l.Record(ctx, k.paths[0], l, false)
 	require.NoError(t, err)
+	for _, text := range []string{"spoken parents", "wagglewort", "review"} {
+		found, err := k.l.Lessons(ctx, Query{Text: text})
+		require.NoError(t, err)
+		require.Len(t, found, 1, text)
+		assert.Equal(t, key, found[0].Key)
+	}
 	file := filepath.Join(t.TempDir(), "out.zip")
 	out, err := k.l.Export(ctx, file, []int64{key}, ExportOptions{Clips: true, Opens: anyFilm})
 	require.NoError(t, err)

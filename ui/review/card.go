@@ -1,6 +1,7 @@
 package review
 
 import (
+	"cmp"
 	"context"
 	"image"
 	"path/filepath"
@@ -43,6 +44,8 @@ type cardState struct {
 	player *player
 	opened int // counts players, to tell their pictures apart
 
+	title, caption             draw.Field
+	titleOf                    string // the review whose title stands in the field
 	play, begin, drop, undo    draw.Button
 	cutFrom, cutTo, pauses     draw.Button
 	line                       timeline
@@ -50,6 +53,7 @@ type cardState struct {
 	devices                    []microphone.Device
 	microphone, size           draw.Segmented
 	write, stopWriting, uncuts draw.Button
+	uncaption                  draw.Button
 }
 
 // making is the film that is being written; it goes on while the card is closed.
@@ -254,7 +258,8 @@ func (c *Card) mend(gtx layout.Context) {
 		if !ok {
 			break
 		}
-		if e, ok := ev.(key.Event); ok && e.State == key.Press {
+		writing := gtx.Focused(&c.title.Editor) || gtx.Focused(&c.caption.Editor)
+		if e, ok := ev.(key.Event); ok && e.State == key.Press && !writing {
 			toggle = true
 		}
 	}
@@ -274,6 +279,7 @@ func (c *Card) mend(gtx layout.Context) {
 		gtx.Execute(op.InvalidateCmd{At: gtx.Now.Add(time.Second / film.Rate)})
 	}
 	r := c.of
+	c.writeTexts(gtx, r)
 	if c.cutFrom.Clicked(gtx) && p.frames > 0 {
 		c.from = p.course.List(p.at)
 	}
@@ -310,14 +316,62 @@ func (c *Card) mend(gtx layout.Context) {
 	}
 }
 
+// A caption stands as long as it takes to be read, seconds: the least, and for each letter
+// (common practice for subtitles, no source: 17 letters a second).
+const (
+	captionLeast  = 1.5
+	captionLetter = 1 / 17.0
+)
+
+// writeTexts takes up the title of the review, and a caption for the moment that is shown.
+func (c *Card) writeTexts(gtx layout.Context, r annotated.Review) {
+	if c.titleOf != r.ID {
+		c.titleOf = r.ID
+		c.title.SingleLine, c.caption.SingleLine, c.caption.Submit = true, true, true
+		c.title.SetText(r.Title)
+	}
+	if c.title.Edited(gtx) {
+		r.Title = strings.TrimSpace(c.title.Text())
+		c.of.Title = r.Title
+		l := c.room.host.Session().Bench.Lesson()
+		kit.Edit(c.room.host, annotations.SetReviews{Reviews: l.Reviews.With(r), What: "name the review", Gesture: uint64(c.opened)})
+	}
+	if c.caption.Entered(gtx) && c.player.frames > 0 {
+		if text := strings.TrimSpace(c.caption.Text()); text != "" {
+			from := c.player.course.List(c.player.at)
+			to := from + max(captionLeast, captionLetter*float64(len([]rune(text))))
+			r.Captions = captioned(r.Captions, annotated.Caption{From: from, To: to, Text: text})
+			c.caption.SetText("")
+			c.room.edit(r, "write a caption of the review")
+		}
+	}
+	if c.uncaption.Clicked(gtx) && len(r.Captions) > 0 {
+		r.Captions = nil
+		c.room.edit(r, "take out the captions of the review")
+	}
+}
+
+// captioned puts a caption among others, which make room for it.
+func captioned(all []annotated.Caption, add annotated.Caption) (out []annotated.Caption) {
+	for _, o := range all {
+		switch {
+		case o.From < add.From:
+			o.To = min(o.To, add.From)
+		default:
+			o.From = max(o.From, add.To)
+		}
+		if o.To-o.From > 0.1 { // shorter than can be seen
+			out = append(out, o)
+		}
+	}
+	out = append(out, add)
+	slices.SortFunc(out, func(a, b annotated.Caption) int { return cmp.Compare(a.From, b.From) })
+	return out
+}
+
 // merged puts cuts in order and joins those that overlap.
 func merged(cuts []annotated.Span) (out []annotated.Span) {
-	slices.SortFunc(cuts, func(a, b annotated.Span) int {
-		if a.From < b.From {
-			return -1
-		}
-		return 1
-	})
+	slices.SortFunc(cuts, func(a, b annotated.Span) int { return cmp.Compare(a.From, b.From) })
 	for _, s := range cuts {
 		if n := len(out); n > 0 && s.From <= out[n-1].To {
 			out[n-1].To = max(out[n-1].To, s.To)

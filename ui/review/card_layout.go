@@ -142,6 +142,20 @@ func (c *Card) layoutChosen(gtx layout.Context) layout.Dimensions {
 			button(&c.drop, draw.ButtonStyle{Label: "Take out", Name: "Take the review out", Kind: draw.Danger}),
 		)
 	})
+	col.Add(func(gtx layout.Context) layout.Dimensions {
+		w := gtx.Constraints.Max.X
+		return draw.Row(gtx, draw.Gap,
+			func(gtx layout.Context) layout.Dimensions {
+				return th.Field(kit.Constrained(gtx, w/4), &c.title, draw.FieldStyle{Name: "Title of the review", Hint: "Title"})
+			},
+			func(gtx layout.Context) layout.Dimensions {
+				return th.Field(kit.Constrained(gtx, w/2), &c.caption, draw.FieldStyle{Name: "Caption for this moment", Hint: "Caption for this moment, and Enter"})
+			},
+			func(gtx layout.Context) layout.Dimensions {
+				label := fmt.Sprintf("No captions (%d)", len(c.of.Captions))
+				return th.Button(gtx, &c.uncaption, draw.ButtonStyle{Label: label, Name: "Take out the captions", Compact: true, Disabled: len(c.of.Captions) == 0})
+			})
+	})
 	if c.busy {
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return kit.Progress(gtx, th, fmt.Sprintf("Making the film: %d %%", c.done), float32(c.done)/100, &c.stopWriting)

@@ -147,6 +147,13 @@ func TestTheCardOfReviews(t *testing.T) {
 	w.Open.Bench.Undo()
 	assert.Len(t, w.Lesson().Reviews[0].Cuts, 1)
 	w.Until("the review as it is now", ready)
+	c.title.SetText("For Mara")
+	w.Frame()
+	w.Frame()
+	c.caption.SetText("Hips first.")
+	r.edit(annotated.Review{ID: "01J", Title: "For Mara", List: entry.List, Voice: entry.Voice, Captions: captioned(nil, annotated.Caption{From: 0.5, To: 1.5, Text: "Hips first."})}, "write a caption of the review")
+	w.Until("the review with its caption", ready)
+	w.Shows("Take out the captions")
 	w.Click("Make the film")
 	w.Until("the film", func() bool { return !c.busy })
 	all, err := filepath.Glob(filepath.Join(folder, "*review.mp4"))
@@ -168,6 +175,13 @@ func notes(w *kittest.Window) (out []string) {
 		out = append(out, string(n))
 	}
 	return out
+}
+
+// A caption among others: what it lies over makes room, and nothing overlaps.
+func TestCaptionsStandApart(t *testing.T) {
+	all := []annotated.Caption{{From: 0, To: 2, Text: "a"}, {From: 2, To: 4, Text: "b"}, {From: 4, To: 6, Text: "c"}}
+	got := captioned(all, annotated.Caption{From: 1, To: 4.5, Text: "new"})
+	assert.Equal(t, []annotated.Caption{{From: 0, To: 1, Text: "a"}, {From: 1, To: 4.5, Text: "new"}, {From: 4.5, To: 6, Text: "c"}}, got)
 }
 
 // Cuts that touch are one.

@@ -1,6 +1,7 @@
 package film
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -21,15 +22,7 @@ func course(rec *review.Recorded, r *review.Review, voice []float32) Course {
 
 // without is what is left of a length when stretches are taken out.
 func without(length float64, cuts []review.Span) (c Course) {
-	slices.SortFunc(cuts, func(a, b review.Span) int {
-		switch {
-		case a.From < b.From:
-			return -1
-		case a.From > b.From:
-			return 1
-		}
-		return 0
-	})
+	slices.SortFunc(cuts, func(a, b review.Span) int { return cmp.Compare(a.From, b.From) })
 	at := 0.0
 	for _, s := range cuts {
 		if s.From > at {
