@@ -183,7 +183,7 @@ func (r *reader) clip(o object) Clip {
 		File: o.text("file", optional), SHA256: o.text("sha256", optional),
 		Width: int(o.integer("width", required)), Height: int(o.integer("height", required)),
 		FilmedFPS: o.positive("filmed_fps"), Mirrored: o.yes("mirrored"), Speed: enum(o, "speed", optional, speedWords),
-		FocalPx: o.positive("focal_px"), FocalRelSD: o.positive("focal_rel_sd"),
+		FocalPx: o.positive("focal_px"), FocalRelSD: o.positive("focal_rel_sd"), Stand: int(o.integer("stand", optional)),
 	}
 	if n := o.take("time_base"); n != nil {
 		path := o.at("time_base")

@@ -142,7 +142,7 @@ func (e SetClip) apply(l *Lesson) (*Lesson, error) {
 
 func sameClip(a, b Clip) bool {
 	return a.ID == b.ID && a.View == b.View && a.File == b.File && a.SHA256 == b.SHA256 &&
-		a.Width == b.Width && a.Height == b.Height && a.TimeBase == b.TimeBase && a.Part == b.Part && a.FilmedFPS == b.FilmedFPS && a.Mirrored == b.Mirrored && a.Speed == b.Speed && a.GolferAt == b.GolferAt &&
+		a.Width == b.Width && a.Height == b.Height && a.TimeBase == b.TimeBase && a.Part == b.Part && a.FilmedFPS == b.FilmedFPS && a.Mirrored == b.Mirrored && a.Speed == b.Speed && a.GolferAt == b.GolferAt && a.Stand == b.Stand &&
 		a.FocalPx == b.FocalPx && a.FocalRelSD == b.FocalRelSD &&
 		slices.Equal(a.GroundLines, b.GroundLines)
 }

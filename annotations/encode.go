@@ -105,6 +105,9 @@ func (c *Clip) node() *jsontree.Node {
 	if c.GolferAt != (geometry.ImagePt{}) {
 		b.add("golfer_at", pointNode(c.GolferAt))
 	}
+	if c.Stand != 0 {
+		b.integer("stand", int64(c.Stand))
+	}
 	if len(c.GroundLines) > 0 {
 		b.add("ground_lines", listOf(c.GroundLines, (*GroundLine).node))
 	}

@@ -107,6 +107,9 @@ type Clip struct {
 	// GolferAt is where the coach has pointed at the golfer among others, upright
 	// pixels; the zero value is nowhere.
 	GolferAt geometry.ImagePt
+	// Stand numbers where the phone stood: at the same place in clips of one view and
+	// number, at another in others. 0 where that is not known.
+	Stand int
 
 	unknown *jsontree.Fields
 }

@@ -34,7 +34,7 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 		frames[i] = s.frameSeconds(c)
 		g := geometry.Clip{
 			View: c.View, Width: c.Width, Height: c.Height,
-			FocalPx: c.FocalPx, FocalRelSigma: c.FocalRelSD, Mirrored: c.Mirrored, Clock: s.Clock(c),
+			FocalPx: c.FocalPx, FocalRelSigma: c.FocalRelSD, Mirrored: c.Mirrored, Clock: s.Clock(c), Stand: c.Stand,
 		}
 		for _, line := range c.GroundLines {
 			g.GroundLines = append(g.GroundLines, geometry.GroundLine{

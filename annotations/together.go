@@ -10,9 +10,9 @@ import (
 // Together says what a swing's numbers owe to the others of its visit.
 type Together struct {
 	Swings int // that were put together
-	// Still names the views whose cameras are taken to stand where they stood in all of
-	// them, Moved those that do not.
-	Still, Moved []geometry.View
+	// Cameras numbers by view the camera that this swing shares with those in which the
+	// view has the same number; 0 or none for one of its own.
+	Cameras map[geometry.View]int
 	// Narrower is by what part the intervals of this swing alone have become narrower, the
 	// geometric mean over its measures.
 	Narrower float64
@@ -52,15 +52,12 @@ func (r *Result) with(t *fit.Together, swings int) *Result {
 	if t.Cameras == nil {
 		return r
 	}
-	next := &Result{Lesson: r.Lesson, Index: r.Index, Problem: r.Problem, Refs: r.Refs, Solution: r.Solution, Err: r.Err, Fit: r.Fit,
-		Measures: make([]Measured, len(r.Measures)), Missing: r.Missing, Curves: r.Curves, FollowErr: r.FollowErr, Findings: r.Findings,
-		decided: r.decided, shares: r.shares, together: &Together{Swings: swings}, mu: r.mu}
-	for c, still := range t.Cameras {
-		if v := r.Problem.Clips[c].View; still {
-			next.together.Still = append(next.together.Still, v)
-		} else {
-			next.together.Moved = append(next.together.Moved, v)
-		}
+	next := new(Result)
+	*next = *r
+	next.Measures = make([]Measured, len(r.Measures))
+	next.together = &Together{Swings: swings, Cameras: make(map[geometry.View]int)}
+	for c, number := range t.Cameras {
+		next.together.Cameras[r.Problem.Clips[c].View] = number
 	}
 	var sum, n float64
 	for i := range r.Measures {

@@ -150,6 +150,7 @@ func (c *Clip) check(f *Faults, at string) {
 		f.within(at+".focal_px", c.FocalPx, 0.2*side, 30*side, "pixels for a picture of this size")
 	}
 	f.within(at+".focal_rel_sd", c.FocalRelSD, 1e-4, 1, "of the focal length")
+	f.within(at+".stand", float64(c.Stand), 1, 1e6, "counted from 1")
 	if c.GolferAt != (geometry.ImagePt{}) {
 		c.inside(f, outside, at+".golfer_at", "[0]", "[1]", c.GolferAt)
 	}

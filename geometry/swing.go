@@ -141,6 +141,9 @@ type Clip struct {
 	// Clock says whether the clip's times are those of life. Where they are not, the
 	// Seconds of its frames are NaN.
 	Clock Clock
+	// Stand numbers where the phone stood: elsewhere in clips of one view with other
+	// numbers. 0 means unknown.
+	Stand int
 }
 
 // Clock says what is known of a clip's times.

@@ -112,6 +112,9 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "watch", draw.ButtonStyle{Label: "Watching " + filepath.Base(folder), Kind: draw.Quiet, Compact: true, Toggle: true, On: true})
 		})
 	}
+	if text, part, on := a.desk.Progress(); on && !a.strip.Busy() { // else the guide says so
+		left = bar(g, left+gtx.Dp(12), false, func(gtx layout.Context) layout.Dimensions { return kit.Doing(gtx, th, text, part) })
+	}
 	right := bar(g, size.X-pad, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
 		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("shots", draw.IconBall, draw.TipBelow), a.icon("progress", draw.IconProgress, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),

@@ -68,6 +68,7 @@ func (a *App) startDesk(path string, load func() (*annotations.Lesson, []string,
 	a.libraryOpens(s)
 	a.compare.LookBack()
 	s.Send()
+	a.visit.LessonOpened()
 	for _, w := range warnings {
 		a.notices.Tell(bench.Note(w))
 	}

@@ -76,7 +76,7 @@ func (a *App) furnish() {
 	})
 	a.intake = incoming
 	a.moving = moving.New(a, a.shelf, a.dirs, func(id string) { a.desk.ShowSwing(id) })
-	a.visit = visitpanel.New(a, func(swing string) { a.desk.ShowSwing(swing) })
+	a.visit = visitpanel.New(a, a.dirs, func(swing string) { a.desk.ShowSwing(swing) })
 	a.home = home.New(a, a.dirs, a.library, home.Doors{
 		Lesson: a.openLesson, NewStudent: func() { student.Begin(nil) }, DemoOpened: func() { a.tour.DemoOpened() }, Region: a.tracer.region,
 	})

@@ -22,12 +22,17 @@ type Report struct {
 	// Odd are the swings that are not like the others, and by what.
 	Odd      []OddReport  `json:"odd,omitempty"`
 	Measures []MeanReport `json:"measures"`
-	// Still and Moved are the views whose cameras stood still over the visit, or did not,
-	// and Narrower by what part the intervals of the first swing have become narrower by
-	// what the others know of the body and of the cameras that stood still.
-	Still    []string `json:"cameras_still,omitempty"`
-	Moved    []string `json:"cameras_moved,omitempty"`
-	Narrower float64  `json:"narrower,omitempty"`
+	// Still and Moved are the views whose cameras stood still over these swings, or did
+	// not; Cameras numbers by view and swing the camera that it shares, 0 for one of its
+	// own; Narrower is by what part the intervals of a swing have become narrower by what
+	// the others know of the body and of the cameras.
+	Still    []string         `json:"cameras_still,omitempty"`
+	Moved    []string         `json:"cameras_moved,omitempty"`
+	Cameras  map[string][]int `json:"cameras,omitempty"`
+	Narrower float64          `json:"narrower,omitempty"`
+
+	sharing *Sharing
+	numbers map[string]int // by their IDs the swings' places in the lesson, counted from 1
 }
 
 // OddReport is a swing that is not like the others, by the measure that lies farthest off.
@@ -60,18 +65,22 @@ type MeanReport struct {
 
 // Report returns the series as it is printed, numbers rounded to a ten-thousandth.
 func (s *Series) Report() Report {
-	out := Report{Tried: s.Tried, Clubs: s.Clubs, Measures: make([]MeanReport, len(s.Measures))}
+	out := Report{Tried: s.Tried, Clubs: s.Clubs, Measures: make([]MeanReport, len(s.Measures)), numbers: map[string]int{}}
 	for _, r := range s.Swings {
 		out.Swings = append(out.Swings, r.Swing().ID)
+		out.numbers[r.Swing().ID] = r.Index + 1
 	}
-	if t := s.Swings[0].Together(); t != nil {
+	if t := SharingOf(s.Swings); t != nil {
+		out.sharing = t
 		for _, v := range t.Still {
 			out.Still = append(out.Still, v.String())
 		}
-		for _, v := range t.Moved {
-			out.Moved = append(out.Moved, v.String())
+		for _, v := range []geometry.View{geometry.FaceOn, geometry.DownTheLine} {
+			if len(t.Moved[v]) > 0 {
+				out.Moved = append(out.Moved, v.String())
+			}
 		}
-		out.Narrower = annotations.Rounded(t.Narrower)
+		out.Cameras, out.Narrower = t.Cameras, annotations.Rounded(t.Narrower)
 	}
 	if s.Typical >= 0 {
 		out.Typical = out.Swings[s.Typical]
@@ -117,21 +126,14 @@ func (r *Report) Table(b *strings.Builder) {
 		}
 	})
 	if r.Typical != "" {
-		fmt.Fprintf(b, "\n  The most typical swing is %s.\n", r.Typical)
+		fmt.Fprintf(b, "\n  The most typical is swing %d.\n", r.numbers[r.Typical])
 	}
 	for _, o := range r.Odd {
 		told := words.Told(o.Unit, false).Of(o.Name, o.Position)
-		fmt.Fprintf(b, "\n  Swing %s is not like the others: %s at %s %s, the others %s.\n", o.Swing, o.Name, o.Position, told.Value(o.Value), told.Value(o.Others))
+		fmt.Fprintf(b, "\n  Swing %d is not like the others: %s at %s %s, the others %s.\n", r.numbers[o.Swing], o.Name, o.Position, told.Value(o.Value), told.Value(o.Others))
 	}
-	if len(r.Still)+len(r.Moved) > 0 {
-		b.WriteString("\n  The swings are fitted with one body")
-		if len(r.Still) > 0 {
-			fmt.Fprintf(b, "; %s stood still", phones(r.Still))
-		}
-		if len(r.Moved) > 0 {
-			fmt.Fprintf(b, "; %s did not stay in place between them, and what is known of that is each swing's own", phones(r.Moved))
-		}
-		fmt.Fprintf(b, ". That makes the intervals of a swing %.0f %% narrower.\n", 100*r.Narrower)
+	if r.sharing != nil {
+		fmt.Fprintf(b, "\n  %s\n", r.sharing)
 	}
 }
 
@@ -145,11 +147,4 @@ func (m *MeanReport) spread() string {
 		return "none seen"
 	}
 	return exact.Bare(m.Spread) + " (" + exact.Bounds(*m.SpreadLow95, *m.SpreadHigh95) + ")"
-}
-
-func phones(views []string) string {
-	if len(views) == 1 {
-		return "the " + views[0] + " phone"
-	}
-	return "the " + strings.Join(views, " and the ") + " phone"
 }

@@ -105,11 +105,12 @@ func TestOddSwing(t *testing.T) {
 // that has come nearer in one of them, its picture a tenth larger, is noticed.
 func TestSwingsArePutTogether(t *testing.T) {
 	results, _, o := measured(t, 4, seriestest.Kind{Swings: 3, Turn: 38})
-	r := results[0].Together()
+	r := SharingOf(results)
 	require.NotNil(t, r)
 	assert.Equal(t, []geometry.View{geometry.FaceOn, geometry.DownTheLine}, r.Still)
 	assert.Empty(t, r.Moved)
 	assert.Positive(t, r.Narrower)
+	assert.Regexp(t, `^The swings are fitted with one body; the face-on and the down-the-line phone stood still\. That makes`, r.String())
 	alone, err := annotations.Evaluate(context.Background(), results[0].Lesson, 0, o)
 	require.NoError(t, err)
 	require.Nil(t, alone.Together())
@@ -134,5 +135,24 @@ func TestSwingsArePutTogether(t *testing.T) {
 	moved, err := annotations.EvaluateAll(context.Background(), l, o)
 	require.NoError(t, err)
 	require.NotNil(t, moved[0].Together())
-	assert.Contains(t, moved[0].Together().Moved, geometry.FaceOn)
+	r = SharingOf(moved)
+	assert.Equal(t, map[geometry.View][]int{geometry.FaceOn: {3}}, r.Moved)
+	assert.Equal(t, []int{1, 1, 0}, r.Cameras["face-on"])
+	assert.Contains(t, r.String(), "the face-on phone moved before swing 3, and has another camera from there on")
+
+	// What the still background tells counts though the marks would not notice it.
+	l = results[0].Lesson.Clone()
+	for i := range l.Swings {
+		for k := range l.Swings[i].Clips {
+			l.Swings[i].Clips[k].Stand = 1
+		}
+	}
+	for k := range l.Swings[2].Clips {
+		if c := &l.Swings[2].Clips[k]; c.View == geometry.DownTheLine {
+			c.Stand = 2
+		}
+	}
+	moved, err = annotations.EvaluateAll(context.Background(), l, o)
+	require.NoError(t, err)
+	assert.Equal(t, map[string][]int{"face-on": {1, 1, 1}, "down-the-line": {1, 1, 0}}, SharingOf(moved).Cameras)
 }

@@ -23,7 +23,11 @@ func Write(w io.Writer, r *annotations.Report, l *annotations.Lesson, also strin
 		b.WriteString("\nThere is no swing in this lesson yet.\n")
 	}
 	for i := range r.Swings {
-		swing(&b, &r.Swings[i], l.Swing(r.Swings[i].ID))
+		name := "Swing " + r.Swings[i].ID
+		if len(r.Swings) > 1 {
+			name = fmt.Sprintf("Swing %d of %d, %s", i+1, len(r.Swings), r.Swings[i].ID)
+		}
+		swing(&b, name, &r.Swings[i], l.Swing(r.Swings[i].ID))
 	}
 	b.WriteString(also + "\n" + annotations.Cautions + "\n")
 	_, err := io.WriteString(w, b.String())
@@ -44,8 +48,8 @@ func heading(l *annotations.Lesson) string {
 	return strings.Join(parts, ", ")
 }
 
-func swing(b *strings.Builder, r *annotations.SwingReport, s *annotations.Swing) {
-	fmt.Fprintf(b, "\nSwing %s", r.ID)
+func swing(b *strings.Builder, name string, r *annotations.SwingReport, s *annotations.Swing) {
+	fmt.Fprintf(b, "\n%s", name)
 	if r.Label != "" {
 		fmt.Fprintf(b, ": %s", r.Label)
 	}

@@ -33,8 +33,15 @@ func TestMain(m *testing.M) {
 		oldsystem.FromEnvironment()
 		main()
 	}
+	// What is kept of a clip that is looked through must not be there in the next test.
+	cache, err := os.MkdirTemp("", "turngauge-cache-")
+	if err != nil {
+		panic(err)
+	}
+	_ = os.Setenv("XDG_CACHE_HOME", cache)
 	code := m.Run()
 	_ = os.RemoveAll(demoKept.dir)
+	_ = os.RemoveAll(cache)
 	os.Exit(code)
 }
 

@@ -53,7 +53,7 @@ func proposeLesson(r *run, path string) int {
 	if err := p.begin(path, l); err != nil {
 		return r.fail(err, exitInput)
 	}
-	err = p.all(r.ctx, nil)
+	err = p.all(r.ctx, keptFinds().Known(l))
 	if e := p.end(); err == nil {
 		err = e
 	}

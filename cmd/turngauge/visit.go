@@ -11,7 +11,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/place"
 	"turngauge/annotations/words"
-	"turngauge/geometry"
+	"turngauge/ui/profile"
 	"turngauge/ui/propose"
 	"turngauge/ui/visit"
 )
@@ -27,7 +27,8 @@ and measures. Neighbours' strikes are told from the student's. Nothing is cut,
 copied or moved. What was stopped goes on where it was, and clips that have come
 since are added to what is there.
 
-  --student NAME  whose visit it is
+  --student NAME  whose visit it is. Hand, height and club of a student who is in your
+                  library are known; of two of one name, say the id
   --handed left   of a left-hander
   --stature CM    the student's height in shoes
   --club NAME     the club of all swings, such as 7-iron
@@ -84,18 +85,11 @@ func takeVisit(r *run, c *command) int {
 	case f.json && f.csv:
 		return r.misuse(c, "say one of --json and --csv")
 	}
-	var watcher *visit.Watcher
-	if f.watch {
-		var err error
-		if watcher, err = visit.NewWatcher(named[0]); err != nil { // before what is there is listed
-			return r.fail(err, exitInput)
-		}
-	}
 	clips, err := clipsOf(named)
 	switch {
 	case err != nil:
 		return r.fail(err, exitInput)
-	case len(clips) == 0 && watcher == nil:
+	case len(clips) == 0 && !f.watch:
 		r.say("%s holds no clip: name a folder that does", named[0])
 		return exitInput
 	}
@@ -110,9 +104,10 @@ func takeVisit(r *run, c *command) int {
 	if len(clips) > 0 {
 		code = visitOnce(r, clips, &f)
 	}
-	if watcher == nil {
+	if !f.watch {
 		return code
 	}
+	watcher := visit.NewWatcher(named[0], clips)
 	r.say("watching %s; Ctrl+C ends", watcher.Folder())
 	watcher.Run(r.ctx, func(clips []string) { visitOnce(r, clips, &f) }, func(err error) { r.say("%v", err) })
 	return r.fail(r.ctx.Err(), exitCanceled)
@@ -171,11 +166,11 @@ func takeIn(r *run, clips []string, f *visitFlags) int {
 			return r.fail(err, exitInput)
 		}
 		r.say("going on with %s", f.out)
-		clips = slices.DeleteFunc(clips, func(path string) bool { return holds(l, f.out, path) })
+		clips = slices.DeleteFunc(clips, func(path string) bool { return visit.Holds(l, f.out, path) })
 	} else {
 		l.Title, l.Date = "Visit", filmedOn(clips[0])
 	}
-	club, err := f.about(l)
+	club, err := f.about(r, l)
 	if err != nil {
 		return r.fail(err, exitInput)
 	}
@@ -205,67 +200,16 @@ func takeIn(r *run, clips []string, f *visitFlags) int {
 	return exitOK
 }
 
-// about puts what was said of the student into a lesson, and returns the club.
-func (f *visitFlags) about(l *annotations.Lesson) (annotations.Club, error) {
-	club := annotations.Club{}
-	if n := len(l.Swings); n > 0 {
-		club = l.Swings[n-1].Club
-	}
-	if f.like != "" {
-		other, _, err := annotations.Load(f.like)
-		if err != nil {
-			return club, err
-		}
-		l.Student, l.Coach, l.Place = other.Student, other.Coach, other.Place
-		if n := len(other.Swings); n > 0 {
-			club = annotations.Club{Name: other.Swings[n-1].Club.Name, LengthM: other.Swings[n-1].Club.LengthM}
-		}
-	}
-	if f.student != "" {
-		l.Student.Name = f.student
-	}
-	switch f.handed {
-	case "left":
-		l.Student.Handed = geometry.LeftHanded
-	case "right":
-		l.Student.Handed = geometry.RightHanded
-	}
-	if f.stature > 0 {
-		l.Student.StatureM = f.stature / 100
-	}
-	if f.club != "" && f.club != club.Name {
-		club = annotations.Club{Name: f.club}
-	}
-	return club, nil
-}
-
-// holds reports whether a lesson, whose document lies at a path, has a clip of a file.
-func holds(l *annotations.Lesson, document, file string) bool {
-	there, err := os.Stat(file)
-	if err != nil {
-		return false
-	}
-	for i := range l.Swings {
-		for k := range l.Swings[i].Clips {
-			info, err := os.Stat(l.Swings[i].Clips[k].PathIn(filepath.Dir(document)))
-			if err == nil && os.SameFile(info, there) {
-				return true
-			}
-		}
-	}
-	return false
-}
-
 // find finds the swings in clips, adds them to the lesson and saves it. It returns what
 // is known of each.
 func (p *proposer) find(clips []string, f *visitFlags, club annotations.Club) (map[string]map[string]propose.Found, error) {
 	if len(clips) == 0 {
-		return nil, nil
+		return keptFinds().Known(p.editor.Lesson()), nil
 	}
 	began := time.Now()
 	bar := &progressBar{w: p.run.stderr, live: isTerminal(p.run.stderr), doing: "finding the swings"}
 	v, err := visit.Look(p.run.ctx, clips, visit.Options{
-		Practice: f.practice,
+		Practice: f.practice, Kept: keptFinds(),
 		Progress: func(part float64) { bar.show(int(1000*part), 1000) },
 	})
 	bar.end()
@@ -274,6 +218,10 @@ func (p *proposer) find(clips []string, f *visitFlags, club annotations.Club) (m
 	}
 	for _, n := range v.Notes {
 		p.run.say("%s", n)
+	}
+	v.After(p.editor.Lesson(), keptFinds())
+	for _, s := range v.Standing() {
+		p.run.say("%s", s)
 	}
 	swings, found := v.Swings(filepath.Dir(p.path), f.label, club)
 	p.editor.Begin("add the swings of a visit")
@@ -293,7 +241,19 @@ func (p *proposer) find(clips []string, f *visitFlags, club annotations.Club) (m
 			both++
 		}
 	}
-	p.run.say("%s found in %.1f s, %d of them from both sides", words.Count(len(swings), "swing", "swings"), time.Since(began).Seconds(), both)
+	took := time.Since(began).Seconds()
+	for id, known := range keptFinds().Known(p.editor.Lesson()) {
+		if found[id] == nil { // of a swing that was taken in before
+			found[id] = known
+		}
+	}
 	p.saver.Save(p.editor.Lesson())
-	return found, p.saver.Flush()
+	if err := p.saver.Flush(); err != nil {
+		return nil, err
+	}
+	p.run.say("%s found in %.1f s, %d of them from both sides", words.Count(len(swings), "swing", "swings"), took, both)
+	return found, nil
 }
+
+// keptFinds is where what was found in clips is kept.
+func keptFinds() visit.Kept { return visit.Kept(profile.Standard().Swings()) }

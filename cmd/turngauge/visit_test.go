@@ -1,11 +1,14 @@
 package main
 
 import (
+	"bufio"
 	"context"
 	"encoding/json"
 	"flag"
 	"os"
+	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -38,21 +41,59 @@ func visitFolder(t *testing.T) (string, *demo.VisitTruth) {
 	return dir, truth
 }
 
+// killed runs the program, kills it as soon as it has said something, and returns what it
+// said until then.
+func killed(t *testing.T, at string, args ...string) (said string) {
+	t.Helper()
+	cmd := exec.Command(os.Args[0], args...)
+	cmd.Env = append(os.Environ(), "TURNGAUGE_TEST_RUN=1")
+	stderr, err := cmd.StderrPipe()
+	require.NoError(t, err)
+	require.NoError(t, cmd.Start())
+	for lines := bufio.NewScanner(stderr); lines.Scan(); {
+		said += lines.Text() + "\n"
+		if strings.Contains(lines.Text(), at) {
+			require.NoError(t, cmd.Process.Kill())
+		}
+	}
+	require.Error(t, cmd.Wait())
+	require.Equal(t, -1, cmd.ProcessState.ExitCode(), "%s", said)
+	return said
+}
+
 // TestVisitWithoutAHand takes in the demo visit: every swing is found in both takes and
 // none beside them, though there are a practice swing and other golfers; and the
-// intervals of the student's means hold what the swings were drawn from.
+// intervals of the student's means hold what the swings were drawn from. On the way the
+// program is killed three times: it goes on where it was, and nothing is lost.
 func TestVisitWithoutAHand(t *testing.T) {
 	t.Parallel()
 	dir, truth := visitFolder(t)
 	out := filepath.Join(dir, "mine.json")
-	stdout, stderr, code := program(t, "visit", dir, "--student", "Mara Lindqvist", "--stature", "172", "--club", "7-iron", "--out", out, "--json")
+	args := []string{"visit", dir, "--student", "Mara Lindqvist", "--stature", "172", "--club", "7-iron", "--out", out, "--json"}
+	killed(t, "finding the swings:", args...)
+	said := killed(t, "from both sides", args...)
+	assert.Contains(t, said, "Both phones stood still")
+	begun, _, err := annotations.Load(out)
+	require.NoError(t, err)
+	require.Len(t, begun.Swings, len(truth.Swings), "the swings are saved before marks are proposed")
+	said = killed(t, "swing 1 of 2: ", args...)
+	assert.Contains(t, said, "going on with")
+	assert.NotContains(t, said, "found in", "what was found is kept")
+	half, _, err := annotations.Load(out)
+	require.NoError(t, err)
+	require.NotEmpty(t, half.Swings[0].Marks)
+	assert.Empty(t, half.Swings[1].Marks)
+	stdout, stderr, code := program(t, args...)
 	require.Zero(t, code, stderr)
 	t.Log(stderr)
+	assert.NotContains(t, stderr, "swing 1 of 2: ")
 	l, warnings, err := annotations.Load(out)
 	require.NoError(t, err)
 	assert.Empty(t, warnings)
 	require.Len(t, l.Swings, len(truth.Swings))
+	assert.Equal(t, half.Swings[0], l.Swings[0], "what was proposed before stands")
 	for i, s := range l.Swings {
+		assert.Equal(t, begun.Swings[i].ID, s.ID)
 		require.Len(t, s.Clips, 2, "swing %d", i+1)
 		assert.Equal(t, visit.FullSwing, s.Label)
 		for k, want := range truth.Swings[i].Clips {

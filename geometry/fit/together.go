@@ -5,7 +5,6 @@ import (
 	"math"
 
 	"gonum.org/v1/gonum/mat"
-	"gonum.org/v1/gonum/stat/distuv"
 
 	"turngauge/geometry"
 	"turngauge/geometry/fit/bundle"
@@ -87,8 +86,9 @@ func (s *Solution) Shares() *Shares {
 //
 // own factorises Cᵢ, moved is θ − θᵢ and joint Λ⁻¹, all over the steady unknowns at.
 type Together struct {
-	// Cameras says by clip whether it is taken to stand where it stood.
-	Cameras []bool
+	// Cameras numbers by clip the camera that it shares with those swings in which its view
+	// has the same number; 0 for one that is this swing's own.
+	Cameras []int
 
 	shares *Shares
 	at     []int         // the steady unknowns that are shared
@@ -97,17 +97,16 @@ type Together struct {
 	joint  *mat.SymDense // their covariance then
 }
 
-// agreeing is the probability with which cameras that stood still are taken to have
-// moved.
-const agreeing = 0.01
-
 // PutTogether returns one Together for each of the swings of a visit; nil shares are
-// those of a swing that could not be fitted.
+// those of a swing that could not be fitted. A camera that several share is theirs alone:
+// one that was moved, or is told to have been, is another from then on.
 //
 // Derivation. Given θ the marks of different swings are independent, so that the posterior is
 // the prior times the likelihoods, p(θ)·Π pᵢ(θ)/p(θ), pᵢ being the posterior of swing i alone.
 // Logarithms of normal densities are quadratic, and information matrices and the vectors
-// Cᵢ⁻¹θᵢ add up; each swing's prior is taken off and one put back.
+// Cᵢ⁻¹θᵢ add up, each at the places of θ that its swing hangs on; each swing's prior is taken
+// off and one put back. What the prior says of body and of each camera is apart: its
+// information has no entries between them.
 func PutTogether(list []*Shares) []Together {
 	out := make([]Together, len(list))
 	var in []*Shares
@@ -119,28 +118,42 @@ func PutTogether(list []*Shares) []Together {
 	if len(in) < 2 {
 		return out
 	}
-	at, still := sharedBy(in)
-	n := len(at)
+	places := share(in)
+	n := places.n
 	info, eta := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
-	prior, mean := part(in[0].steady.Prior, at), partOf(in[0].steady.PriorMean, at)
-	info.CopySym(prior)
-	eta.MulVec(prior, mean)
 	factors := make([]*mat.Cholesky, len(in))
+	placed := make([]bool, n) // whose prior stands in info
 	for i, s := range in {
+		at, to := places.at[i], places.to[i]
 		own, ok := told(s, at)
 		var c mat.Cholesky
 		if !ok || !c.Factorize(part(s.steady.Covariance, at)) {
 			return out
 		}
 		factors[i] = &c
-		info.AddSym(info, own)
+		prior := part(s.steady.Prior, at)
 		var v, pm mat.VecDense
 		if c.SolveVecTo(&v, partOf(s.steady.Values, at)) != nil {
 			return out
 		}
-		pm.MulVec(part(s.steady.Prior, at), partOf(s.steady.PriorMean, at))
-		v.SubVec(&v, &pm)
-		eta.AddVec(eta, &v)
+		pm.MulVec(prior, partOf(s.steady.PriorMean, at))
+		for j := range at {
+			first := !placed[to[j]]
+			eta.SetVec(to[j], eta.AtVec(to[j])+v.AtVec(j))
+			if !first {
+				eta.SetVec(to[j], eta.AtVec(to[j])-pm.AtVec(j))
+			}
+			for k := j; k < len(at); k++ {
+				x := own.At(j, k)
+				if first {
+					x += prior.At(j, k)
+				}
+				info.SetSym(to[j], to[k], info.At(to[j], to[k])+x)
+			}
+		}
+		for _, j := range to {
+			placed[j] = true
+		}
 	}
 	var joint mat.Cholesky
 	theta, covariance := mat.NewVecDense(n, nil), mat.NewSymDense(n, nil)
@@ -152,9 +165,10 @@ func PutTogether(list []*Shares) []Together {
 		if s == nil {
 			continue
 		}
-		var moved mat.VecDense
-		moved.SubVec(theta, partOf(s.steady.Values, at))
-		out[i] = Together{Cameras: still, shares: s, at: at, own: factors[k], moved: &moved, joint: covariance}
+		at, to := places.at[k], places.to[k]
+		moved := partOf(theta.RawVector().Data, to)
+		moved.SubVec(moved, partOf(s.steady.Values, at))
+		out[i] = Together{Cameras: places.cameras[k], shares: s, at: at, own: factors[k], moved: moved, joint: part(covariance, to)}
 		k++
 	}
 	return out
@@ -195,67 +209,6 @@ func (t *Together) Apply(m geometry.Measure) geometry.Measure {
 
 // mostMoved is by how many standard deviations a measure may move.
 const mostMoved = 3
-
-// sharedBy returns the indices of the steady unknowns that the swings share, and which
-// clips' cameras are among them: those whose estimates agree.
-func sharedBy(in []*Shares) (at []int, still []bool) {
-	for i := range bundle.SteadyBody {
-		if i != geometry.SegmentClub { // which may be another
-			at = append(at, i)
-		}
-	}
-	still = make([]bool, len(in[0].clips))
-	for c := range still {
-		var camera []int
-		for i := range bundle.SteadyCamera {
-			camera = append(camera, bundle.SteadyBody+c*bundle.SteadyCamera+i)
-		}
-		if still[c] = agree(in, c, camera); still[c] {
-			at = append(at, camera...)
-		}
-	}
-	return at, still
-}
-
-// agree reports whether the cameras of a clip can be one: of one size and view, and
-// estimates that differ by no more than their errors.
-//
-// Of m estimates yᵢ of one vector with information Wᵢ the sum Σ (yᵢ − ȳ)ᵀWᵢ(yᵢ − ȳ) about the
-// weighted mean is chi-squared with n(m − 1) degrees of freedom (Cochran 1954, Biometrics
-// 10:101). The priors, which are in each, draw the estimates together and make it smaller: a
-// camera that moved a little passes for one that stood.
-func agree(in []*Shares, clip int, at []int) bool {
-	first := in[0].clips
-	n := len(at)
-	info, eta := mat.NewSymDense(n, nil), mat.NewVecDense(n, nil)
-	inverses := make([]*mat.SymDense, len(in))
-	for i, s := range in {
-		if len(s.clips) != len(first) || s.clips[clip].View != first[clip].View || s.clips[clip].Width != first[clip].Width || s.clips[clip].Height != first[clip].Height {
-			return false
-		}
-		var c mat.Cholesky
-		inverses[i] = mat.NewSymDense(n, nil)
-		if !c.Factorize(part(s.steady.Covariance, at)) || c.InverseTo(inverses[i]) != nil {
-			return false
-		}
-		var v mat.VecDense
-		v.MulVec(inverses[i], partOf(s.steady.Values, at))
-		info.AddSym(info, inverses[i])
-		eta.AddVec(eta, &v)
-	}
-	var c mat.Cholesky
-	mean := mat.NewVecDense(n, nil)
-	if !c.Factorize(info) || c.SolveVecTo(mean, eta) != nil {
-		return false
-	}
-	var q float64
-	for i, s := range in {
-		var d mat.VecDense
-		d.SubVec(partOf(s.steady.Values, at), mean)
-		q += mat.Inner(&d, inverses[i], &d)
-	}
-	return q < distuv.ChiSquared{K: float64(n * (len(in) - 1))}.Quantile(1-agreeing)
-}
 
 // told is what a swing's marks tell of the shared unknowns: its information less that of
 // the prior.

@@ -85,6 +85,18 @@ func Progress(gtx layout.Context, th *draw.Theme, text string, part float32, can
 	return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+gtx.Sp(draw.Control))}
 }
 
+// Doing says in small letters what is being done beside the coach's work, over a bar of how
+// far it is, 0 to 1.
+func Doing(gtx layout.Context, th *draw.Theme, text string, part float32) layout.Dimensions {
+	d := th.Label(gtx, draw.Small, font.Normal, th.Dim, text)
+	y := d.Size.Y + gtx.Dp(3)
+	bar := image.Rect(0, y, d.Size.X, y+gtx.Dp(4))
+	draw.RoundRect(gtx.Ops, bar, gtx.Dp(2), th.Track)
+	bar.Max.X = int(part * float32(bar.Dx()))
+	draw.RoundRect(gtx.Ops, bar, gtx.Dp(2), th.Accent)
+	return layout.Dimensions{Size: image.Pt(d.Size.X, bar.Max.Y)}
+}
+
 // Joined joins what there is of some words with a dot between them.
 func Joined(words ...string) string {
 	var parts []string

@@ -57,7 +57,7 @@ var film = []passage{
 	{"A stick on the ground", "Lay a stick of known length along the target line, where both phones see it. It is worth more than a better camera: it tells the program where the ground is, how far away the phone stands and where the target lies."},
 	{"Clothes that can be told apart", "A belt with a buckle, a shirt with a seam in front, shoes that differ from the ground. Loose cloth moves on the body, and each centimetre of it is about three degrees of pelvis turn."},
 	{"Sound on", "The strike is heard in both clips; by it they are locked together."},
-	{"Several swings", "Three to ten swings tell more of the student than one. Leave both phones running, and drop the two takes, or the folder that holds them: every swing is found by its strike, other golfers' strikes are left out, and a card shows which pictures belong together. Marks are then proposed in all swings in the background; Ctrl+Shift+A does so for the swings of any lesson. Ctrl+Shift+W watches the folder into which the phones' clips come, and takes each swing in by itself."},
+	{"Several swings", "Three to ten swings tell more of the student than one. Leave both phones running, and drop the two takes, or the folder that holds them: every swing is found by its strike, other golfers' strikes are left out, and a card shows which pictures belong together: drag one to its place, or take it along with Ctrl and an arrow. A phone that was bumped between two swings is noticed. Marks are then proposed in all swings in the background; Ctrl+Shift+A does so for the swings of any lesson. Ctrl+Shift+W watches the folder into which the phones' clips come, and takes each swing in by itself."},
 }
 
 var mark = []passage{

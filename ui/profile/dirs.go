@@ -78,6 +78,17 @@ func (d Dirs) Pictures() string {
 	return filepath.Join(d.Cache, "pictures")
 }
 
+// Swings is the folder of what was found in clips, "" for none.
+func (d Dirs) Swings() string {
+	if d.Cache == "" {
+		return ""
+	}
+	return filepath.Join(d.Cache, "swings")
+}
+
+// Visits is the folder of what is being taken in.
+func (d Dirs) Visits() string { return filepath.Join(d.State, "visits") }
+
 // Faults is the folder of the reports of faults.
 func (d Dirs) Faults() string { return filepath.Join(d.State, "faults") }
 

@@ -92,6 +92,8 @@ type Session struct {
 	follow     Following
 	visit      visit
 	proposing  Proposing
+	arrival    Arrival
+	pending    func(swings []string) // see TellProposing
 	detections detections
 
 	ctx    context.Context

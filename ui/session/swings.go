@@ -19,6 +19,46 @@ type Proposing struct {
 	marks  int
 	more   map[string]map[string]propose.Found // of swings that have come since
 	cancel context.CancelFunc                  // nil while nothing is proposed
+	left   []string                            // IDs of the swings that this began with
+}
+
+// TellProposing has pending told, on the window's goroutine, in which swings by their IDs
+// marks are being proposed: whenever some are added, and none once all is done and saved,
+// or the coach has stopped it. When the lesson is closed in the middle it is told nothing.
+func (s *Session) TellProposing(pending func(swings []string)) { s.pending = pending }
+
+func (s *Session) tellProposing() {
+	if s.pending == nil {
+		return
+	}
+	left := slices.Clone(s.proposing.left)
+	for id := range s.proposing.more {
+		left = append(left, id)
+	}
+	slices.Sort(left)
+	s.pending(slices.Compact(left))
+}
+
+// Arrival is how far clips that have come into a watched folder are looked through.
+type Arrival struct {
+	Clips int     // 0 for none
+	Part  float32 // of the work that is done, 0 to 1
+}
+
+// SetArrival says how far that is.
+func (s *Session) SetArrival(a Arrival) { s.arrival = a }
+
+// Progress says in a few words what is being done beside the coach's own work, and how far
+// it is, 0 to 1. It reports false where nothing is.
+func (s *Session) Progress() (text string, part float32, on bool) {
+	p, proposing := s.Proposing()
+	switch {
+	case s.arrival.Clips > 0:
+		return "Looking for swings in " + words.Count(s.arrival.Clips, "new clip", "new clips"), s.arrival.Part, true
+	case proposing:
+		return fmt.Sprintf("Proposing marks: swing %d of %d", min(p.Done+1, p.Total), p.Total), float32(p.Done) / float32(max(p.Total, 1)), true
+	}
+	return "", 0, false
 }
 
 // Proposing returns how far that is, and whether it is going on.
@@ -30,7 +70,8 @@ func (s *Session) StopProposing() bool {
 		return false
 	}
 	s.proposing.cancel()
-	s.proposing.cancel = nil
+	s.proposing = Proposing{}
+	s.tellProposing()
 	s.env.Tell("Proposing has stopped. What is proposed so far stays.")
 	return true
 }
@@ -59,13 +100,15 @@ func (s *Session) ProposeSwings(found map[string]map[string]propose.Found) {
 			}
 			s.proposing.more[id] = f
 		}
+		s.tellProposing()
 		return
 	case len(ids) == 0:
 		s.env.Tell("Every swing with clips has marks already.")
 		return
 	}
 	ctx, cancel := context.WithCancel(s.ctx)
-	s.proposing = Proposing{Total: len(ids), cancel: cancel}
+	s.proposing = Proposing{Total: len(ids), cancel: cancel, left: ids}
+	s.tellProposing()
 	ended := func() {
 		cancel()
 		s.proposing.cancel = nil
@@ -80,6 +123,10 @@ func (s *Session) ProposeSwings(found map[string]map[string]propose.Found) {
 			}
 			more := s.proposing.more
 			ended()
+			s.proposing.left, s.proposing.more = nil, nil
+			if s.Save(); s.Flush() == nil { // what is told as done must not be lost
+				s.tellProposing()
+			}
 			if more != nil {
 				s.ProposeSwings(more)
 				return

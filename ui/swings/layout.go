@@ -12,6 +12,7 @@ import (
 	"gioui.org/io/key"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
+	"gioui.org/op"
 	"gioui.org/op/clip"
 
 	"turngauge/annotations/words"
@@ -72,13 +73,34 @@ func (r *Room) layoutList(gtx layout.Context) layout.Dimensions {
 	event.Op(gtx.Ops, &r.keys)
 	area.Pop()
 	focused := gtx.Focused(&r.keys)
-	note := 0
+	note := size.Y
+	under := func(w layout.Widget) {
+		m := op.Record(gtx.Ops)
+		g := gtx
+		g.Constraints = layout.Constraints{Max: size}
+		d := w(g)
+		call := m.Stop()
+		note -= d.Size.Y
+		off := op.Offset(image.Pt(0, note)).Push(gtx.Ops)
+		call.Add(gtx.Ops)
+		off.Pop()
+		note -= gtx.Dp(8)
+	}
+	if text, part, on := r.host.Session().Progress(); on {
+		under(func(gtx layout.Context) layout.Dimensions { return kit.Doing(gtx, th, text, part) })
+	}
 	if r.visit.waiting > 0 {
-		note = gtx.Sp(24)
-		th.TextAt(gtx, f32.Pt(0, float32(size.Y)-float32(note)/2), 0, 0.5, draw.Small, font.Normal, th.Dim, r.empty())
+		under(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, r.empty())
+		})
+	}
+	if r.visit.shared != "" {
+		under(func(gtx layout.Context) layout.Dimensions {
+			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, r.visit.shared)
+		})
 	}
 	g := gtx
-	g.Constraints = layout.Exact(image.Pt(size.X, size.Y-note))
+	g.Constraints = layout.Exact(image.Pt(size.X, max(note, 0)))
 	r.list.Layout(g, th, len(r.visit.results), func(_ layout.Context, i int) kit.ListRow {
 		return r.swingRow(i, focused)
 	})

@@ -18,6 +18,7 @@ type visit struct {
 	kinds   []kind
 	rows    []measure // in the order of the sheet
 	tries   []series.Comparison
+	shared  string // what their fits share, and what that gained; "" for nothing
 }
 
 // kind is swings that were swung alike: a series, or a single one.
@@ -57,6 +58,9 @@ func (v *visit) refresh(s *session.Session, terms session.Terms) bool {
 	*v = visit{results: all, waiting: v.waiting, tries: series.Tries(all)}
 	o := annotations.Options{Targets: terms.Targets, Decided: terms.Decided}
 	list := series.Of(all, &o)
+	if s := series.SharingOf(all); s != nil {
+		v.shared = s.String()
+	}
 	for i, x := range all {
 		k := slices.IndexFunc(v.kinds, func(k kind) bool { return slices.Contains(series.Alike(all[k.swings[0]], all), x) })
 		if k < 0 {

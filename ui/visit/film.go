@@ -43,6 +43,8 @@ type Options struct {
 	// Progress, which may be nil, is told how much of the work on all films is done, 0 to
 	// 1, from any goroutine.
 	Progress func(part float64)
+	// Kept is where what was found in files is kept.
+	Kept Kept
 }
 
 // lookAt finds the swings in a file, and from where they were filmed.
@@ -58,6 +60,9 @@ func lookAt(ctx context.Context, path string, o Options) (*Film, error) {
 	f := &Film{Path: path, Index: x}
 	if f.SHA256, err = video.Fingerprint(path); err != nil {
 		return nil, err
+	}
+	if o.Kept.fill(f, o) {
+		return f, nil
 	}
 	if f.Strikes, err = take.Strikes(ctx, x); err != nil {
 		return nil, err
@@ -83,7 +88,11 @@ func lookAt(ctx context.Context, path string, o Options) (*Film, error) {
 	if err != nil {
 		return nil, err
 	}
-	return f, f.see(ctx, r, o)
+	if err := f.see(ctx, r, o); err != nil {
+		return nil, err
+	}
+	o.Kept.keep(f, o)
+	return f, nil
 }
 
 // see tells the view from the addresses of the swings: it looks until one shows it

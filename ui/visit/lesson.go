@@ -1,6 +1,7 @@
 package visit
 
 import (
+	"os"
 	"path/filepath"
 	"strings"
 
@@ -22,6 +23,7 @@ const wholePart = 0.8
 func (v *Visit) Swings(folder, label string, club annotations.Club) ([]annotations.Swing, map[string]map[string]propose.Found) {
 	var out []annotations.Swing
 	found := map[string]map[string]propose.Found{}
+	stands := v.Stands()
 	for i := range v.Rows {
 		r := &v.Rows[i]
 		if r.Leave {
@@ -37,7 +39,7 @@ func (v *Visit) Swings(folder, label string, club annotations.Club) ([]annotatio
 				continue
 			}
 			c := shot.clip(folder)
-			c.View = views[k]
+			c.View, c.Stand = views[k], stands[i][k]
 			s.Clips = append(s.Clips, c)
 			known[c.ID] = propose.Found{Strike: shot.Of().Strike, Positions: shot.Of().Positions}
 		}
@@ -78,4 +80,21 @@ func fileFor(folder, path string) string {
 		}
 	}
 	return abs
+}
+
+// Holds reports whether a lesson, whose document lies at a path, has a clip of a file.
+func Holds(l *annotations.Lesson, document, file string) bool {
+	there, err := os.Stat(file)
+	if err != nil {
+		return false
+	}
+	for i := range l.Swings {
+		for k := range l.Swings[i].Clips {
+			info, err := os.Stat(l.Swings[i].Clips[k].PathIn(filepath.Dir(document)))
+			if err == nil && os.SameFile(info, there) {
+				return true
+			}
+		}
+	}
+	return false
 }

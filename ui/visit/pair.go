@@ -130,15 +130,7 @@ func (v *Visit) arrange(couples []couple) {
 		fb, sb := when(&b)
 		return cmp.Or(cmp.Compare(fa, fb), cmp.Compare(sa, sb))
 	})
-	for i := range v.Rows {
-		r := &v.Rows[i]
-		r.Practice = true
-		for _, s := range r.Shots {
-			if s.Film != nil && (s.Of().Heard || !s.Film.Index.Info().HasAudio) {
-				r.Practice = false
-			}
-		}
-	}
+	v.findPractice()
 }
 
 // Shot returns what a row shows from a view.
@@ -153,12 +145,4 @@ func (v *Visit) SwapViews() {
 		s := &v.Rows[i].Shots
 		s[0], s[1] = s[1], s[0]
 	}
-}
-
-// Exchange has what two rows show from a view, by the index of views, change places. A row
-// that shows nothing any more goes.
-func (v *Visit) Exchange(view, row, with int) {
-	a, b := &v.Rows[row].Shots[view], &v.Rows[with].Shots[view]
-	*a, *b = *b, *a
-	v.Rows = slices.DeleteFunc(v.Rows, func(r Row) bool { return r.Shots == [2]Shot{} })
 }

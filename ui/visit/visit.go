@@ -29,6 +29,8 @@ type Visit struct {
 	Rows  []Row
 	// Notes are sentences for the coach: what was left aside, and what he should look at.
 	Notes []string
+
+	before [bench.NumStages]stands // of the lesson's earlier swings
 }
 
 // Row is a swing of the visit.

@@ -71,7 +71,7 @@ func TestTwoTakesArePaired(t *testing.T) {
 	v.pair()
 	assert.Equal(t, [][2]string{{"a1", ""}, {"a2", "b1"}, {"a3", "b2"}, {"a4", ""}}, pairs(v))
 	assert.Empty(t, v.Notes)
-	v.Exchange(1, 1, 2)
+	assert.Equal(t, Place{2, 1}, v.Move(Place{1, 1}, Place{2, 1}))
 	assert.Equal(t, [][2]string{{"a1", ""}, {"a2", "b2"}, {"a3", "b1"}, {"a4", ""}}, pairs(v))
 	v.SwapViews()
 	assert.Equal(t, [2]string{"b2", "a2"}, pairs(v)[1])

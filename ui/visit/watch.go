@@ -28,18 +28,14 @@ type arriving struct {
 	done    bool      // it was handed on, or was there before
 }
 
-// NewWatcher returns a watcher of what comes into a folder from now on. The error is that
-// of reading the folder.
-func NewWatcher(folder string) (*Watcher, error) {
+// NewWatcher returns a watcher of what comes into a folder beside the clips that were in
+// it before.
+func NewWatcher(folder string, before []string) *Watcher {
 	w := &Watcher{folder: folder, files: map[string]*arriving{}}
-	there, err := Clips(folder)
-	if err != nil {
-		return nil, err
-	}
-	for _, path := range there {
+	for _, path := range before {
 		w.files[path] = &arriving{done: true}
 	}
-	return w, nil
+	return w
 }
 
 // Folder is what is watched.

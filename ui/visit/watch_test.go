@@ -22,8 +22,9 @@ func TestWatcher(t *testing.T) {
 		return path
 	}
 	put("old.mp4", 10)
-	w, err := NewWatcher(dir)
+	before, err := Clips(dir)
 	require.NoError(t, err)
+	w := NewWatcher(dir, before)
 	now := time.Date(2026, 11, 30, 12, 0, 0, 0, time.UTC)
 	poll := func(after time.Duration) []string {
 		now = now.Add(after)
@@ -55,10 +56,7 @@ func TestWatcher(t *testing.T) {
 
 // TestWatcherStops ends with its context, and tells of a folder that has gone once.
 func TestWatcherStops(t *testing.T) {
-	_, err := NewWatcher(filepath.Join(t.TempDir(), "none"))
-	assert.ErrorIs(t, err, os.ErrNotExist)
-	w, err := NewWatcher(t.TempDir())
-	require.NoError(t, err)
+	w := NewWatcher(t.TempDir(), nil)
 	ctx, stop := context.WithCancel(t.Context())
 	stop()
 	w.Run(ctx, func([]string) { t.Error("nothing has come") }, func(err error) { t.Error(errors.Unwrap(err)) })

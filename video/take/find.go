@@ -33,6 +33,9 @@ type Swing struct {
 	// First and Last are the frames about it that are of use: from half a second before
 	// address until after the finish.
 	First, Last int
+	// Standing is what the camera saw about it where nothing moved (background.Standing),
+	// by which one tells whether it has moved since; nil where that is not known.
+	Standing *image.Gray
 }
 
 // Options say what is looked for.
@@ -167,5 +170,6 @@ func (l *look) positions(ctx context.Context, s *Swing) error {
 		}
 	}
 	s.First, s.Last = l.at(start-beforeAddressS), l.at(s.Strike+afterStrikeS)
+	s.Standing = l.standing(s.Strike)
 	return nil
 }

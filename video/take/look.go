@@ -7,6 +7,8 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"turngauge/video/background"
 )
 
 const (
@@ -57,6 +59,20 @@ func (l *look) picture(ctx context.Context, n int) (*image.Gray, error) {
 	}
 	l.pictures[n] = p
 	return p, nil
+}
+
+// standing is what the camera saw about a strike where nothing moved, by the pictures that
+// are there already.
+func (l *look) standing(strike float64) *image.Gray {
+	const most = 21 // pictures
+	numbers := slices.Sorted(maps.Keys(l.pictures))
+	first := l.at(strike - beforeS)
+	numbers = slices.DeleteFunc(numbers, func(n int) bool { return n < first })
+	var list []*image.Gray
+	for i := range min(most, len(numbers)) {
+		list = append(list, l.pictures[numbers[i*len(numbers)/min(most, len(numbers))]])
+	}
+	return background.Standing(list)
 }
 
 // forget drops the pictures that are of no use for strikes from a time on.

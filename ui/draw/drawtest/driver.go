@@ -66,6 +66,9 @@ func (d *Driver) Send(events ...event.Event) {
 	d.Frame()
 }
 
+// Focused reports whether what has a tag has the keyboard.
+func (d *Driver) Focused(tag event.Tag) bool { return d.router.Source().Focused(tag) }
+
 // Nodes returns every semantic node of the last frame.
 func (d *Driver) Nodes() []input.SemanticNode {
 	return d.router.AppendSemantics(nil)

@@ -45,16 +45,31 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 				return th.Paragraph(gtx, draw.Body, font.Normal, th.Text, "No swing is found. If no ball was struck, look for practice swings.")
 			})
 		} else {
+			for _, s := range r.standing {
+				col.Add(func(gtx layout.Context) layout.Dimensions {
+					return th.Paragraph(gtx, draw.Small, font.Normal, th.Text, s)
+				})
+			}
 			col.Add(func(gtx layout.Context) layout.Dimensions {
-				text := "Each row is one swing, seen from both sides. If two pictures of a column should change places, press the one and then the other."
+				text := "Each row is one swing, seen from both sides. If a picture belongs elsewhere, drag it there, or press it and then its place; with the keyboard, Ctrl and an arrow take it along. Ctrl+Z takes that back."
 				if r.holding {
-					text = fmt.Sprintf("Press the %s picture of another swing: the two change places. Esc lets go.", columns[r.held.view])
+					text = "Press the place where this picture belongs: what is there changes places with it. In the last line it becomes a swing of its own. Esc lets go."
 				}
 				return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, text)
 			})
 		}
 		for i := range r.rows {
-			col.Add(func(gtx layout.Context) layout.Dimensions { return r.layoutRow(gtx, i) })
+			col.Add(func(gtx layout.Context) layout.Dimensions {
+				d := r.layoutRow(gtx, i)
+				r.pitch.Y = d.Size.Y + col.Gap
+				return d
+			})
+		}
+		if len(r.rows) > 0 {
+			col.Add(func(gtx layout.Context) layout.Dimensions {
+				can := r.holding && !r.alone(r.held) || r.drag.on && !r.alone(r.drag.from)
+				return th.Button(gtx, &r.own, draw.ButtonStyle{Label: "A picture put here becomes a swing of its own", Fill: true, Disabled: !can})
+			})
 		}
 		col.Add(r.layoutButtons)
 		return col.Done()
@@ -100,32 +115,36 @@ func (r *Room) layoutRow(gtx layout.Context, i int) layout.Dimensions {
 		})
 	})
 	wide := (size.X - left) / len(columns)
+	r.pitch.X = wide
 	for k := range columns {
 		x := left + k*wide
 		kit.At(gtx, image.Rect(x, 0, x+wide-gtx.Dp(8), size.Y), func(gtx layout.Context) layout.Dimensions {
-			return r.layoutCell(gtx, place{i, k}, name)
+			return r.layoutCell(gtx, visit.Place{Row: i, View: k}, name)
 		})
 	}
 	return layout.Dimensions{Size: size}
 }
 
 // layoutCell draws one swing from one view.
-func (r *Room) layoutCell(gtx layout.Context, p place, name string) layout.Dimensions {
-	th, row, b := r.host.Theme(), &r.found.Rows[p.row], &r.rows[p.row].cells[p.view]
+func (r *Room) layoutCell(gtx layout.Context, p visit.Place, name string) layout.Dimensions {
+	th, row, b := r.host.Theme(), &r.found.Rows[p.Row], &r.rows[p.Row].cells[p.View]
 	size := gtx.Constraints.Max
 	gtx.Constraints = layout.Exact(size)
-	first, more := columns[p.view].String(), "not filmed from here"
-	shot := row.Shots[p.view]
+	first, more := columns[p.View].String(), "not filmed from here"
+	shot := row.Shots[p.View]
 	if shot.Film != nil {
 		more = fmt.Sprintf("%s, at %s", shot.Film.Name(), clock(shot.Of().Strike))
 	}
 	if row.Practice {
 		first += ", practice swing"
 	}
+	to := r.target(gtx)
+	area := clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops)
+	b.layoutDrag(gtx)
 	b.Clickable.Layout(gtx, func(gtx layout.Context) layout.Dimensions {
 		semantic.Button.Add(gtx.Ops)
 		semantic.LabelOp(fmt.Sprintf("%s, %s: %s", name, first, more)).Add(gtx.Ops)
-		held := r.holding && r.held == p
+		held := r.holding && r.held == p || to != nil && *to == p
 		semantic.SelectedOp(held).Add(gtx.Ops)
 		ground := th.Panel
 		switch {
@@ -139,11 +158,11 @@ func (r *Room) layoutCell(gtx layout.Context, p place, name string) layout.Dimen
 		pointer.CursorPointer.Add(gtx.Ops)
 		pad := gtx.Dp(6)
 		tall := size.Y - 2*pad
-		picture := image.Pt(tall*visit.PictureSize.X/visit.PictureSize.Y, tall)
+		picture := pictureIn(tall)
 		off := op.Offset(image.Pt(pad, pad)).Push(gtx.Ops)
 		draw.Fill(gtx.Ops, image.Rectangle{Max: picture}, th.Surround)
 		if shot.Film != nil && shot.Film.Pictures[shot.Swing] != nil {
-			draw.Image(gtx.Ops, r.rows[p.row].pictures[p.view], picture)
+			draw.Image(gtx.Ops, r.rows[p.Row].pictures[p.View], picture)
 		}
 		off.Pop()
 		x := float32(picture.X + 2*pad)
@@ -159,10 +178,17 @@ func (r *Room) layoutCell(gtx layout.Context, p place, name string) layout.Dimen
 		line(mid+float32(gtx.Sp(10)), font.Normal, dim, more)
 		return layout.Dimensions{Size: size}
 	})
+	area.Pop()
+	r.layoutDragged(gtx, p, size)
 	if gtx.Focused(&b.Clickable) {
 		th.FocusRing(gtx, image.Rectangle{Max: size})
 	}
 	return layout.Dimensions{Size: size}
+}
+
+// pictureIn is the size of a picture of a height.
+func pictureIn(tall int) image.Point {
+	return image.Pt(tall*visit.PictureSize.X/visit.PictureSize.Y, tall)
 }
 
 // clock writes a time along a take.

@@ -44,7 +44,7 @@ func newCard(t *testing.T) (*Room, *kittest.Window, *[]string) {
 	var r *Room
 	w := kittest.New(t, &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1", Label: "Swing 1", Club: annotations.Club{Name: "7-iron"}}}},
 		func(w *kittest.Window) kit.Room {
-			r = New(w, func(id string) {
+			r = New(w, w.Dirs, func(id string) {
 				*shown = append(*shown, id)
 				w.Open.ShowSwing(id)
 			})
@@ -113,6 +113,7 @@ func TestPicturesChangePlaces(t *testing.T) {
 	assert.True(t, r.IsOpen())
 	w.Frame()
 	w.Click("Swing 1, down-the-line: side.mp4, at 0:01.0")
+	assert.True(t, w.Shows("A picture put here becomes a swing of its own"))
 	w.Click("Swing 3, down-the-line: side.mp4, at 0:03.0")
 	assert.False(t, r.holding)
 	assert.Equal(t, 2, r.found.Rows[0].Shots[1].Swing)
@@ -130,7 +131,7 @@ func TestPicturesChangePlaces(t *testing.T) {
 func TestWhatHoldsNoSwingIsToldSo(t *testing.T) {
 	var r *Room
 	w := kittest.New(t, &annotations.Lesson{Swings: []annotations.Swing{{ID: "s1"}}}, func(w *kittest.Window) kit.Room {
-		r = New(w, func(string) {})
+		r = New(w, w.Dirs, func(string) {})
 		return r
 	})
 	r.Open([]string{filmed(t, "still.mp4").Path})
@@ -153,7 +154,7 @@ func TestAFolderIsWatched(t *testing.T) {
 	w.Answer(still)
 	assert.Equal(t, filepath.Dir(still), r.Watching())
 
-	r.arrived(t.Context(), []string{still})
+	r.arrived(t.Context(), w.Open, []string{still})
 	told := func(text string) func() bool {
 		return func() bool {
 			return slices.ContainsFunc(w.Notes, func(n bench.Note) bool { return strings.Contains(string(n), text) })
@@ -172,10 +173,10 @@ func TestAFolderIsWatched(t *testing.T) {
 
 	r.watchFolder()
 	assert.Empty(t, r.Watching())
-	r.beginWatch(w.Open, filepath.Dir(still))
+	r.beginWatch(w.Open, filepath.Dir(still), nil)
 	r.LessonClosed()
 	assert.Empty(t, r.Watching())
-	r.beginWatch(w.Open, filepath.Join(filepath.Dir(still), "none"))
+	r.beginWatch(w.Open, filepath.Join(filepath.Dir(still), "none"), nil)
 	w.Until("the trouble", func() bool { return len(w.Alerts) > 0 })
 	assert.Empty(t, r.Watching())
 }

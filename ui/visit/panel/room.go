@@ -1,11 +1,12 @@
 // Package panel is the card over the window that shows which swings were found in what
 // was filmed in a visit, before they become part of the lesson: swings as rows, views as
-// columns.
+// columns. It also watches a folder, and goes on with what was stopped in the middle.
 package panel
 
 import (
 	"context"
 	"fmt"
+	"image"
 	"slices"
 
 	"gioui.org/io/key"
@@ -15,50 +16,56 @@ import (
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/profile"
 	"turngauge/ui/session"
 	"turngauge/ui/visit"
 )
 
 // Room is the card.
 type Room struct {
-	host kit.Host
-	show func(swing string) // puts a swing on the bench
-	card kit.Modal
+	host  kit.Host
+	kept  visit.Kept
+	diary visit.Diary
+	show  func(swing string) // puts a swing on the bench
+	card  kit.Modal
 	state
 	watch watching
+	under visit.UnderWay // of the open lesson, whose document lies at path
+	path  string
 }
 
 type state struct {
 	kit.Openable
 	paths    []string
 	lesson   *session.Session
-	practice bool // practice swings are looked for too
+	practice bool               // practice swings are looked for too
+	arranged *visit.Arrangement // how the coach had put them together before a stop
 
-	stop    context.CancelFunc // nil while nothing is looked for
-	looking int                // counts the searches: what comes late is dropped
-	part    float32            // of it that is done
-	found   *visit.Visit
-	rows    []rowView
-	// held is the picture that was chosen to change places with another one of its
-	// view.
-	held    place
-	holding bool
+	stop     context.CancelFunc // nil while nothing is looked for
+	looking  int                // counts the searches: what comes late is dropped
+	part     float32            // of it that is done
+	found    *visit.Visit
+	standing []string // sentences on whether the phones stood still
+	rows     []*rowView
+	hand
+	past, future []visit.Arrangement // for undo and redo on the card
 
-	add, cancel, halt, swap, search draw.Button
+	add, cancel, halt, swap, search, own draw.Button
+
+	pitch image.Point // from one picture to the next, pixels
 }
-
-// place is a picture on the card.
-type place struct{ row, view int }
 
 // rowView is what a row of the card keeps between frames.
 type rowView struct {
 	tick     draw.Button
-	cells    [bench.NumStages]draw.Button
+	cells    [bench.NumStages]cell
 	pictures [bench.NumStages]paint.ImageOp
 }
 
 // New returns the card of a window, closed. show puts a swing of the lesson on the bench.
-func New(h kit.Host, show func(swing string)) *Room { return &Room{host: h, show: show} }
+func New(h kit.Host, dirs profile.Dirs, show func(swing string)) *Room {
+	return &Room{host: h, kept: visit.Kept(dirs.Swings()), diary: visit.Diary(dirs.Visits()), show: show}
+}
 
 // Commands have marks proposed in all swings of a lesson.
 func (r *Room) Commands() []kit.Command {
@@ -74,9 +81,11 @@ func (r *Room) Commands() []kit.Command {
 
 // Open opens the card on files, for the lesson that is open, and begins to look for
 // swings in them.
-func (r *Room) Open(paths []string) {
+func (r *Room) Open(paths []string) { r.openWith(paths, false, nil) }
+
+func (r *Room) openWith(paths []string, practice bool, arranged *visit.Arrangement) {
 	r.close()
-	r.state = state{Openable: kit.Opened(), paths: paths, lesson: r.host.Session(), looking: r.looking}
+	r.state = state{Openable: kit.Opened(), paths: paths, lesson: r.host.Session(), practice: practice, arranged: arranged, looking: r.looking}
 	r.look()
 }
 
@@ -85,21 +94,15 @@ func (r *Room) look() {
 	ctx, stop := context.WithCancel(r.lesson.Context())
 	r.looking++
 	number := r.looking
-	r.stop, r.part, r.found, r.rows, r.holding = stop, 0, nil, nil, false
+	r.stop, r.part, r.found, r.rows, r.hand, r.past, r.future = stop, 0, nil, nil, hand{}, nil, nil
+	r.note()
 	mine := func() bool { return r.Shown && r.looking == number && r.host.Session() == r.lesson }
-	paths, o := slices.Clone(r.paths), visit.Options{Practice: r.practice, Pictures: true}
-	told := float32(-1)
-	o.Progress = func(part float64) { // one call at a time
-		const step = 0.01
-		if p := float32(part); p-told >= step {
-			told = p
-			r.host.Post(func() {
-				if mine() {
-					r.part = p
-				}
-			})
+	paths, o := slices.Clone(r.paths), visit.Options{Practice: r.practice, Pictures: true, Kept: r.kept}
+	o.Progress = r.progress(func(part float32) {
+		if mine() {
+			r.part = part
 		}
-	}
+	})
 	r.host.Go("Looking for the swings", func() {
 		v, err := visit.Look(ctx, paths, o)
 		r.host.Post(func() {
@@ -110,23 +113,44 @@ func (r *Room) look() {
 			r.stop = nil
 			if err != nil {
 				r.host.Alert(fmt.Sprintf("The swings can't be looked for: %v", err))
-				r.Shown = false
+				r.close()
 				return
+			}
+			v.After(r.lesson.Bench.Lesson(), r.kept)
+			if r.arranged != nil {
+				v.Arrange(r.arranged)
+				r.arranged = nil
 			}
 			r.take(v)
 		})
 	}, func() { r.stop = nil })
 }
 
+// progress returns a visit.Options.Progress that tells the window in steps of a hundredth.
+func (r *Room) progress(tell func(part float32)) func(float64) {
+	told := float32(-1)
+	return func(part float64) { // one call at a time
+		const step = 0.01
+		if p := float32(part); p-told >= step {
+			told = p
+			r.host.Post(func() { tell(p) })
+		}
+	}
+}
+
 // take shows what was found.
 func (r *Room) take(v *visit.Visit) {
-	r.found, r.rows = v, make([]rowView, len(v.Rows))
+	r.found, r.standing = v, v.Standing()
+	for len(r.rows) < len(v.Rows) {
+		r.rows = append(r.rows, new(rowView))
+	}
+	r.rows = r.rows[:len(v.Rows)] // those that stay keep the keyboard
 	for i := range v.Rows {
 		for k, shot := range v.Rows[i].Shots {
-			if shot.Film == nil || shot.Film.Pictures[shot.Swing] == nil {
-				continue
+			r.rows[i].pictures[k] = paint.ImageOp{}
+			if shot.Film != nil && shot.Film.Pictures[shot.Swing] != nil {
+				r.rows[i].pictures[k] = paint.NewImageOp(shot.Film.Pictures[shot.Swing])
 			}
-			r.rows[i].pictures[k] = paint.NewImageOp(shot.Film.Pictures[shot.Swing])
 		}
 	}
 }
@@ -140,21 +164,23 @@ func (r *Room) close() {
 	r.Shown = false
 }
 
+// cancelled closes the card for good: the coach does not want what is on it.
+func (r *Room) cancelled() {
+	r.close()
+	r.note()
+}
+
 // Escape lets go of a picture, or closes the card.
 func (r *Room) Escape() bool {
 	was := r.Shown
-	if r.holding {
-		r.holding = false
+	if r.holding || r.drag.on {
+		r.hand = hand{}
 		return true
 	}
-	r.close()
+	if was {
+		r.cancelled()
+	}
 	return was
-}
-
-// LessonClosed closes the card and ends the watch: the swings were for that lesson.
-func (r *Room) LessonClosed() {
-	r.close()
-	r.endWatch()
 }
 
 // chosen is how many swings are to be added.
@@ -171,7 +197,7 @@ func (s *state) chosen() int {
 // Update takes up what was done on the card.
 func (r *Room) Update(gtx layout.Context) {
 	if r.cancel.Clicked(gtx) || r.halt.Clicked(gtx) {
-		r.close()
+		r.cancelled()
 		return
 	}
 	if r.search.Clicked(gtx) {
@@ -183,38 +209,53 @@ func (r *Room) Update(gtx layout.Context) {
 		return
 	}
 	if r.swap.Clicked(gtx) {
-		r.found.SwapViews()
-		r.take(r.found)
-		r.holding = false
+		r.change(func(v *visit.Visit) { v.SwapViews() })
 	}
 	for i := range r.rows {
-		row := &r.rows[i]
-		if row.tick.Clicked(gtx) {
-			r.found.Rows[i].Leave = !r.found.Rows[i].Leave
-		}
-		for k := range row.cells {
-			if row.cells[k].Clicked(gtx) {
-				r.press(place{i, k})
-			}
+		if r.rows[i].tick.Clicked(gtx) {
+			r.change(func(v *visit.Visit) { v.Rows[i].Leave = !v.Rows[i].Leave })
+			break // the rows are others now
 		}
 	}
+	r.updateCells(gtx)
+	r.updateUndo(gtx)
 	if (r.add.Clicked(gtx) || kit.EnterPressed(gtx)) && r.chosen() > 0 {
 		r.addSwings()
 	}
 }
 
-// press takes a picture into the hand, or has it change places with the one that is
-// there.
-func (r *Room) press(p place) {
-	switch {
-	case !r.holding || r.held.view != p.view:
-		r.held, r.holding = p, true
-	case r.held == p:
-		r.holding = false
-	default:
-		r.found.Exchange(p.view, r.held.row, p.row)
-		r.take(r.found)
-		r.holding = false
+// change changes how the swings are put together; it can be undone.
+func (r *Room) change(do func(*visit.Visit)) {
+	r.past, r.future = append(r.past, r.found.Arrangement()), nil
+	do(r.found)
+	r.hand = hand{}
+	r.take(r.found)
+	r.note()
+}
+
+// updateUndo takes changes back and does them again.
+func (r *Room) updateUndo(gtx layout.Context) {
+	for {
+		ev, ok := gtx.Event(key.Filter{Name: "Z", Required: key.ModCtrl, Optional: key.ModShift}, key.Filter{Name: "Y", Required: key.ModCtrl})
+		if !ok {
+			return
+		}
+		e, isKey := ev.(key.Event)
+		if !isKey || e.State != key.Press {
+			continue
+		}
+		from, to := &r.past, &r.future
+		if e.Name == "Y" || e.Modifiers.Contain(key.ModShift) {
+			from, to = to, from
+		}
+		if n := len(*from); n > 0 {
+			*to = append(*to, r.found.Arrangement())
+			r.found.Arrange(&(*from)[n-1])
+			*from = (*from)[:n-1]
+			r.hand = hand{}
+			r.take(r.found)
+			r.note()
+		}
 	}
 }
 

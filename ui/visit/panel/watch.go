@@ -43,52 +43,91 @@ func (r *Room) watchFolder() {
 		Title: "Which folder do the clips come into? Choose any file in it", Kinds: []choose.Kind{choose.Clips}, Dir: s.ClipFolder(),
 	}, func(paths []string) {
 		if len(paths) > 0 && r.host.Session() == s {
-			r.beginWatch(s, filepath.Dir(paths[0]))
+			r.beginWatch(s, filepath.Dir(paths[0]), nil)
 		}
 	})
 }
 
-// beginWatch takes in what comes into a folder from now on.
-func (r *Room) beginWatch(s *session.Session, folder string) {
+// beginWatch takes in what comes into a folder beside what was in it before and what the
+// lesson holds; where before is nil, what comes from now on.
+func (r *Room) beginWatch(s *session.Session, folder string, before []string) {
 	ctx, stop := context.WithCancel(s.Context())
 	r.watch = watching{folder: folder, lesson: s, stop: stop}
+	l := s.Bench.Lesson()
 	r.host.Go("Watching "+folder, func() {
-		w, err := visit.NewWatcher(folder)
+		there, err := visit.Clips(folder)
 		if err != nil {
 			r.host.Post(func() {
-				r.endWatch()
-				r.host.Alert(err.Error())
+				if r.watch.lesson == s && ctx.Err() == nil {
+					r.stopWatch() // the drive may be there the next time
+					r.host.Alert(err.Error())
+				}
 			})
 			return
 		}
-		w.Run(ctx, func(clips []string) { r.arrived(ctx, clips) }, func(err error) {
+		if before == nil {
+			before = append([]string{}, there...)
+		}
+		r.host.Post(func() {
+			if ctx.Err() == nil {
+				r.under.Folder, r.under.Before = folder, before
+				r.writeDown()
+			}
+		})
+		known := append([]string(nil), before...)
+		for _, path := range there {
+			if visit.Holds(l, s.Path, path) {
+				known = append(known, path)
+			}
+		}
+		visit.NewWatcher(folder, known).Run(ctx, func(clips []string) { r.arrived(ctx, s, clips) }, func(err error) {
 			r.host.Post(func() { r.host.Alert(err.Error()) })
 		})
 	}, r.endWatch)
 	r.host.Tell(bench.Note(fmt.Sprintf("Clips that come into %s are taken into this lesson by themselves.", filepath.Base(folder))))
 }
 
+// endWatch ends it for good.
 func (r *Room) endWatch() {
+	r.stopWatch()
+	r.under.Folder, r.under.Before = "", nil
+	r.writeDown()
+}
+
+func (r *Room) stopWatch() {
 	if r.watch.stop != nil {
 		r.watch.stop()
+		r.watch.lesson.SetArrival(session.Arrival{})
 	}
 	r.watch = watching{}
 }
 
 // arrived finds the swings in clips that have come, on the watcher's goroutine.
-func (r *Room) arrived(ctx context.Context, clips []string) {
-	v, err := visit.Look(ctx, clips, visit.Options{})
+func (r *Room) arrived(ctx context.Context, lesson *session.Session, clips []string) {
+	mine := func() bool { return ctx.Err() == nil && r.host.Session() == lesson }
+	o := visit.Options{Kept: r.kept, Progress: r.progress(func(part float32) {
+		if mine() {
+			lesson.SetArrival(session.Arrival{Clips: len(clips), Part: part})
+		}
+	})}
+	v, err := visit.Look(ctx, clips, o)
 	r.host.Post(func() {
-		s := r.host.Session()
-		if err != nil || r.watch.stop == nil || s != r.watch.lesson {
+		lesson.SetArrival(session.Arrival{})
+		if err != nil || !mine() {
 			return // it is watched no longer
 		}
 		for _, n := range v.Notes {
 			r.host.Tell(bench.Note(n))
 		}
-		if len(v.Rows) > 0 {
-			r.addRows(s, v)
-			r.host.Tell(bench.Note(words.Count(len(v.Rows), "swing has", "swings have") + " come in, and marks are being proposed."))
+		if len(v.Rows) == 0 {
+			return
+		}
+		v.After(lesson.Bench.Lesson(), r.kept)
+		moved := v.Moved()
+		r.addRows(lesson, v)
+		r.host.Tell(bench.Note(words.Count(len(v.Rows), "swing has", "swings have") + " come in, and marks are being proposed."))
+		for _, view := range moved {
+			r.host.Tell(bench.Note(fmt.Sprintf("The %s phone has moved: from here on it has a camera of its own.", view)))
 		}
 	})
 }
