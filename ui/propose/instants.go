@@ -16,18 +16,23 @@ import (
 // that are known, and for the finish, which is always unsure. look needs neither pictures
 // nor background.
 func Instants(ctx context.Context, clip *video.Index, look bench.Instants) ([]bench.Proposal, error) {
-	r, err := Reader(ctx, clip)
+	v, err := open(ctx, clip)
 	if err != nil {
 		return nil, err
 	}
-	defer r.Close()
+	defer v.r.Close()
+	return v.instants(ctx, look)
+}
+
+func (v *viewing) instants(ctx context.Context, look bench.Instants) (found []bench.Proposal, err error) {
+	r := v.r
 	look.Picture = func(ctx context.Context, n int) (*image.RGBA, error) { return Picture(ctx, r, n) }
 	frames := bench.BackgroundFrames(look.Address, look.Top, look.Impact, r.Frames())
-	if look.Standing, err = Background(ctx, r, frames); err != nil {
+	if look.Standing, err = v.background(ctx, frames); err != nil {
 		return nil, err
 	}
 	if look.GolferAt == (geometry.ImagePt{}) {
-		if look.GolferAt, err = GolferAt(ctx, r, r.Seconds(look.Impact)); err != nil {
+		if look.GolferAt, err = v.golfer(ctx, r.Seconds(look.Impact)); err != nil {
 			return nil, err
 		}
 	}
@@ -35,7 +40,7 @@ func Instants(ctx context.Context, clip *video.Index, look bench.Instants) ([]be
 	if err != nil {
 		return nil, err
 	}
-	found, err := look.Find(ctx, finder)
+	found, err = look.Find(ctx, finder)
 	if err != nil {
 		return nil, err
 	}

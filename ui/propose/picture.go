@@ -3,6 +3,8 @@ package propose
 import (
 	"context"
 	"image"
+	"math"
+	"slices"
 
 	"turngauge/geometry"
 	"turngauge/video"
@@ -22,6 +24,47 @@ func Reader(ctx context.Context, clip *video.Index) (*video.Reader, error) {
 		return nil, err
 	}
 	return video.NewReader(src, video.ReaderOptions{Budget: video.NewBudget(cacheBytes)}), nil
+}
+
+// viewing is a clip that is looked at for several purposes, and what it was seen to hold:
+// a place in a clip costs the pictures since its last key frame each time that one goes
+// there.
+type viewing struct {
+	r        *video.Reader
+	standing *image.RGBA
+	of       []int // the frames that standing is the median of
+	golferAt geometry.ImagePt
+	strike   float64 // at which he stands there
+	seen     bool    // golferAt is told
+}
+
+func open(ctx context.Context, clip *video.Index) (*viewing, error) {
+	r, err := Reader(ctx, clip)
+	if err != nil {
+		return nil, err
+	}
+	return &viewing{r: r}, nil
+}
+
+// background is Background.
+func (v *viewing) background(ctx context.Context, frames []int) (*image.RGBA, error) {
+	if v.standing != nil && slices.Equal(frames, v.of) {
+		return v.standing, nil
+	}
+	im, err := Background(ctx, v.r, frames)
+	v.standing, v.of = im, frames
+	return im, err
+}
+
+// golfer is GolferAt; within some hundredths of a second the strike is one and the same.
+func (v *viewing) golfer(ctx context.Context, strike float64) (geometry.ImagePt, error) {
+	const once = 0.05
+	if v.seen && math.Abs(strike-v.strike) < once {
+		return v.golferAt, nil
+	}
+	at, err := GolferAt(ctx, v.r, strike)
+	v.golferAt, v.strike, v.seen = at, strike, err == nil
+	return at, err
 }
 
 // Picture returns a frame of a clip in full size.

@@ -69,6 +69,13 @@ func Swing(ctx context.Context, e *annotations.Editor, swing, folder string, fou
 		}
 		w.b.OpenFilm(i, w.clips[i].index)
 	}
+	defer func() {
+		for i := range w.clips {
+			if v := w.clips[i].seen; v != nil {
+				v.r.Close()
+			}
+		}
+	}()
 	e.Begin("propose key positions and marks")
 	if err := w.do(ctx); err != nil {
 		e.Cancel()
@@ -93,6 +100,16 @@ type clip struct {
 	golferAt geometry.ImagePt // where the coach has pointed at the golfer
 	found    Found
 	known    bool // found was given
+	seen     *viewing
+}
+
+// look returns the clip to be looked at, opened once.
+func (c *clip) look(ctx context.Context) (*viewing, error) {
+	var err error
+	if c.seen == nil {
+		c.seen, err = open(ctx, c.index)
+	}
+	return c.seen, err
 }
 
 func (w *work) note(format string, args ...any) {
@@ -162,7 +179,11 @@ func (w *work) positions(ctx context.Context) error {
 	}
 	for i := range w.clips {
 		if look, ok := w.b.Instants(i); ok {
-			found, err := Instants(ctx, w.clips[i].index, look)
+			v, err := w.clips[i].look(ctx)
+			if err != nil {
+				return err
+			}
+			found, err := v.instants(ctx, look)
 			if err != nil {
 				return err
 			}
@@ -186,11 +207,11 @@ func (c *clip) find(ctx context.Context) (f Found, unsure bool, err error) {
 		return f, false, err
 	}
 	strikes = slices.DeleteFunc(strikes, func(s sound.Strike) bool { return s.Seconds < from || s.Seconds > to })
-	r, err := Reader(ctx, c.index)
+	v, err := c.look(ctx)
 	if err != nil {
 		return f, false, err
 	}
-	defer r.Close()
+	r := v.r
 	if len(strikes) > 0 {
 		best := slices.MaxFunc(strikes, func(a, b sound.Strike) int {
 			return cmp.Compare(a.Strength*a.Confidence, b.Strength*b.Confidence)
@@ -242,14 +263,13 @@ func (w *work) marks(ctx context.Context) error {
 		if err != nil {
 			return err
 		}
-		r, err := Reader(ctx, c.index)
+		v, err := c.look(ctx)
 		if err != nil {
 			return err
 		}
-		defer r.Close()
 		at := c.golferAt
 		if strike, ok := w.b.Impact(stage); ok && at == (geometry.ImagePt{}) && !math.IsNaN(strike) {
-			if at, err = GolferAt(ctx, r, strike); err != nil {
+			if at, err = v.golfer(ctx, strike); err != nil {
 				return err
 			}
 		}
@@ -259,11 +279,11 @@ func (w *work) marks(ctx context.Context) error {
 				continue
 			}
 			if standing == nil {
-				if standing, err = Background(ctx, r, f.Background); err != nil {
+				if standing, err = v.background(ctx, f.Background); err != nil {
 					return err
 				}
 			}
-			im, err := Picture(ctx, r, f.Frame)
+			im, err := Picture(ctx, v.r, f.Frame)
 			if err != nil {
 				return err
 			}

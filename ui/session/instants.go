@@ -39,6 +39,9 @@ func (s *Session) searchInstants() {
 	if len(s.Bench.Swing().Marks) > 0 || s.Searching() {
 		return
 	}
+	if _, on := s.Proposing(); on {
+		return // it looks for them in every swing
+	}
 	for i := range s.Bench.Stages {
 		film, p := s.Films[i], &s.instants[i]
 		look, ok := s.Bench.Instants(i)

@@ -13,6 +13,7 @@ func sample(dst []float32, n int, im *image.RGBA, r Region, low, high float32, g
 	// As many samples a pixel each way as it is wide in the picture.
 	times := min(max(int(math.Round(step)), 1), mostSamples)
 	sin, cos := math.Sincos(r.Angle)
+	right, bottom := float64(im.Rect.Dx()-1), float64(im.Rect.Dy()-1)
 	scale := (high - low) / 255 / float32(times*times)
 	for y := range n {
 		for x := range n {
@@ -23,8 +24,8 @@ func sample(dst []float32, n int, im *image.RGBA, r Region, low, high float32, g
 					u := (float64(x)+(float64(i)+0.5)/float64(times))*step - r.Side/2
 					at := [2]float64{r.X + u*cos - v*sin - 0.5, r.Y + u*sin + v*cos - 0.5}
 					if goesOn {
-						at[0] = math.Min(math.Max(at[0], 0), float64(im.Rect.Dx()-1))
-						at[1] = math.Min(math.Max(at[1], 0), float64(im.Rect.Dy()-1))
+						at[0] = min(max(at[0], 0), right)
+						at[1] = min(max(at[1], 0), bottom)
 					}
 					blend(&sum, im, at[0], at[1])
 				}
@@ -46,6 +47,19 @@ func blend(sum *[3]float32, im *image.RGBA, x, y float64) {
 	fx, fy := math.Floor(x), math.Floor(y)
 	x0, y0 := int(fx)+im.Rect.Min.X, int(fy)+im.Rect.Min.Y
 	ax, ay := float32(x-fx), float32(y-fy)
+	if x0 >= im.Rect.Min.X && y0 >= im.Rect.Min.Y && x0+1 < im.Rect.Max.X && y0+1 < im.Rect.Max.Y {
+		// Nearly all pixels: the same sums in the same order, without asking for each.
+		i := im.PixOffset(x0, y0)
+		p, q := im.Pix[i:][:7], im.Pix[i+im.Stride:][:7]
+		a, b, c, d := (1-ax)*(1-ay), ax*(1-ay), (1-ax)*ay, ax*ay
+		for k := range sum {
+			s := sum[k] + a*float32(p[k])
+			s += b * float32(p[k+4])
+			s += c * float32(q[k])
+			sum[k] = s + d*float32(q[k+4])
+		}
+		return
+	}
 	add := func(x, y int, w float32) {
 		if x < im.Rect.Min.X || y < im.Rect.Min.Y || x >= im.Rect.Max.X || y >= im.Rect.Max.Y {
 			return
