@@ -132,6 +132,22 @@ func (c *Clip) PathIn(folder string) string {
 	return filepath.Join(folder, c.File)
 }
 
+// LinesOf returns the ground lines of a clip of the lesson: its own or, where it has none,
+// those of another swing's that was filmed from the same stand. They are not to be changed.
+func (l *Lesson) LinesOf(c *Clip) []GroundLine {
+	if len(c.GroundLines) > 0 || c.Stand == 0 {
+		return c.GroundLines
+	}
+	for i := range l.Swings {
+		for k := range l.Swings[i].Clips {
+			if o := &l.Swings[i].Clips[k]; len(o.GroundLines) > 0 && o.Stand == c.Stand && o.View == c.View && o.Width == c.Width && o.Height == c.Height {
+				return o.GroundLines
+			}
+		}
+	}
+	return nil
+}
+
 // GroundLine is a stick or mat edge on the ground, marked at both ends.
 type GroundLine struct {
 	LengthM float64 // metres; 0 where not known

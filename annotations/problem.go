@@ -36,7 +36,7 @@ func Problem(l *Lesson, swing int) (geometry.Swing, MarkRefs) {
 			View: c.View, Width: c.Width, Height: c.Height,
 			FocalPx: c.FocalPx, FocalRelSigma: c.FocalRelSD, Mirrored: c.Mirrored, Clock: s.Clock(c), Stand: c.Stand,
 		}
-		for _, line := range c.GroundLines {
+		for _, line := range l.LinesOf(c) {
 			g.GroundLines = append(g.GroundLines, geometry.GroundLine{
 				LengthM: line.LengthM, Along: line.Along, Ends: line.Ends, SigmaPx: line.SDPx,
 			})

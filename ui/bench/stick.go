@@ -3,6 +3,7 @@ package bench
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -21,13 +22,21 @@ type StickEnd struct {
 	Stage, Line, End int
 }
 
-// Sticks returns the ground sticks of a stage's clip. They are not to be
-// changed.
+// Sticks returns the ground sticks of a stage's clip, those among them that are marked in
+// another swing filmed from the same stand. They are not to be changed.
 func (b *Bench) Sticks(stage int) []annotations.GroundLine {
 	if c := b.Swing().Clip(b.Stages[stage].Clip); c != nil {
-		return c.GroundLines
+		return b.Lesson().LinesOf(c)
 	}
 	return nil
+}
+
+// ownSticks is how many of them are marked in this swing.
+func (b *Bench) ownSticks(stage int) int {
+	if c := b.Swing().Clip(b.Stages[stage].Clip); c != nil {
+		return len(c.GroundLines)
+	}
+	return 0
 }
 
 // ArmStick makes the next press on the active stage the beginning of a ground
@@ -85,11 +94,24 @@ func (b *Bench) holdStick(e StickEnd, at PicturePt) {
 	b.drag.kind, b.drag.at = dragStick, at
 }
 
+// setStick sets a stick of this swing. Those that another swing lends it become its own.
 func (b *Bench) setStick(stage, index int, l annotations.GroundLine) Note {
-	if err := b.editor.Apply(annotations.SetGroundLine{
-		Swing: b.swing, Clip: b.Stages[stage].Clip, Index: index, Line: l, Gesture: b.gesture,
-	}); err != nil {
-		return Note(err.Error())
+	lines := slices.Clone(b.Sticks(stage))
+	if index < len(lines) {
+		lines[index] = l
+	} else {
+		lines = append(lines, l)
+	}
+	from, to := index, index+1
+	if b.ownSticks(stage) == 0 {
+		from, to = 0, len(lines)
+	}
+	for i := from; i < to; i++ {
+		if err := b.editor.Apply(annotations.SetGroundLine{
+			Swing: b.swing, Clip: b.Stages[stage].Clip, Index: i, Line: lines[i], Gesture: b.gesture,
+		}); err != nil {
+			return Note(err.Error())
+		}
 	}
 	return ""
 }
@@ -124,6 +146,9 @@ func (b *Bench) SetStick(lengthM float64, along geometry.Direction) Note {
 
 // deleteStick takes the stick in hand away.
 func (b *Bench) deleteStick() Note {
+	if b.stick.Line >= b.ownSticks(b.stick.Stage) {
+		return "This stick is marked in another swing of the visit: take it away there."
+	}
 	if err := b.editor.Apply(annotations.DeleteGroundLine{
 		Swing: b.swing, Clip: b.Stages[b.stick.Stage].Clip, Index: b.stick.Line,
 	}); err != nil {

@@ -110,7 +110,19 @@ func (s *Session) measureSwing(l *annotations.Lesson, i int) {
 func unchanged(a *annotations.Lesson, i int, b *annotations.Lesson, j int) bool {
 	x, y := &a.Swings[i], &b.Swings[j]
 	return a == b || x.ID == y.ID && a.Student == b.Student && a.ClickSDPx == b.ClickSDPx && x.Club == y.Club && x.Tried == y.Tried &&
-		x.Followed == y.Followed && same(x.Marks, y.Marks) && same(x.Positions, y.Positions) && same(x.Clips, y.Clips)
+		x.Followed == y.Followed && same(x.Marks, y.Marks) && same(x.Positions, y.Positions) && same(x.Clips, y.Clips) &&
+		sameLines(a, x, b, y)
+}
+
+// sameLines reports whether two swings have the same ground lines, other swings' among
+// them.
+func sameLines(a *annotations.Lesson, x *annotations.Swing, b *annotations.Lesson, y *annotations.Swing) bool {
+	for k := range x.Clips {
+		if !same(a.LinesOf(&x.Clips[k]), b.LinesOf(&y.Clips[k])) {
+			return false
+		}
+	}
+	return true
 }
 
 // same reports whether two slices are one.
