@@ -3,10 +3,11 @@ package visit
 import (
 	"crypto/sha256"
 	"encoding/hex"
+	"encoding/json"
 	"os"
 	"path/filepath"
 
-	"turngauge/ui/profile"
+	"turngauge/annotations/place"
 )
 
 // UnderWay is what is being taken into a lesson, written down so that a window that was
@@ -39,7 +40,11 @@ func (d Diary) file(lesson string) string {
 
 // Read returns what is under way for a lesson.
 func (d Diary) Read(lesson string) (u UnderWay) {
-	if d == "" || profile.ReadJSON(d.file(lesson), &u) != nil {
+	if d == "" {
+		return u
+	}
+	data, err := os.ReadFile(d.file(lesson))
+	if err != nil || json.Unmarshal(data, &u) != nil {
 		return UnderWay{}
 	}
 	return u
@@ -53,6 +58,8 @@ func (d Diary) Write(lesson string, u *UnderWay) {
 	case u.Clips == nil && u.Added == nil && u.Folder == "":
 		_ = os.Remove(d.file(lesson))
 	default:
-		_ = profile.WriteJSON(d.file(lesson), u)
+		if data, err := json.MarshalIndent(u, "", "  "); err == nil && place.Folder(string(d)) == nil {
+			_ = place.Bytes(d.file(lesson), append(data, '\n'))
+		}
 	}
 }

@@ -1,7 +1,6 @@
-package propose_test
+package main
 
 import (
-	"flag"
 	"path/filepath"
 	"testing"
 
@@ -12,8 +11,6 @@ import (
 	"turngauge/ui/propose"
 	"turngauge/ui/visit"
 )
-
-var filmedVisit = flag.String("filmed-visit", "", "a folder with the whole demo visit (turngauge demo --visit), by which proposing is timed")
 
 // BenchmarkVisit takes in the demo visit as the window does: the swings are found, and key
 // positions and marks proposed in the first of them. Run it with -benchtime 1x; -cpuprofile
