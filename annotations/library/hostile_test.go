@@ -211,9 +211,9 @@ func memoryMB() (int, error) {
 }
 
 // TestHostileParcels takes in parcels and documents that were made to do harm: none writes
-// outside its folder, or more than is written unasked, takes 500 MB of memory, or keeps
+// outside its folder, or more than is written unasked, takes gigabytes of memory, or keeps
 // going when told to stop. With -v and -parcels 500 it prints what they took, and holds
-// them to stopping within a second.
+// them to 500 MB and to stopping within a second.
 func TestHostileParcels(t *testing.T) {
 	r := rand.New(rand.NewPCG(21, 500))
 	var written int64
@@ -240,10 +240,11 @@ func TestHostileParcels(t *testing.T) {
 			t.Logf("%s: %+v", kind, one)
 		}
 		most.Seconds, most.Late, most.MemoryMB = max(most.Seconds, one.Seconds), max(most.Late, one.Late), max(most.MemoryMB, one.MemoryMB)
-		assert.Less(t, one.MemoryMB, 500, kind)
 		if *hostileParcels >= 500 {
+			assert.Less(t, one.MemoryMB, 500, kind)
 			assert.Less(t, one.Late, 1.0, kind)
 		}
+		assert.Less(t, one.MemoryMB, 2000, "%s: the race detector takes several times as much", kind)
 
 		var bytes int64
 		require.NoError(t, filepath.WalkDir(root, func(path string, d fs.DirEntry, err error) error {
