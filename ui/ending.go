@@ -3,8 +3,8 @@ package ui
 import "time"
 
 // Once the program is told to end it has a second: what is not put away by then, because
-// a file or a disk keeps it waiting, is left. The lesson goes first.
-const (
+// a file or a disk keeps it waiting, is left. The lesson goes first. Tests wait longer.
+var (
 	closingTime = 600 * time.Millisecond
 	savingTime  = 300 * time.Millisecond
 )
