@@ -31,7 +31,8 @@ func (room *Room) updateStage(gtx layout.Context, i int) {
 		if !ok {
 			continue
 		}
-		v.pointer, v.over = e.Position, e.Kind != pointer.Leave
+		v.pointer = e.Position
+		v.over = e.Kind != pointer.Leave && e.Kind != pointer.Cancel // which says nothing of where it is
 		v.shift = v.over && e.Modifiers.Contain(key.ModShift)
 		if room.doors.Explain.Pointer(gtx, i, e, &v.grip) {
 			continue

@@ -1,6 +1,8 @@
 package film
 
 import (
+	"fmt"
+
 	"turngauge/annotations"
 	"turngauge/annotations/review"
 	"turngauge/annotations/words"
@@ -62,6 +64,9 @@ func (f *Film) figure(s *review.State, v *review.View, side *side, paired bool) 
 		return fig, "" // it isn't known any more
 	}
 	said := words.Sentence(nameAt(row.Measure, geometry.PositionName(row.Position))) + ": " + number
+	if side.swings > 1 {
+		said += fmt.Sprintf(", mean of %d swings", side.swings)
+	}
 	if row.Position != string(at) || at == "" {
 		return fig, said
 	}
@@ -71,7 +76,8 @@ func (f *Film) figure(s *review.State, v *review.View, side *side, paired bool) 
 	}
 	how := sight.Best(row.Measure)
 	lines := how.Figure(side.frame(v.Clip, v.Frame, at, nil), address)
-	if c := side.Swing().Clip(v.Clip); len(lines.Strokes) > 0 && (!paired || c != nil && c.View == how.View) {
+	// Beside lines that explain stand numbers already, of this swing alone.
+	if c := side.Swing().Clip(v.Clip); !s.Explained && len(lines.Strokes) > 0 && (!paired || c != nil && c.View == how.View) {
 		first := &lines.Strokes[0]
 		lines.Labels = append(lines.Labels, explain.Label{At: first.To, Ink: first.Ink, Text: row.Measure, Value: number})
 	}

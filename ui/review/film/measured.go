@@ -14,6 +14,7 @@ import (
 type measured struct {
 	*annotations.Result
 	numbers []annotations.Measured // as they are told: means over the visit, where it has several swings
+	swings  int                    // so many
 	seen    [][]explain.Seen       // by clip and position; nil without a solution
 }
 
@@ -41,6 +42,7 @@ func (f *Film) measure(ctx context.Context, l *annotations.Lesson, index int) (*
 	if err != nil {
 		return nil, err
 	}
+	m.swings = max(len(visit), 1)
 	m.numbers = series.Held(m.Result, visit, nil, false, &o)
 	if m.Solution != nil && !m.Mistake().WithholdsAll() {
 		m.seen = explain.See(m.Solution, &m.Problem)
@@ -61,14 +63,14 @@ func (m *measured) told(name string, at geometry.PositionName, imperial bool) st
 	return ""
 }
 
-// written are the measures of a position as they stand beside their lines.
+// written are the measures of a position as they stand beside their lines: those of this
+// swing alone, as the window writes them there.
 func (m *measured) written(at geometry.PositionName, imperial bool) map[string]string {
 	out := map[string]string{}
-	for i := range m.numbers {
-		if x := &m.numbers[i]; x.Position == at {
-			if text := m.told(x.Name, at, imperial); text != "" {
-				out[x.Name] = text
-			}
+	values := m.Values()
+	for i := range values {
+		if x := &values[i]; x.Position == at && !m.Withheld(x.Name, at) {
+			out[x.Name] = words.Told(x.Unit, imperial).Of(x.Name, at).WithInterval(x.Value, x.Low95, x.High95)
 		}
 	}
 	return out
