@@ -33,6 +33,7 @@ type easel struct {
 	state *review.State // that is drawn
 	burnt string
 	drawn bool
+	told  bool // a number stands on the pictures
 }
 
 func (f *Film) easel(to ground) *easel {
@@ -54,6 +55,7 @@ func (e *easel) draw(ctx context.Context, n int) error {
 	room.Max.Y -= e.below.Rect.Dy()
 	e.to.Fill(room, surround)
 	head, said := "", ""
+	e.told = false
 	if s != nil {
 		for i, place := range e.places(room, len(s.Views)) {
 			h, t, err := e.view(ctx, s, i, place)
@@ -128,6 +130,7 @@ func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rec
 	}
 	ink := e.ink[i]
 	fig, said := e.f.figure(s, v, side, len(s.Views) > 1)
+	e.told = e.told || said != "" || fig.HasNumbers()
 	on := e.paint(ink, fig, part)
 	if p := s.Pointer; p != nil && p.View == i {
 		k := float64(place.Dx()) / float64(part.Dx())

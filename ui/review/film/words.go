@@ -41,7 +41,7 @@ func (e *easel) words(top int, head, said string) {
 	const how = "in brackets the 95 % interval"
 	left, _ := small.Measure(who)
 	right, _ := small.Measure(how)
-	if said != "" && wide-pad-right > 2*pad+left {
+	if e.told && wide-pad-right > 2*pad+left {
 		small.Draw(img, explain.Pt{X: wide - pad - right, Y: base}, dim, how)
 	}
 	e.to.Fill(image.Rect(0, top, img.Rect.Dx(), top+img.Rect.Dy()), surround)
