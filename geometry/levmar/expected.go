@@ -1,6 +1,9 @@
 package levmar
 
-import "math"
+import (
+	"math"
+	"sync"
+)
 
 // ExpectedRobust is the expectation of w d² of a mark that has kept m of each of
 // its two degrees of freedom, under normal errors. The residual of the mark is
@@ -20,12 +23,16 @@ func ExpectedRobust(m float64) float64 {
 	x := m * (expectedSize - 1)
 	i := min(int(x), expectedSize-2)
 	f := x - float64(i)
-	return math.Max((1-f)*expectedTable[i]+f*expectedTable[i+1], 1e-6)
+	table := expectedTable()
+	return math.Max((1-f)*table[i]+f*table[i+1], 1e-6)
 }
 
 const expectedSize = 101
 
-var expectedTable = func() (out [expectedSize]float64) {
+// expectedTable is made at its first use: it takes 40 ms, which neither the start of the
+// program nor that of a decoding process is to wait for.
+var expectedTable = sync.OnceValue(func() *[expectedSize]float64 {
+	out := new([expectedSize]float64)
 	const quantiles = 400
 	for i := 1; i < expectedSize; i++ {
 		m := float64(i) / (expectedSize - 1)
@@ -48,4 +55,4 @@ var expectedTable = func() (out [expectedSize]float64) {
 		}
 	}
 	return out
-}()
+})
