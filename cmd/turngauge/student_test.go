@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/geometry"
 )
 
 // TestStudentsRights goes with a student through what may be asked for: what is held, a
@@ -96,4 +97,35 @@ func TestTwoStudentsOfOneName(t *testing.T) {
 	stdout, stderr, code = program(t, "student", "Alex Sund")
 	require.Equal(t, exitOK, code, stderr)
 	assert.Contains(t, stdout, paths[0])
+}
+
+// TestVisitKnowsTheStudentOfTheLibrary: hand, height and club of one who is there need not
+// be said; of two of one name it must be said whose visit it is, by the id.
+func TestVisitKnowsTheStudentOfTheLibrary(t *testing.T) {
+	dir := coach(t)
+	l, _, err := annotations.Load(marked)
+	require.NoError(t, err)
+	for i, name := range []string{"Lina Berg", "Alex Sund", "Alex Sund"} {
+		l = l.Clone()
+		l.ID, l.Student.ID, l.Student.Name = annotations.NewID(), []string{"", "01J0000000000000000000ANNA", "01J0000000000000000000BERT"}[i], name
+		l.Student.Handed, l.Student.StatureM, l.Swings[0].Club.Name = geometry.LeftHanded, 1.6+0.05*float64(i), "wedge"
+		path := filepath.Join(dir, "mine", l.ID+".json")
+		require.NoError(t, os.MkdirAll(filepath.Dir(path), 0o700))
+		require.NoError(t, annotations.Save(path, l))
+		_, stderr, code := program(t, "import", path)
+		require.Equal(t, exitOK, code, stderr)
+	}
+	noVideo := filepath.Join(t.TempDir(), "a.mp4")
+	require.NoError(t, os.WriteFile(noVideo, []byte("this is no video"), 0o600))
+	_, stderr, code := program(t, "visit", noVideo, "--student", "lina berg")
+	assert.Equal(t, exitNothing, code)
+	assert.Contains(t, stderr, "Lina Berg is in the library: left-handed, 160 cm, wedge")
+	_, stderr, code = program(t, "visit", noVideo, "--student", "Alex Sund")
+	assert.Equal(t, exitInput, code)
+	assert.Contains(t, stderr, "2 students are called")
+	_, stderr, _ = program(t, "visit", noVideo, "--student", "01J0000000000000000000BERT")
+	assert.Contains(t, stderr, "Alex Sund is in the library: left-handed, 170 cm, wedge")
+	_, stderr, code = program(t, "visit", noVideo, "--student", "Somebody New")
+	assert.Equal(t, exitNothing, code)
+	assert.NotContains(t, stderr, "library")
 }
