@@ -90,3 +90,20 @@ func Peak(p *motion.Peak) string {
 	return fmt.Sprintf("Peak separation %.0f° (%.0f to %.0f), %.0f ms before impact (%.0f to %.0f).",
 		p.Value, p.Low95, p.High95, when(p.Seconds), when(p.SecondsHigh95), when(p.SecondsLow95))
 }
+
+// Seen tells in a sentence what belt and trousers added to the pelvis turn; "" where
+// nothing was looked at.
+func Seen(s *motion.Seen) string {
+	if s.Frames == 0 {
+		return ""
+	}
+	how := fmt.Sprintf("Belt and trousers could be followed in %d of %d frames", s.Followed, s.Frames)
+	switch {
+	case s.Used:
+		return how + ": the pelvis turn rests on them too."
+	case s.Denied:
+		return how + ", but turn as the marks deny: the pelvis turn rests on the marks and what was followed from them."
+	default:
+		return how + ", in too few of one view to count: the pelvis turn rests on the marks and what was followed from them."
+	}
+}

@@ -129,6 +129,9 @@ func printCurves(r *run, result *annotations.Result) error {
 		return err
 	}
 	tracked := result.Curves
+	if seen := words.Seen(&tracked.Seen); seen != "" {
+		fmt.Fprintf(&b, "\n%s\n", seen)
+	}
 	first, last := tracked.Seconds[0], tracked.Seconds[len(tracked.Seconds)-1]
 	fmt.Fprintf(&b, "\n%s\n%s\n%d instants from %.2f s to %.2f s about impact.\n", words.Reversal(&tracked.Reversal), words.Peak(&tracked.Peak),
 		len(tracked.Seconds), math.Abs(first), last)

@@ -84,6 +84,7 @@ type Curves struct {
 	Reversal  Reversal
 	Peak      Peak
 	Summary   geometry.Summary
+	Seen      Seen
 
 	positionNames []geometry.PositionName
 	problem       *problem
@@ -94,6 +95,8 @@ type Input struct {
 	Swing  geometry.Swing
 	Key    *fit.Solution // of the same swing, converged
 	Tracks []Track
+	// Cloth, which may be nil, looks at the golfer's clothes.
+	Cloth Cloth
 	// Progress, which may be nil, is called with the part done, from 0 to 1.
 	Progress func(part float64)
 }
@@ -197,10 +200,14 @@ func Fit(ctx context.Context, in Input) (*Curves, error) {
 			in.Progress(part)
 		}
 	}
-	if err := f.minimise(ctx, func(part float64) { progress(0.7 * part) }); err != nil {
+	if err := f.minimise(ctx, func(part float64) { progress(0.4 * part) }); err != nil {
 		return nil, err
 	}
-	out := &Curves{Seconds: f.times, Shift: f.shift, Positions: f.keyTimes, Summary: f.summary, problem: f, positionNames: f.keyNames}
+	seen, err := f.followCloth(ctx, &in, func(part float64) { progress(0.4 + 0.3*part) })
+	if err != nil {
+		return nil, err
+	}
+	out := &Curves{Seen: seen, Seconds: f.times, Shift: f.shift, Positions: f.keyTimes, Summary: f.summary, problem: f, positionNames: f.keyNames}
 	if err := out.evaluate(ctx); err != nil {
 		return nil, err
 	}

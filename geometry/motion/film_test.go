@@ -204,7 +204,9 @@ func frameOf(p *points, pt geometry.Point) [3]r3.Vec {
 // reel is what comes of filming, marking and following a motion.
 type reel struct {
 	motion
-	input Input
+	input  Input
+	cams   []geometry.Camera
+	phases []float64 // of each clip's frames, seconds
 }
 
 // filming are the errors made, one standard deviation.
@@ -271,6 +273,7 @@ func filmMotion(r *rand.Rand, m motion, o filming) *reel {
 		clip.GroundLines = []geometry.GroundLine{line}
 		sw.Clips = append(sw.Clips, clip)
 		phase, start := between(-0.5, 0.5)/filmRate, impactSeconds
+		out.cams, out.phases = append(out.cams, cam), append(out.phases, phase)
 		frame := func(t float64) int { return int(math.Round((t - phase) * filmRate)) }
 		time := func(f int) float64 { return float64(f)/filmRate + phase }
 		for i, n := range names {

@@ -60,3 +60,25 @@ func (f *problem) keySigma(k int, seconds float64) float64 {
 	part := math.Max((seconds-a.seconds)/(b.seconds-a.seconds), 0)
 	return (1-part)*a.sigma[k] + part*b.sigma[k]
 }
+
+// leastSigma is the least that the standard deviation of a measure may be at an
+// instant: keySigma, or of the pelvis turn where the clothes were followed what they are
+// good for, if that is less.
+//
+// The clothes show how far the pelvis has turned since address whatever the marks are, so
+// that the marks' own uncertainty is no bound there. Between frames that show it a gap as long as
+// clothGap is no more than the motion prior bridges.
+func (f *problem) leastSigma(k, i int) float64 {
+	least := f.keySigma(k, f.times[i])
+	if f.cloth == nil || k != curvePelvis || i <= f.address {
+		return least
+	}
+	if j, _ := slices.BinarySearch(f.cloth.seen, f.times[i]); (j == len(f.cloth.seen) || f.cloth.seen[j] > f.times[i]+clothGap) && (j == 0 || f.cloth.seen[j-1] < f.times[i]-clothGap) {
+		return least
+	}
+	return math.Min(least, clothSigma*toDegrees)
+}
+
+// clothGap, seconds, is how far from a frame in which the clothes were followed their word
+// counts.
+const clothGap = 0.03

@@ -190,7 +190,7 @@ func (f *problem) value(k, i int, at []float64, half float64, cov *covariance) V
 	if k == curveSway {
 		variance += sq(f.scaleSigma * value)
 	}
-	variance = math.Max(variance, sq(f.keySigma(k, f.times[i])))
+	variance = math.Max(variance, sq(f.leastSigma(k, i)))
 	// The rate is the slope times the speeds.
 	const h = 1e-4
 	var ahead, behind [numDofs]float64

@@ -60,6 +60,11 @@ type problem struct {
 	keySigmas         []positionSigma
 	legsLog           float64 // thigh and shank at first, logs added
 
+	cloth        *clothFit // nil without
+	oCloth       int       // where its unknowns begin in the border
+	clothCameras []geometry.Camera
+	clothLag     []float64
+
 	st, trial *state
 	dX        [][]float64 // the step, by instant
 	dG        []float64   // and of the border

@@ -29,6 +29,7 @@ func (f *problem) total(st *state, m *levmar.Band) float64 {
 		e.spine(i)
 	}
 	e.border()
+	e.clothTerms()
 	return e.cost
 }
 

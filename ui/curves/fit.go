@@ -63,6 +63,9 @@ func Run(ctx context.Context, r *annotations.Result, folder string, progress fun
 		return nil, nil, err
 	}
 	c, err := Fit(ctx, r, out, func(part float64) { progress(followShare + (1-followShare)*part) })
+	for i := range out.Clips {
+		out.Clips[i].kept = nil // the frames have served
+	}
 	return out, c, err
 }
 
@@ -77,5 +80,5 @@ func Fit(ctx context.Context, r *annotations.Result, f *Followed, progress func(
 	if m := r.Mistake(); m != nil && m.Withholds() {
 		return nil, &motion.NoCurves{Lacks: []motion.Lack{{What: motion.NoKeyFit, Err: errors.New(words.Mistake(&r.Problem, m))}}}
 	}
-	return motion.Fit(ctx, motion.Input{Swing: r.Problem, Key: r.Solution, Tracks: f.curveTracks(), Progress: progress})
+	return motion.Fit(ctx, motion.Input{Swing: r.Problem, Key: r.Solution, Tracks: f.curveTracks(), Cloth: newCloth(f), Progress: progress})
 }

@@ -15,6 +15,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/geometry/motion"
 	"turngauge/video"
+	"turngauge/video/patch"
 	"turngauge/video/track"
 )
 
@@ -25,6 +26,7 @@ type Clip struct {
 	// Seconds is when each frame is shown, on the clock of its key positions.
 	Seconds []float64
 	scale   float64 // of its pixels, 1 at 1080
+	kept    *patch.Keep
 }
 
 // Followed is what following the marks of a swing came to.
@@ -76,7 +78,8 @@ func Follow(ctx context.Context, s *annotations.Swing, clip int, path string, pr
 	if len(marks) == 0 {
 		return out, nil
 	}
-	out.Tracks, err = track.Follow(ctx, r, marks, track.Options{Progress: progress})
+	out.kept = patch.NewKeep(r, clothBytes, keepBelt(s, clip, out.Seconds))
+	out.Tracks, err = track.Follow(ctx, out.kept, marks, track.Options{Progress: progress})
 	return out, err
 }
 

@@ -72,7 +72,7 @@ func TestAgainstOpenCV(t *testing.T) {
 			}
 			tpl, ok := New(first, p[0]+0.5, p[1]+0.5, Size)
 			require.True(t, ok)
-			m, ok := tpl.Align(second, Warp{tpl.X, tpl.Y, 1, 0, 0, 1})
+			m, ok := tpl.Align(second, Warp{X: tpl.X, Y: tpl.Y, XX: 1, YY: 1})
 			if !ok || math.Hypot(m.DX-c.DX, m.DY-c.DY) > 0.5 {
 				continue
 			}

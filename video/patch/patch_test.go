@@ -102,7 +102,7 @@ func TestShadingDoesNotPull(t *testing.T) {
 	tpl, ok := New(shaded(0), 30, 30, Size)
 	require.True(t, ok)
 	for _, dx := range []float64{0.25, 1, 1.7} {
-		m, ok := tpl.Align(shaded(dx), Warp{tpl.X, tpl.Y, 1, 0, 0, 1})
+		m, ok := tpl.Align(shaded(dx), Warp{X: tpl.X, Y: tpl.Y, XX: 1, YY: 1})
 		require.True(t, ok)
 		assert.InDelta(t, dx, m.DX, 0.05)
 		assert.InDelta(t, 0, m.DY, 0.05)
@@ -119,7 +119,7 @@ func TestAnEdgeSaysNothingAlongIt(t *testing.T) {
 	}
 	tpl, ok := New(edge(0, 0), 30, 30, Size)
 	require.True(t, ok)
-	m, ok := tpl.Align(edge(0, 0.6), Warp{tpl.X, tpl.Y, 1, 0, 0, 1})
+	m, ok := tpl.Align(edge(0, 0.6), Warp{X: tpl.X, Y: tpl.Y, XX: 1, YY: 1})
 	require.True(t, ok)
 	assert.InDelta(t, 0.6, m.DY, 0.05)
 	assert.Greater(t, m.YY, 20*m.XX)
@@ -135,13 +135,13 @@ func TestAlignFails(t *testing.T) {
 	tpl, ok := New(m, 20, 20, Size)
 	require.True(t, ok)
 	for name, w := range map[string]Warp{
-		"outside": {3, 20, 1, 0, 0, 1}, "edge on": {20, 20, 0.1, 0, 0, 1}, "mirrored": {20, 20, -1, 0, 0, 1}, "nowhere": {math.NaN(), 20, 1, 0, 0, 1},
+		"outside": {X: 3, Y: 20, XX: 1, YY: 1}, "edge on": {X: 20, Y: 20, XX: 0.1, YY: 1}, "mirrored": {X: 20, Y: 20, XX: -1, YY: 1}, "nowhere": {X: math.NaN(), Y: 20, XX: 1, YY: 1},
 	} {
 		_, ok := tpl.Align(m, w)
 		assert.False(t, ok, name)
 	}
 	negative := draw(40, 40, 0, rand.New(rand.NewPCG(1, 1)), func(x, y float64) float64 { return 250 - c.at(x, y) })
-	_, ok = tpl.Align(negative, Warp{tpl.X, tpl.Y, 1, 0, 0, 1})
+	_, ok = tpl.Align(negative, Warp{X: tpl.X, Y: tpl.Y, XX: 1, YY: 1})
 	assert.False(t, ok, "a negative")
 	_, ok = New(m, 3, 20, Size)
 	assert.False(t, ok, "a template over the edge")
@@ -186,7 +186,7 @@ func BenchmarkAlign(b *testing.B) {
 	tpl, ok := New(first, 30, 30, Size)
 	require.True(b, ok)
 	for b.Loop() {
-		if _, ok := tpl.Align(second, Warp{tpl.X, tpl.Y, 1, 0.02, -0.02, 0.97}); !ok {
+		if _, ok := tpl.Align(second, Warp{X: tpl.X, Y: tpl.Y, XX: 1, XY: 0.02, YX: -0.02, YY: 0.97}); !ok {
 			b.Fatal("not found")
 		}
 	}

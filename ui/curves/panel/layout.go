@@ -82,6 +82,9 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 // curveWords says in words what the curves come to.
 func (p *Room) curveWords(got *bench.Curves) string {
 	order := words.Reversal(&got.Fit.Reversal) + " " + words.Peak(&got.Fit.Peak)
+	if seen := words.Seen(&got.Fit.Seen); seen != "" {
+		order += " " + seen
+	}
 	if p.stale() {
 		order = "The marks have changed since: these curves are of before. " + order
 	}
