@@ -11,8 +11,9 @@ import (
 
 // The gates of a match, by round: how alike the two must look, and by how much a patch
 // may be seen beside where it was expected, pixels at 1080. In the first round the motion is that
-// of the marks and their tracks, some degrees off; a degree is about 0.9 pixels.
-var clothRounds = [...]struct{ correlation, way float64 }{{0.75, 6}, {0.85, 2}}
+// of the marks and their tracks, some degrees off; a degree is about 0.9 pixels. What it comes to is only
+// the start of the next round, and need not be exact (loosely).
+var clothRounds = [...]struct{ correlation, way, loosely float64 }{{0.75, 6, 100}, {0.85, 2, 1}}
 
 const (
 	// settleSigmaPx is the least standard deviation of a match, pixels at 1080.
@@ -51,6 +52,7 @@ func (f *problem) followCloth(ctx context.Context, in *Input, progress func(floa
 		}
 		seen.Used = false // not before the last round
 		f.takeCloth(c, rho, slip)
+		f.loosely = gate.loosely
 		if err := f.minimise(ctx, func(part float64) { progress((float64(round) + part) / float64(len(clothRounds))) }); err != nil {
 			if ctx.Err() != nil {
 				return seen, ctx.Err()

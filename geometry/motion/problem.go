@@ -64,6 +64,9 @@ type problem struct {
 	oCloth       int       // where its unknowns begin in the border
 	clothCameras []geometry.Camera
 	clothLag     []float64
+	// loosely multiplies the tolerances of the iteration: 1 but for a round that only serves
+	// the next one.
+	loosely float64
 
 	st, trial *state
 	dX        [][]float64 // the step, by instant
@@ -76,7 +79,7 @@ type problem struct {
 // newProblem lays out the unknowns, turns tracks into observations and makes
 // the first state. The swing must lack nothing (Missing).
 func newProblem(in *Input) (*problem, error) {
-	f := &problem{key: in.Key, nC: len(in.Swing.Clips)}
+	f := &problem{key: in.Key, nC: len(in.Swing.Clips), loosely: 1}
 	f.shift, _ = clipShifts(&in.Swing)
 	f.stature = in.Key.Body().StatureM
 	f.setTimes(in)

@@ -61,7 +61,7 @@ const (
 func (f *problem) minimise(ctx context.Context, progress func(float64)) error {
 	f.dX, f.dG = f.m.Columns(1)
 	r, err := levmar.Minimise(ctx, f, levmar.Settings{FirstLambda: firstLambda, MaxIterations: maxIterations,
-		Tolerance: tolerance, Slow: slow, SlowSteps: slowSteps, Shorten: true,
+		Tolerance: f.loosely * tolerance, Slow: f.loosely * slow, SlowSteps: slowSteps, Shorten: true,
 		Progress: func(i int) { progress(float64(i) / (float64(i) + 6)) }})
 	if err != nil {
 		return err
