@@ -27,12 +27,6 @@ type Still struct {
 	// Bystander is where somebody taller stands, as at address, metres from where the
 	// golfer does; the zero value is nobody.
 	Bystander r3.Vec
-	// Frame is that of the film whose noise the picture has.
-	Frame int
-	// Slip is by how much belt and trousers have turned on the pelvis, radians; Plain
-	// ones show no weave, seams or stitches.
-	Slip  float64
-	Plain bool
 }
 
 // Stills draws pictures from one spot, and tells of each what it shows.
@@ -44,28 +38,16 @@ func (s Spot) Stills(list []Still, each func(i int, im *image.RGBA, t TruthFrame
 		p.camera.Position = r3.Add(p.camera.Position, s.Moved)
 		ground := newFilm(golfer.Mara(), p, Options{Shrink: s.Shrink})
 		im := image.NewRGBA(image.Rect(0, 0, ground.camera.Width, ground.camera.Height))
-		f := *ground
-		var h *hand
 		for i, still := range list {
-			// Cloth takes long to paint: it is worn for as long as it is the same.
-			if i == 0 || still.Golfer != list[i-1].Golfer || still.Plain != list[i-1].Plain {
-				f.model = golfer.New(still.Golfer)
-				f.at = f.model.At
-				h = f.newHand()
-			}
-			f.phone.start = still.Seconds - float64(still.Frame)/rate
-			h.beside = nil
+			f := *ground
+			f.model, f.phone.start = golfer.New(still.Golfer), still.Seconds
+			f.at = f.model.At
+			h := f.newHand()
 			if still.Bystander != (r3.Vec{}) {
 				h.beside = bystander(still.Bystander)
 			}
-			for _, b := range h.bodies {
-				b.Slip = still.Slip
-				if still.Plain {
-					b.Plain()
-				}
-			}
-			h.draw(im, still.Frame)
-			each(i, im, h.frame(still.Frame, 0, 0))
+			h.draw(im, 0)
+			each(i, im, h.frame(0, 0, 0))
 		}
 		return nil
 	}

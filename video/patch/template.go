@@ -77,7 +77,7 @@ func New(from *image.Gray, x, y float64, n int) (t *Template, ok bool) {
 		}
 	}
 	t.xx, t.xy, t.yy = t.inner(t.jx, t.jx), t.inner(t.jx, t.jy), t.inner(t.jy, t.jy)
-	if t.xx+t.yy < leastTexture*t.ramp[0] || t.xx*t.yy-t.xy*t.xy < leastRatio*(t.xx+t.yy)*(t.xx+t.yy) {
+	if d := math.Hypot(t.xx-t.yy, 2*t.xy); (t.xx+t.yy-d)/2 < leastTexture*t.ramp[0] {
 		return nil, false
 	}
 	for k, w := range t.weights {
@@ -91,13 +91,12 @@ const (
 	// leastSpread is the least standard deviation of a patch without its ramp, grey
 	// levels: a camera's noise is about two.
 	leastSpread = 1.5
-	// leastTexture is the least sum of the tensor's eigenvalues for one pixel, squared
-	// grey levels a squared pixel.
-	leastTexture = 0.5
-	// leastRatio of the determinant to the squared trace: below it the patch says
-	// nothing in one direction, and its step there would be noise. A belt's edge, which says
-	// where it is across but not along, has it and is weighed by its tensor.
-	leastRatio = 1e-3
+	// leastTexture is the least smaller eigenvalue of the tensor for one pixel, squared grey
+	// levels a squared pixel (Shi & Tomasi 1994). A belt's edge says where it is across, and along
+	// it what little there is to see is shading, which stands still while the belt turns: of a rendered
+	// swing in plain clothes edges alone turned the pelvis 10 degrees too little by impact, and
+	// of one with weave and stitches 3; with this bound 4 and 1 are left.
+	leastTexture = 6
 )
 
 // bell is a Gaussian window about the middle of n by n pixels.

@@ -14,14 +14,11 @@ type Body struct {
 	head  *head
 	shoes *shoes
 	all   []*render.Mesh
-	// Slip is by how much belt and trousers' seat have turned on the pelvis, radians, as the
-	// pelvis turns away from the target.
-	Slip float64
 }
 
 // NewBody returns the body of m's golfer.
 func NewBody(m *golfer.Model) *Body {
-	b := &Body{newTrunk(m), newLegs(m), newArms(m), newHead(m), newShoes(m), nil, 0}
+	b := &Body{newTrunk(m), newLegs(m), newArms(m), newHead(m), newShoes(m), nil}
 	for _, part := range [][]*render.Mesh{b.trunk.meshes(), b.legs.meshes(), b.arms.meshes(), b.head.meshes(), b.shoes.meshes()} {
 		b.all = append(b.all, part...)
 	}
@@ -31,17 +28,12 @@ func NewBody(m *golfer.Model) *Body {
 // Update moves the meshes to a pose and returns them; they change with the
 // next call.
 func (b *Body) Update(p *golfer.Pose) []*render.Mesh {
-	b.trunk.update(p, b.Slip)
+	b.trunk.update(p)
 	b.legs.update(p)
 	b.arms.update(p)
 	b.head.update(p)
 	b.shoes.update(p)
 	return b.all
-}
-
-// Plain takes weave, seams and stitches off belt and trousers' seat.
-func (b *Body) Plain() {
-	b.trunk.belt.Tex, b.trunk.seat.Tex = render.Plain(leather), render.Plain(trouserColour)
 }
 
 // Tool is the club and the ball. It is not for concurrent use.

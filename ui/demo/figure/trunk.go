@@ -1,8 +1,6 @@
 package figure
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry/golfer"
@@ -98,15 +96,9 @@ func spine(p *golfer.Pose, length, s float64) golfer.Frame {
 	return frameAlong(o, up, mix(p.Pelvis.Front, p.Chest.Front, w))
 }
 
-// update moves the trunk to a pose; belt and seat, which may slip, turn about the pelvis'
-// own axis by slip radians.
-func (t *trunk) update(p *golfer.Pose, slip float64) {
+func (t *trunk) update(p *golfer.Pose) {
 	l, k := t.l.Trunk, t.k
-	worn := *p
-	sin, cos := math.Sincos(slip)
-	worn.Pelvis.Lead = p.Pelvis.Dir(cos, 0, sin)
-	worn.Pelvis.Front = p.Pelvis.Dir(-sin, 0, cos)
-	shape := func(p *golfer.Pose, m *tube, from, to float64, side, front, rear profile, grow float64) {
+	shape := func(m *tube, from, to float64, side, front, rear profile, grow float64) {
 		n := m.Rows()
 		for j := range n {
 			s := from + (to-from)*float64(j)/float64(n-1)
@@ -115,21 +107,21 @@ func (t *trunk) update(p *golfer.Pose, slip float64) {
 		}
 		m.Normals()
 	}
-	shape(p, t.shirt, shirtBottom, shirtTop, shirtSide, shirtFront, shirtRear, 0)
-	shape(&worn, t.seat, seatBottom, seatTop, seatSide, seatFront, seatRear, 0)
+	shape(t.shirt, shirtBottom, shirtTop, shirtSide, shirtFront, shirtRear, 0)
+	shape(t.seat, seatBottom, seatTop, seatSide, seatFront, seatRear, 0)
 
 	// The belt passes through buckle and tailbone.
 	at := t.l.BeltUp / l
 	front, rear := t.l.BeltFront-0.003, t.l.BeltRear-0.002
 	for j, r := range [...]struct{ up, grow float64 }{{-1, -0.003}, {-0.92, 0}, {0.92, 0}, {1, -0.003}} {
-		f := spine(&worn, l, at+r.up*beltHalf)
+		f := spine(p, l, at+r.up*beltHalf)
 		t.belt.set(j, ring{f, 0.1495*k + r.grow, front + r.grow, rear + r.grow})
 	}
 	t.belt.Normals()
-	f := worn.Pelvis
-	f.O = worn.Pelvis.At(0, t.l.BeltUp, t.l.BeltFront)
+	f := p.Pelvis
+	f.O = p.Pelvis.At(0, t.l.BeltUp, t.l.BeltFront)
 	setPlate(t.buckle, f, 0.024, 0.021, 0.010)
-	f = golfer.Frame{O: worn.Pelvis.At(0, t.l.BeltUp, -t.l.BeltRear), Lead: r3.Scale(-1, f.Lead), Up: f.Up, Front: r3.Scale(-1, f.Front)}
+	f = golfer.Frame{O: p.Pelvis.At(0, t.l.BeltUp, -t.l.BeltRear), Lead: r3.Scale(-1, f.Lead), Up: f.Up, Front: r3.Scale(-1, f.Front)}
 	setPlate(t.label, f, 0.021, 0.016, 0.008)
 
 	for j, r := range [...]struct{ s, side, front, rear float64 }{
