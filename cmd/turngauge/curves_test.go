@@ -173,7 +173,7 @@ func TestCoachReadsCurves(t *testing.T) {
 	}
 	alone := separation(j.until("the numbers", func(s seen) bool { return s.Settled && separation(s) > 0 }))
 	j.Key("i")
-	for range 900 { // following takes its time, with -filmed too
+	for range 1800 { // following takes its time, with -filmed too, and so does the fit with clothes
 		if j.see().Regions["curves"] != [4]int{} {
 			break
 		}
