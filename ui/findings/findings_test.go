@@ -42,6 +42,16 @@ func newRoom(t *testing.T) (r *Room, w *kittest.Window, wide annotations.Proposa
 	return r, w, wide, shown
 }
 
+func TestWhatIsTakenHomeIsWrittenByAKey(t *testing.T) {
+	r, w, _, _ := newRoom(t)
+	require.True(t, w.Shows("Write what is taken home"))
+	r.handout.elsewhere = true
+	r.handout.folder.SetText("/nowhere/at/all")
+	w.Key("K", key.ModCtrl|key.ModShift)
+	require.Len(t, w.Alerts, 1)
+	assert.Contains(t, w.Alerts[0], "There is no folder /nowhere/at/all")
+}
+
 func TestUndoShowsInTheFields(t *testing.T) {
 	r, w, wide, shown := newRoom(t)
 	w.Click("Show: " + wide.Text)

@@ -27,8 +27,9 @@ type handout struct {
 	withClip          bool
 	voice             string // a file of sound that goes along with the clip, "" for none
 	speak, silent     draw.Button
-	beside, upright   bool // the clip shows the swing before as well; it is for a phone held upright
-	write, stop, look draw.Button
+	beside, upright   bool        // the clip shows the swing before as well; it is for a phone held upright
+	write, now        draw.Button // the latter at the head of the panel
+	stop, look        draw.Button
 	show, copy        draw.Button
 	where             draw.Segmented
 	folder            draw.Field
@@ -224,7 +225,7 @@ func (p *Room) updateHandout(gtx layout.Context) {
 	if h.silent.Clicked(gtx) {
 		h.voice = ""
 	}
-	if h.write.Clicked(gtx) {
+	if h.write.Clicked(gtx) || h.now.Clicked(gtx) {
 		p.makeHandout()
 	}
 	if h.stop.Clicked(gtx) && h.cancel != nil {

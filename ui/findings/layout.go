@@ -43,6 +43,16 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 		off := op.Offset(image.Pt(gtx.Constraints.Max.X-h, (d.Size.Y-h)/2)).Push(gtx.Ops)
 		th.Button(gtx, &p.close, draw.ButtonStyle{Icon: draw.IconClose, Kind: draw.Quiet, Compact: true, Name: "Back to the sheet", Tip: "Back to the sheet", Keys: p.host.Shortcut("findings"), TipSide: draw.TipBelow})
 		off.Pop()
+		if p.handout.busy { // its progress is shown below
+			return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
+		}
+		m := op.Record(gtx.Ops)
+		b := th.Button(gtx, &p.handout.now, draw.ButtonStyle{Label: "Write it", Name: "Write what is taken home", Compact: true,
+			Tip: "Writes what is chosen under To take home", Keys: p.host.Shortcut("write handout"), TipSide: draw.TipBelow})
+		write := m.Stop()
+		off = op.Offset(image.Pt(gtx.Constraints.Max.X-h-gtx.Dp(draw.Gap)-b.Size.X, (d.Size.Y-h)/2)).Push(gtx.Ops)
+		write.Add(gtx.Ops)
+		off.Pop()
 		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, d.Size.Y)}
 	})
 	p.addCheck(add, label, quiet)

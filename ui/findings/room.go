@@ -99,6 +99,8 @@ func (p *Room) Commands() []kit.Command {
 		{ID: "findings", Group: "Lesson", After: "redo", Help: "Findings and prescription, or the sheet", Keys: kit.On("K"), Do: p.toggle},
 		{ID: "frame of finding", Group: "Lesson", After: "findings", Help: "Show the finding written last by this frame", Keys: kit.WithMod(key.ModCtrl, "K"),
 			Do: p.takeFrame, Enabled: p.Shown},
+		{ID: "write handout", Group: "Lesson", After: "frame of finding", Help: "Write what the student takes home", Keys: kit.WithMod(key.ModCtrl|key.ModShift, "K"),
+			Do: p.makeHandout, Enabled: p.Shown},
 	}
 }
 
