@@ -41,6 +41,7 @@ func TestCurvesOfTheDemoSwing(t *testing.T) {
 		column[n] = i
 	}
 	number := func(row []string, name string) float64 {
+		require.Contains(t, column, name)
 		v, err := strconv.ParseFloat(row[column[name]], 64)
 		require.NoError(t, err, "%s in %v", name, row)
 		return v
@@ -53,7 +54,7 @@ func TestCurvesOfTheDemoSwing(t *testing.T) {
 				continue
 			}
 			want := truth.Position(geometry.PositionName(row[1])).Measures[name]
-			got, sd := number(row, name+", deg"), number(row, name+" standard deviation, deg")
+			got, sd := number(row, name+" (positive: away from the target), deg"), number(row, name+" standard deviation, deg")
 			square += (got - want) * (got - want)
 			n++
 			if math.Abs(got-want) < 1.96*sd {
