@@ -236,8 +236,9 @@ func TestUndoWhileATickIsDraggedLeavesIt(t *testing.T) {
 
 func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h := newHarness(t)
-	h.frame()
-	before := runtime.NumGoroutine()
+	h.openTestLesson()
+	h.a.closeLesson() // what stays for every lesson is there now
+	before := h.goroutines()
 	h.openTestLesson()
 	other := h.a.desk.Path
 	h.press("1", 0)
@@ -263,6 +264,17 @@ func TestNothingRunsOnAfterALesson(t *testing.T) {
 	h.until("everything to end", func() bool { return runtime.NumGoroutine() <= before })
 }
 
+// goroutines returns how many there are once their number rests.
+func (h *harness) goroutines() (n int) {
+	h.t.Helper()
+	h.until("the window to come to rest", func() bool {
+		was := n
+		n = runtime.NumGoroutine()
+		return n == was
+	})
+	return n
+}
+
 // TestNothingRunsOnAfterTheWindow closes lessons, and then everything, while
 // clips play, marks are looked for, curves are made and the library works.
 func TestNothingRunsOnAfterTheWindow(t *testing.T) {
@@ -273,12 +285,7 @@ func TestNothingRunsOnAfterTheWindow(t *testing.T) {
 	h.openTestLesson()
 	path := h.a.desk.Path
 	h.a.closeLesson()
-	home := 0
-	h.until("the first window to come to rest", func() bool {
-		was := home
-		home = runtime.NumGoroutine()
-		return home == was
-	})
+	home := h.goroutines()
 	for _, keys := range []string{"A", "I", " ", "1AI", "1A4I K"} {
 		h.a.openLesson(path)
 		h.until("both clips", func() bool { d := h.a.desk; return d.Films[0] != nil && d.Films[1] != nil })
