@@ -39,8 +39,7 @@ func TestWhatWasStoppedGoesOn(t *testing.T) {
 	// The swings are added, and the window is stopped before their marks are proposed.
 	r.LessonOpened()
 	r.note()
-	w.Frame()
-	w.Click("Add 2 swings")
+	r.addSwings() // what is proposed meanwhile comes with the next frame
 	noted = r.diary.Read(w.Open.Path)
 	require.Len(t, noted.Added, 2)
 	assert.Equal(t, r.paths, noted.Clips, "the document may not be saved yet")

@@ -8,8 +8,10 @@ import (
 	"fmt"
 	"os"
 	"os/exec"
+	"path/filepath"
 	"strconv"
 	"strings"
+	"syscall"
 	"testing"
 	"time"
 
@@ -42,11 +44,19 @@ func Start(t testing.TB, width, height int) (display string) {
 	cmd := exec.Command(bin, "-displayfd", "3", "-nolisten", "tcp", "-r",
 		"-screen", "0", fmt.Sprintf("%dx%dx24", width, height))
 	cmd.ExtraFiles = []*os.File{w}
+	// Of two that start at once beside the lock of one that is gone, both may take its
+	// number: one at a time, and each is told to end, so that its lock goes with it.
+	lock, err := os.OpenFile(filepath.Join(os.TempDir(), "turngauge-xtest.lock"), os.O_RDWR|os.O_CREATE, 0o600)
+	require.NoError(t, err)
+	defer lock.Close()
+	require.NoError(t, syscall.Flock(int(lock.Fd()), syscall.LOCK_EX))
 	require.NoError(t, cmd.Start())
 	require.NoError(t, w.Close())
 	t.Cleanup(func() {
-		_ = cmd.Process.Kill()
+		_ = cmd.Process.Signal(syscall.SIGTERM)
+		kill := time.AfterFunc(10*time.Second, func() { _ = cmd.Process.Kill() })
 		_ = cmd.Wait()
+		kill.Stop()
 	})
 	require.NoError(t, r.SetReadDeadline(time.Now().Add(60*time.Second)))
 	line, err := bufio.NewReader(r).ReadString('\n')
