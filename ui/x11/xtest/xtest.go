@@ -40,8 +40,9 @@ func Start(t testing.TB, width, height int) (display string) {
 	r, w, err := os.Pipe()
 	require.NoError(t, err)
 	defer r.Close()
-	// Without -r a key that is held a while, as on a busy machine, repeats.
-	cmd := exec.Command(bin, "-displayfd", "3", "-nolisten", "tcp", "-r",
+	// Without -r a key that is held a while, as on a busy machine, repeats; without -noreset
+	// the server begins anew when its last client leaves, and lets nobody in meanwhile.
+	cmd := exec.Command(bin, "-displayfd", "3", "-nolisten", "tcp", "-r", "-noreset",
 		"-screen", "0", fmt.Sprintf("%dx%dx24", width, height))
 	cmd.ExtraFiles = []*os.File{w}
 	// Of two that start at once beside the lock of one that is gone, both may take its
