@@ -8,6 +8,7 @@ import (
 
 	"turngauge/annotations/library"
 	"turngauge/ui/profile"
+	"turngauge/ui/visit"
 )
 
 const studentHelp = `turngauge student NAME [--copy-to FOLDER] [--also FILE]...
@@ -178,6 +179,7 @@ func eraseStudent(r *run, l *library.Library, key int64, h library.Held, files [
 	}
 	dirs := profile.Standard()
 	dirs.Forget(h.Name)
+	visit.Diary(dirs.Visits()).Forget(h.Lessons)
 	out, err := l.EraseStudent(r.ctx, key, h, files, dirs.Data, dirs.State, dirs.Exports())
 	for _, f := range out.Removed {
 		_, _ = fmt.Fprintf(r.stdout, "removed %s\n", f)

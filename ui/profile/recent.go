@@ -47,13 +47,15 @@ func (d Dirs) Remember(path string, l *annotations.Lesson) {
 }
 
 // Forget takes the lessons of a student off the list of recent ones, and removes the note
-// of why the program stopped, which may name one, and all small pictures: which of them
-// show the student can't be told.
+// of why the program stopped, which may name one, and all small pictures, those of what
+// was found in takes too: which of them show the student can't be told.
 func (d Dirs) Forget(student string) {
 	list := slices.DeleteFunc(d.Recents(), func(r Recent) bool { return r.Student == student })
 	_ = WriteJSON(d.recentFile(), list)
 	_ = os.Remove(d.StopFile())
-	if f := d.Pictures(); f != "" {
-		_ = os.RemoveAll(f)
+	for _, f := range []string{d.Pictures(), d.Swings()} {
+		if f != "" {
+			_ = os.RemoveAll(f)
+		}
 	}
 }

@@ -35,10 +35,13 @@ func TestRangesOfTheCoachStandAfterTheProgrammes(t *testing.T) {
 // TestForgetEmptiesTheSmallPictures: one of them may show who is erased.
 func TestForgetEmptiesTheSmallPictures(t *testing.T) {
 	d := Dirs{State: t.TempDir(), Cache: t.TempDir()}
-	require.NoError(t, os.MkdirAll(d.Pictures(), 0o700))
-	require.NoError(t, os.WriteFile(filepath.Join(d.Pictures(), "a.jpg"), []byte("x"), 0o600))
+	for _, f := range []string{d.Pictures(), d.Swings()} {
+		require.NoError(t, os.MkdirAll(f, 0o700))
+		require.NoError(t, os.WriteFile(filepath.Join(f, "a"), []byte("x"), 0o600))
+	}
 	d.Forget("Mara Lindqvist")
 	assert.NoDirExists(t, d.Pictures())
+	assert.NoDirExists(t, d.Swings())
 	assert.DirExists(t, d.Cache)
 	assert.Empty(t, Dirs{}.Pictures(), "no folder of the working directory's")
 }

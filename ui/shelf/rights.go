@@ -20,6 +20,7 @@ import (
 	"turngauge/ui/kit"
 	"turngauge/ui/profile"
 	"turngauge/ui/shelf/worker"
+	"turngauge/ui/visit"
 )
 
 // Rights is the card about what is held on a student: the consent for it, a copy of
@@ -233,6 +234,7 @@ func (r *Rights) eraseNow(files []string) {
 	r.busy = "Erasing …"
 	worker.Aside(r.shelf, "Erasing", func(ctx context.Context, l *library.Library) (library.Erased, error) {
 		dirs.Forget(h.Name)
+		visit.Diary(dirs.Visits()).Forget(h.Lessons)
 		return l.EraseStudent(ctx, student, h, files, dirs.Data, dirs.State, dirs.Exports())
 	}, func(out library.Erased, err error) {
 		r.busy = ""

@@ -11,6 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library"
 	"turngauge/geometry"
 	"turngauge/video/take"
 )
@@ -148,7 +149,11 @@ func TestMoving(t *testing.T) {
 	d.Write("lesson.json", &UnderWay{Clips: []string{"a", "b"}, Arrangement: &second})
 	assert.Equal(t, second, *d.Read("lesson.json").Arrangement)
 	assert.Equal(t, UnderWay{}, d.Read("other.json"))
-	d.Write("lesson.json", &UnderWay{})
+	d.Write("other.json", &UnderWay{Folder: "phones"})
+	d.Forget([]library.Entry{{Path: "lesson.json"}})
+	assert.Equal(t, UnderWay{}, d.Read("lesson.json"))
+	assert.Equal(t, "phones", d.Read("other.json").Folder, "of another student")
+	d.Write("other.json", &UnderWay{})
 	left, err := os.ReadDir(string(d))
 	require.NoError(t, err)
 	assert.Empty(t, left)

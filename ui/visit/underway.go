@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 
+	"turngauge/annotations/library"
 	"turngauge/annotations/place"
 )
 
@@ -61,5 +62,12 @@ func (d Diary) Write(lesson string, u *UnderWay) {
 		if data, err := json.MarshalIndent(u, "", "  "); err == nil && place.Folder(string(d)) == nil {
 			_ = place.Bytes(d.file(lesson), append(data, '\n'))
 		}
+	}
+}
+
+// Forget drops what was under way for lessons of a student who is erased.
+func (d Diary) Forget(lessons []library.Entry) {
+	for _, e := range lessons {
+		d.Write(e.Path, &UnderWay{})
 	}
 }
