@@ -53,13 +53,14 @@ func decodeInside(t testing.TB) {
 	})
 }
 
-// endChildren ends those that wait for their clip to be opened again.
+// endChildren ends those that wait for their clip to be opened again. Those that a test
+// before is still leaving are given to nobody any more.
 func endChildren() {
 	children.mu.Lock()
 	var idle []*child
 	for _, c := range children.all {
+		c.stat = nil
 		if c.users == 0 {
-			c.stat = nil
 			idle = append(idle, c)
 		}
 	}
