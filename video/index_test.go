@@ -2,6 +2,8 @@ package video
 
 import (
 	"context"
+	"os"
+	"path/filepath"
 	"runtime"
 	"sync"
 	"testing"
@@ -79,4 +81,28 @@ func TestIndexesAreForgotten(t *testing.T) {
 	require.NoError(t, s.Close())
 	s = nil
 	require.Eventually(t, func() bool { runtime.GC(); return !known() }, 10*time.Second, 10*time.Millisecond)
+}
+
+// TestClipOpenedTwiceAtOnceHasOneIndex opens a clip from many sides before anybody has
+// read it.
+func TestClipOpenedTwiceAtOnceHasOneIndex(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "clip.mov")
+	data, err := os.ReadFile(clip(t, "MOV"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(path, data, 0o600))
+	sources := make([]*Source, 8)
+	var readers sync.WaitGroup
+	for i := range sources {
+		readers.Go(func() {
+			s, err := openFirst(context.Background(), path)
+			assert.NoError(t, err)
+			sources[i] = s
+		})
+	}
+	readers.Wait()
+	for _, s := range sources {
+		require.NotNil(t, s)
+		assert.True(t, s.Index == sources[0].Index)
+		assert.NoError(t, s.Close())
+	}
 }

@@ -30,13 +30,16 @@ func (s *sharedIndexes) find(path string, now fs.FileInfo) *Index {
 	return x
 }
 
-// share lets others find x by its path. Of two clips that were opened there at
-// the same time for the first time the later counts.
-func (s *sharedIndexes) share(x *Index) {
+// share lets others find x by its path, and returns the index that all share: of
+// those that were made at the same time of one file the first.
+func (s *sharedIndexes) share(x *Index) *Index {
 	at, p := x.info.Path, weak.Make(x)
 	s.mu.Lock()
+	defer s.mu.Unlock()
+	if first := s.byPath[at].Value(); first != nil && first.same(x.stat) == nil {
+		return first
+	}
 	s.byPath[at] = p
-	s.mu.Unlock()
 	runtime.AddCleanup(x, func(at string) {
 		s.mu.Lock()
 		defer s.mu.Unlock()
@@ -44,4 +47,5 @@ func (s *sharedIndexes) share(x *Index) {
 			delete(s.byPath, at)
 		}
 	}, at)
+	return x
 }

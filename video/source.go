@@ -94,7 +94,7 @@ func openFirst(ctx context.Context, path string) (*Source, error) {
 		s.Close()
 		return nil, err
 	}
-	indexes.share(s.Index)
+	s.Index = indexes.share(s.Index)
 	return s, nil
 }
 

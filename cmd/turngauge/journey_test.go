@@ -142,16 +142,22 @@ func (j *journey) untilWithin(patience time.Duration, what string, so func(s see
 	if *filmed != "" {
 		patience = 20 * time.Second
 	}
+	s, ok := j.within(patience, so)
+	if !ok {
+		j.picture("failed")
+		s.Measures = nil
+		j.t.Fatalf("waited in vain for %s; the window shows %+v", what, s)
+	}
+	return s
+}
+
+// within waits a time at most and returns what the window shows, and whether it is so.
+func (j *journey) within(patience time.Duration, so func(s seen) bool) (seen, bool) {
 	deadline := time.Now().Add(patience)
 	for wait := 5 * time.Millisecond; ; wait = min(2*wait, 100*time.Millisecond) {
 		s := j.see()
-		if so(s) {
-			return s
-		}
-		if time.Now().After(deadline) {
-			j.picture("failed")
-			s.Measures = nil
-			j.t.Fatalf("waited in vain for %s; the window shows %+v", what, s)
+		if ok := so(s); ok || time.Now().After(deadline) {
+			return s, ok
 		}
 		time.Sleep(wait)
 	}
