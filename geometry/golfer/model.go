@@ -41,7 +41,7 @@ func Mara() *Model { return New(MaraFirstVisit()) }
 // New returns the model of p. It panics when the limbs can't reach, which
 // only parameters far from a golfer's cause.
 func New(p Params) *Model {
-	m := &Model{Params: p, Lengths: LengthsFor(p.Stature)}
+	m := &Model{Params: p, Lengths: p.Lengths()}
 	l := &m.Lengths
 	half := p.StanceWidth / 2
 	m.leadAnkle = r3.Vec{X: half, Y: l.AnkleHeight}

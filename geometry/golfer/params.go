@@ -1,6 +1,10 @@
 package golfer
 
-import "gonum.org/v1/gonum/spatial/r3"
+import (
+	"cmp"
+
+	"gonum.org/v1/gonum/spatial/r3"
+)
 
 // Lengths are the constant lengths of a golfer's body, metres.
 type Lengths struct {
@@ -45,6 +49,15 @@ func LengthsFor(stature float64) Lengths {
 	}
 }
 
+// Lengths are the golfer's: those of the stature, with belt and chest as deep as the girth
+// makes them. Joints lie as far apart as a slim golfer's.
+func (p *Params) Lengths() Lengths {
+	l, g := LengthsFor(p.Stature), cmp.Or(p.Girth, 1)
+	l.BeltFront, l.BeltRear = g*l.BeltFront, g*l.BeltRear
+	l.ChestFront, l.ChestRear = g*l.ChestFront, g*l.ChestRear
+	return l
+}
+
 // Club describes the club as it is drawn and marked, metres. 37 inches and 62
 // degrees are usual for a 7-iron.
 type Club struct {
@@ -59,7 +72,11 @@ type Club struct {
 
 // Params are what makes one golfer and one swing.
 type Params struct {
-	Stature           float64 // metres
+	Stature float64 // metres
+	// Girth is by how much deeper than slim the trunk is, about 1; 0 means 1.
+	Girth float64
+	// Size is by how much larger than at 1.72 m the ways of the hips are; 0 means 1.
+	Size              float64
 	MassKg            float64
 	Club              Club
 	StanceWidth       float64 // between the ankle centres, metres

@@ -1,5 +1,7 @@
 package golfer
 
+import "cmp"
+
 // swing returns the key poses of a full swing. Turns scale with the turns at
 // the top that p asks for; the other numbers are a plausible iron swing, read
 // against the trade's own descriptions of good positions (common practice, no
@@ -8,7 +10,7 @@ package golfer
 // The shaft's angle runs in its plane from 0 (pointing down) through 90
 // (level, pointing away from the target) to about 258 at the top and back
 // through 0 to the other side. The plane's own angle is its slope to the
-// ground.
+// ground. Where the hips are grows with Size.
 func swing(p Params) curves {
 	k := func(t, v float64) Knot { return Knot{t, v} }
 	pt, tt, sw := p.PelvisTurnTopDegrees, p.TorsoTurnTopDegrees, p.SwayTop
@@ -16,14 +18,16 @@ func swing(p Params) curves {
 	// A fuller turn lifts the trail hip on the leaning pelvis; sitting a little
 	// lower keeps the trail knee bent.
 	sit := 0.0010 * (pt - 38)
+	size := cmp.Or(p.Size, 1)
+	h := func(t, v float64) Knot { return Knot{t, size * v} }
 	return curves{
 		pelvisTurn: NewCurve(k(0, 0), k(takeawayTime, 0.11*pt), k(0.42, 0.56*pt), k(0.62, 0.93*pt), k(TopTime, pt),
 			k(0.94, 0.36*pt), k(imp, -38), k(releaseTime, -66), k(1.40, -86), k(FinishTime, -92)),
 		pelvisForward: NewCurve(k(0, 20), k(0.42, 20), k(TopTime, 19), k(0.94, 20), k(imp, 13), k(releaseTime, 6), k(1.40, 0), k(FinishTime, -3)),
 		pelvisSide:    NewCurve(k(0, 1), k(0.45, 3), k(TopTime, 4), k(0.94, 3), k(imp, 3), k(1.3, 3), k(FinishTime, 0)),
-		hipX:          NewCurve(k(0, 0.004), k(0.42, -0.016+0.6*sw), k(0.70, -0.014+sw), k(0.94, 0.030), k(imp, 0.058), k(releaseTime, 0.090), k(1.40, 0.135), k(FinishTime, 0.150)),
-		hipY:          NewCurve(k(0, 0.886), k(0.45, 0.874-0.7*sit), k(TopTime, 0.866-sit), k(0.94, 0.850), k(imp, 0.862), k(releaseTime, 0.880), k(1.40, 0.892), k(FinishTime, 0.895)),
-		hipZ:          NewCurve(k(0, -0.065), k(TopTime, -0.065), k(0.94, -0.066), k(imp, -0.052), k(releaseTime, -0.040), k(1.40, -0.030), k(FinishTime, -0.025)),
+		hipX:          NewCurve(h(0, 0.004), h(0.42, -0.016+0.6*sw), h(0.70, -0.014+sw), h(0.94, 0.030), h(imp, 0.058), h(releaseTime, 0.090), h(1.40, 0.135), h(FinishTime, 0.150)),
+		hipY:          NewCurve(h(0, 0.886), h(0.45, 0.874-0.7*sit), h(TopTime, 0.866-sit), h(0.94, 0.850), h(imp, 0.862), h(releaseTime, 0.880), h(1.40, 0.892), h(FinishTime, 0.895)),
+		hipZ:          NewCurve(h(0, -0.065), h(TopTime, -0.065), h(0.94, -0.066), h(imp, -0.052), h(releaseTime, -0.040), h(1.40, -0.030), h(FinishTime, -0.025)),
 
 		torsoTurn: NewCurve(k(0, 0), k(takeawayTime, 0.14*tt), k(0.42, 0.57*tt), k(0.62, 0.88*tt), k(TopTime, tt),
 			k(0.94, 0.56*tt), k(imp, -24), k(releaseTime, -74), k(1.40, -108), k(FinishTime, -116)),

@@ -69,6 +69,7 @@ type set struct {
 	lesson, marked, truth string
 	seed                  uint64
 	take                  *take // nil for one swing
+	cast                  *Cast // nil for Mara
 }
 
 // film sets the stage for what a phone films.
@@ -77,13 +78,20 @@ func (s *set) film(p phone, o Options) *film {
 	if s.take != nil {
 		return s.take.film(p, o)
 	}
-	return newFilm(golfer.New(s.params), p, o)
+	f := newFilm(golfer.New(s.params), p, o)
+	if s.cast != nil {
+		s.cast.dress(f)
+	}
+	return f
 }
 
 // frames returns how many pictures a phone takes.
 func (s *set) frames(p phone, o Options) int {
 	if s.take != nil {
 		return s.take.frames(p)
+	}
+	if s.cast != nil && s.cast.Rate != 0 {
+		return frames(p, o) * s.cast.Rate / rate
 	}
 	return frames(p, o)
 }
@@ -100,9 +108,9 @@ func (o Options) sets() []set {
 	if o.Visit {
 		return []set{{visit: visits[2], prefix: "visit-", marked: VisitMarkedFile, truth: VisitTruthFile, seed: 3, take: newTake(visitSeed, o.swings())}}
 	}
-	all := []set{{golfer.MaraFirstVisit(), visits[0], "mara-", LessonFile, MarkedFile, TruthFile, 1, nil}}
+	all := []set{{golfer.MaraFirstVisit(), visits[0], "mara-", LessonFile, MarkedFile, TruthFile, 1, nil, nil}}
 	if o.Second {
-		all = append(all, set{golfer.MaraSecondVisit(), visits[1], "mara-second-", SecondLessonFile, SecondMarkedFile, SecondTruthFile, 2, nil})
+		all = append(all, set{golfer.MaraSecondVisit(), visits[1], "mara-second-", SecondLessonFile, SecondMarkedFile, SecondTruthFile, 2, nil, nil})
 	}
 	return all
 }
@@ -184,6 +192,9 @@ func (s *set) create(ctx context.Context, dir string, o Options, step func()) er
 		return err
 	}
 	l := newLesson(s.visit, truths, s.seed)
+	if s.cast != nil {
+		s.cast.student(l)
+	}
 	if s.lesson != "" {
 		if err := save(filepath.Join(dir, s.lesson), l); err != nil {
 			return err

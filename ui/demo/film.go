@@ -44,6 +44,8 @@ type film struct {
 	held func(frame int) bool
 	// strikes are what the phone hears, on the clip's clock.
 	strikes []strike
+	wear    figure.Wear
+	cast    *Cast // nil for Mara
 }
 
 // newFilm sets the stage for a clip that runs from the phone's start to end on
@@ -74,10 +76,13 @@ type hand struct {
 func (f *film) newHand() *hand {
 	h := &hand{f: f, renderer: render.NewRenderer(f.stage)}
 	for i := range h.bodies {
-		h.bodies[i] = figure.NewBody(f.model)
+		h.bodies[i] = figure.NewBody(f.model, f.wear)
 		for k := range h.tools[i] {
 			h.tools[i][k] = figure.NewTool(f.model)
 		}
+	}
+	if f.cast != nil && f.cast.Beside != (r3.Vec{}) {
+		h.beside = bystander(f.cast.Beside)
 	}
 	return h
 }
@@ -103,6 +108,9 @@ func (h *hand) draw(dst *image.RGBA, frame int) {
 	for i := range exposures {
 		at := t + ((float64(i)+0.5)/float64(bodies)-0.5)*shutter
 		p := f.at(at)
+		if f.cast != nil {
+			h.bodies[i].Slip = f.cast.slip(at)
+		}
 		exposures[i].Body = h.bodies[i].Update(&p)
 		if h.beside != nil {
 			exposures[i].Body = append(slices.Clone(exposures[i].Body), h.beside...)
@@ -118,6 +126,9 @@ func (h *hand) draw(dst *image.RGBA, frame int) {
 		}
 	}
 	h.renderer.Draw(dst, frame, exposures, f.feet(t))
+	if f.cast != nil {
+		f.cast.finish(dst, frame)
+	}
 }
 
 // count returns in how many steps a movement is divided.

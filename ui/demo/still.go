@@ -61,7 +61,7 @@ func bystander(by r3.Vec) []*render.Mesh {
 	m := golfer.New(p)
 	pose := m.At(m.Events()[geometry.Address])
 	var out []*render.Mesh
-	for _, part := range figure.NewBody(m).Update(&pose) {
+	for _, part := range figure.NewBody(m, figure.Wear{}).Update(&pose) {
 		moved := *part
 		moved.Pos = make([]render.Vec, len(part.Pos))
 		for i, v := range part.Pos {

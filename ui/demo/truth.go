@@ -215,6 +215,9 @@ func (t *Truth) record(f *film, src *video.Source, file, sum string) error {
 		}
 		clip.StickEndsPx[i] = [2]float64{q.X, q.Y}
 	}
+	if f.cast != nil {
+		f.cast.known(&clip)
+	}
 	if t.inTake {
 		clip.Part[0], clip.Part[1] = f.part(t.begins)
 	}
@@ -252,6 +255,9 @@ func (h *hand) frame(n int, pts int64, seconds float64) TruthFrame {
 		}
 		out.Pixels[name] = [2]float64{q.X, q.Y}
 		out.Visible[name] = h.placeable(geometry.Point(i), p, q)
+	}
+	if f.cast != nil {
+		f.cast.seen(&out, f.camera.Width)
 	}
 	return out
 }

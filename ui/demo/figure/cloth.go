@@ -101,8 +101,13 @@ func collarTexture() *render.Texture {
 	})
 }
 
-func trouserTexture(leg bool) *render.Texture {
+// trouserTexture paints a leg, bare below the knee or in cloth to the shoe, or the seat.
+func trouserTexture(leg, bare bool) *render.Texture {
+	const bareTo = 0.58 // of a leg, a little over the knee
 	return render.NewTexture(256, 384, func(u, v float64) render.Colour {
+		if leg && bare && v < bareTo {
+			return skinColour.Mul(weave(u, v, 6, 37))
+		}
 		c := trouserColour
 		dark := float32(0)
 		if leg {

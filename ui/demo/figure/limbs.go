@@ -46,10 +46,10 @@ var (
 	legRear  = profile{{0, 0.054}, {0.06, 0.052}, {0.20, 0.060}, {0.33, 0.070}, {0.44, 0.060}, {0.50, 0.054}, {0.60, 0.066}, {0.80, 0.089}, {0.90, 0.096}, {0.97, 0.092}, {1.08, 0.050}}
 )
 
-func newLegs(m *golfer.Model) *legs {
-	g := &legs{k: m.Params.Stature / 1.72, l: m.Lengths}
+func newLegs(m *golfer.Model, w Wear) *legs {
+	g := &legs{k: m.Params.Stature / 1.72 * (1 + girthOf(m)) / 2, l: m.Lengths}
 	for i := range g.legs {
-		g.legs[i] = newTube(34, 46, 2.1, trouserTexture(true)).fold(0.0085, 2.2, 9, uint32(31+i), func(v float64) float64 {
+		g.legs[i] = newTube(34, 46, 2.1, trouserTexture(true, w.Legs != Trousers)).fold(0.0085, 2.2, 9, uint32(31+i), func(v float64) float64 {
 			return 0.45 + 0.55*(1-smooth(0.05, 0.25, v)) + 0.5*smooth(0.3, 0.44, v)*(1-smooth(0.48, 0.62, v)) + 0.4*smooth(0.82, 0.95, v)
 		})
 	}
