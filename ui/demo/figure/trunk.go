@@ -180,7 +180,7 @@ func (t *trunk) update(p *golfer.Pose, slip float64) {
 	// The belt passes through buckle and tailbone.
 	at := t.l.BeltUp / l
 	front, rear := t.l.BeltFront-0.003, t.l.BeltRear-0.002
-	for j, r := range [...]struct{ up, grow float64 }{{-1, -0.003}, {-0.80, 0}, {0.92, 0}, {1, -0.003}} {
+	for j, r := range [...]struct{ up, grow float64 }{{-1, -0.003}, {-0.92, 0}, {0.92, 0}, {1, -0.003}} {
 		f := spine(&worn, l, at+r.up*beltHalf)
 		t.belt.set(j, ring{f, 0.1495*k + r.grow, front + r.grow, rear + r.grow})
 	}
