@@ -7,6 +7,7 @@ import (
 	"sync"
 	"time"
 
+	_ "turngauge/video/lazy" // before FFmpeg is linked
 	"turngauge/video/sandbox"
 )
 

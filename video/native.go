@@ -1,5 +1,6 @@
 package video
 
+// #cgo LDFLAGS: -Wl,--as-needed
 // #cgo pkg-config: libavformat libavcodec libswscale libavutil
 // #cgo CFLAGS: -O3
 // #include <stdlib.h>

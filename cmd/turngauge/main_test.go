@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"debug/elf"
 	"encoding/json"
 	"errors"
 	"flag"
@@ -351,5 +352,19 @@ func TestAVerdictCountsFromWhatIsSaid(t *testing.T) {
 		assert.Contains(t, stderr, "over 50 and under 100 per cent")
 		_, _, code = program(t, "report", marked, "--decided", none)
 		assert.Equal(t, 2, code)
+	}
+}
+
+// TestStartLoadsNothingRare holds that what is rarely used costs nothing at each start of
+// the program and of the processes that decode (package video/lazy).
+func TestStartLoadsNothingRare(t *testing.T) {
+	f, err := elf.Open(os.Args[0])
+	require.NoError(t, err)
+	defer f.Close()
+	needed, err := f.ImportedLibraries()
+	require.NoError(t, err)
+	require.NotEmpty(t, needed)
+	for _, library := range needed {
+		assert.NotRegexp(t, "libav(device|filter)", library)
 	}
 }

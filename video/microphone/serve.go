@@ -1,5 +1,6 @@
 package microphone
 
+// #cgo LDFLAGS: -Wl,--as-needed
 // #cgo pkg-config: libavdevice libavutil
 // #include <stdlib.h>
 // #include "native.h"
@@ -17,6 +18,8 @@ import (
 	"unsafe"
 
 	"github.com/asticode/go-astiav"
+
+	_ "turngauge/video/lazy" // of libavdevice
 )
 
 // processName is the program's name while it is the process that talks to devices. It

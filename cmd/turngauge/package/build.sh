@@ -58,7 +58,15 @@ date=$(LC_ALL=C date -Rud "@$SOURCE_DATE_EPOCH")
 printf 'turngauge (%s) unstable; urgency=medium\n\n  * Built from the sources.\n\n -- The Turngauge developers <developers@turngauge.example>  %s\n' \
 	"$version" "$date" | gzip -9n > "$doc/changelog.gz"
 printf 'Source: turngauge\n\nPackage: turngauge\nArchitecture: any\n' > "$work/debian/control"
+# What the program loads when it first needs it (package video/lazy) stands in no table.
+late=$(for library in libavdevice libavfilter; do
+	echo "$(pkg-config --variable=libdir $library)/$library.so.$(pkg-config --modversion $library | cut -d. -f1)"
+done)
 depends=$(cd "$work" && dpkg-shlibdeps -O -e root/usr/bin/turngauge 2>/dev/null | sed 's/^shlibs:Depends=//')
+for library in $late; do
+	package=$(dpkg-query -S "$(readlink -f "$library")" "$library" 2>/dev/null | head -n 1 | cut -d: -f1)
+	depends="$depends, $package (>= $(dpkg-query -W -f '${Version}' "$package" | sed -E 's/^(([0-9]+:)?[0-9]+\.[0-9]+).*/\1/'))"
+done
 cat > "$root/DEBIAN/control" <<CONTROL
 Package: turngauge
 Version: $version
@@ -87,7 +95,10 @@ mkdir -p "$folder/bin" "$folder/lib" "$folder/licences"
 build "$folder/bin/turngauge" '-Wl,--disable-new-dtags -Wl,-rpath,$ORIGIN/../lib'
 share "$folder/share"
 system='^(ld-linux.*|lib(c|m|dl|rt|pthread|resolv|util|mvec|anl|stdc\+\+|gcc_s|EGL|GL|GLX|GLESv2|GLdispatch|OpenGL|gbm|drm|X11|X11-xcb|xcb|Xau|Xdmcp|vulkan|wayland-client))\.so'
-ldd "$folder/bin/turngauge" | awk '$2 == "=>" { print $1, $3 }' | while read -r so path; do
+{
+	ldd "$folder/bin/turngauge" $late | awk '$2 == "=>" { print $1, $3 }'
+	for library in $late; do echo "$(basename "$library") $library"; done
+} | sort -u | while read -r so path; do
 	if [[ $so =~ $system ]]; then continue; fi
 	cp -L "$path" "$folder/lib/$so"
 	if [ -n "$(patchelf --print-rpath "$folder/lib/$so")" ]; then # it would look in Debian's own folders
