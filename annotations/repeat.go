@@ -40,9 +40,9 @@ func (s *Swing) RepeatsAt(position geometry.PositionName) []Repeat {
 	return out
 }
 
-// farSide is how much less well a point is marked in a view than the same
+// FarSide is how much less well a point is marked in a view than the same
 // point face-on: the factor that the fit puts on the click error there.
-func farSide(p geometry.Point, v geometry.View) float64 {
+func FarSide(p geometry.Point, v geometry.View) float64 {
 	return geometry.DefaultSigmaPx(p, geometry.Placed, v) / geometry.DefaultSigmaPx(p, geometry.Placed, geometry.FaceOn)
 }
 
@@ -56,7 +56,7 @@ func (s *Swing) pairs(first, second []geometry.Mark, swing int) (a, b []geometry
 		if c == nil {
 			continue
 		}
-		k := farSide(r.Point, c.View)
+		k := FarSide(r.Point, c.View)
 		m := geometry.Mark{Clip: swing, Position: i, Point: r.Point, At: r.First}
 		first = append(first, m)
 		m.At = geometry.ImagePt{X: r.First.X + (r.Second.X-r.First.X)/k, Y: r.First.Y + (r.Second.Y-r.First.Y)/k}

@@ -9,6 +9,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"turngauge/annotations"
+	"turngauge/annotations/repeatability"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/help"
@@ -156,11 +157,11 @@ func TestPagesOfTheHelp(t *testing.T) {
 
 func TestErrorOfTheOwnClicksIsTold(t *testing.T) {
 	h := staged(t)
-	roomIn[*repeats.Room](h.a).Present(geometry.Address, &annotations.RepeatReport{
+	roomIn[*repeats.Room](h.a).Present(geometry.Address, &repeatability.Report{
 		Position: geometry.Address, Here: 22, Enough: true, Click: geometry.Repeatability{Pairs: 22, ClickSigmaPx: 1.6},
 		ShiftX: geometry.Agreement{Bias: -0.4}, ShiftY: geometry.Agreement{Bias: 0.9},
 		Largest: annotations.Repeat{Clip: "fo", Point: geometry.TrailToe}, LargestPx: 12.3,
-		Measures: []annotations.RepeatedMeasure{
+		Measures: []repeatability.Measure{
 			{Name: "forward bend", Unit: geometry.Degrees, First: 33.4, Second: 32.9, SEM: 0.6, MDC95: geometry.MDC95(0.6)},
 			{Name: "stance width", Unit: geometry.Centimetres, First: 37.6, Second: 38, SEM: 0.4, MDC95: geometry.MDC95(0.4)},
 		},

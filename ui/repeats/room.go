@@ -14,7 +14,7 @@ import (
 	"gioui.org/op"
 	"gioui.org/text"
 
-	"turngauge/annotations"
+	"turngauge/annotations/repeatability"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
@@ -37,7 +37,7 @@ type Room struct {
 type state struct {
 	kit.Openable
 	position geometry.PositionName
-	report   *annotations.RepeatReport // nil while it is worked out
+	report   *repeatability.Report // nil while it is worked out
 
 	use, usual, keep, drop draw.Button
 }
@@ -95,7 +95,7 @@ func (r *Room) Show(position geometry.PositionName) {
 	asked, l := r.asked, d.Bench.Lesson()
 	swing := l.SwingIndex(d.Bench.Swing().ID)
 	r.host.Go("Comparing the two markings", func() {
-		report, err := annotations.CompareRepeats(d.Context(), l, swing, position)
+		report, err := repeatability.Compare(d.Context(), l, swing, position)
 		if err != nil {
 			return // the lesson was closed
 		}
@@ -108,7 +108,7 @@ func (r *Room) Show(position geometry.PositionName) {
 }
 
 // Present opens the card on a comparison; nil is one that is worked out still.
-func (r *Room) Present(position geometry.PositionName, report *annotations.RepeatReport) {
+func (r *Room) Present(position geometry.PositionName, report *repeatability.Report) {
 	r.Shown, r.position, r.report = true, position, report
 }
 
@@ -191,7 +191,7 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 
 // summary says the click error, and what else differs between the two
 // markings.
-func (r *Room) summary(col *kit.Column, report *annotations.RepeatReport) {
+func (r *Room) summary(col *kit.Column, report *repeatability.Report) {
 	th := r.host.Theme()
 	col.Add(func(gtx layout.Context) layout.Dimensions {
 		big := fmt.Sprintf("%.1f px", report.Click.ClickSigmaPx)
@@ -224,7 +224,7 @@ func (r *Room) summary(col *kit.Column, report *annotations.RepeatReport) {
 	})
 }
 
-func (r *Room) clickWords(report *annotations.RepeatReport) string {
+func (r *Room) clickWords(report *repeatability.Report) string {
 	text := fmt.Sprintf("is your own click error: one standard deviation of one coordinate, from %d points marked twice in this lesson. ", report.Click.Pairs)
 	switch now := r.host.Session().Bench.Lesson().ClickSDPx; {
 	case now == 0:
@@ -245,7 +245,7 @@ func shift(px float64, positive, negative string) string {
 }
 
 // table lists the measures of the position.
-func (r *Room) table(gtx layout.Context, rows []annotations.RepeatedMeasure) layout.Dimensions {
+func (r *Room) table(gtx layout.Context, rows []repeatability.Measure) layout.Dimensions {
 	th := r.host.Theme()
 	heads := [...]string{"Measure", "first", "second", "by your clicks", "smallest real change"}
 	width := gtx.Constraints.Max.X

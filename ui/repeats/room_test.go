@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/repeatability"
 	"turngauge/geometry"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
@@ -33,7 +34,7 @@ func TestWithNothingMarkedTwiceThereIsNoCard(t *testing.T) {
 func TestTheClickErrorIsUsedAndGivenBack(t *testing.T) {
 	r, w := newRoom(t)
 	show := func() {
-		r.Present(geometry.Address, &annotations.RepeatReport{
+		r.Present(geometry.Address, &repeatability.Report{
 			Position: geometry.Address, Here: 8, Enough: true, Click: geometry.Repeatability{Pairs: 8, ClickSigmaPx: 1.6}})
 		w.Frame()
 	}
@@ -50,7 +51,7 @@ func TestTheClickErrorIsUsedAndGivenBack(t *testing.T) {
 
 func TestTooFewPointsSaySo(t *testing.T) {
 	r, w := newRoom(t)
-	r.Present(geometry.Address, &annotations.RepeatReport{Click: geometry.Repeatability{Pairs: 3}})
+	r.Present(geometry.Address, &repeatability.Report{Click: geometry.Repeatability{Pairs: 3}})
 	w.Frame()
 	assert.True(t, w.Shows("Points marked twice in this lesson: 3. From 6 on it can be told how well they repeat. Mark this position again to go on."))
 	w.Key(key.NameEscape, 0)

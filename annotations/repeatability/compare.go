@@ -1,17 +1,20 @@
-package annotations
+// Package repeatability says how well a key position was marked a second time, blind, and
+// what that means for its measures.
+package repeatability
 
 import (
 	"context"
 	"math"
 	"slices"
 
+	"turngauge/annotations"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
-// RepeatReport says how well one key position was marked a second time, and
+// Report says how well one key position was marked a second time, and
 // what that means for its measures.
-type RepeatReport struct {
+type Report struct {
 	Position geometry.PositionName
 	// Here counts the points that were marked twice at the position; Click is
 	// over the whole lesson. Enough is false with too few to tell, and then
@@ -24,16 +27,16 @@ type RepeatReport struct {
 	// the second on average.
 	ShiftX, ShiftY geometry.Agreement
 	// Largest is the pair farthest apart, and LargestPx how far.
-	Largest   Repeat
+	Largest   annotations.Repeat
 	LargestPx float64
-	Measures  []RepeatedMeasure
+	Measures  []Measure
 	// Problem says why the measures could not be compared, or "".
 	Problem string
 }
 
-// RepeatedMeasure is one measure of the position, from the first marks and from
+// Measure is one measure of the position, from the first marks and from
 // the second, everything else as it is.
-type RepeatedMeasure struct {
+type Measure struct {
 	Name          string
 	Unit          geometry.Unit
 	First, Second float64
@@ -43,16 +46,16 @@ type RepeatedMeasure struct {
 	SEM, MDC95 float64
 }
 
-// CompareRepeats compares the two markings of a key position. Only points that
+// Compare compares the two markings of a key position. Only points that
 // were marked twice stand for the position, in both, so that nothing but the
 // hand differs. The only error is that of ctx.
 //
 // SEM comes from the click error by propagation, √Σ(∂measure/∂mark·σ)², over
 // all marks of the swing: it rests on all pairs of marks, where the difference
 // of a single pair of values would say next to nothing.
-func CompareRepeats(ctx context.Context, l *Lesson, swing int, position geometry.PositionName) (*RepeatReport, error) {
+func Compare(ctx context.Context, l *annotations.Lesson, swing int, position geometry.PositionName) (*Report, error) {
 	s := &l.Swings[swing]
-	out := &RepeatReport{Position: position}
+	out := &Report{Position: position}
 	out.Click, out.Enough = l.Repeatability()
 	pairs := s.RepeatsAt(position)
 	out.Here = len(pairs)
@@ -60,15 +63,15 @@ func CompareRepeats(ctx context.Context, l *Lesson, swing int, position geometry
 	if !out.Enough || len(pairs) == 0 {
 		return out, nil
 	}
-	first, err := Evaluate(ctx, l.remarked(swing, pairs, false), swing, Options{MarksAlone: true})
+	first, err := annotations.Evaluate(ctx, remarked(l, swing, pairs, false), swing, annotations.Options{MarksAlone: true})
 	if err != nil {
 		return nil, err
 	}
-	second, err := Evaluate(ctx, l.remarked(swing, pairs, true), swing, Options{MarksAlone: true})
+	second, err := annotations.Evaluate(ctx, remarked(l, swing, pairs, true), swing, annotations.Options{MarksAlone: true})
 	if err != nil {
 		return nil, err
 	}
-	for _, r := range []*Result{first, second} {
+	for _, r := range []*annotations.Result{first, second} {
 		if r.Err != nil {
 			out.Problem = words.Trouble(r.Err)
 			return out, nil
@@ -83,18 +86,18 @@ func CompareRepeats(ctx context.Context, l *Lesson, swing int, position geometry
 		if again == nil {
 			continue
 		}
-		sem := first.marking(m, out.Click.ClickSigmaPx)
+		sem := marking(first, m, out.Click.ClickSigmaPx)
 		if sem == 0 {
 			continue // not a matter of marks, as the tempo
 		}
-		out.Measures = append(out.Measures, RepeatedMeasure{
+		out.Measures = append(out.Measures, Measure{
 			Name: m.Name, Unit: m.Unit, First: m.Value, Second: again.Value, SEM: sem, MDC95: geometry.MDC95(sem),
 		})
 	}
 	return out, nil
 }
 
-func (r *RepeatReport) compareMarks(pairs []Repeat) {
+func (r *Report) compareMarks(pairs []annotations.Repeat) {
 	n := len(pairs)
 	fx, sx, fy, sy := make([]float64, n), make([]float64, n), make([]float64, n), make([]float64, n)
 	for i, p := range pairs {
@@ -109,27 +112,29 @@ func (r *RepeatReport) compareMarks(pairs []Repeat) {
 
 // remarked returns the lesson with the marks of the pairs' position replaced by
 // the first or the second of each pair.
-func (l *Lesson) remarked(swing int, pairs []Repeat, second bool) *Lesson {
-	return l.withSwing(swing, func(s *Swing) {
-		s.Marks = slices.DeleteFunc(slices.Clone(s.Marks), func(m Mark) bool { return m.Position == pairs[0].Position })
-		for _, p := range pairs {
-			at := p.First
-			if second {
-				at = p.Second
-			}
-			s.Marks = append(s.Marks, Mark{Clip: p.Clip, Position: p.Position, Point: p.Point, At: at})
+func remarked(l *annotations.Lesson, swing int, pairs []annotations.Repeat, second bool) *annotations.Lesson {
+	next := *l
+	next.Swings = slices.Clone(l.Swings)
+	s := &next.Swings[swing]
+	s.Marks = slices.DeleteFunc(slices.Clone(s.Marks), func(m annotations.Mark) bool { return m.Position == pairs[0].Position })
+	for _, p := range pairs {
+		at := p.First
+		if second {
+			at = p.Second
 		}
-	})
+		s.Marks = append(s.Marks, annotations.Mark{Clip: p.Clip, Position: p.Position, Point: p.Point, At: at})
+	}
+	return &next
 }
 
 // marking is the standard deviation of a measure that comes from the hand
 // alone, when every mark strays by clickPx in each coordinate, and by more on
 // the far side.
-func (r *Result) marking(m *Measured, clickPx float64) float64 {
+func marking(r *annotations.Result, m *annotations.Measured, clickPx float64) float64 {
 	var sum float64
 	for _, v := range r.Leverage(m) {
 		x := &r.Problem.Marks[v.Mark]
-		sigma := clickPx * farSide(x.Point, r.Problem.Clips[x.Clip].View)
+		sigma := clickPx * annotations.FarSide(x.Point, r.Problem.Clips[x.Clip].View)
 		sum += sigma * sigma * (v.PerPx[0]*v.PerPx[0] + v.PerPx[1]*v.PerPx[1])
 	}
 	return math.Sqrt(sum)
