@@ -280,6 +280,9 @@ func (r *reader) mark(o object) Mark {
 	default:
 		m.At = geometry.ImagePt{X: r.coordinate(x, o.at("x")), Y: r.coordinate(y, o.at("y"))}
 	}
+	if n := o.take("seen_at"); n != nil && m.State != geometry.Hidden {
+		m.Seen = r.sighting(r.object(n, o.at("seen_at")))
+	}
 	m.unknown = o.rest()
 	return m
 }

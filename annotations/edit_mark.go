@@ -66,6 +66,7 @@ func (e SetMark) apply(l *Lesson) (*Lesson, error) {
 	m := tidy(e.Mark)
 	k := s.MarkIndex(m.Clip, m.Position, m.Point)
 	if k >= 0 {
+		m = tidy(m.keepSighting(s.Marks[k], s.Clip(m.Clip).View))
 		m.unknown = s.Marks[k].unknown
 		if s.Marks[k] == m {
 			return l, nil
@@ -85,7 +86,7 @@ func (e SetMark) apply(l *Lesson) (*Lesson, error) {
 // standard deviation of its own has no part of it.
 func tidy(m Mark) Mark {
 	if m.State == geometry.Hidden {
-		m.At, m.SDPx = geometry.ImagePt{}, 0
+		m.At, m.SDPx, m.Seen = geometry.ImagePt{}, 0, Sighting{}
 	}
 	if m.SDPx == 0 {
 		m.SharedBiasPx = 0
@@ -95,6 +96,7 @@ func tidy(m Mark) Mark {
 	}
 	m.At.X = math.Round(m.At.X/coordinateStep) * coordinateStep
 	m.At.Y = math.Round(m.At.Y/coordinateStep) * coordinateStep
+	m.Seen = m.Seen.rounded()
 	return m
 }
 

@@ -60,7 +60,7 @@ func (e SetPosition) apply(l *Lesson) (*Lesson, error) {
 			for j := range s.Marks {
 				m := &s.Marks[j]
 				if m.Clip == e.Clip && m.Position == e.Position && m.State != geometry.Hidden {
-					m.State, m.SDPx, m.SharedBiasPx = geometry.Proposed, 0, 0
+					m.State, m.SDPx, m.SharedBiasPx, m.Seen = geometry.Proposed, 0, 0, Sighting{}
 				}
 			}
 		}

@@ -153,6 +153,9 @@ func (m *Mark) node() *jsontree.Node {
 		b.number("shared_bias_px", m.SharedBiasPx)
 	}
 	b.text("state", nameOf(stateWords, m.State))
+	if !m.Seen.None() {
+		b.add("seen_at", m.Seen.node())
+	}
 	return b.done(m.unknown)
 }
 

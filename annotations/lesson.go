@@ -191,6 +191,7 @@ type Mark struct {
 	// positions in this clip; 0 for a mark by hand.
 	SharedBiasPx float64
 	State        geometry.MarkState
+	Seen         Sighting // where a program saw the point, of a mark that stands elsewhere
 
 	unknown *jsontree.Fields
 }

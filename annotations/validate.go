@@ -262,6 +262,9 @@ func (s *Swing) checkMarks(f *Faults, at string, clips map[string]int) {
 				cl.inside(f, outsideMark, in(), ".x", ".y", m.At)
 			}
 		}
+		if okClip {
+			m.Seen.check(f, in()+".seen_at", &s.Clips[c])
+		}
 		if okClip && okPosition {
 			k := key{c, p, m.Point}
 			if j, twice := seen[k]; twice {

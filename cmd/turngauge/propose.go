@@ -8,25 +8,32 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/saver"
+	"turngauge/annotations/teach"
 	"turngauge/annotations/words"
 	"turngauge/ui/propose"
 )
 
-const proposeHelp = `turngauge propose LESSON...
+const proposeHelp = `turngauge propose [--teach] LESSON...
 
 Proposes key positions and marks for every swing of a lesson that has no mark yet:
 address, top and impact from the strike and the motion in its clips, which must be
 there, and at each the joints, club and ball that are seen in the pictures. They
 stand as proposed, for the coach to take or to correct in the window, and count
 in what is measured by how sure they are. The document is saved after each swing:
-what was stopped goes on where it was.
+what was stopped goes on where it was. Marks that were moved by hand in other swings
+of the lesson say where the same ones are put.
+
+  --teach   have them move also the proposed marks that are there already and that
+            nobody has touched
 
 Exit codes: 0 proposed, or nothing was left to propose; 3 a document or a clip
 can't be read; 4 nothing could be proposed.
 `
 
 func proposeMarks(r *run, c *command) int {
-	files, code, done := r.parse(c, c.flags())
+	fs := c.flags()
+	again := fs.Bool("teach", false, "")
+	files, code, done := r.parse(c, fs)
 	if done {
 		return code
 	}
@@ -38,13 +45,14 @@ func proposeMarks(r *run, c *command) int {
 		if r.ctx.Err() != nil {
 			return r.fail(r.ctx.Err(), exitCanceled)
 		}
-		code = max(code, proposeLesson(r, path))
+		code = max(code, proposeLesson(r, path, *again))
 	}
 	return code
 }
 
-// proposeLesson proposes what a lesson's swings have not.
-func proposeLesson(r *run, path string) int {
+// proposeLesson proposes what a lesson's swings have not; again has corrections by hand move
+// what was proposed before.
+func proposeLesson(r *run, path string, again bool) int {
 	l, err := r.load(path)
 	if err != nil {
 		return r.fail(err, exitInput)
@@ -54,12 +62,17 @@ func proposeLesson(r *run, path string) int {
 		return r.fail(err, exitInput)
 	}
 	err = p.all(r.ctx, keptFinds().Known(l))
+	taught := 0
+	if err == nil && again {
+		taught, err = p.teach()
+	}
 	if e := p.end(); err == nil {
 		err = e
 	}
 	switch {
 	case err != nil:
 		return r.fail(err, exitInput)
+	case taught > 0:
 	case p.wanted == 0:
 		r.say("%s: every swing has marks already", path)
 	case p.marks == 0:
@@ -87,6 +100,31 @@ func (p *proposer) begin(path string, l *annotations.Lesson) (err error) {
 }
 
 func (p *proposer) end() error { return p.saver.Close() }
+
+// teach has the corrections in the document move proposed marks of other swings, saves it, and
+// returns how many.
+func (p *proposer) teach() (int, error) {
+	o := teach.For(p.editor.Lesson())
+	switch {
+	case o.Moved == 0:
+		p.run.say("%s: no proposed mark was moved by hand, so there is nothing to teach", p.path)
+		return 0, nil
+	case len(o.Marks) == 0:
+		p.run.say("%s: what was moved by hand is taught already", p.path)
+		return 0, nil
+	}
+	n, err := teach.Apply(p.editor, nil)
+	if err != nil {
+		return 0, err
+	}
+	p.saver.Save(p.editor.Lesson())
+	if err := p.saver.Flush(); err != nil {
+		return 0, fmt.Errorf("what was taught can't be saved: %w", err)
+	}
+	p.run.say("%s moved by hand taught %s: %s", words.Count(o.Moved, "mark", "marks"),
+		words.Count(o.Swings, "other swing", "other swings"), words.Count(n, "proposed mark", "proposed marks"))
+	return n, nil
+}
 
 // all proposes for every swing that has no marks, and saves after each. found is what is
 // known of swings by their IDs.

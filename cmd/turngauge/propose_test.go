@@ -125,3 +125,42 @@ func TestProposeSaysWhatIsMissing(t *testing.T) {
 	assert.Equal(t, exitUsage, code)
 	assert.Contains(t, stderr, "name a lesson document")
 }
+
+// TestProposeTeaches: in one swing of two the hips were moved by hand by 10 px; --teach has
+// that move them in the other, once, and nothing without it.
+func TestProposeTeaches(t *testing.T) {
+	t.Parallel()
+	swing := func(id, marks string) string {
+		return `{"id":"` + id + `","clips":[{"id":"fo","view":"face-on","width":1920,"height":1080,"stand":1}],"positions":[{"name":"top","frames":[{"clip":"fo","index":3}]}],"marks":[` + marks + `]}`
+	}
+	mark := func(point, rest string) string {
+		return `{"clip":"fo","position":"top","point":"` + point + `","y":500,` + rest + `}`
+	}
+	moved := `"x":810,"state":"placed","seen_at":{"x":800,"y":500,"sd_px":9,"shared_bias_px":5}`
+	proposed := `"x":805,"state":"proposed","sd_px":9,"shared_bias_px":5`
+	path := write(t, "lesson.json", `{"kind":"turngauge-lesson","version":1,"student":{"handed":"right"},"swings":[`+
+		swing("a", mark("lead hip", moved)+","+mark("trail hip", moved))+","+swing("b", mark("lead hip", proposed)+","+mark("trail hip", `"x":805,"state":"placed"`))+`]}`)
+	lead := func() annotations.Mark {
+		l, _, err := annotations.Load(path)
+		require.NoError(t, err)
+		hand, _ := l.Swings[1].Mark("fo", geometry.Top, geometry.TrailHip)
+		assert.InDelta(t, 805, hand.At.X, 0, "by hand")
+		m, _ := l.Swings[1].Mark("fo", geometry.Top, geometry.LeadHip)
+		return m
+	}
+	_, stderr, code := program(t, "propose", path)
+	require.Zero(t, code, stderr)
+	assert.Contains(t, stderr, "every swing has marks already")
+	assert.InDelta(t, 805, lead().At.X, 0)
+	_, stderr, code = program(t, "propose", "--teach", path)
+	require.Zero(t, code, stderr)
+	assert.Contains(t, stderr, "2 marks moved by hand taught 1 other swing: 1 proposed mark")
+	is := lead()
+	assert.Greater(t, is.At.X, 808.0)
+	assert.Less(t, is.At.X, 815.0)
+	assert.Less(t, is.SDPx, 9.0)
+	_, stderr, code = program(t, "propose", "--teach", path)
+	require.Zero(t, code, stderr)
+	assert.Contains(t, stderr, "taught already")
+	assert.Equal(t, is, lead())
+}

@@ -40,6 +40,7 @@ type Bench struct {
 	advice  []Advice         // best first
 	skipped map[skipped]bool // advice that the coach does not follow
 	blind   blindPass
+	offered int // corrections by hand when teaching the other swings was offered last
 
 	curves    *Curves
 	curvesNow curvesNow

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/teach"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
@@ -225,6 +226,14 @@ func (b *Bench) TakeFollowed(f Following, found []Found) (placed int, note Note)
 			return 0, Note(err.Error())
 		}
 		placed++
+	}
+	// What hands have corrected in other swings holds for what was seen here too.
+	_, err := teach.Apply(b.editor, func(s *annotations.Swing, m annotations.Mark) bool {
+		return s.ID == b.swing && m.Clip == f.Clip && m.Position == f.Position && slices.ContainsFunc(found, func(x Found) bool { return x.Point == m.Point && x.State == m.State })
+	})
+	if err != nil {
+		b.editor.Cancel()
+		return 0, Note(err.Error())
 	}
 	b.editor.End()
 	b.Refresh()

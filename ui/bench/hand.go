@@ -183,7 +183,7 @@ func (b *Bench) Release() Note {
 			b.hasSelected = false
 		}
 	}
-	return ""
+	return b.offerTeaching()
 }
 
 // Cancel ends a press that the system took away; a mark goes back to where it

@@ -66,6 +66,7 @@ var mark = []passage{
 	{"Front and rear", "Mark the buckle, the tailbone, the breastbone and the upper back where they are seen. Near zero turn the width of the hips hardly changes, but the buckle moves sideways at once: it is what makes small turns measurable."},
 	{"Hidden is an answer", "H says that a point can't be seen, U that you are unsure of it. A guess that looks like knowledge is worse than none."},
 	{"What to mark next", "N goes to the point that would sharpen the numbers most, and the sheet says by how much. A proposes marks, by following those that you placed and by looking for joints; they stay hollow until you take them. Ctrl+A does so at every key position at once, and Ctrl+N goes to the one mark, wherever it is, that by hand would sharpen the numbers most: from proposed marks, four to nine such do for a swing."},
+	{"Correct one, teach the others", "What the program takes a joint for is off in nearly the same way in every swing of one student before one phone. So put the marks of one swing right, and Ctrl+F2 moves the proposed marks of the others as you have moved these, and narrows their intervals by what that tells. Marks that you placed or took are never moved; Ctrl+Z takes all of it back. Swings that are proposed later learn of it by themselves. A phone that was bumped, another club or something that was tried learns less, or nothing."},
 	{"How well you repeat it", "M hides the marks of a position and asks for them again. From then on the program knows your own click error and uses it in place of its usual 2.5 pixels."},
 }
 

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"turngauge/annotations"
+	"turngauge/annotations/teach"
 	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/propose"
@@ -189,6 +190,11 @@ func (s *Session) take(proposed *annotations.Swing) bool {
 				_ = e.Apply(annotations.SetMark{Swing: now.ID, Mark: m}) // as the frame that it is on
 			}
 		}
+	}
+	// The coach may have corrected other swings since this one was begun with.
+	_, err := teach.Apply(e, func(s *annotations.Swing, _ annotations.Mark) bool { return s.ID == now.ID })
+	if err != nil {
+		s.env.warn(bench.Note(err.Error()))
 	}
 	s.Bench.Refresh()
 	return true
