@@ -122,8 +122,8 @@ func TestTheWindowOutlivesTheDecoder(t *testing.T) {
 	assert.Contains(t, stats.Trouble(), "started again")
 	require.NoError(t, r.Close())
 	endChildren()
-	assert.LessOrEqual(t, openFiles(t), files+4, "open files")
-	assert.Zero(t, zombies(t))
+	assert.Eventually(t, func() bool { return openFiles(t) <= files+4 }, time.Minute, 10*time.Millisecond, "open files")
+	assert.Eventually(t, func() bool { return zombies(t) == 0 }, time.Minute, 10*time.Millisecond)
 }
 
 func openFiles(t *testing.T) int {

@@ -36,9 +36,10 @@ type encodeCall struct {
 	Place   int           `json:"place,omitempty"`
 }
 
-// picturePlaces is how many pictures lie in memory: one is filled while another is
-// encoded.
-const picturePlaces = 2
+// picturePlaces is how many pictures lie in memory: one is filled while the others wait
+// or are encoded, so that neither a picture that takes long to draw nor one that takes
+// long to encode keeps the other side waiting.
+const picturePlaces = 6
 
 // placesOf lays pictures out one behind the other.
 func placesOf(memory []byte, o WriterOptions) (all [picturePlaces]*slot) {
@@ -115,12 +116,12 @@ type encoderProcess interface {
 
 // encoder is this end of the process that encodes a clip. One goroutine at a time.
 type encoder struct {
-	path    string
-	process encoderProcess
-	memory  *sandbox.Memory
-	places  [picturePlaces]*slot
-	next    int  // place of the next picture
-	waiting bool // for an answer
+	path       string
+	process    encoderProcess
+	memory     *sandbox.Memory
+	places     [picturePlaces]*slot
+	next       int // place of the next picture
+	unanswered int // calls; they are answered in turn
 }
 
 // startEncoder starts the process. Tests that count this process's memory have it in here.
@@ -150,7 +151,7 @@ func startEncoding(path string, o WriterOptions, f *os.File) (*encoder, error) {
 		memory.Leave()
 		return nil, writingFailed(path, "start the part of the program that writes clips", err)
 	}
-	if err := errors.Join(e.tell(encodeCall{Do: encodeStart, Path: path, Options: o}, nil, silence, f, shared), e.answer(silence)); err != nil {
+	if err := errors.Join(e.tell(encodeCall{Do: encodeStart, Path: path, Options: o}, nil, f, shared), e.settle(0, silence)); err != nil {
 		e.end()
 		return nil, err
 	}
@@ -160,33 +161,34 @@ func startEncoding(path string, o WriterOptions, f *os.File) (*encoder, error) {
 // finishTime is how long the end of a clip may take: its index is moved to the front.
 const finishTime = 10 * time.Minute
 
-// tell waits for the answer to what was told before, and tells the next thing.
-func (e *encoder) tell(c encodeCall, data []byte, within time.Duration, files ...*os.File) error {
-	if err := e.answer(within); err != nil {
+// tell tells the next thing, without waiting for what was told before.
+func (e *encoder) tell(c encodeCall, data []byte, files ...*os.File) error {
+	if err := e.settle(picturePlaces-1, silence); err != nil {
 		return err
 	}
 	if e.process.Send(c, data, files...) != nil {
 		return e.died()
 	}
-	e.waiting = true
+	e.unanswered++
 	return nil
 }
 
-// answer waits for the answer that has not come yet.
-func (e *encoder) answer(within time.Duration) error {
-	if !e.waiting {
-		return nil
-	}
-	e.waiting = false
-	var said string
-	_ = e.process.Expect(time.Now().Add(within))
-	_, files, err := e.process.Receive(&said)
-	sandbox.CloseAll(files)
-	switch {
-	case err != nil:
-		return e.died()
-	case said != "":
-		return errors.New(said)
+// settle waits until at most so many calls are unanswered, each within a time. Below
+// picturePlaces of them the next picture's place is free: as many pictures have been told
+// since it was used.
+func (e *encoder) settle(most int, within time.Duration) error {
+	for e.unanswered > most {
+		e.unanswered--
+		var said string
+		_ = e.process.Expect(time.Now().Add(within))
+		_, files, err := e.process.Receive(&said)
+		sandbox.CloseAll(files)
+		switch {
+		case err != nil:
+			return e.died()
+		case said != "":
+			return errors.New(said)
+		}
 	}
 	return nil
 }
@@ -195,25 +197,31 @@ func (e *encoder) died() error {
 	return fmt.Errorf("video: %q was not written: the part of the program that writes clips stopped. Try again", e.path)
 }
 
-// write has a picture encoded while the next one is made.
+// write has a picture encoded while the next ones are made.
 func (e *encoder) write(f *astiav.Frame) error {
-	place := e.next
-	e.next = (e.next + 1) % picturePlaces
-	if !copyPicture(f, e.places[place]) {
+	if err := e.settle(picturePlaces-1, silence); err != nil {
+		return err
+	}
+	if !copyPicture(f, e.places[e.next]) {
 		return errAnswer
 	}
-	return e.tell(encodeCall{Do: encodePicture, Place: place}, nil, silence)
+	place := e.next
+	e.next = (e.next + 1) % picturePlaces
+	return e.tell(encodeCall{Do: encodePicture, Place: place}, nil)
 }
 
 func (e *encoder) writeAudio(samples []float32) error {
-	return e.tell(encodeCall{Do: encodeSound}, writeSamples(samples), silence)
+	return e.tell(encodeCall{Do: encodeSound}, writeSamples(samples))
 }
 
 func (e *encoder) finish() error {
-	if err := e.tell(encodeCall{Do: encodeFinish}, nil, silence); err != nil {
+	if err := e.settle(0, silence); err != nil {
 		return err
 	}
-	return e.answer(finishTime)
+	if err := e.tell(encodeCall{Do: encodeFinish}, nil); err != nil {
+		return err
+	}
+	return e.settle(0, finishTime)
 }
 
 // end ends the process, whatever it is at.

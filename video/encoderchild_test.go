@@ -6,6 +6,7 @@ import (
 	"path/filepath"
 	"syscall"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
@@ -79,5 +80,6 @@ func TestTheWindowOutlivesTheEncoder(t *testing.T) {
 	info, err := Probe(path)
 	require.NoError(t, err)
 	assert.Equal(t, 5, info.Frames)
-	assert.Zero(t, zombies(t))
+	// Those of tests before are waited for as they end.
+	assert.Eventually(t, func() bool { return zombies(t) == 0 }, time.Minute, 10*time.Millisecond)
 }
