@@ -1,88 +1,100 @@
 // Package loudness measures how loud sound is as listeners hear it, and brings a voice to a
-// loudness without its peaks passing a limit: EBU R 128 by the measures of Rec. ITU-R
-// BS.1770-4.
+// loudness without its peaks passing a limit, by FFmpeg's filters: EBU R 128 by the measures
+// of Rec. ITU-R BS.1770-4 (ebur128), and a limiter that looks ahead (alimiter).
 package loudness
 
-import "math"
+// #cgo LDFLAGS: -Wl,--as-needed
+// #cgo pkg-config: libavfilter libavutil
+// #include <stdlib.h>
+// #include "native.h"
+import "C"
 
-// Rate is the samples a second of all sound here; the filters below are for it.
-const Rate = 48000
+import (
+	"fmt"
+	"math"
+	"unsafe"
 
-// biquad is a filter of second order, with its state.
-type biquad struct {
-	b0, b1, b2, a1, a2 float64
-	x1, x2, y1, y2     float64
-}
-
-func (f *biquad) next(x float64) float64 {
-	y := f.b0*x + f.b1*f.x1 + f.b2*f.x2 - f.a1*f.y1 - f.a2*f.y2
-	f.x2, f.x1, f.y2, f.y1 = f.x1, x, f.y1, y
-	return y
-}
-
-// head and ears are the two filters of the K weighting at 48 kHz (BS.1770-4, tables 1 and
-// 2): a shelf for the head, and the ear's dullness for low sounds.
-func head() biquad {
-	return biquad{b0: 1.53512485958697, b1: -2.69169618940638, b2: 1.19839281085285, a1: -1.69065929318241, a2: 0.73248077421585}
-}
-
-func ears() biquad {
-	return biquad{b0: 1, b1: -2, b2: 1, a1: -1.99004745483398, a2: 0.99007225036621}
-}
-
-// The gating of BS.1770-4, annex 1: blocks of 0.4 s, one every 0.1 s; those below -70 LUFS
-// do not count, then those more than 10 LU below the mean of the rest.
-const (
-	step         = Rate / 10
-	stepsOfBlock = 4
-	absoluteGate = -70.0
-	relativeGate = -10.0
+	_ "turngauge/video/lazy" // of libavfilter
 )
+
+// Rate is the samples a second of all sound here.
+const Rate = 48000
 
 // Silence is the loudness of sound in which nothing counts.
 var Silence = math.Inf(-1)
 
-// Of returns the integrated loudness, LUFS, of sound of one channel, full scale 1; Silence
-// where nothing is loud enough to count, or it is shorter than a block.
-func Of(samples []float32) float64 {
-	a, b := head(), ears()
-	var steps []float64 // the sum of squares of each
-	sum := 0.0
-	for i, x := range samples {
-		y := b.next(a.next(float64(x)))
-		sum += y * y
-		if (i+1)%step == 0 {
-			steps, sum = append(steps, sum), 0
-		}
+// nothing is what the meter says where nothing has passed its absolute gate (BS.1770-4,
+// annex 1: -70 LUFS).
+const nothing = -70
+
+// filter sends sound through a chain of FFmpeg's filters.
+func filter(chain string, samples []float32, keep bool) (out []float32, lufs, peak float64, err error) {
+	text := C.CString(chain)
+	defer C.free(unsafe.Pointer(text))
+	var came *C.float
+	into := &came
+	if !keep {
+		into = nil
 	}
-	var blocks []float64 // mean squares
-	for i := stepsOfBlock; i <= len(steps); i++ {
-		s := 0.0
-		for _, v := range steps[i-stepsOfBlock : i] {
-			s += v
-		}
-		blocks = append(blocks, s/(stepsOfBlock*step))
+	loud, most := C.double(nothing), C.double(0)
+	n := C.tg_filter(text, (*C.float)(unsafe.SliceData(samples)), C.int64_t(len(samples)), Rate, into, &loud, &most)
+	defer C.free(unsafe.Pointer(came))
+	if n < 0 {
+		return nil, 0, 0, fmt.Errorf("FFmpeg can't bring the voice to its loudness (error %d). Is its library of filters installed?", int(n))
 	}
-	return gated(blocks, lufs(gatedMean(blocks, absoluteGate))+relativeGate)
+	if keep {
+		out = append(out, unsafe.Slice((*float32)(came), n)...)
+	}
+	return out, float64(loud), float64(most), nil
 }
 
-func gated(blocks []float64, gate float64) float64 {
-	return lufs(gatedMean(blocks, math.Max(gate, absoluteGate)))
+// Of returns the integrated loudness, LUFS, and the true peak, dBTP, of sound of one
+// channel, full scale 1; Silence where nothing is loud enough to count, or it is shorter
+// than a block of the standard (0.4 s).
+func Of(samples []float32) (lufs, peak float64, err error) {
+	if len(samples) == 0 {
+		return Silence, Silence, nil
+	}
+	_, lufs, most, err := filter("ebur128=metadata=1:peak=true", samples, false)
+	if lufs <= nothing {
+		lufs = Silence
+	}
+	return lufs, 20 * math.Log10(most), err
 }
 
-// gatedMean is the mean of the blocks above a loudness.
-func gatedMean(blocks []float64, gate float64) float64 {
-	sum, n := 0.0, 0
-	for _, v := range blocks {
-		if lufs(v) > gate {
-			sum, n = sum+v, n+1
+const (
+	// mostGain is by how much sound is made louder at most, dB: what needs more is noise.
+	mostGain = 30
+	// margin is how far below the limit of true peaks the limiter works, dB: it sees four
+	// times as many samples a second, and going back to Rate adds a little.
+	margin = 0.3
+)
+
+// Normalize returns sound of one channel brought to a loudness, LUFS, its true peaks not
+// above peak, dBTP; R 128 has -23 and -1 for broadcasting, phones need -16 or so. Sound
+// with hardly anything in it is made louder by mostGain at most.
+func Normalize(samples []float32, target, peak float64) ([]float32, error) {
+	was, _, err := Of(samples)
+	if err != nil || math.IsInf(was, -1) {
+		return samples, err
+	}
+	limit := math.Pow(10, (peak-margin)/20)
+	gain := math.Min(target-was, mostGain)
+	var out []float32
+	for range 4 { // what was turned down makes it quieter; so a little more, and again
+		chain := fmt.Sprintf("volume=%fdB:precision=float,aresample=%d,alimiter=limit=%f:level=disabled:latency=1,aresample=%d", gain, 4*Rate, limit, Rate)
+		if out, _, _, err = filter(chain, samples, true); err != nil {
+			return nil, err
 		}
+		now, _, err := Of(out)
+		if err != nil {
+			return nil, err
+		}
+		off := target - now
+		if off < 0.1 || gain+off > mostGain {
+			break
+		}
+		gain += off
 	}
-	if n == 0 {
-		return 0
-	}
-	return sum / float64(n)
+	return out, nil
 }
-
-// lufs is the loudness of a mean square (BS.1770-4, annex 1, equation 2).
-func lufs(meanSquare float64) float64 { return -0.691 + 10*math.Log10(meanSquare) }

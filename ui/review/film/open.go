@@ -66,7 +66,9 @@ func Open(ctx context.Context, r Request) (*Film, error) {
 	if len(f.course) == 0 {
 		return nil, ErrEmpty
 	}
-	f.sound = loudness.Normalize(f.course.sound(aligned), voiceLoudness, voicePeak)
+	if f.sound, err = loudness.Normalize(f.course.sound(aligned), voiceLoudness, voicePeak); err != nil {
+		return nil, err
+	}
 	if len(f.sound) == 0 {
 		f.note("The film has no sound: the review was recorded without a microphone.")
 	}
