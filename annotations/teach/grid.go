@@ -204,13 +204,18 @@ func (t *ties) evidences(told []sample) []evidence {
 	return out
 }
 
-// weights turns logarithms into weights that add up to 1.
+// negligible is how much less likely than the likeliest a law is that is passed over.
+const negligible = 1e-3
+
+// weights turns logarithms into weights that add up to 1, of which many are 0.
 func weights(logs []float64) []float64 {
 	most := slices.Max(logs)
 	out, sum := make([]float64, len(logs)), 0.0
 	for i, v := range logs {
-		out[i] = math.Exp(v - most)
-		sum += out[i]
+		if v > most+math.Log(negligible) {
+			out[i] = math.Exp(v - most)
+			sum += out[i]
+		}
 	}
 	for i := range out {
 		out[i] /= sum

@@ -171,8 +171,6 @@ const (
 	// differs.
 	leastShared = 0.05
 	mostShared  = 0.95
-	// negligible is the weight of a law below which it is passed over.
-	negligible = 1e-5
 )
 
 // left returns what the first of some places is off by in x and y given what hands have
@@ -198,7 +196,7 @@ func (c *corrections) left(k class, asked []sample) (mean [2]float64, variance, 
 	var squares float64
 	for i := range laws {
 		w, e, weight := &laws[i], &c.learned[k][i], c.weight[i]
-		if weight < negligible {
+		if weight == 0 {
 			continue
 		}
 		own := vector(w, 0)

@@ -99,6 +99,9 @@ func (r *Room) layoutList(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, r.visit.shared)
 		})
 	}
+	if len(r.teaching.offer.Marks) > 0 {
+		under(r.layoutTeaching)
+	}
 	g := gtx
 	g.Constraints = layout.Exact(image.Pt(size.X, max(note, 0)))
 	r.list.Layout(g, th, len(r.visit.results), func(_ layout.Context, i int) kit.ListRow {
@@ -157,7 +160,7 @@ func (r *Room) swingRow(i int, focused bool) kit.ListRow {
 func (r *Room) updateKeys(gtx layout.Context) {
 	names := []key.Name{key.NameUpArrow, key.NameDownArrow, key.NameLeftArrow, key.NameRightArrow, key.NameHome, key.NameEnd, key.NameReturn, key.NameEnter,
 		key.NamePageUp, key.NamePageDown, key.NameSpace, "1", "2", "3", "4", "L", "M", "S"}
-	filters := []event.Filter{key.FocusFilter{Target: &r.keys}, key.Filter{Name: "Z", Required: key.ModCtrl}}
+	filters := []event.Filter{key.FocusFilter{Target: &r.keys}, key.Filter{Name: "Z", Required: key.ModCtrl}, key.Filter{Name: key.NameF2, Required: key.ModCtrl}}
 	for _, n := range names {
 		filters = append(filters, key.Filter{Focus: &r.keys, Name: n})
 	}
@@ -177,6 +180,8 @@ func (r *Room) pressed(e key.Event) {
 	switch e.Name {
 	case "Z":
 		r.host.Run("undo")
+	case key.NameF2:
+		r.host.Run("teach")
 	case key.NameUpArrow:
 		r.cursor--
 	case key.NameDownArrow:

@@ -75,6 +75,8 @@ type state struct {
 	say     draw.Button
 	usual   draw.Button
 	tickOne draw.Button
+
+	teaching teaching
 }
 
 // New makes the room, closed.
@@ -164,6 +166,10 @@ func (r *Room) Update(gtx layout.Context) {
 		r.showEnd(true)
 	}
 	r.updateTried(gtx)
+	r.teaching.refresh(r.host.Session().Bench.Lesson())
+	if r.teaching.do.Clicked(gtx) {
+		r.host.Run("teach")
+	}
 	r.updateKeys(gtx)
 	if r.close.Clicked(gtx) {
 		r.Shown = false

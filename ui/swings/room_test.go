@@ -100,3 +100,41 @@ func TestSayingWhatWasTried(t *testing.T) {
 	w.Key("Z", key.ModCtrl)
 	assert.Contains(t, w.Ran, "undo")
 }
+
+// TestTeachingFromTheCard: hips of one swing were moved by hand, those of another are only
+// proposed. The card offers to teach it, does so by key and by button, and takes it back.
+func TestTeachingFromTheCard(t *testing.T) {
+	w, r, _ := opened(t)
+	assert.Empty(t, r.teaching.offer.Marks)
+	s := r.host.Session()
+	e := s.Bench.Editor()
+	proposed := func(id string) annotations.Mark {
+		m, ok := e.Lesson().Swing(id).Mark("fo", geometry.Top, geometry.TrailHip)
+		require.True(t, ok)
+		return m
+	}
+	for _, id := range []string{"s1", "s2"} {
+		for p := range geometry.Buckle {
+			if m, ok := e.Lesson().Swing(id).Mark("fo", geometry.Top, p); ok && m.State != geometry.Hidden {
+				m.State, m.SDPx, m.SharedBiasPx = geometry.Proposed, 9, 6
+				require.NoError(t, e.Apply(annotations.SetMark{Swing: id, Mark: m}))
+			}
+		}
+	}
+	moved := proposed("s1")
+	moved.At.X += 12
+	moved.State, moved.SDPx = geometry.Placed, 0
+	require.NoError(t, e.Apply(annotations.SetMark{Swing: "s1", Mark: moved}))
+	before := proposed("s2")
+	w.Frame()
+	require.Len(t, r.teaching.offer.Marks, 1)
+	require.True(t, w.Shows("1 mark moved by hand (hip) can teach 1 other swing: 1 proposed mark."))
+	w.Key(key.NameF2, key.ModCtrl)
+	assert.Greater(t, proposed("s2").At.X, before.At.X+3)
+	assert.Empty(t, r.teaching.offer.Marks)
+	_, ok := e.Undo()
+	require.True(t, ok)
+	w.Frame()
+	w.Click("Teach the other swings what you corrected by hand")
+	assert.Greater(t, proposed("s2").At.X, before.At.X+3)
+}
