@@ -169,24 +169,22 @@ func (m *Arrow) Factor(lambda float64, fixedG, newton bool) bool {
 		if newton {
 			blas64.Axpy(1, vec(m.c[p]), vec(m.u[p]))
 		}
-		sym := blas64.Symmetric{Uplo: blas.Upper, N: nB, Stride: nB, Data: m.u[p]}
-		if _, ok := lapack64.Potrf(sym); !ok {
+		if !cholesky(nB, m.u[p]) {
 			return false
 		}
 		if fixedG {
 			continue
 		}
 		copy(m.w[p], m.b[p])
-		w := blas64.General{Rows: nB, Cols: nG, Stride: nG, Data: m.w[p]}
 		// W = U⁻ᵀB, then S −= WᵀW.
-		blas64.Trsm(blas.Left, blas.Trans, 1, m.tri(p), w)
-		blas64.Syrk(blas.Trans, -1, w, 1, blas64.Symmetric{Uplo: blas.Upper, N: nG, Stride: nG, Data: m.s})
+		w := general(nB, nG, m.w[p])
+		solveTransposed(nB, m.u[p], w)
+		takeSquare(w, m.s)
 	}
 	if fixedG {
 		return true
 	}
-	_, ok := lapack64.Potrf(blas64.Symmetric{Uplo: blas.Upper, N: nG, Stride: nG, Data: m.s})
-	return ok
+	return cholesky(nG, m.s)
 }
 
 // tri is the factor of position p as BLAS takes it.
@@ -296,6 +294,7 @@ type BlockCovariance struct {
 	m   *Arrow
 	inv []float64 // u⁻¹, nB×nB
 	y   []float64 // u⁻¹ w sU⁻¹, nB×nG
+	yt  []float64 // its transpose, nG×nB
 }
 
 // BlockCovariance prepares c for block p: with a = uᵀu, w = u⁻ᵀb and s = sUᵀsU
@@ -307,18 +306,20 @@ type BlockCovariance struct {
 func (m *Arrow) BlockCovariance(p int, c *BlockCovariance) {
 	nG, nB := m.nG, m.nB
 	if c.m != m {
-		*c = BlockCovariance{m: m, inv: make([]float64, nB*nB), y: make([]float64, nB*nG)}
+		*c = BlockCovariance{m: m, inv: make([]float64, nB*nB), y: make([]float64, nB*nG), yt: make([]float64, nG*nB)}
 	}
 	clear(c.inv)
 	for i := 0; i < nB; i++ {
 		c.inv[i*nB+i] = 1
 	}
-	u := m.tri(p)
-	blas64.Trsm(blas.Left, blas.NoTrans, 1, u, general(nB, nB, c.inv))
+	solveUpper(nB, m.u[p], general(nB, nB, c.inv))
 	copy(c.y, m.w[p])
-	y := general(nB, nG, c.y)
-	blas64.Trsm(blas.Left, blas.NoTrans, 1, u, y)
-	blas64.Trsm(blas.Right, blas.NoTrans, 1, m.triG(), y)
+	y, yt := general(nB, nG, c.y), general(nG, nB, c.yt)
+	solveUpper(nB, m.u[p], y)
+	// From the right is from the left of the transpose: (x sU⁻¹)ᵀ = sU⁻ᵀxᵀ.
+	transpose(yt, y)
+	solveTransposed(nG, m.s, yt)
+	transpose(y, yt)
 }
 
 // At returns the covariance of two unknowns of the block.
@@ -334,10 +335,13 @@ func (c *BlockCovariance) At(i, j int) float64 {
 // WithGlobal returns the covariance of the block's unknowns with the global ones,
 // nB×nG.
 //
-// From C_pg = −u⁻¹ w s⁻¹ with y = u⁻¹ w sU⁻¹ it is −y sU⁻ᵀ: one triangular solve from the right.
+// From C_pg = −u⁻¹ w s⁻¹ with y = u⁻¹ w sU⁻¹ it is −y sU⁻ᵀ, whose transpose is −sU⁻¹yᵀ.
 func (c *BlockCovariance) WithGlobal() []float64 {
-	out := append([]float64(nil), c.y...)
-	blas64.Trsm(blas.Right, blas.Trans, -1, c.m.triG(), general(c.m.nB, c.m.nG, out))
+	nB, nG := c.m.nB, c.m.nG
+	t, out := append([]float64(nil), c.yt...), make([]float64, nB*nG)
+	solveUpper(nG, c.m.s, general(nG, nB, t))
+	transpose(general(nB, nG, out), general(nG, nB, t))
+	blas64.Scal(-1, vec(out))
 	return out
 }
 

@@ -150,9 +150,6 @@ func (m *Band) Factor(lambda float64) bool {
 	for k := range nG {
 		m.s[k*nG+k] *= 1 + lambda
 	}
-	sym := func(n int, data []float64) blas64.Symmetric {
-		return blas64.Symmetric{Uplo: blas.Upper, N: n, Stride: n, Data: data}
-	}
 	for i := range m.d {
 		u := m.u[i]
 		copy(u, m.d[i])
@@ -163,21 +160,20 @@ func (m *Band) Factor(lambda float64) bool {
 		// What the block before has left of this one.
 		if i > 0 {
 			w := general(nB, nB, m.w[i-1])
-			blas64.Syrk(blas.Trans, -1, w, 1, sym(nB, u))
-			blas64.Gemm(blas.Trans, blas.NoTrans, -1, w, general(nB, nG, m.v[i-1]), 1, general(nB, nG, m.v[i]))
+			takeSquare(w, u)
+			takeTransposed(w, general(nB, nG, m.v[i-1]), general(nB, nG, m.v[i]))
 		}
-		if _, ok := lapack64.Potrf(sym(nB, u)); !ok {
+		if !cholesky(nB, u) {
 			return false
 		}
-		blas64.Trsm(blas.Left, blas.Trans, 1, upper(nB, u), general(nB, nG, m.v[i]))
-		blas64.Syrk(blas.Trans, -1, general(nB, nG, m.v[i]), 1, sym(nG, m.s))
+		solveTransposed(nB, u, general(nB, nG, m.v[i]))
+		takeSquare(general(nB, nG, m.v[i]), m.s)
 		if i+1 < m.n {
 			copy(m.w[i], m.e[i])
-			blas64.Trsm(blas.Left, blas.Trans, 1, upper(nB, u), general(nB, nB, m.w[i]))
+			solveTransposed(nB, u, general(nB, nB, m.w[i]))
 		}
 	}
-	_, ok := lapack64.Potrf(sym(nG, m.s))
-	return ok
+	return cholesky(nG, m.s)
 }
 
 // Solve replaces right-hand sides, k columns each, by the solution of the
@@ -193,12 +189,12 @@ func (m *Band) Solve(x [][]float64, xG []float64, k int) {
 	for i := range x {
 		xi := general(nB, k, x[i])
 		if i > 0 {
-			blas64.Gemm(blas.Trans, blas.NoTrans, -1, general(nB, nB, m.w[i-1]), general(nB, k, x[i-1]), 1, xi)
+			takeTransposed(general(nB, nB, m.w[i-1]), general(nB, k, x[i-1]), xi)
 		}
-		blas64.Trsm(blas.Left, blas.Trans, 1, upper(nB, m.u[i]), xi)
-		blas64.Gemm(blas.Trans, blas.NoTrans, -1, general(nB, nG, m.v[i]), xi, 1, general(nG, k, xG))
+		solveTransposed(nB, m.u[i], xi)
+		takeTransposed(general(nB, nG, m.v[i]), xi, general(nG, k, xG))
 	}
-	blas64.Trsm(blas.Left, blas.Trans, 1, upper(nG, m.s), general(nG, k, xG))
+	solveTransposed(nG, m.s, general(nG, k, xG))
 	m.Backward(x, xG, k)
 }
 
@@ -234,14 +230,14 @@ func (m *Band) solveOne(x [][]float64, xG []float64) {
 func (m *Band) Backward(x [][]float64, xG []float64, k int) {
 	nB, nG := m.nB, m.nG
 	g := general(nG, k, xG)
-	blas64.Trsm(blas.Left, blas.NoTrans, 1, upper(nG, m.s), g)
+	solveUpper(nG, m.s, g)
 	for i := m.n - 1; i >= 0; i-- {
 		xi := general(nB, k, x[i])
 		if i+1 < m.n {
-			blas64.Gemm(blas.NoTrans, blas.NoTrans, -1, general(nB, nB, m.w[i]), general(nB, k, x[i+1]), 1, xi)
+			take(general(nB, nB, m.w[i]), general(nB, k, x[i+1]), xi)
 		}
-		blas64.Gemm(blas.NoTrans, blas.NoTrans, -1, general(nB, nG, m.v[i]), g, 1, xi)
-		blas64.Trsm(blas.Left, blas.NoTrans, 1, upper(nB, m.u[i]), xi)
+		take(general(nB, nG, m.v[i]), g, xi)
+		solveUpper(nB, m.u[i], xi)
 	}
 }
 
@@ -297,15 +293,16 @@ func (m *Band) Blocks() (own, border [][]float64, g []float64) {
 			}
 			copy(z[(nB+r)*nZ+nB:], g[r*nG:][:nG])
 		}
-		blas64.Trsm(blas.Left, blas.NoTrans, 1, upper(nB, m.u[i]), general(nB, nZ, a))
-		blas64.Gemm(blas.NoTrans, blas.NoTrans, -1, general(nB, nZ, a), general(nZ, nZ, z), 0, general(nB, nZ, az))
+		solveUpper(nB, m.u[i], general(nB, nZ, a))
+		clear(az)
+		take(general(nB, nZ, a), general(nZ, nZ, z), general(nB, nZ, az))
 		own[i], border[i] = make([]float64, nB*nB), make([]float64, nB*nG)
 		for r := range nB {
 			own[i][r*nB+r] = 1
 			copy(border[i][r*nG:][:nG], az[r*nZ+nB:])
 		}
-		blas64.Trsm(blas.Left, blas.Trans, 1, upper(nB, m.u[i]), general(nB, nB, own[i]))
-		blas64.Trsm(blas.Left, blas.NoTrans, 1, upper(nB, m.u[i]), general(nB, nB, own[i]))
+		solveTransposed(nB, m.u[i], general(nB, nB, own[i]))
+		solveUpper(nB, m.u[i], general(nB, nB, own[i]))
 		blas64.Gemm(blas.NoTrans, blas.Trans, -1, general(nB, nZ, az), general(nB, nZ, a), 1, general(nB, nB, own[i]))
 	}
 	return own, border, g
