@@ -7,7 +7,7 @@ import (
 	"turngauge/geometry"
 )
 
-// leastCommon is how many joints two clips must have seen at the same key positions for
+// leastCommon is how many points must be marked in two clips at the same key positions for
 // the sizes of the golfer in them to be compared, and mostLarger by what factor they may
 // differ before one phone.
 const (
@@ -159,9 +159,8 @@ func (t *ties) compare(s *annotations.Swing, clip int, o *annotations.Swing, oth
 		var places [2][]geometry.ImagePt
 		for _, m := range s.MarksAt(a.ID, s.Positions[i].Name) {
 			p, ok := o.Mark(b.ID, m.Position, m.Point)
-			x, y := m.Sighting(a.View), p.Sighting(b.View)
-			if ok && teaches(m.Point) && !x.None() && !y.None() {
-				places[0], places[1] = append(places[0], x.At), append(places[1], y.At)
+			if ok && teaches(m.Point) && m.State != geometry.Hidden && p.State != geometry.Hidden {
+				places[0], places[1] = append(places[0], m.At), append(places[1], p.At)
 			}
 		}
 		n += len(places[0])

@@ -16,11 +16,24 @@ type Offer struct {
 	At     []string // what they are of, such as "hip", most first
 	Marks  []Taught // that would change
 	Swings int      // in which they are
+	// Wants are points of the clothes that can be looked for in the pictures of swings.
+	Wants     []Want
+	LookingIn int // swings
 }
 
-// Moved counts the marks of a lesson that hands have moved from where a program saw
-// their points, of those that can teach.
-func Moved(l *annotations.Lesson) (n int) {
+// Empty reports whether nothing would come of it.
+func (o *Offer) Empty() bool { return len(o.Marks) == 0 && len(o.Wants) == 0 }
+
+// ByHand counts the marks of a lesson that can teach: those that hands have moved from where
+// a program saw their points, and those on clothes.
+func ByHand(l *annotations.Lesson) (n int) {
+	for i := range l.Swings {
+		for _, m := range l.Swings[i].Marks {
+			if m.State == geometry.Placed && m.Seen.None() && slices.Contains(cloth, m.Point) {
+				n++
+			}
+		}
+	}
 	for _, list := range tellings(l) {
 		for i := range list {
 			if list[i].moved {
@@ -61,6 +74,13 @@ func For(l *annotations.Lesson) Offer {
 			last = t.Swing
 		}
 	}
+	t := &ties{l, make(map[[4]int]float64)}
+	for i := range l.Swings {
+		if list := t.wants(i); len(list) > 0 {
+			o.Wants = append(o.Wants, list...)
+			o.LookingIn++
+		}
+	}
 	return o
 }
 
@@ -68,12 +88,20 @@ func For(l *annotations.Lesson) Offer {
 const mostNamed = 3
 
 // Tells says what the offer rests on and whom it concerns: "6 marks moved by hand (hip,
-// foot) can teach 4 other swings: 38 proposed marks".
+// foot) can teach 4 other swings: 38 proposed marks. The belt and shirt that you marked can be
+// looked for in 4 swings".
 func (o *Offer) Tells() string {
-	at := ""
-	if len(o.At) > 0 {
-		at = " (" + strings.Join(o.At[:min(len(o.At), mostNamed)], ", ") + ")"
+	var says []string
+	if len(o.Marks) > 0 {
+		at := ""
+		if len(o.At) > 0 {
+			at = " (" + strings.Join(o.At[:min(len(o.At), mostNamed)], ", ") + ")"
+		}
+		says = append(says, fmt.Sprintf("%s moved by hand%s can teach %s: %s", words.Count(o.Moved, "mark", "marks"), at,
+			words.Count(o.Swings, "other swing", "other swings"), words.Count(len(o.Marks), "proposed mark", "proposed marks")))
 	}
-	return fmt.Sprintf("%s moved by hand%s can teach %s: %s", words.Count(o.Moved, "mark", "marks"), at,
-		words.Count(o.Swings, "other swing", "other swings"), words.Count(len(o.Marks), "proposed mark", "proposed marks"))
+	if len(o.Wants) > 0 {
+		says = append(says, fmt.Sprintf("What you marked on belt and shirt can be looked for in %s", words.Count(o.LookingIn, "other swing", "other swings")))
+	}
+	return strings.Join(says, ". ")
 }

@@ -374,3 +374,42 @@ func TestTaughtMarksMeasureBetter(t *testing.T) {
 	assert.Less(t, after.High95-after.Low95, before.High95-before.Low95)
 	assert.True(t, after.Low95 < is && is < after.High95)
 }
+
+// TestWhatIsLookedForOnClothes: the buckle that a hand has marked at the top of one swing is
+// wanted in those that were swung alike before a phone that stood, from where the trunk is.
+func TestWhatIsLookedForOnClothes(t *testing.T) {
+	t.Parallel()
+	l, truth := finder{}.visit(4, rand.New(rand.NewPCG(18, 15)))
+	for i := range l.Swings {
+		for k := range l.Swings[i].Clips {
+			l.Swings[i].Clips[k].File = "take.mp4"
+		}
+	}
+	l.Swings[2].Tried = "lead foot turned in"
+	l.Swings[3].Clips[0].Stand = 2
+	assert.Empty(t, Wants(l, "s2"))
+	e := annotations.NewEditor(l)
+	pose := golfer.Mara().At(golfer.Mara().Events()[geometry.Top])
+	view := cameras[geometry.FaceOn]
+	at, err := view.Project(pose.Points[geometry.Buckle])
+	require.NoError(t, err)
+	buckle := annotations.Mark{Clip: "fo", Position: geometry.Top, Point: geometry.Buckle, At: at}
+	require.NoError(t, e.Apply(annotations.SetMark{Swing: "s1", Mark: buckle}))
+	list := Wants(e.Lesson(), "s2")
+	require.Len(t, list, 1)
+	w := list[0]
+	assert.Equal(t, [3]any{"s2", geometry.Top, geometry.Buckle}, [3]any{w.Swing, w.Position, w.Mark.Point})
+	assert.Equal(t, [2]int{100, 100}, [2]int{w.Frame, w.FromFrame})
+	assert.InDelta(t, 330, w.PxPerM, 40, "the demo's camera, at the golfer")
+	a, _ := truth.Swings[0].Mark("fo", geometry.Top, geometry.LeadHip)
+	b, _ := truth.Swings[1].Mark("fo", geometry.Top, geometry.LeadHip)
+	assert.InDelta(t, at.X+b.At.X-a.At.X, w.About.X, 8)
+	for _, id := range []string{"s1", "s3", "s4"} {
+		assert.Empty(t, Wants(e.Lesson(), id), id)
+	}
+	o := For(e.Lesson())
+	assert.False(t, o.Empty())
+	assert.Equal(t, "What you marked on belt and shirt can be looked for in 1 other swing", o.Tells())
+	require.NoError(t, e.Apply(annotations.SetMark{Swing: "s2", Mark: annotations.Mark{Clip: "fo", Position: geometry.Top, Point: geometry.Buckle, State: geometry.Hidden}}))
+	assert.Empty(t, Wants(e.Lesson(), "s2"), "a hand has said that it can't be seen")
+}

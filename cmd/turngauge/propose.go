@@ -64,7 +64,7 @@ func proposeLesson(r *run, path string, again bool) int {
 	err = p.all(r.ctx, keptFinds().Known(l))
 	taught := 0
 	if err == nil && again {
-		taught, err = p.teach()
+		taught, err = p.teach(r.ctx)
 	}
 	if e := p.end(); err == nil {
 		err = e
@@ -101,29 +101,47 @@ func (p *proposer) begin(path string, l *annotations.Lesson) (err error) {
 
 func (p *proposer) end() error { return p.saver.Close() }
 
-// teach has the corrections in the document move proposed marks of other swings, saves it, and
-// returns how many.
-func (p *proposer) teach() (int, error) {
+// teach has the corrections in the document move proposed marks of other swings, looks there
+// for what was marked on clothes, saves it, and returns how many marks are others.
+func (p *proposer) teach(ctx context.Context) (int, error) {
 	o := teach.For(p.editor.Lesson())
 	switch {
-	case o.Moved == 0:
+	case o.Empty() && o.Moved == 0:
 		p.run.say("%s: no proposed mark was moved by hand, so there is nothing to teach", p.path)
 		return 0, nil
-	case len(o.Marks) == 0:
+	case o.Empty():
 		p.run.say("%s: what was moved by hand is taught already", p.path)
 		return 0, nil
 	}
-	n, err := teach.Apply(p.editor, nil)
+	moved, err := teach.Apply(p.editor, nil)
 	if err != nil {
 		return 0, err
+	}
+	placed := 0
+	for _, s := range p.editor.Lesson().Swings {
+		found, err := propose.Cloth(ctx, p.editor.Lesson(), s.ID, filepath.Dir(p.path))
+		if err != nil {
+			return 0, err
+		}
+		for _, m := range found {
+			if err := p.editor.Apply(annotations.SetMark{Swing: s.ID, Mark: m}); err != nil {
+				return 0, err
+			}
+		}
+		placed += len(found)
 	}
 	p.saver.Save(p.editor.Lesson())
 	if err := p.saver.Flush(); err != nil {
 		return 0, fmt.Errorf("what was taught can't be saved: %w", err)
 	}
-	p.run.say("%s moved by hand taught %s: %s", words.Count(o.Moved, "mark", "marks"),
-		words.Count(o.Swings, "other swing", "other swings"), words.Count(n, "proposed mark", "proposed marks"))
-	return n, nil
+	if moved > 0 {
+		p.run.say("%s moved by hand taught %s: %s", words.Count(o.Moved, "mark", "marks"),
+			words.Count(o.Swings, "other swing", "other swings"), words.Count(moved, "proposed mark", "proposed marks"))
+	}
+	if len(o.Wants) > 0 {
+		p.run.say("of %s on belt and shirt %d found in other swings", words.Count(len(o.Wants), "point", "points"), placed)
+	}
+	return moved + placed, nil
 }
 
 // all proposes for every swing that has no marks, and saves after each. found is what is

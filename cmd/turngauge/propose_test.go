@@ -112,6 +112,23 @@ func TestProposeGoesOnWhereItWasStopped(t *testing.T) {
 	_, stderr, code = program(t, "propose", path)
 	assert.Zero(t, code)
 	assert.Contains(t, stderr, "every swing has marks already")
+
+	// The buckle, marked by hand in the first, is found in the picture of the second.
+	e := annotations.NewEditor(whole)
+	clip := whole.Swings[0].ClipOf(geometry.FaceOn).ID
+	buckle, visible := truth.Position(geometry.Address).Frame(truth.Clips[0].ID).Pixel(geometry.Buckle)
+	require.True(t, visible)
+	require.NoError(t, e.Apply(annotations.SetMark{Swing: whole.Swings[0].ID, Mark: annotations.Mark{Clip: clip, Position: geometry.Address, Point: geometry.Buckle, At: buckle}}))
+	require.NoError(t, annotations.Save(path, e.Lesson()))
+	_, stderr, code = program(t, "propose", "--teach", path)
+	require.Zero(t, code, stderr)
+	assert.Contains(t, stderr, "of 1 point on belt and shirt 1 found in other swings")
+	whole, _, err = annotations.Load(path)
+	require.NoError(t, err)
+	found, ok := whole.Swings[1].Mark(clip, geometry.Address, geometry.Buckle)
+	require.True(t, ok)
+	assert.Equal(t, geometry.Proposed, found.State)
+	assert.InDelta(t, 0, math.Hypot(found.At.X-buckle.X, found.At.Y-buckle.Y), 2)
 }
 
 func TestProposeSaysWhatIsMissing(t *testing.T) {

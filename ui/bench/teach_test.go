@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/teach"
 	"turngauge/geometry"
 )
 
@@ -43,7 +44,7 @@ func TestCorrectingOneSwingTeachesTheOthers(t *testing.T) {
 		return m
 	}
 	b := propose("s1")
-	assert.Contains(t, b.Teach(), "No proposed mark is moved by hand yet")
+	assert.Contains(t, b.Teach(nil), "No proposed mark is moved by hand yet")
 	propose("s2")
 	b.Refresh()
 	for i, p := range points[:3] {
@@ -62,17 +63,28 @@ func TestCorrectingOneSwingTeachesTheOthers(t *testing.T) {
 	}
 	before := at("s2", geometry.LeadHip)
 	assert.True(t, before.Seen.None(), "nothing moves before it is asked for")
-	assert.Contains(t, b.Teach(), "3 proposed marks in 1 other swing moved")
+	assert.Contains(t, b.Teach(nil), "3 proposed marks of other swings are moved")
 	taught := at("s2", geometry.LeadHip)
 	assert.InDelta(t, 12, taught.At.X-before.At.X, 6)
 	assert.Greater(t, taught.At.X-before.At.X, 4.0)
 	assert.Less(t, taught.SDPx, before.SDPx)
 	assert.Equal(t, geometry.Proposed, taught.State)
 	assert.InDelta(t, 890, at("s2", geometry.TrailKnee).At.X, 1e-9, "that was not corrected")
-	assert.Contains(t, b.Teach(), "nothing more to teach")
+	assert.Contains(t, b.Teach(nil), "nothing more to teach")
 	assert.Equal(t, Note("Undone: teach the other swings."), b.Undo())
 	assert.Equal(t, before, at("s2", geometry.LeadHip))
 	b.Redo()
+
+	// What was found in its picture comes with it, where nothing is marked by now.
+	seen := func(p geometry.Point) teach.Taught {
+		return teach.Taught{Swing: "s2", Mark: annotations.Mark{Clip: "s2fo", Position: geometry.Address, Point: p, At: geometry.ImagePt{X: 830, Y: 380}, SDPx: 5, State: geometry.Proposed}}
+	}
+	assert.Equal(t, Note("1 point of belt and shirt is found in other swings, and proposed there. What you placed or took stays. Ctrl+Z takes it back."),
+		b.Teach([]teach.Taught{seen(geometry.Buckle), seen(geometry.TrailHip), {Swing: "gone"}}))
+	assert.Equal(t, geometry.Proposed, at("s2", geometry.Buckle).State)
+	b.Undo()
+	_, there := e.Lesson().Swing("s2").Mark("s2fo", geometry.Address, geometry.Buckle)
+	assert.False(t, there)
 
 	propose("s3")
 	assert.InDelta(t, taught.At.X, at("s3", geometry.LeadHip).At.X, 0.1, "by itself")

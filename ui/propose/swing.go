@@ -44,7 +44,7 @@ func Wants(s *annotations.Swing) bool { return len(s.Clips) > 0 && len(s.Marks) 
 // coach to take or correct, and count by the standard deviations that they are given.
 // Nothing is changed where the error is not nil: it is ctx's, or that of a file.
 func Swing(ctx context.Context, e *annotations.Editor, swing, folder string, found map[string]Found) (Done, error) {
-	w := &work{b: bench.New(e, swing)}
+	w := &work{b: bench.New(e, swing), folder: folder}
 	for i := range w.clips {
 		st := &w.b.Stages[i]
 		c := w.b.Swing().Clip(st.Clip)
@@ -87,9 +87,10 @@ func Swing(ctx context.Context, e *annotations.Editor, swing, folder string, fou
 
 // work is that on one swing.
 type work struct {
-	b     *bench.Bench
-	clips [bench.NumStages]clip
-	done  Done
+	b      *bench.Bench
+	folder string
+	clips  [bench.NumStages]clip
+	done   Done
 }
 
 // clip is one of the swing's.
@@ -310,5 +311,16 @@ func (w *work) marks(ctx context.Context) error {
 		}
 		w.done.Marks += n
 	}
+	// What hands have marked on the student's clothes in other swings.
+	found, err := Cloth(ctx, w.b.Lesson(), w.b.Swing().ID, w.folder)
+	if err != nil {
+		return err
+	}
+	for _, m := range found {
+		if err := w.b.Editor().Apply(annotations.SetMark{Swing: w.b.Swing().ID, Mark: m}); err != nil {
+			return err
+		}
+	}
+	w.done.Marks += len(found)
 	return nil
 }

@@ -99,6 +99,8 @@ type Session struct {
 	ctx    context.Context
 	stop   context.CancelFunc
 	closed bool
+
+	teaching bool // what is marked on clothes is looked for in the other swings
 }
 
 // Open takes the document at a path for this window, so that no other can write

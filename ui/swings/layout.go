@@ -99,7 +99,7 @@ func (r *Room) layoutList(gtx layout.Context) layout.Dimensions {
 			return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, r.visit.shared)
 		})
 	}
-	if len(r.teaching.offer.Marks) > 0 {
+	if !r.teaching.offer.Empty() {
 		under(r.layoutTeaching)
 	}
 	g := gtx

@@ -89,7 +89,7 @@ func (r *Room) Commands() []kit.Command {
 		{ID: "swings", Group: "Picture", After: "compare", Help: "All swings of the visit",
 			Keys: kit.On(key.NameF2), Do: r.Open, Enabled: several},
 		{ID: "teach", Group: "Marks", After: "mend", Help: "Teach the other swings what you corrected by hand",
-			Keys: kit.WithMod(key.ModCtrl, key.NameF2), Do: func() { r.host.Tell(r.host.Session().Bench.Teach()) }, Enabled: several},
+			Keys: kit.WithMod(key.ModCtrl, key.NameF2), Do: func() { r.host.Session().Teach() }, Enabled: several},
 		{ID: "alone", Group: "Picture", After: "swings", Help: "Sheet: means of the visit, or this swing alone",
 			Keys: kit.WithMod(key.ModShift, key.NameF2), Do: r.alone, Enabled: several},
 	}

@@ -2,6 +2,8 @@ package swings
 
 import (
 	"os"
+	"slices"
+	"strings"
 	"testing"
 
 	"gioui.org/io/key"
@@ -12,6 +14,7 @@ import (
 	"turngauge/annotations/series/seriestest"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
+	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
 	"turngauge/ui/session"
@@ -137,4 +140,20 @@ func TestTeachingFromTheCard(t *testing.T) {
 	w.Frame()
 	w.Click("Teach the other swings what you corrected by hand")
 	assert.Greater(t, proposed("s2").At.X, before.At.X+3)
+
+	// A point of the clothes is looked for in the pictures first, which are not there.
+	for _, id := range []string{"s1", "s2"} {
+		c := *e.Lesson().Swing(id).Clip("fo")
+		c.File = "gone.mp4"
+		require.NoError(t, e.Apply(annotations.SetClip{Swing: id, Clip: c}))
+	}
+	require.NoError(t, e.Apply(annotations.DeleteMark{Swing: "s2", Clip: "fo", Position: geometry.Address, Point: geometry.Buckle}))
+	w.Frame()
+	require.True(t, w.Shows("What you marked on belt and shirt can be looked for in 1 other swing."))
+	w.Key(key.NameF2, key.ModCtrl)
+	w.Until("the pictures are looked through", func() bool {
+		return slices.ContainsFunc(w.Notes, func(n bench.Note) bool {
+			return strings.Contains(string(n), "What you marked on belt and shirt is not seen clearly enough")
+		})
+	})
 }
