@@ -64,7 +64,7 @@ late=$(for library in libavdevice libavfilter; do
 done)
 depends=$(cd "$work" && dpkg-shlibdeps -O -e root/usr/bin/turngauge 2>/dev/null | sed 's/^shlibs:Depends=//')
 for library in $late; do
-	package=$(dpkg-query -S "$(readlink -f "$library")" "$library" 2>/dev/null | head -n 1 | cut -d: -f1)
+	package=$(dpkg-query -S "$(readlink -f "$library")" "$library" 2>/dev/null | sed -n "1s/:.*//p")
 	depends="$depends, $package (>= $(dpkg-query -W -f '${Version}' "$package" | sed -E 's/^(([0-9]+:)?[0-9]+\.[0-9]+).*/\1/'))"
 done
 cat > "$root/DEBIAN/control" <<CONTROL
