@@ -34,7 +34,7 @@ func (e AddShots) apply(l *Lesson) (*Lesson, error) {
 
 // ShotUnit is the unit in which a reading of the lesson's shots is shown.
 func (l *Lesson) ShotUnit(i shots.Info, imperial bool) shots.Unit {
-	return i.In(imperial || i.Unit == "m" && l.Yards)
+	return i.In(imperial || l.Yards && (i.Unit == "m" || i.Unit == "m/s"))
 }
 
 // SetShot replaces the shot with the same ID.

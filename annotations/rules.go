@@ -7,16 +7,14 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strings"
 
 	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
 // Rule turns a verdict on a measure into a sentence that a student
-// understands, with what usually helps. Texts may hold {value}, {interval} and
-// {target}, and {opposite}, {opposite interval} and {opposite target} for a
-// measure that is told with its sign turned round.
+// understands, with what usually helps. Texts may hold the places that
+// words.Filled fills: {value}, {interval}, {target} and others.
 type Rule struct {
 	ID       string                `json:"id"`
 	Measure  string                `json:"measure"`            // name as in geometry.Definitions
@@ -142,11 +140,11 @@ func (r Rules) Propose(measures []Measured, imperial bool) []Proposal {
 		}
 		rule, ok := r.find(&m)
 		if !ok {
-			rule = Rule{Weight: defaultWeight, Text: sentenceFor(&m), Source: "the target range alone"}
+			rule = Rule{Weight: defaultWeight, Source: "the target range alone"}
 		}
 		p := Proposal{
 			Finding: Finding{
-				Rule: rule.ID, Text: fill(rule.Text, &m, imperial), Measure: m.Name, Position: m.Position,
+				Rule: rule.ID, Text: textFor(rule.Text, &m, imperial), Measure: m.Name, Position: m.Position,
 				Value: m.Value, Low95: m.Low95, High95: m.High95, Unit: m.Unit, Verdict: m.Verdict,
 			},
 			Source: rule.Source, SetUp: rule.SetUp, Feel: rule.Feel, Drill: rule.Drill,
@@ -185,29 +183,24 @@ func beyond(m *Measured) float64 {
 	return 1 + math.Min(math.Abs(m.Value-edge)/width, 1)
 }
 
-// sentenceFor is the text of a verdict that no rule knows.
-func sentenceFor(m *Measured) string {
+// textFor fills a rule's text; where there is none, or it is of a value that goes the other
+// way, a sentence that is true of any measure stands in its place.
+func textFor(text string, m *Measured, imperial bool) string {
+	if said, ok := words.Filled(text, &m.Measure, m.Target.Range, imperial); ok {
+		return said
+	}
 	name := m.Name
 	if m.Position != "" {
 		name += " at " + string(m.Position)
 	}
-	side := "less than"
-	switch said := words.Exact(m.Unit, false).Of(m.Name, m.Position).Side(m.Verdict, m.Target.Range); said {
+	n := words.Told(m.Unit, imperial).Of(m.Name, m.Position)
+	side, target := ", less than the ", n.Range(m.Target.Range)
+	switch n.Side(m.Verdict, m.Target.Range) {
 	case string(geometry.Below):
 	case string(geometry.Above):
-		side = "more than"
+		side = ", more than the "
 	default:
-		side = said + " than"
+		return fmt.Sprintf("Your %s is %s (%s); we look for %s.", name, n.Value(m.Value), n.Bounds(m.Low95, m.High95), target)
 	}
-	return "Your " + name + " is {value} ({interval}), " + side + " the {target} we look for."
-}
-
-func fill(text string, m *Measured, imperial bool) string {
-	n, r := words.Told(m.Unit, imperial), m.Target.Range
-	own := n.Of(m.Name, m.Position)
-	return strings.NewReplacer(
-		"{value}", own.Value(m.Value), "{interval}", own.Bounds(m.Low95, m.High95), "{target}", own.Range(r),
-		"{opposite}", n.Value(-m.Value), "{opposite interval}", n.Bounds(-m.High95, -m.Low95),
-		"{opposite target}", n.Range(geometry.Range{Low: -r.High, High: -r.Low}),
-	).Replace(text)
+	return fmt.Sprintf("Your %s is %s (%s)%s%s we look for.", name, n.Value(m.Value), n.Bounds(m.Low95, m.High95), side, target)
 }

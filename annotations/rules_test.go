@@ -53,6 +53,16 @@ func TestNothingSureIsNoFinding(t *testing.T) {
 	assert.Empty(t, DefaultRules().Propose(measures, false))
 }
 
+func TestATextThatSaysTheOtherWayGivesWayToOneThatIsTrue(t *testing.T) {
+	got := DefaultRules().Propose([]Measured{measured("sway", geometry.Impact, geometry.Centimetres, -2.2, 1, 3, 8)}, false)
+	require.Len(t, got, 1)
+	assert.Equal(t, "Your sway at impact is away 2 cm (away 1 to 3); we look for toward 3 to 8 cm.", got[0].Text)
+	assert.NotEmpty(t, got[0].Rule, "what helps stays that of the rule")
+	got = DefaultRules().Propose([]Measured{measured("sway", geometry.Impact, geometry.Centimetres, 1.1, 1, 3, 8)}, false)
+	require.Len(t, got, 1)
+	assert.Equal(t, "At impact your hips are 1 cm (0 to 2) nearer the target than at address; we look for 3 to 8 cm.", got[0].Text)
+}
+
 func TestACoachsOwnRuleComesBeforeTheDefault(t *testing.T) {
 	own, err := ParseRules([]byte(`[{"id": "own", "measure": "pelvis turn", "position": "top", "side": "below", "weight": 3,
 		"text": "Turn more: {value}.", "source": "my own"}]`))

@@ -174,15 +174,15 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 		}
 	}
 	pad := gtx.Dp(8)
-	lockIcon, lockText := draw.IconUnlink, "each clip on its own"
+	lockIcon, lockText, lockShort := draw.IconUnlink, "each clip on its own", "apart"
 	lock, locked := b.Lock()
 	switch mode := b.LockMode(); {
 	case locked && mode == bench.LockByPositions:
-		lockIcon, lockText = draw.IconLink, "two swings, locked by "+lock.By
+		lockIcon, lockText, lockShort = draw.IconLink, "two swings, locked by "+lock.By, "two swings"
 	case locked:
-		lockIcon, lockText = draw.IconLink, "one swing, locked by "+lock.By
+		lockIcon, lockText, lockShort = draw.IconLink, "one swing, locked by "+lock.By, "one swing"
 	case mode != bench.Unlocked:
-		lockIcon, lockText = draw.IconLink, "nothing to lock by yet"
+		lockIcon, lockText, lockShort = draw.IconLink, "nothing to lock by yet", "not locked"
 	}
 	left := pad + row(pad, size.X-pad, 0,
 		a.icon("step back", draw.IconStepBack, up), a.icon("play", play, up), a.icon("step forward", draw.IconStepForward, up),
@@ -192,6 +192,12 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "repeat", draw.ButtonStyle{Icon: draw.IconRepeat, Kind: draw.Quiet, Toggle: true, On: on, TipSide: up})
 		})
 	middle := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
+		const beside = 52 // icon and padding, sp
+		for _, short := range []string{lockShort, ""} {
+			if w, _ := th.TextSize(gtx, draw.Small, font.Medium, lockText); w.X+gtx.Sp(beside) > gtx.Constraints.Max.X {
+				lockText = short
+			}
+		}
 		return a.commandButton(gtx, "lock", draw.ButtonStyle{Label: lockText, Icon: lockIcon, Kind: draw.Quiet, Toggle: true, On: locked, Compact: true, TipSide: up})
 	}}
 	if n := a.desk.Bench.Proposals(); n > 0 && a.desk.Comparing == nil {

@@ -131,9 +131,10 @@ func (r *Compared) Table(b *strings.Builder) {
 					continue
 				}
 			}
-			exact := words.Exact(c.Unit, false)
-			_, _ = fmt.Fprintf(t, "    %s, %s\t%s\t%s\t%s\t%s\t%s\n", c.Name, c.Position, exact.Bare(c.Before), exact.Bare(c.Now),
-				words.Column(c.Unit, c.Value, (c.High95-c.Low95)/2), c.Unit, c.verdict())
+			exact := words.Exact(c.Unit, false).Of(c.Name, c.Position)
+			number, unit := exact.ChangeColumn(c.Unit, c.Before, c.Now, c.Value, (c.High95-c.Low95)/2)
+			_, _ = fmt.Fprintf(t, "    %s, %s\t%s\t%s\t%s\t%s\t%s\n", c.Name, c.Position, exact.Placed(c.Before), exact.Placed(c.Now),
+				number, unit, c.verdict())
 		}
 	})
 	if open > mostPrinted {

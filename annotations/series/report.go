@@ -121,8 +121,10 @@ func (r *Report) Table(b *strings.Builder) {
 				_, _ = fmt.Fprintf(t, "%s\t\t\t\t\t\n", h)
 				last = h
 			}
-			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\t%s\n", m.Name, words.Column(m.Unit, m.Value, (m.High95-m.Low95)/2), m.Unit, m.spread(), m.Target,
-				words.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}))
+			n, target := words.Exact(m.Unit, false).Of(m.Name, m.Position), m.Target.Bounds()
+			number, unit := n.Column(m.Unit, m.Value, (m.High95-m.Low95)/2)
+			_, _ = fmt.Fprintf(t, "    %s\t%s\t%s\t%s\t%s\t%s\n", m.Name, number, unit, m.spread(), n.Limits(m.Target.String(), target),
+				n.Verdict(&geometry.Judgement{Verdict: m.Verdict, Probability: m.Probability}, target))
 		}
 	})
 	if r.Typical != "" {

@@ -17,7 +17,7 @@ type Notation struct {
 	unit     string
 	place    place
 	spare    bool // a range is written without decimals that it does not need
-	facing   facing
+	sides    sides
 	turned   bool // a change is written the other way round
 }
 

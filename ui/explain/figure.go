@@ -139,7 +139,8 @@ func (f *Frame) numberOfFront(g *Figure, name string, at, toward geometry.ImageP
 // value with the interval.
 func (f *Frame) number(g *Figure, name string, at, toward geometry.ImagePt, ink Ink) {
 	if v := f.Numbers[name]; v != "" {
-		g.Labels = append(g.Labels, Label{At: at, Toward: toward, Text: name, Value: v, Ink: ink})
+		text := strings.TrimSuffix(name, " from the ankle-knee line") // that is drawn beside
+		g.Labels = append(g.Labels, Label{At: at, Toward: toward, Text: text, Value: v, Ink: ink})
 	}
 }
 

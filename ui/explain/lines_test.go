@@ -53,7 +53,7 @@ func TestAnkleKneeLineByHand(t *testing.T) {
 	assert.False(t, g.Strokes[0].Dashed)
 	assert.True(t, g.Strokes[1].Thin)
 	require.Len(t, g.Labels, 1)
-	assert.Equal(t, "lead hip offset from the ankle-knee line −3.2 ± 1.1 cm", g.Labels[0].String())
+	assert.Equal(t, "lead hip offset −3.2 ± 1.1 cm", g.Labels[0].String())
 	require.Len(t, g.Dots, 3)
 	near(t, pt(500, 700), g.Dots[1].At, "back of the knee")
 }

@@ -100,8 +100,16 @@ func (p *Room) Commands() []kit.Command {
 		{ID: "frame of finding", Group: "Lesson", After: "findings", Help: "Show the finding written last by this frame", Keys: kit.WithMod(key.ModCtrl, "K"),
 			Do: p.takeFrame, Enabled: p.Shown},
 		{ID: "write handout", Group: "Lesson", After: "frame of finding", Help: "Write what the student takes home", Keys: kit.WithMod(key.ModCtrl|key.ModShift, "K"),
-			Do: p.makeHandout, Enabled: p.Shown},
+			Do: p.openAndMake},
 	}
+}
+
+// openAndMake writes what goes home and shows where it is written.
+func (p *Room) openAndMake() {
+	if !p.open {
+		p.toggle()
+	}
+	p.makeHandout()
 }
 
 func (p *Room) toggle() {

@@ -111,7 +111,7 @@ func (r *Room) groups() []Group {
 const (
 	columnWidth unit.Sp = 350 // a column of the help is at least so wide
 	keysWidth   unit.Sp = 118 // of which the keys take so much
-	fieldWidth  unit.Sp = 190 // beside the names of the pages
+	fieldWidth  unit.Sp = 420 // beside the names of the pages
 	mostColumns         = 4   // columns
 	columnGap   unit.Dp = 28  // between columns
 )

@@ -66,7 +66,7 @@ func Choice(th *draw.Theme, label string, s *draw.Segmented, on int, items ...st
 		off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
 		e := th.Segmented(gtx, s, label, on, items...)
 		off.Pop()
-		return layout.Dimensions{Size: image.Pt(gtx.Constraints.Max.X, y+e.Size.Y)}
+		return layout.Dimensions{Size: image.Pt(max(d.Size.X, e.Size.X), y+e.Size.Y)}
 	}
 }
 

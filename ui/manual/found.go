@@ -9,6 +9,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations/shots"
+	wording "turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
@@ -165,7 +166,7 @@ func entry(gtx layout.Context, th *draw.Theme, l *Label) layout.Dimensions {
 		say(font.Normal, true, "Exactly: "+l.Exact+".")
 	}
 	if l.Positive != "" {
-		say(font.Normal, true, "Positive: "+l.Positive+".")
+		say(font.Normal, true, wording.Meaning(l.Name, l.Positive))
 	}
 	if l.Source != "" {
 		say(font.Normal, true, "Source: "+l.Source)

@@ -25,6 +25,10 @@ func (v *View) labels(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping,
 	edge := gtx.Dp(8)
 	title := th.TextAt(gtx, f32.Pt(12*dp, float32(edge)), 0, 0, draw.Small, font.Medium, th.Text, f.title)
 
+	apart := gtx.Dp(8)
+	if size.Y < gtx.Dp(220) { // there is no more room
+		apart = gtx.Dp(4)
+	}
 	var ls [2]label
 	n := 0
 	for i, l := range []*Line{&f.Hips, &f.Shoulders} {
@@ -40,7 +44,7 @@ func (v *View) labels(gtx layout.Context, th *draw.Theme, f *Figure, m *mapping,
 		box = inside(box, size, edge, title.Max.Y)
 		taken := append(f.feetOnScreen(m), f.linesOnScreen(m, gtx.Dp(5))...)
 		view := image.Rect(edge, title.Max.Y, size.X-edge, size.Y-edge)
-		ls[n] = label{l.Label, v.ink(th, i == 0), beside(box, taken, view, gtx.Dp(4))}
+		ls[n] = label{l.Label, v.ink(th, i == 0), beside(box, taken, view, apart)}
 		n++
 	}
 	if n == 2 {

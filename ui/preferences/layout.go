@@ -36,11 +36,15 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 		for _, mb := range cacheChoicesMB[1:] {
 			caches = append(caches, gigabytes(mb))
 		}
-		col.Add(kit.Choice(th, "Window", &r.ground, index(s.Light), "dark", "light"))
-		col.Add(kit.Choice(th, "Lengths", &r.units, index(s.Imperial), "centimetres", "inches"))
-		col.Add(kit.Choice(th, "A verdict counts from", &r.decided, decidedIndex(s), decided...))
+		// Two beside each other, so that the whole card is seen on a small screen.
+		pair := func(a, b layout.Widget) layout.Widget {
+			return func(gtx layout.Context) layout.Dimensions { return draw.Row(gtx, 28, a, b) }
+		}
+		col.Add(pair(kit.Choice(th, "Window", &r.ground, index(s.Light), "dark", "light"),
+			kit.Choice(th, "Lengths", &r.units, index(s.Imperial), "centimetres", "inches")))
 		col.Add(kit.Choice(th, "Text", &r.text, slices.Index(textChoices, s.TextScale), sizes...))
-		col.Add(kit.Choice(th, "Paper of take-home sheets", &r.paper, index(s.LetterPaper), "A4", "Letter"))
+		col.Add(pair(kit.Choice(th, "A verdict counts from", &r.decided, decidedIndex(s), decided...),
+			kit.Choice(th, "Paper of take-home sheets", &r.paper, index(s.LetterPaper), "A4", "Letter")))
 		col.Add(r.layoutAcademy)
 		col.Add(kit.Choice(th, "Memory for decoded pictures", &r.cache, slices.Index(cacheChoicesMB, s.CacheMB), caches...))
 		col.Add(func(gtx layout.Context) layout.Dimensions {

@@ -231,11 +231,9 @@ func (r *Row) finish() {
 	r.label = r.Title()
 	r.described = strings.ReplaceAll(r.Text(), "\t", ", ")
 	r.defined = words.Sentence(r.Definition)
-	switch {
-	case r.Positive == geometry.AwayFromTarget:
-		r.defined = strings.TrimSuffix(r.defined, ".") + ". Open is toward the target, closed away from it."
-	case r.Positive != "":
-		r.defined = strings.TrimSuffix(r.defined, ".") + ". Positive: " + strings.TrimSuffix(r.Positive, ".") + "."
+	measure, _, _ := strings.Cut(r.Key, " @ ")
+	if means := words.Meaning(measure, strings.TrimSuffix(r.Positive, ".")); means != "" {
+		r.defined = strings.TrimSuffix(r.defined, ".") + ". " + means
 	}
 	add := func(name, text string, accent bool) {
 		if text != "" {

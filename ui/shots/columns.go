@@ -77,7 +77,7 @@ func (s *Room) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
 	}
 	w := size.X
 	text(0, w*24/100, draw.Body, false, c.file.Header[i])
-	text(w*25/100, w*12/100, draw.Small, true, sample)
+	text(w*25/100, w*10/100, draw.Small, true, sample)
 	use := "not used"
 	switch {
 	case col.Club:
@@ -85,7 +85,8 @@ func (s *Room) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
 	case col.Reading != "":
 		use = string(col.Reading)
 	}
-	cell(w*38/100, w*18/100, func(gtx layout.Context) layout.Dimensions {
+	cell(w*36/100, w*17/100, func(gtx layout.Context) layout.Dimensions {
+		defer op.Offset(image.Pt(0, (size.Y-gtx.Sp(draw.Compact))/2)).Push(gtx.Ops).Pop()
 		kind := draw.Plain
 		if use == "not used" {
 			kind = draw.Quiet
@@ -99,12 +100,12 @@ func (s *Room) layoutColumnRow(gtx layout.Context, i int) layout.Dimensions {
 				on = k
 			}
 		}
-		cell(w*57/100, w*17/100, func(gtx layout.Context) layout.Dimensions {
+		cell(w*53/100, w*16/100, func(gtx layout.Context) layout.Dimensions {
 			return th.Segmented(gtx, &row.unit, "Unit of "+c.file.Header[i], on, units...)
 		})
 	}
 	if shots.Sided(col.Reading) {
-		cell(w*75/100, w*25/100, func(gtx layout.Context) layout.Dimensions {
+		cell(w*69/100, w*31/100, func(gtx layout.Context) layout.Dimensions {
 			return th.Segmented(gtx, &row.sign, "Which way "+c.file.Header[i]+" counts", int(col.Sign), signWords...)
 		})
 	}

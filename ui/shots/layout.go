@@ -17,6 +17,7 @@ import (
 
 	"turngauge/annotations/shots"
 	"turngauge/annotations/words"
+	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -102,16 +103,23 @@ func (s *Room) layoutShotRow(gtx layout.Context, i int, shot *shots.Shot, width 
 	th := s.host.Theme()
 	size := image.Pt(width, gtx.Sp(28))
 	var parts []string
+	// Trade words for the two ways a reading goes, in place of a sign; common practice,
+	// no source.
 	for _, r := range []struct {
-		reading shots.Reading
-		name    string
+		reading      shots.Reading
+		below, above string
 	}{
-		{shots.ClubPath, "path"}, {shots.FaceToPath, "face"},
-		{shots.StrikeAcross, "across"}, {shots.StrikeUp, "up"}, {shots.Carry, "carry"},
+		{shots.ClubPath, "out-to-in", "in-to-out"}, {shots.FaceToPath, "closed", "open"},
+		{shots.StrikeAcross, "heel", "toe"}, {shots.StrikeUp, "low", "high"}, {shots.Carry, "carry", "carry"}, {shots.Offline, "left", "right"},
 	} {
 		if v, ok := shot.Values[r.reading]; ok {
 			info, _ := shots.InfoOf(r.reading)
-			parts = append(parts, r.name+" "+s.unit(info).Number(v))
+			far := r.reading == shots.Offline && s.host.Session().Bench.Lesson().Student.Handed == geometry.LeftHanded
+			side := r.above // the far side of the target line is the left of a left-hander
+			if v < 0 != far {
+				side = r.below
+			}
+			parts = append(parts, side+" "+s.unit(info).Number(math.Abs(v)))
 		}
 	}
 	text := strings.Join(parts, "   ")
@@ -255,6 +263,9 @@ func (s *Room) differenceRow(gtx layout.Context, text [4]string, last color.NRGB
 	return layout.Dimensions{Size: size}
 }
 
+// faceHalf is half the breadth of the face that is drawn, mm; from memory.
+const faceHalf = 38
+
 func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.ShotPicture, earlier, later string) {
 	th := s.host.Theme()
 	draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
@@ -283,6 +294,9 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 	}
 	centre := f32.Pt(float32(size.X)/2, float32(size.Y)/2+float32(gtx.Sp(8)))
 	k := (float32(min(size.X, size.Y-gtx.Sp(34))) / 2) / float32(half)
+	if p.Face { // seen whole
+		k = min(k, float32(size.X-gtx.Dp(12))/(2*faceHalf))
+	}
 	at := func(x, y float64) f32.Point { return centre.Add(f32.Pt(float32(x)*k, -float32(y)*k)) }
 	var pen draw.Pen
 	pen.Begin(gtx.Ops)
@@ -293,7 +307,7 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 	edge := float32(size.X)
 	if p.Face { // a plain face outline: heel at the left, toe at the right
 		pen.Begin(gtx.Ops)
-		a0, b0 := at(-38, 18), at(38, -18)
+		a0, b0 := at(-faceHalf, 18), at(faceHalf, -18)
 		pen.RoundFrame(a0.X, a0.Y, b0.X, b0.Y, 12*k, hair*1.5)
 		pen.Fill(th.Edge)
 		edge = min(edge, b0.X)
@@ -313,7 +327,11 @@ func (s *Room) drawShotPicture(gtx layout.Context, size image.Point, p takehome.
 		pen.Fill(ink)
 	}
 	if len(both[0][0])+len(both[1][0]) == 0 {
-		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)-float32(gtx.Dp(8))), 0.5, 1, draw.Small, font.Normal, th.Dim, "no shots with both readings")
+		const text = "no shots with both readings"
+		sz, _ := th.TextSize(gtx, draw.Small, font.Normal, text)
+		box := image.Rectangle{Max: sz}.Add(image.Pt((size.X-sz.X)/2, size.Y-gtx.Dp(8)-sz.Y))
+		draw.Fill(gtx.Ops, box.Inset(-gtx.Dp(2)), th.Well) // no axis runs through it
+		th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(box.Max.Y)), 0.5, 1, draw.Small, font.Normal, th.Dim, text)
 	}
 }
 

@@ -68,7 +68,7 @@ func TestShotsAreLoggedInYards(t *testing.T) {
 	assert.InDelta(t, 137.16, hit[0].Values[shots.Carry], 1e-9)
 	assert.InDelta(t, 12.7, hit[0].Values[shots.StrikeAcross], 1e-9)
 	w.Frame()
-	assert.True(t, w.Shows("across 0.50   carry 150.0"))
+	assert.True(t, w.Shows("toe 0.50   carry 150.0"))
 	assert.True(t, w.Shows("strike across: 0.50 in, then none: too few to tell"))
 	r.entry[4].SetText("500")
 	w.Click("Add the shot")

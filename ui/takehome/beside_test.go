@@ -125,7 +125,7 @@ func TestWhatTheClipSaysOfTwoSwings(t *testing.T) {
 	for _, x := range at {
 		require.Len(t, x.numbers, 2)
 		old, now := b.other.number(x.measure, geometry.Address), b.now.number(x.measure, geometry.Address)
-		assert.Equal(t, words.Told(old.Unit, false).WithInterval(old.Value, old.Low95, old.High95), x.numbers[0])
+		assert.Equal(t, words.Told(old.Unit, false).Of(x.measure, geometry.Address).WithInterval(old.Value, old.Low95, old.High95), x.numbers[0])
 		assert.Contains(t, x.text, "before: "+x.numbers[0]+"; now: "+x.numbers[1]+".")
 		d := now.Value - old.Value
 		switch z2 := d * d / (now.Sigma*now.Sigma + old.Sigma*old.Sigma); {

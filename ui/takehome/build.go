@@ -178,16 +178,6 @@ func (b *builder) findings(ctx context.Context) error {
 	return nil
 }
 
-// positive says what a positive value of a measure means.
-func positive(measure string) string {
-	for _, d := range geometry.Definitions() {
-		if d.Name == measure && d.Positive != "" {
-			return " (plus is " + d.Positive + ")"
-		}
-	}
-	return ""
-}
-
 // reading is the number of a finding as it stood when the coach took it.
 func (b *builder) reading(f *annotations.Finding) *reading {
 	r := &reading{
@@ -269,7 +259,7 @@ func (b *builder) numbers() {
 }
 
 // numberScale is the width of a table's dot-and-interval, points.
-const numberScale = 130.0
+const numberScale = 82.0
 
 // mostAdvice is how many things to mark the sheet names.
 const mostAdvice = 3

@@ -302,8 +302,8 @@ func TestAFindingWithoutARange(t *testing.T) {
 	s := build(t, Request{Lesson: l, Path: path, Imperial: true})
 	g := s.Findings[0]
 	assert.Empty(t, g.Verdict, "there is no range to be below of")
-	assert.Equal(t, "Your head travel to target at delivery was −3.5 inches (plus is toward the target).", g.Plain)
-	assert.Equal(t, "−3.5 in, 95 % interval −4.7 to −2.4 in", s.Found[0].Scale.Says)
+	assert.Equal(t, "Your head travel to target at delivery was away 3.5 inches.", g.Plain)
+	assert.Equal(t, "away 3.5 in, 95 % interval away 2.4 to 4.7 in", s.Found[0].Scale.Says)
 	require.NotNil(t, g.Picture)
 }
 

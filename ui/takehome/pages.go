@@ -285,8 +285,8 @@ func (p *page) numberTable(title string, list []Number, scale float64, signs boo
 		return
 	}
 	columns := []column{
-		{width: 14}, {head: "measure", wrap: true, names: true}, {head: "value", width: 42, right: true}, {head: "95 % interval", width: 74},
-		{width: scale + 12}, {head: "we look for", width: 66},
+		{width: 14}, {head: "measure", wrap: true, names: true}, {head: "value", width: 50, right: true}, {head: "95 % interval", width: 100, wrap: true},
+		{width: scale + 12}, {head: "we look for", width: 106, wrap: true},
 	}
 	columns[1].width = p.width
 	for i, c := range columns {
@@ -333,7 +333,7 @@ func (p *page) legend() {
 }
 
 // turnSign says what the sign of a turn means.
-const turnSign = "A turn away from the target counts as plus, one toward it as minus."
+const turnSign = "Open is turned toward the target, closed away from it; a turn without a word is away from it."
 
 // how says how the numbers were got.
 func (p *page) how() {

@@ -30,8 +30,6 @@ func (b *builder) plain(f *annotations.Finding) string {
 			verb = "were"
 		}
 		said = fmt.Sprintf("%s, your %s %s %s", sentence(atOnly(f.Position)), part, verb, n.Spoken(f.Value))
-	} else if f.Low95 < 0 && !n.Sided(f.Low95) {
-		said += positive(f.Measure)
 	}
 	said += since + "."
 	if t, ok := b.request.targets().Find(f.Measure, f.Position, b.now.Swing().Club.Group(), b.now.Lesson.Student.Sex); ok {

@@ -30,7 +30,7 @@ func TestTurnsAreSaidWithTheirSide(t *testing.T) {
 		{"open 2.0°", top.Value(-2)},
 		{"open 2.0 to closed 9.0°", top.Interval(-2, 9)},
 		{"at least 40°", top.Range(geometry.Range{Low: 40, High: inf})},
-		{"−2.0°", Exact(geometry.Degrees, false).Of("forward bend", geometry.Impact).Value(-2)},
+		{"backward 2.0°", Exact(geometry.Degrees, false).Of("forward bend", geometry.Impact).Value(-2)},
 		{"+7.0°", impact.From(-30, -37).Signed(-7)},
 		{"−7.0° ± 2.0", impact.From(-37, -30).Change(&geometry.Change{Value: 7, Low95: 5, High95: 9})},
 		{"+7.0°", top.From(80, 87).Signed(7)},
@@ -63,4 +63,43 @@ func TestTurnsAreSaidWithTheirSide(t *testing.T) {
 	assert.Equal(t, "virtually certainly more", say(top, 40, 50))
 	number, unit := impact.Column(geometry.Degrees, -40.2, 5.71)
 	assert.Equal(t, []string{"  40.2 ± 5.7", "deg open"}, []string{number, unit})
+}
+
+// What a word stands for is what geometry.Definition says of a positive value, and the
+// other way.
+func TestMeasuresAreSaidWithTheWayTheyGo(t *testing.T) {
+	of := func(name string, at geometry.PositionName) Notation {
+		d := geometry.DefinitionOf(name)
+		return Exact(d.Unit, false).Of(name, at)
+	}
+	for _, c := range []struct{ want, got string }{
+		{"toward 5.7 ± 1.3 cm", of("sway", geometry.Impact).With(5.7, 1.3)},
+		{"away 0.6 cm", of("sway", geometry.Top).Value(-0.6)},
+		{"away 3 to toward 1 cm", of("sway", geometry.Top).Range(geometry.Range{Low: -3, High: 1})},
+		{"down 2.2 ± 0.7 cm", of("pelvis height change", geometry.Impact).With(-2.2, 0.7)},
+		{"0.0 cm", of("pelvis height change", geometry.Impact).Value(0.04)},
+		{"3.0 cm", of("head travel to target", geometry.Top).Value(3)},
+		{"away 3.0 to toward 1.0 cm", of("head travel to target", geometry.Top).Interval(-3, 1)},
+		{"in front 2.0 cm", of("lead hip offset from the ankle-knee line", geometry.Address).Value(-2)},
+		{"trail low 8.5°", of("pelvis tilt", geometry.Impact).Value(8.5)},
+		{"past level 4.0°", of("shaft angle at the top", geometry.Top).Value(-4)},
+		{"19.5°", of("lead knee flex", geometry.Address).Value(19.5)},
+		{"less toward", of("sway", geometry.Impact).Side(geometry.Below, geometry.Range{Low: 3, High: 8})},
+		{"not above", of("head travel to target", geometry.Impact).Side(geometry.NotAbove, geometry.Range{Low: 0, High: 8})},
+		{"more below", of("club above plane", geometry.Delivery).Side(geometry.Below, geometry.Range{Low: -5, High: 5})},
+		{"Without a word: hip behind the line. “In front”: the other way.", Meaning("trail hip offset from the ankle-knee line", "hip behind the line")},
+		{"Positive: bent.", Meaning("lead knee flex", "bent")},
+	} {
+		assert.Equal(t, c.want, c.got)
+	}
+	for _, d := range geometry.Definitions() {
+		n := Exact(d.Unit, false).Of(d.Name, geometry.Impact)
+		switch d.Positive {
+		case "", "bent", "wider", "steeper", "toward the toes", "longer", "slower backswing": // never below nought
+		default:
+			assert.NotContains(t, n.Value(-3), minus, d.Name)
+			assert.NotContains(t, n.Interval(-3, -1), minus, d.Name)
+			assert.NotContains(t, n.Interval(-3, 1), minus, d.Name)
+		}
+	}
 }
