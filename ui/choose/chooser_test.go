@@ -124,6 +124,18 @@ func TestKeyboardAlone(t *testing.T) {
 	assert.False(t, r.c.Visible())
 }
 
+func TestAPathIsWrittenWithoutAClick(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Open("Add a clip", false, dir)
+	r.settle()
+	r.press(key.NameDownArrow, 0) // the list has the keyboard
+	r.typeText("/")
+	r.router.Queue(key.EditEvent{Range: key.Range{Start: 1, End: 1}, Text: "nowhere"}) // behind the slash, as X11 says it
+	r.settle()
+	assert.Equal(t, "/nowhere", r.c.path.Text())
+}
+
 func TestTypedPath(t *testing.T) {
 	dir := folder(t)
 	r := newRig(t, Clips)

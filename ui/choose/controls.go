@@ -183,6 +183,12 @@ func (c *Chooser) listKeys(gtx layout.Context) {
 		}
 		switch e := e.(type) {
 		case key.EditEvent:
+			if strings.HasPrefix(e.Text, "/") { // no name begins so: a path is being written
+				c.path.SetText("")
+				c.path.Insert(e.Text)
+				gtx.Execute(key.FocusCmd{Tag: &c.path.Editor})
+				continue
+			}
 			c.jump(e.Text, gtx.Now)
 		case key.Event:
 			if e.State == key.Press {

@@ -11,5 +11,6 @@ var Keys = [...][2]string{
 	{"Ctrl+Space", "Choose this entry too, or not"},
 	{"Ctrl+A", "Choose all files"},
 	{"letters", "Go to the name that begins so"},
+	{"/", "Write a path"},
 	{"Esc", "Close the panel"},
 }

@@ -170,8 +170,9 @@ func (c *Card) LessonClosed() { c.cardState = cardState{asked: c.asked} }
 // Update takes up what was chosen.
 func (c *Card) Update(gtx layout.Context) {
 	r := c.room
+	entered := len(c.choices) == 1 && kit.EnterPressed(gtx) // there is nothing else to choose
 	for i, ch := range c.choices {
-		if c.rows[i].Clicked(gtx) {
+		if c.rows[i].Clicked(gtx) || entered {
 			c.Shown = false
 			if ch.lesson != nil {
 				r.with(ch.path, ch.lesson, ch.swing)
