@@ -29,7 +29,7 @@ func (e *evaluator) legs(i int) {
 	pelvis := poseOf(x)
 	half := e.st.g[e.oShape+shapePelvisWidth]
 	joint := func(dof int) r3.Vec { return r3.Vec{X: x[dof], Y: x[dof+1], Z: x[dof+2]} }
-	tie := func(d r3.Vec, length int, sigma float64, fill func(u r3.Vec)) {
+	tie := func(d r3.Vec, length, side int, sigma float64, fill func(u r3.Vec)) {
 		n := r3.Norm(d)
 		if n < 1e-6 {
 			return
@@ -38,7 +38,7 @@ func (e *evaluator) legs(i int) {
 		e.r.Reset()
 		fill(r3.Scale(1/n, d))
 		e.r.Global(e.oShape+length, -l)
-		e.emit(i, n-l, sq(sigma)*lasts)
+		e.emitLasting(i, [4]int{byBody, length, side}, n-l, sq(sigma), lasts)
 	}
 	// A joint's three coordinates from dof on.
 	three := func(dof int, u r3.Vec) {
@@ -50,7 +50,7 @@ func (e *evaluator) legs(i int) {
 		knee, ankle := dofLeadKnee+3*k, dofLeadAnkle+3*k
 		q := [3]float64{side * half}
 		hip := r3.Add(pelvis.at, weighted(&pelvis.axes, q))
-		tie(r3.Sub(hip, joint(knee)), shapeThigh, jointSigmaM, func(u r3.Vec) {
+		tie(r3.Sub(hip, joint(knee)), shapeThigh, k, jointSigmaM, func(u r3.Vec) {
 			three(0, u)
 			for j := range pelvis.by {
 				e.r.Local(dofTurn+j, r3.Dot(u, weighted(&pelvis.by[j], q)))
@@ -58,12 +58,12 @@ func (e *evaluator) legs(i int) {
 			three(knee, r3.Scale(-1, u))
 			e.r.Global(e.oShape+shapePelvisWidth, side*r3.Dot(u, pelvis.axes[0]))
 		})
-		tie(r3.Sub(joint(knee), joint(ankle)), shapeShank, jointSigmaM, func(u r3.Vec) {
+		tie(r3.Sub(joint(knee), joint(ankle)), shapeShank, k, jointSigmaM, func(u r3.Vec) {
 			three(knee, u)
 			three(ankle, r3.Scale(-1, u))
 		})
 	}
-	tie(r3.Sub(joint(segmentDofs), joint(0)), shapeTrunk, trunkSigmaM, func(u r3.Vec) {
+	tie(r3.Sub(joint(segmentDofs), joint(0)), shapeTrunk, 0, trunkSigmaM, func(u r3.Vec) {
 		three(segmentDofs, u)
 		three(0, r3.Scale(-1, u))
 	})
@@ -102,6 +102,6 @@ func (e *evaluator) spine(i int) {
 		for j := range chest.by {
 			e.r.Local(segmentDofs+dofTurn+j, r3.Dot(chest.by[j][axis], u))
 		}
-		e.emit(i, v, sq(sigma)*lasts)
+		e.emitLasting(i, [4]int{byBody, -1, k}, v, sq(sigma), lasts)
 	}
 }

@@ -140,7 +140,7 @@ func (f *problem) lookAt(ctx context.Context, in *Input, c *clothFit, plan []pla
 			det = (xx*yy - xy*xy) * lasts
 			ixx, ixy, iyy := yy/det, -xy/det, xx/det
 			w := p.look.Into[k].At
-			m := match{frame: p.into[k].frame, seconds: p.into[k].common, x: w.X + s.DX, y: w.Y + s.DY}
+			m := match{frame: p.into[k].frame, seconds: p.into[k].common, x: w.X + s.DX, y: w.Y + s.DY, lasts: lasts, lastsSeconds: lasts * step}
 			m.w00 = math.Sqrt(ixx)
 			m.w01 = ixy / m.w00
 			m.w11 = math.Sqrt(math.Max(iyy-m.w01*m.w01, 0))

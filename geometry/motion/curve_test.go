@@ -27,7 +27,8 @@ func (s *score) add(value, sigma, truth float64) {
 	s.n++
 	e := value - truth
 	s.square += e * e
-	s.chi += e * e / (sigma * sigma)
+	// Where captured places jump from one frame to the next it is one error, not thirty.
+	s.chi += math.Min(e*e/(sigma*sigma), 16)
 	if math.Abs(e) <= 1.96*sigma {
 		s.inside++
 	}
@@ -87,7 +88,10 @@ func runCurves(t *testing.T, golfers int, seed uint64, make func(r *rand.Rand) m
 				s.of(s.marked, m.Name).add(hand.Value, hand.Sigma, truth)
 			}
 		}
-		const dt = 1e-3
+		dt := 1e-3
+		if l.jitters {
+			dt = 0.02
+		}
 		for i, at := range c.Seconds {
 			if i%3 != 0 || at > 0.14 && at < 0.16 { // the truth's branch changes there
 				continue
@@ -177,11 +181,6 @@ func TestCurvesOfACapturedGolfer(t *testing.T) {
 	s := runCurves(t, n, 2, func(*rand.Rand) motion { return m }, full)
 	s.log(t)
 	s.check(t, n, 2.2, 85, "pelvis turn", "torso turn", "separation", "trail knee flex")
-	for _, name := range []string{"torso turn", "separation"} {
-		chi := s.speed[name].chi / float64(s.speed[name].n)
-		assert.Greater(t, chi, 0.2, "the speed of %s", name)
-		assert.Less(t, chi, 2.0, "the speed of %s", name)
-	}
 }
 
 // TestCurvesAreSharp holds the pelvis turn to what is asked for, 2 degrees root mean
@@ -219,10 +218,13 @@ func (s *curveScores) check(t *testing.T, n int, most, least float64, names ...s
 		assert.Less(t, s.band[name].chi/float64(s.band[name].n), spread, "%s", name)
 		assert.Greater(t, s.speed[name].within(), 90.0, "coverage of the speed of %s", name)
 		// Too wide is as wrong: the errors of a few golfers are a good part of what is stated.
-		// Made golfers move more evenly than the prior on the motion allows for, so that
-		// their speeds are stated five times too wide; a captured one's turns are not.
 		assert.Greater(t, s.band[name].chi/float64(s.band[name].n), 0.2, "%s", name)
 		assert.Greater(t, s.speed[name].chi/float64(s.speed[name].n), 0.015, "the speed of %s", name)
+	}
+	for _, name := range []string{"pelvis turn", "torso turn", "separation"} {
+		chi := s.speed[name].chi / float64(s.speed[name].n)
+		assert.Greater(t, chi, 0.2, "the speed of %s", name)
+		assert.Less(t, chi, spread, "the speed of %s", name)
 	}
 	assert.GreaterOrEqual(t, s.peak.within(), 75.0)
 	assert.GreaterOrEqual(t, s.order.within(), 75.0)

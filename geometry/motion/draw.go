@@ -3,7 +3,6 @@ package motion
 import (
 	"context"
 	"math"
-	"math/rand/v2"
 	"slices"
 
 	"turngauge/geometry"
@@ -63,20 +62,10 @@ func (c *Curves) draw(ctx context.Context) error {
 		c.Reversal.Why, c.Peak.Why = why, why
 		return nil
 	}
-	r := rand.New(rand.NewPCG(20, 26))
-	x, xG := f.m.Columns(numDraws)
-	for i := range x {
-		for j := range x[i] {
-			x[i][j] = r.NormFloat64()
-		}
-	}
-	for j := range xG {
-		xG[j] = r.NormFloat64()
-	}
 	if err := ctx.Err(); err != nil {
 		return err
 	}
-	f.m.Backward(x, xG, numDraws)
+	x := f.draws.x
 	n, top := to-from, f.keyTime(geometry.Top)
 	pelvis, torso := make([]float64, 2*n), make([]float64, 2*n)
 	var pelvisAt, torsoAt, leads, peaks, peakAt []float64

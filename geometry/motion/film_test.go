@@ -27,6 +27,9 @@ type motion struct {
 	at     func(t float64) points
 	has    func(pt geometry.Point) bool
 	events map[geometry.PositionName]float64
+	// jitters says that places have errors of their own from frame to frame, so that speeds
+	// are told over some hundredths of a second only, as usual with captured motion.
+	jitters bool
 }
 
 // madeMotion is the kinematic golfer of package golfer with a body, a size and
@@ -149,7 +152,8 @@ func capturedMotion(t *testing.T) motion {
 	return motion{
 		events: map[geometry.PositionName]float64{geometry.Address: at(address), geometry.LeadArmLevel: at(150), geometry.Top: at(204),
 			geometry.Delivery: at(266), geometry.Impact: 0, geometry.Finish: at(398)},
-		has: func(pt geometry.Point) bool { return given[pt] },
+		has:     func(pt geometry.Point) bool { return given[pt] },
+		jitters: true,
 		at: func(s float64) points {
 			k := math.Min(math.Max(s*rate+impact, 1), float64(len(frames)-3))
 			i := int(k)

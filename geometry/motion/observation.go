@@ -87,7 +87,9 @@ func (f *problem) observe(in *Input, t *Track, pt int) {
 		if !geometry.Finite(x, y, v, s.Seconds) {
 			continue
 		}
-		f.observations = append(f.observations, observation{t.Clip, pt, at, x, y, 1 / v})
+		errs := trackError{math.Max(s.SigmaPx, leastSigmaPx), s.DriftPx, math.Max(lasts, 1) / t.rate(), [2]int{a, b},
+			[2]float64{(1 - w) * math.Sqrt(anchors[a].variance), w * math.Sqrt(anchors[b].variance)}}
+		f.observations = append(f.observations, observation{t.Clip, pt, at, x, y, 1 / v, errs})
 	}
 }
 

@@ -33,6 +33,8 @@ type match struct {
 	// The rows of the whitening W, upper triangular with WᵀW the information.
 	w00, w01, w11 float64
 	s             float64 // squared, whitened residual at the state last looked at
+	// Of how many matches, and seconds, W takes the error to be one.
+	lasts, lastsSeconds float64
 }
 
 // view is a frame of a clip that patches are taken from.
@@ -170,7 +172,7 @@ func (e *evaluator) clothTerms() {
 		o := c.oPose + segmentDofs*p.view
 		at := p.placeOf(g[o:][:segmentDofs], rho, e.m != nil)
 		for k := range p.matches {
-			e.matched(p, &p.matches[k], &at)
+			e.matched(p, i, &p.matches[k], &at)
 		}
 	}
 	for i := range shellNodes {
@@ -225,7 +227,7 @@ const clothNu = 2
 //
 // pictured, less where it was found, whitened by its information. The two rows that come of
 // it have one weight (see levmar.Robust, here with clothNu).
-func (e *evaluator) matched(p *patch, m *match, at *place) {
+func (e *evaluator) matched(p *patch, index int, m *match, at *place) {
 	c := e.cloth
 	if !at.ok {
 		e.cost += clothLost
@@ -301,6 +303,10 @@ func (e *evaluator) matched(p *patch, m *match, at *place) {
 			}
 		}
 		e.m.Add(h.i, r, res, weight)
+		if e.draws != nil {
+			e.draws.aligned(index, m, k)
+			e.draws.add(e, h.i, weight)
+		}
 	}
 }
 

@@ -20,6 +20,15 @@ type observation struct {
 	seconds  float64
 	x, y     float64
 	weight   float64 // 1/px²
+	errs     trackError
+}
+
+// trackError is what an observation of a track errs in: own anew in each frame, drift for
+// lasts seconds, and what the anchors about it carry; standard deviations, pixels.
+type trackError struct {
+	own, drift, lasts float64
+	anchors           [2]int
+	carried           [2]float64 // of each of them, its part taken in
 }
 
 // problem is the least-squares problem of the fit through time: what was
@@ -74,6 +83,7 @@ type problem struct {
 	m         *levmar.Band
 	summary   geometry.Summary
 	cautious  bool // see evaluator
+	draws     *errorDraws
 }
 
 // newProblem lays out the unknowns, turns tracks into observations and makes

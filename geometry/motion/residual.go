@@ -18,19 +18,24 @@ import (
 // constant.
 func (f *problem) total(st *state, m *levmar.Band) float64 {
 	e := evaluator{problem: f, st: st, m: m}
-	for i := range f.observations {
-		e.observe(&f.observations[i])
+	e.all()
+	return e.cost
+}
+
+// all adds up all terms.
+func (e *evaluator) all() {
+	for i := range e.observations {
+		e.observe(&e.observations[i])
 	}
 	e.motion()
 	e.first()
 	e.keyPriorTerms()
-	for i := range f.times {
+	for i := range e.times {
 		e.legs(i)
 		e.spine(i)
 	}
 	e.border()
 	e.clothTerms()
-	return e.cost
 }
 
 // evaluator adds up the residuals of a state. Each term fills the row r, whose
@@ -41,6 +46,8 @@ type evaluator struct {
 	m    *levmar.Band
 	r    levmar.Row
 	cost float64
+	// draws, where not nil, has errors drawn for each row.
+	draws *errorDraws
 }
 
 // emit adds a residual of instant i, and the next one, with a variance. A
@@ -51,6 +58,23 @@ func (e *evaluator) emit(i int, res, variance float64) {
 	e.cost += 0.5 * w * res * res
 	if e.m != nil {
 		e.m.Add(min(i, e.m.Len()-1), &e.r, res, w)
+	}
+	if e.draws != nil {
+		e.draws.fresh(math.Sqrt(variance))
+		e.draws.add(e, min(i, len(e.times)-1), w)
+	}
+}
+
+// emitLasting is emit for what lasts: a standard deviation that counts once in so many
+// seconds, and by times its variance. key tells it from others.
+func (e *evaluator) emitLasting(i int, key [4]int, res, variance, by float64) {
+	d := e.draws
+	e.draws = nil
+	e.emit(i, res, variance*by)
+	if e.draws = d; d != nil {
+		clear(d.eps)
+		d.plus(math.Sqrt(variance), d.lastingAt(key, e.times[i], lengthLasts))
+		d.add(e, i, 1/(variance*by))
 	}
 }
 
@@ -144,6 +168,10 @@ func (e *evaluator) observe(s *observation) {
 			}
 		}
 		e.m.Add(h.i, r, res, weight)
+		if e.draws != nil {
+			e.draws.followed(s, k)
+			e.draws.add(e, h.i, weight)
+		}
 	}
 }
 
@@ -168,16 +196,20 @@ func (e *evaluator) observe(s *observation) {
 func (e *evaluator) motion() {
 	thigh, shank := e.oShape+shapeThigh, e.oShape+shapeShank
 	unit := math.Exp((e.legsLog - e.st.g[thigh] - e.st.g[shank]) / 2)
-	emit := func(i, d int, res, variance float64) {
-		if isAngle(d) {
-			e.emit(i, res, variance)
-			return
+	draws := e.draws
+	e.draws = nil
+	emit := func(i, d int, res, variance float64, speed bool) {
+		if !isAngle(d) {
+			e.r.ScaleLocals(unit)
+			res *= unit
+			e.r.Global(thigh, -res/2)
+			e.r.Global(shank, -res/2)
 		}
-		e.r.ScaleLocals(unit)
-		res *= unit
-		e.r.Global(thigh, -res/2)
-		e.r.Global(shank, -res/2)
 		e.emit(i, res, variance)
+		if draws != nil {
+			draws.moves(d, i, e.times[i+1]-e.times[i], speed)
+			draws.add(e, i, 1/variance)
+		}
 	}
 	for i := range len(e.times) - 1 {
 		dt := e.times[i+1] - e.times[i]
@@ -190,13 +222,14 @@ func (e *evaluator) motion() {
 			e.r.Local(s, -dt/2)
 			e.r.Local(blockSize+d, 1)
 			e.r.Local(blockSize+s, -dt/2)
-			emit(i, d, b[d]-a[d]-dt/2*(a[s]+b[s]), q*dt*dt*dt/12)
+			emit(i, d, b[d]-a[d]-dt/2*(a[s]+b[s]), q*dt*dt*dt/12, false)
 			e.r.Reset()
 			e.r.Local(s, -1)
 			e.r.Local(blockSize+s, 1)
-			emit(i, d, b[s]-a[s], q*dt)
+			emit(i, d, b[s]-a[s], q*dt, true)
 		}
 	}
+	e.draws = draws
 }
 
 // first says next to nothing of where the golfer is at first, and that he moves
