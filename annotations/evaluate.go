@@ -88,8 +88,9 @@ type Measured struct {
 	// Alone is what the marks alone tell, where the number is a followed one; else
 	// nil.
 	Alone              *geometry.Measure
-	Target             *Target // the range it is judged against, nil for none
-	geometry.Judgement         // by the target; its Verdict is "" without one
+	Cloth              *motion.Seen // what the clothes showed of a pelvis turn, nil where nobody looked
+	Target             *Target      // the range it is judged against, nil for none
+	geometry.Judgement              // by the target; its Verdict is "" without one
 	// Before is what it was in the visit compared with, and Change what has become of
 	// it since; nil where there is none.
 	Before *geometry.Measure
@@ -127,11 +128,11 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 		measures, r.Missing = solution.Measures()
 		r.shares = solution.Shares()
 		if len(measures) > 0 {
-			followed, err := r.follow(ctx, &o)
+			f, err := r.follow(ctx, &o)
 			if err != nil {
 				return nil, err
 			}
-			r.Measures = one(measures, followed)
+			r.Measures = one(measures, f, &r.Problem)
 		}
 		r.judge(&o)
 	}
@@ -139,9 +140,9 @@ func Evaluate(ctx context.Context, l *Lesson, swing int, o Options) (*Result, er
 	return r, nil
 }
 
-// follow returns the followed measures: anew, as the lesson keeps them, or none. The
-// only error is that of ctx.
-func (r *Result) follow(ctx context.Context, o *Options) ([]geometry.Measure, error) {
+// follow returns what was followed: anew, as the lesson keeps it, or nothing. The only
+// error is that of ctx.
+func (r *Result) follow(ctx context.Context, o *Options) (*Followed, error) {
 	if m := r.Mistake(); o.MarksAlone || m != nil && m.Withholds() {
 		return nil, nil
 	}
@@ -151,10 +152,10 @@ func (r *Result) follow(ctx context.Context, o *Options) ([]geometry.Measure, er
 			return nil, ctx.Err()
 		}
 		if r.Curves != nil {
-			return NewFollowed(&r.Problem, r.Curves.Measures()).measures(&r.Problem), nil
+			return NewFollowed(&r.Problem, r.Curves.Measures(), r.Curves.Seen), nil
 		}
 	}
-	return r.Swing().Followed.measures(&r.Problem), nil
+	return r.Swing().Followed, nil
 }
 
 // EvaluateAll evaluates every swing of a lesson, and puts them together. The only error

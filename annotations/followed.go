@@ -8,6 +8,7 @@ import (
 
 	"turngauge/annotations/jsontree"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 )
 
 // Basis says what a number rests on.
@@ -28,6 +29,7 @@ type Followed struct {
 	// changed the rest counts no more.
 	Of       string
 	Measures []FollowedMeasure
+	Cloth    motion.Seen // what belt and trousers showed of the pelvis
 
 	unknown *jsontree.Fields
 }
@@ -42,11 +44,10 @@ type FollowedMeasure struct {
 	unknown *jsontree.Fields
 }
 
-// NewFollowed keeps the measures that were followed from the marks of a problem.
-func NewFollowed(of *geometry.Swing, measures []geometry.Measure) *Followed {
-	f := &Followed{Of: followedOf(of)}
-	for i := range measures {
-		m := &measures[i]
+// NewFollowed keeps what was followed from the marks of a problem.
+func NewFollowed(of *geometry.Swing, measures []geometry.Measure, cloth motion.Seen) *Followed {
+	f := &Followed{Of: followedOf(of), Cloth: cloth}
+	for _, m := range measures {
 		if sd := Rounded(m.Sigma); sd > 0 && geometry.Finite(m.Value) {
 			f.Measures = append(f.Measures, FollowedMeasure{Name: m.Name, Position: m.Position, Value: Rounded(m.Value), SD: sd})
 		}
@@ -106,9 +107,10 @@ func counts(followed, marks []*geometry.Measure) bool {
 // turns are told together, on one basis: the third is the difference of the others.
 var turns = []string{"pelvis turn", "torso turn", "separation"}
 
-// one makes one list of the numbers of the marks and the followed ones. What the
-// marks alone can't tell stays missing.
-func one(marks, followed []geometry.Measure) []Measured {
+// one makes one list of the numbers of the marks and the followed ones, of which the pelvis turns
+// know what the clothes showed. What the marks alone can't tell stays missing.
+func one(marks []geometry.Measure, f *Followed, of *geometry.Swing) []Measured {
+	followed := f.measures(of)
 	type key struct {
 		name     string
 		position geometry.PositionName
@@ -121,7 +123,9 @@ func one(marks, followed []geometry.Measure) []Measured {
 	together := make(map[key][]int) // what is told on one basis
 	var order []key
 	for i := range marks {
-		out[i] = Measured{Measure: marks[i], Basis: OnMarks}
+		if out[i] = (Measured{Measure: marks[i], Basis: OnMarks}); followed != nil && marks[i].Name == turns[0] {
+			out[i].Cloth = &f.Cloth
+		}
 		k := key{marks[i].Name, marks[i].Position}
 		if slices.Contains(turns, k.name) {
 			k.name = ""
@@ -172,8 +176,7 @@ func (e *Editor) Learn(swing string, f *Followed) error {
 // learned returns l with what was learned meanwhile of its swings, by undo or redo.
 func (l *Lesson) learned(now *Lesson) *Lesson {
 	for i := range l.Swings {
-		s := now.Swing(l.Swings[i].ID)
-		if s != nil && s.Followed != l.Swings[i].Followed {
+		if s := now.Swing(l.Swings[i].ID); s != nil && s.Followed != l.Swings[i].Followed {
 			l = l.withSwing(i, func(to *Swing) { to.Followed = s.Followed })
 		}
 	}
@@ -182,13 +185,13 @@ func (l *Lesson) learned(now *Lesson) *Lesson {
 
 // The numbers that were followed, in the document:
 //
-//	"followed": {"of": "6c62272e07bb0142", "measures": [{"name": "pelvis turn", "position": "top", "value": 38.2, "sd": 3.6}]}
+//	"followed": {"of": "6c62272e07bb0142", "cloth": "used 31/40", "measures": [{"name": "pelvis turn", "position": "top", "value": 38.2, "sd": 3.6}]}
 
 // maxFollowed is the most that a document may hold.
 const maxFollowed = 5000
 
 func (r *reader) followed(o object) *Followed {
-	f := &Followed{Of: o.text("of", required)}
+	f := &Followed{Of: o.text("of", required), Cloth: motion.ParseSeen(o.text("cloth", optional))}
 	for i, n := range o.list("measures", maxFollowed) {
 		x := r.object(n, o.at("measures")+index(i))
 		m := FollowedMeasure{Name: geometry.PresentName(x.text("name", required)), Position: geometry.PositionName(x.text("position", required))}
@@ -216,6 +219,7 @@ func (f *Followed) node() *jsontree.Node {
 		b.add("sd", floatNode(m.SD))
 		return b.done(m.unknown)
 	}))
+	b.text("cloth", f.Cloth.String())
 	return b.done(f.unknown)
 }
 

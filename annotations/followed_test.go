@@ -3,12 +3,14 @@ package annotations
 import (
 	"context"
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 )
 
 // followedLesson keeps, for each measure of the top, a value shifted by part of its
@@ -27,7 +29,7 @@ func followedLesson(t *testing.T, shift, factor float64) (l *Lesson, alone *Resu
 		}
 	}
 	e := NewEditor(l)
-	require.NoError(t, e.Learn(l.Swings[0].ID, NewFollowed(&alone.Problem, list)))
+	require.NoError(t, e.Learn(l.Swings[0].ID, NewFollowed(&alone.Problem, list, motion.Seen{Came: motion.ClothUsed, Frames: 40, Followed: 31})))
 	return e.Lesson(), alone
 }
 
@@ -68,6 +70,12 @@ func TestTheSurerNumberCounts(t *testing.T) {
 				}
 			}
 			assert.Equal(t, c.counts, n > 20)
+			turn := r.Find("pelvis turn", geometry.Top)
+			assert.Equal(t, &motion.Seen{Came: motion.ClothUsed, Frames: 40, Followed: 31}, turn.Cloth)
+			assert.Nil(t, r.Find("torso turn", geometry.Top).Cloth)
+			for _, m := range r.Report().Measures {
+				assert.Equal(t, m.Name == "pelvis turn", strings.Contains(m.Clothes, "31 of 40"), m.Name)
+			}
 			again, err := Evaluate(context.Background(), l, 0, Options{MarksAlone: true})
 			require.NoError(t, err)
 			assert.Equal(t, alone.Values(), again.Values())

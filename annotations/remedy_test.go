@@ -12,6 +12,7 @@ import (
 
 	"turngauge/annotations/words"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 )
 
 // TestDecidesIsTheShareOfVerdicts holds the probability that more measuring settles a
@@ -88,7 +89,7 @@ func TestRemediesOfOpenVerdicts(t *testing.T) {
 	}
 	assert.True(t, follow(again))
 	e := NewEditor(l)
-	require.NoError(t, e.Learn("s1", NewFollowed(&again.Problem, again.Values())))
+	require.NoError(t, e.Learn("s1", NewFollowed(&again.Problem, again.Values(), motion.Seen{})))
 	again, err = Evaluate(context.Background(), e.Lesson(), 0, Options{Targets: targets})
 	require.NoError(t, err)
 	assert.False(t, follow(again), "it was followed")

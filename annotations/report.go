@@ -118,6 +118,7 @@ type MeasureReport struct {
 	Basis      Basis                 `json:"basis"`
 	// MarksAlone is what the marks alone tell where Basis is followed.
 	MarksAlone *NumberReport    `json:"marks_alone,omitempty"`
+	Clothes    string           `json:"clothes,omitempty"` // what they added to a pelvis turn
 	Target     *TargetReport    `json:"target,omitempty"`
 	Verdict    geometry.Verdict `json:"verdict,omitempty"` // absent without a target
 	// Probability is the posterior one that the verdict is true; absent where it

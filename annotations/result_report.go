@@ -51,7 +51,7 @@ func (r *Result) measureReports() []MeasureReport {
 		out[i] = MeasureReport{
 			Name: m.Name, Definition: m.Definition, Position: m.Position, Group: m.Group, Unit: m.Unit, Method: m.Method,
 			Value: m.Value, SD: m.Sigma, Low95: m.Low95, High95: m.High95, Verdict: m.Verdict, Probability: Rounded(m.Probability),
-			Basis: m.Basis,
+			Basis: m.Basis, Clothes: words.Seen(m.Cloth),
 		}
 		if a := m.Alone; a != nil {
 			out[i].MarksAlone = &NumberReport{Rounded(a.Value), Rounded(a.Sigma), Rounded(a.Low95), Rounded(a.High95)}

@@ -154,9 +154,11 @@ func TestTrouble(t *testing.T) {
 func TestReversalAndPeak(t *testing.T) {
 	r := &motion.Reversal{Known: true, PelvisFirst: 0.995, Lead: 0.042, Low95: 0.011, High95: 0.073}
 	assert.Empty(t, Seen(&motion.Seen{}), "nothing was looked at")
-	assert.Equal(t, "Belt and trousers could be followed in 31 of 40 frames: the pelvis turn rests on them too.", Seen(&motion.Seen{Used: true, Frames: 40, Followed: 31}))
-	assert.Contains(t, Seen(&motion.Seen{Frames: 40, Followed: 3}), "too few of one view")
-	assert.Contains(t, Seen(&motion.Seen{Frames: 40, Followed: 39, Denied: true}), "as the marks deny")
+	assert.Equal(t, "Belt and trousers could be followed in 31 of 40 frames: the pelvis turn rests on them too.", Seen(&motion.Seen{Came: motion.ClothUsed, Frames: 40, Followed: 31}))
+	assert.Contains(t, Seen(&motion.Seen{Came: motion.ClothOneView, Frames: 40, Followed: 3}), "too few of one view")
+	assert.Contains(t, Seen(&motion.Seen{Came: motion.ClothDenied, Frames: 40, Followed: 39}), "as the marks deny")
+	assert.Contains(t, Seen(&motion.Seen{Came: motion.ClothUnseen, Frames: 40, Followed: 2}), "plain, hidden or in the dark")
+	assert.Contains(t, Seen(&motion.Seen{Came: motion.ClothLoose, Frames: 40, Followed: 30}), "as one piece")
 	assert.Equal(t, "The pelvis turns round before the torso, by 42 ms (11 to 73), with a probability of over 99 %.", Reversal(r))
 	r.PelvisFirst, r.Lead, r.Low95, r.High95 = 0.05, -0.042, -0.073, -0.011
 	assert.Equal(t, "The torso turns round before the pelvis, by 42 ms (11 to 73), with a probability of 95 %.", Reversal(r))

@@ -94,16 +94,21 @@ func Peak(p *motion.Peak) string {
 // Seen tells in a sentence what belt and trousers added to the pelvis turn; "" where
 // nothing was looked at.
 func Seen(s *motion.Seen) string {
-	if s.Frames == 0 {
+	if s == nil || s.Frames == 0 {
 		return ""
 	}
 	how := fmt.Sprintf("Belt and trousers could be followed in %d of %d frames", s.Followed, s.Frames)
-	switch {
-	case s.Used:
+	const without = ": the pelvis turn rests on the marks and what was followed from them."
+	switch s.Came {
+	case motion.ClothUsed:
 		return how + ": the pelvis turn rests on them too."
-	case s.Denied:
-		return how + ", but turn as the marks deny: the pelvis turn rests on the marks and what was followed from them."
+	case motion.ClothDenied:
+		return how + ", but turn as the marks deny" + without
+	case motion.ClothOneView:
+		return how + ", in too few of one view to count" + without
+	case motion.ClothLoose:
+		return how + ", but do not move as one piece, as a shirt worn over the belt does not" + without
 	default:
-		return how + ", in too few of one view to count: the pelvis turn rests on the marks and what was followed from them."
+		return how + ", since they are plain, hidden or in the dark" + without
 	}
 }

@@ -2,6 +2,9 @@ package motion
 
 import (
 	"context"
+	"fmt"
+	"slices"
+	"strings"
 
 	"turngauge/geometry"
 )
@@ -51,12 +54,46 @@ type Sight struct {
 
 // Seen says in how many frames the belt and the trousers' top could be followed.
 type Seen struct {
-	// Used says that they are part of the fit.
-	Used bool
-	// Denied says that they would be, but for turning the pelvis as the marks deny.
-	Denied bool
+	Came Came
 	// Frames were looked at, of both clips, and in Followed of them enough was found.
 	Frames, Followed int
+}
+
+// Came is what came of following the clothes.
+type Came string
+
+// What may come of it; the zero value where nothing was looked at.
+const (
+	ClothUsed    Came = "used"     // they are part of the fit
+	ClothDenied  Came = "denied"   // they would be, but for turning the pelvis as the marks deny
+	ClothOneView Came = "one view" // too few frames of one view show enough
+	ClothUnseen  Came = "unseen"   // and of no view: plain, dark or hidden
+	ClothLoose   Came = "loose"    // what was found does not move as one piece
+)
+
+// Used reports whether the clothes are part of the fit.
+func (s *Seen) Used() bool { return s.Came == ClothUsed }
+
+// String is how documents keep it: "used 31/40"; "" where nothing was looked at.
+func (s Seen) String() string {
+	if s.Frames == 0 {
+		return ""
+	}
+	return fmt.Sprintf("%s %d/%d", strings.ReplaceAll(string(s.Came), " ", "-"), s.Followed, s.Frames)
+}
+
+// ParseSeen reads what String wrote. What it can't read, such as a later program's, is
+// nothing that was looked at.
+func ParseSeen(text string) Seen {
+	var s Seen
+	var came string
+	n, err := fmt.Sscanf(text, "%s %d/%d", &came, &s.Followed, &s.Frames)
+	s.Came = Came(strings.ReplaceAll(came, "-", " "))
+	known := slices.Contains([]Came{ClothUsed, ClothDenied, ClothOneView, ClothUnseen, ClothLoose}, s.Came)
+	if err != nil || n != 3 || !known || s.Followed < 0 || s.Followed > s.Frames {
+		return Seen{}
+	}
+	return s
 }
 
 // mirror brings a Look into the clip as filmed, of the width, where it shows a left-hander

@@ -129,7 +129,7 @@ func TestClothTurnsThePelvis(t *testing.T) {
 	c.input.Cloth = c
 	out, err := Fit(t.Context(), c.input)
 	require.NoError(t, err)
-	require.True(t, out.Seen.Used)
+	require.True(t, out.Seen.Used())
 	assert.Greater(t, out.Seen.Followed, out.Seen.Frames*3/4)
 	with, sigmas := c.errorsOf(out)
 	without, before := c.errorsOf(plain)
@@ -153,7 +153,7 @@ func TestClothThatShowsNothing(t *testing.T) {
 	c.blind[1] = true
 	got, err := Fit(t.Context(), c.input)
 	require.NoError(t, err)
-	assert.False(t, got.Seen.Used)
+	assert.Equal(t, ClothOneView, got.Seen.Came)
 	assert.Positive(t, got.Seen.Frames)
 	assert.Equal(t, want.Curves[curvePelvis].Values, got.Curves[curvePelvis].Values)
 	assert.Equal(t, want.Peak, got.Peak)
@@ -225,5 +225,17 @@ func TestClothGradient(t *testing.T) {
 		for j := range segmentDofs {
 			check("instant", &here.x[i][j], rhs[i][j])
 		}
+	}
+}
+
+// TestSeenIsKept: what was seen reads as it was written, and nonsense as nothing.
+func TestSeenIsKept(t *testing.T) {
+	t.Parallel()
+	for _, s := range []Seen{{}, {ClothUsed, 40, 31}, {ClothOneView, 122, 60}, {ClothUnseen, 7, 0}} {
+		assert.Equal(t, s, ParseSeen(s.String()), s.String())
+	}
+	assert.Equal(t, "one-view 60/122", Seen{ClothOneView, 122, 60}.String())
+	for _, bad := range []string{"used", "used 41/40", "used -1/40", "worn 3/4", "used x/y"} {
+		assert.Equal(t, Seen{}, ParseSeen(bad), bad)
 	}
 }

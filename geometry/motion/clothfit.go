@@ -46,11 +46,10 @@ func (f *problem) followCloth(ctx context.Context, in *Input, progress func(floa
 		if err != nil {
 			return seen, err
 		}
-		if seen = f.countSeen(c, plan); !ok || !seen.Used {
-			seen.Used = false
+		if seen = f.countSeen(c, plan); !ok || !seen.Used() {
 			break
 		}
-		seen.Used = false // not before the last round
+		seen.Came = ClothLoose // if the next round comes to nothing
 		f.takeCloth(c, rho, slip)
 		f.loosely = gate.loosely
 		if err := f.minimise(ctx, func(part float64) { progress((float64(round) + part) / float64(len(clothRounds))) }); err != nil {
@@ -65,10 +64,10 @@ func (f *problem) followCloth(ctx context.Context, in *Input, progress func(floa
 			seen = f.countSeen(c, plan)
 		}
 	}
-	if seen.Used && f.denied(before) {
-		seen.Used, seen.Denied = false, true
+	if seen.Used() && f.denied(before) {
+		seen.Came = ClothDenied
 	}
-	if seen.Used {
+	if seen.Used() {
 		return seen, nil
 	}
 	f.cloth, f.nG = nil, f.oCloth
@@ -207,9 +206,22 @@ func (f *problem) countSeen(c *clothFit, plan []planned) Seen {
 		}
 	}
 	slices.Sort(c.seen)
-	s.Used = good*2 > matches
+	views := 0
 	for _, n := range share { // one view alone is three times less sure
-		s.Used = s.Used && 2*n[1] >= n[0] && n[1] > 0
+		if 2*n[1] >= n[0] && n[1] > 0 {
+			views++
+		}
+	}
+	switch {
+	case s.Frames == 0:
+	case views == 0:
+		s.Came = ClothUnseen
+	case views < f.nC:
+		s.Came = ClothOneView
+	case good*2 <= matches:
+		s.Came = ClothLoose
+	default:
+		s.Came = ClothUsed
 	}
 	return s
 }

@@ -186,6 +186,12 @@ func (in *Input) measured(i int) Row {
 	if x.Alone != nil {
 		r.Basis = "followed through the clips; the marks alone say " + n.Number(x.Alone.Value) + " " + half(x.Alone)
 	}
+	if seen := words.Seen(x.Cloth); seen != "" {
+		if r.Basis != "" {
+			r.Basis += ". "
+		}
+		r.Basis += strings.TrimSuffix(seen, ".")
+	}
 	if x.One != nil {
 		r.Basis = "the mean over the visit; this swing alone: " + n.Number(x.One.Value) + " " + half(x.One)
 	}

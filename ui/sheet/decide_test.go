@@ -9,6 +9,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/words"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 )
 
 // TestTheCardSaysWhatDecidesAndWhatMarksAloneTell reads the card of a followed number
@@ -29,4 +30,23 @@ func TestTheCardSaysWhatDecidesAndWhatMarksAloneTell(t *testing.T) {
 		{"or", "Film upright and nearer, the golfer filling the picture: ±7.1 becomes about ±6.0, unlikely to decide it", true},
 		{"Basis", "followed through the clips; the marks alone say 40.1° ± 8.0", false},
 	}, r.facts[:3])
+}
+
+// TestTheCardSaysWhatTheClothesShowed, where the number rests on them and where it does not.
+func TestTheCardSaysWhatTheClothesShowed(t *testing.T) {
+	d := geometry.DefinitionOf("pelvis turn")
+	basis := func(m annotations.Measured) string {
+		model := Build(Input{Measures: []annotations.Measured{m}})
+		r, ok := model.Find(Key("pelvis turn", geometry.Top))
+		require.True(t, ok)
+		return r.Basis
+	}
+	alone := d.Measure(geometry.Top, 40.1, 8.0/geometry.Z95, "joint fit, 2 views")
+	m := annotations.Measured{Measure: d.Measure(geometry.Top, 38.2, 4.9/geometry.Z95, "followed"), Basis: annotations.OnFollowed, Alone: &alone,
+		Cloth: &motion.Seen{Came: motion.ClothUsed, Frames: 40, Followed: 31}}
+	assert.Equal(t, "followed through the clips; the marks alone say 40.1° ± 8.0. Belt and trousers could be followed in 31 of 40 frames: the pelvis turn rests on them too", basis(m))
+	m = annotations.Measured{Measure: alone, Basis: annotations.OnMarks, Cloth: &motion.Seen{Came: motion.ClothUnseen, Frames: 40, Followed: 2}}
+	assert.Contains(t, basis(m), "2 of 40 frames, since they are plain, hidden or in the dark")
+	m.Cloth = nil
+	assert.Empty(t, basis(m))
 }

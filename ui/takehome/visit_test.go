@@ -9,6 +9,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/series/seriestest"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
 )
 
 // The sheet of a visit of three swings tells their means, and the change since another
@@ -27,6 +28,8 @@ func TestTheSheetOfAVisit(t *testing.T) {
 	assert.Equal(t, [2]int{3, 3}, [2]int{m.Change.Earlier.N, m.Change.Later.N})
 	assert.True(t, m.Change.Real)
 	assert.Contains(t, b.sheet.How, "They are means over three swings")
+	b.now.Measures[0].Cloth = &motion.Seen{Came: motion.ClothUsed, Frames: 40, Followed: 31}
+	assert.Contains(t, b.how(), "Belt and trousers could be followed in 31 of 40 frames: the pelvis turn rests on them too. The interval")
 	found := false
 	for _, c := range b.sheet.Changes {
 		found = found || c.Name == "Pelvis turn at the top" && c.Known

@@ -108,5 +108,11 @@ func (b *builder) how() string {
 	if n := len(b.now.visit); n > 1 {
 		text += " They are means over " + words.Swings(n) + ", with how far your swings differ counted in."
 	}
+	for i := range b.now.Measures {
+		if seen := words.Seen(b.now.Measures[i].Cloth); seen != "" {
+			text += " " + seen
+			break
+		}
+	}
 	return text + " The interval beside each number holds the true value about 19 times out of 20; where it reaches over an end of the range we look for, the sheet says can't tell."
 }

@@ -184,7 +184,7 @@ func (p *Room) make() {
 			}
 			b.SetCurves(out)
 			if out.Fit != nil {
-				p.keep(b, annotations.NewFollowed(&r.Problem, out.Fit.Measures()))
+				p.keep(b, annotations.NewFollowed(&r.Problem, out.Fit.Measures(), out.Fit.Seen))
 			}
 		})
 	}, ended)
