@@ -77,7 +77,7 @@ func (p *Room) addTaken(add func(unit.Dp, layout.Widget), label func(unit.Dp, un
 	th := p.host.Theme()
 	sw := p.host.Session().Bench.Swing()
 	label(18, draw.Body, font.Bold, "What the student is told")
-	if len(sw.Findings) == 0 {
+	if len(sw.Findings) == 0 && p.draft == nil {
 		quiet(4, "Nothing yet.")
 	}
 	for i := range sw.Findings {

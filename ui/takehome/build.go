@@ -259,7 +259,7 @@ func (b *builder) numbers() {
 }
 
 // numberScale is the width of a table's dot-and-interval, points.
-const numberScale = 82.0
+const numberScale = 76.0
 
 // mostAdvice is how many things to mark the sheet names.
 const mostAdvice = 3

@@ -224,8 +224,8 @@ func (p *page) changes() {
 		return
 	}
 	columns := []column{
-		{head: "measure", width: 178, wrap: true, names: true}, {head: "before", width: 48, right: true}, {head: "now", width: 48, right: true},
-		{head: "change", width: 94, right: true}, {width: 15}, {width: p.width - 383, wrap: true},
+		{head: "measure", width: 156, wrap: true, names: true}, {head: "before", width: 62, right: true}, {head: "now", width: 62, right: true},
+		{head: "change", width: 88, right: true}, {width: 15}, {width: p.width - 383, wrap: true},
 	}
 	list, noise := s.Changes, 0
 	if p.trim >= trimNoise {
@@ -285,7 +285,7 @@ func (p *page) numberTable(title string, list []Number, scale float64, signs boo
 		return
 	}
 	columns := []column{
-		{width: 14}, {head: "measure", wrap: true, names: true}, {head: "value", width: 50, right: true}, {head: "95 % interval", width: 100, wrap: true},
+		{width: 14}, {head: "measure", wrap: true, names: true}, {head: "value", width: 62, right: true}, {head: "95 % interval", width: 100, wrap: true},
 		{width: scale + 12}, {head: "we look for", width: 106, wrap: true},
 	}
 	columns[1].width = p.width

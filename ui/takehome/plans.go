@@ -13,7 +13,7 @@ import (
 // paper.
 const (
 	planWidth  = 244.0
-	planHeight = 172.0
+	planHeight = 132.0
 	planNarrow = 160.0 // of three
 )
 
