@@ -49,7 +49,7 @@ func CompareWith(earlier, later Visit, s Spread) Change {
 	c := Change{Value: b.Value - a.Value, Earlier: a, Later: b, Spread: s}
 	known := c.known()
 	c.Sigma = math.Sqrt(a.own + b.own + known)
-	c.DF = s.freedom(a.own+b.own, known, mostFreeOfChange)
+	c.DF = s.freedom(a.own+b.own, 1+known/(a.own+b.own), mostFreeOfChange)
 	half := studentT95(c.DF) * c.Sigma
 	c.Low95, c.High95 = c.Value-half, c.Value+half
 	c.Probability = 1
@@ -93,7 +93,7 @@ func (c *Change) Settled() int {
 		} else if free := float64(n + c.Earlier.N - 2); free >= fewestFree {
 			s.DF = free
 		}
-		if studentT95(s.freedom(own, known, mostFreeOfChange))*math.Sqrt(own+known) < math.Abs(c.Value) {
+		if studentT95(s.freedom(own, 1+known/own, mostFreeOfChange))*math.Sqrt(own+known) < math.Abs(c.Value) {
 			return n
 		}
 	}

@@ -1,6 +1,7 @@
 package geometry
 
 import (
+	"flag"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -23,13 +24,17 @@ func (s *student) visit(r *rand.Rand, n int, mean, always float64) Visit {
 	return v
 }
 
+// The table of annotations/series is -students 60000.
+var madeUpStudents = flag.Int("students", 4000, "how many students of each kind TestVisits makes up")
+
 // TestVisits films made-up students of known mean and spread: intervals of mean and
 // spread hold the truth as often as they say, and no more than 5 % of those who have not
 // changed are told that they have.
 func TestVisits(t *testing.T) {
-	const students, truth, change = 4000, 45.0, 10.0 // 95 % ± 0.7 %
+	const truth, change = 45.0, 10.0
+	students := *madeUpStudents // 4000: 95 % ± 0.7 %
 	r := rand.New(rand.NewPCG(18, 5))
-	share := func(n int) float64 { return float64(n) / students }
+	share := func(n int) float64 { return float64(n) / float64(students) }
 	for _, c := range []struct{ earlier, later, before int }{{0, 3, 0}, {0, 6, 0}, {3, 3, 0}, {6, 6, 0}, {1, 3, 0}, {2, 2, 0}, {1, 1, 3}, {1, 1, 0}} {
 		for _, spread := range []float64{1.5, 3, 6} {
 			s := student{spread, 4, 1.8, 1.2}
