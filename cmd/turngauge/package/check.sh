@@ -25,7 +25,7 @@ try() ( # a shell of its own, which unmounts however it ends
 	mkdir -p "$root/try"
 	mount -t proc proc "$root/proc"
 	mount --bind /dev "$root/dev"
-	trap 'umount "$root/proc" "$root/dev"' EXIT
+	trap 'umount --lazy "$root/proc" "$root/dev"' EXIT # a server that is ending may hold them
 	local program=turngauge install=
 	if [ "$how" = deb ]; then
 		cp dist/turngauge_*.deb "$root/try/turngauge.deb"
@@ -38,7 +38,8 @@ try() ( # a shell of its own, which unmounts however it ends
 	fi
 	chroot "$root" sh -euc "
 		apt-get update -qq
-		DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $install xvfb xauth x11-apps >/dev/null 2>&1
+		DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends $install xvfb xauth x11-apps >/try/install.log 2>&1 ||
+			{ tail -n 20 /try/install.log >&2; exit 1; }
 		export HOME=/try/home XDG_RUNTIME_DIR=/try/run LANG=C.UTF-8
 		mkdir -p \$HOME \$XDG_RUNTIME_DIR
 		$program version
@@ -50,7 +51,8 @@ try() ( # a shell of its own, which unmounts however it ends
 			$program /try/demo/lesson.json & p=\$!
 			sleep 15
 			xwd -silent -root -out /try/window.xwd
-			kill \$p'
+			kill \$p
+			wait \$p || true'
 	"
 	convert "xwd:$root/try/window.xwd" "dist/$suite.png"
 	# A window that shows the two clips has many colours; an empty screen has one.
