@@ -33,7 +33,7 @@ PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
 # Packages are installed before the Go that fetches another is looked for.
 .NOTPARALLEL:
-.PHONY: help demo test build check bench accuracy accuracy-marks fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
+.PHONY: help demo test build check bench accuracy accuracy-marks accuracy-instants fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -47,6 +47,7 @@ help:
 	@echo 'make bench      benchmarks, and a table of what was promised'
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
 	@echo 'make accuracy-marks  the tables of noise, mistakes, instants and verdicts (an hour)'
+	@echo 'make accuracy-instants  how far key positions are proposed from true ones, on film of many kinds (half an hour)'
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
 	@echo 'make hostile    500 parcels and documents made to do harm, 10,000 damaged clips (half an hour)'
 	@echo 'make mutate     25 single mistakes in each of PACKAGES=./geometry, or MUTANTS=n: do tests notice?'
@@ -102,6 +103,13 @@ accuracy: build-packages go-version
 accuracy-marks: build-packages go-version
 	$(GO) test ./geometry/fit -run 'AccuracyWith|Misfits|Instants|Calibrated|WarmEquals' \
 		-accuracy -accuracy-n 80 -accuracy-seed 20261130 -v -timeout 180m
+
+# The demo is filmed anew; its variants (rates, without sound, in the mirror, one view) are made of that.
+accuracy-instants: build test-packages
+	@dir=$$(mktemp -d); trap 'rm -rf "$$dir"' EXIT; \
+	bin/turngauge demo --second "$$dir/two" && bin/turngauge demo --visit "$$dir/visit" && \
+	$(GO) test -tags '$(TAGS)' ./ui/bench -run NoClubInAWalkers -every-look -v && \
+	$(GO) test -tags '$(TAGS)' ./ui/propose -run InstantsTable -demo-folder "$$dir/two" -visit-folder "$$dir/visit" -v -timeout 180m
 
 fuzz: build-packages go-version
 	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \

@@ -43,7 +43,7 @@ var mayImport = map[string][]string{
 	"turngauge/ui/shelf/worker":  {"turngauge/ui/shelf/worker", "turngauge/ui/fault", "turngauge/annotations", "turngauge/geometry"},
 	"turngauge/ui/session":       {"turngauge/ui/session", "turngauge/ui/bench", "turngauge/ui/demo", "turngauge/ui/explain", "turngauge/ui/fault", "turngauge/ui/golfer", "turngauge/ui/propose", "turngauge/ui/sheet", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
 	"turngauge/ui/golfer":        {"turngauge/ui/golfer", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
-	"turngauge/ui/propose":       {"turngauge/ui/propose", "turngauge/ui/bench", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
+	"turngauge/ui/propose":       {"turngauge/ui/propose", "turngauge/ui/bench", "turngauge/ui/demo", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
 	"turngauge/ui/visit":         {"turngauge/ui/visit", "turngauge/ui/bench", "turngauge/ui/demo", "turngauge/ui/golfer", "turngauge/ui/propose", "turngauge/annotations", "turngauge/geometry", "turngauge/video"},
 	"turngauge/ui/visit/panel":   {"turngauge/ui", "turngauge/annotations", "turngauge/geometry", "turngauge/video", gio},
 	"turngauge/ui/profile":       {"turngauge/ui/profile", "turngauge/ui/demo", "turngauge/annotations"},

@@ -1,13 +1,13 @@
 package bench
 
 import (
-	"cmp"
 	"context"
 	"image"
 	"math"
+	"sort"
 
 	"turngauge/geometry"
-	"turngauge/video/club"
+	"turngauge/video/jointpath"
 	"turngauge/video/pose"
 )
 
@@ -20,17 +20,18 @@ type Instants struct {
 	Handed   geometry.Handed
 	StatureM float64 // 0 where it is not known
 	GolferAt geometry.ImagePt
-	// Address, Top and Impact are frames of the clip.
+	// Address, Top and Impact are frames of the clip, as motion and sound tell them, and
+	// Doubted are those of them that they tell badly.
 	Address, Top, Impact int
+	Doubted              map[geometry.PositionName]bool
+	// Frames is how many the clip has.
+	Frames int
 	// Seconds is when a frame is shown, of life's time.
 	Seconds func(n int) float64
 	// Picture reads a frame in full size.
 	Picture func(ctx context.Context, n int) (*image.RGBA, error)
 	// Standing is the clip's background, nil where it isn't known.
 	Standing *image.RGBA
-
-	finder *pose.Finder
-	read   map[int]slopes
 }
 
 // Instants returns what is known for looking for the instants of the swing on a stage.
@@ -44,7 +45,7 @@ func (b *Bench) Instants(stage int) (Instants, bool) {
 	}
 	out := Instants{
 		View: st.View, Handed: b.Lesson().HandedIn(clip), StatureM: b.Lesson().Student.StatureM,
-		GolferAt: clip.GolferAt, Seconds: st.Film.Seconds,
+		GolferAt: clip.GolferAt, Seconds: st.Film.Seconds, Frames: st.Film.Frames(), Doubted: make(map[geometry.PositionName]bool),
 	}
 	for name, at := range map[geometry.PositionName]*int{
 		geometry.Address: &out.Address, geometry.Top: &out.Top, geometry.Impact: &out.Impact,
@@ -54,228 +55,122 @@ func (b *Bench) Instants(stage int) (Instants, bool) {
 			return Instants{}, false
 		}
 		*at = t.Frame
+		if t.Unsure {
+			out.Doubted[name] = true
+		}
 	}
 	return out, true
 }
 
-// slopes are those of lead arm and shaft in a picture, positive downward from the
-// shoulder to the wrist and from the hands to the clubhead, as parts of the golfer's
-// height and of the shaft's length; NaN where not seen.
-type slopes struct {
-	arm, shaft float64
-	// searched says that the shaft was looked for.
-	searched bool
-	box      pose.Region // of the golfer; none where he wasn't found
-}
-
 const (
-	// coarseLooks is into how many parts a backswing or a downswing is divided to find
-	// between which a level is crossed, and fineLooks how many pictures there tell when.
-	coarseLooks, fineLooks = 8, 7
+	// looksUp and looksDown are into how many pictures of a backswing and of a downswing
+	// one looks, at most each of them; a few more before the start, and after a strike that
+	// is doubted.
+	looksUp, looksDown, looksBefore, looksAfter = 28, 26, 4, 12
+	beforeStartS, afterStrikeS                  = 0.1, 0.15
 	// unsureCrossS is the standard deviation of a crossing beyond which it is to be looked
-	// at before it is believed, seconds of life: half a picture at 30 a second.
-	unsureCrossS = 1 / 60.
+	// at before it is believed, seconds of life: half a picture at 30 a second; beyond
+	// unknownCrossS it is not told.
+	unsureCrossS, unknownCrossS = 1 / 60., 0.06
 )
 
-// Find looks for club level back, lead arm level and delivery. What can't be told is left
-// out. It looks into some thirty pictures, a third of a second each and more.
+// Find looks for club level back, lead arm level and delivery, and anew for start and top,
+// and for a strike that is doubted: what shaft and arm tell of them. What can't be told is
+// left out. It looks once into some sixty pictures, in order of time, and draws a path
+// through what it sees in all of them.
 func (s *Instants) Find(ctx context.Context, finder *pose.Finder) ([]Proposal, error) {
-	s.finder, s.read = finder, make(map[int]slopes)
+	all, err := s.look(ctx, finder)
+	if err != nil {
+		return nil, err
+	}
+	s.tellSides(all)
+	return s.moments(all), nil
+}
+
+// moments returns what the looks tell of the key positions, in no order.
+func (s *Instants) moments(all []glance) []Proposal {
+	shaft := s.shaftPath(all)
 	var found []Proposal
-	for _, c := range [...]struct {
-		name     geometry.PositionName
-		from, to int
-		crossed
-	}{
-		{geometry.ClubLevelBack, s.Address, s.Top, crossed{shaft: true, upward: true}},
-		{geometry.LeadArmLevel, s.Address, s.Top, crossed{upward: true}},
-		{geometry.Delivery, s.Top, s.Impact, crossed{shaft: true}},
-	} {
-		if s.View == geometry.DownTheLine && c.shaft {
-			continue
+	if start, ok := s.startsBack(shaft); ok {
+		s.Address = s.both(geometry.Address, s.Address, start, &found)
+	}
+	if turn, ok := s.turnsBack(shaft); ok {
+		s.Top = s.both(geometry.Top, s.Top, turn, &found)
+	}
+	if strike, ok := s.strikes(shaft); ok && s.Doubted[geometry.Impact] {
+		s.Impact = s.frameAt(strike.Seconds)
+		found = append(found, Proposal{geometry.Impact, s.Impact, true})
+	}
+	tell := func(name geometry.PositionName, from, to int, c jointpath.Crossing, ok bool) {
+		if !ok || c.SD > unknownCrossS || c.Seconds < s.Seconds(from) || c.Seconds > s.Seconds(to) {
+			return
 		}
-		frame, sd, ok, err := s.crossing(ctx, c.from, c.to, c.crossed)
+		found = append(found, Proposal{name, s.frameAt(c.Seconds), c.SD > unsureCrossS || s.View == geometry.DownTheLine})
+	}
+	c, ok := s.clubLevelBack(shaft)
+	tell(geometry.ClubLevelBack, s.Address, s.Top, c, ok)
+	c, ok = s.armLevel(all)
+	tell(geometry.LeadArmLevel, s.Address, s.Top, c, ok)
+	c, ok = s.delivery(shaft)
+	tell(geometry.Delivery, s.Top, s.Impact, c, ok)
+	return found
+}
+
+// look looks at the golfer over the swing.
+func (s *Instants) look(ctx context.Context, finder *pose.Finder) ([]glance, error) {
+	type part struct{ from, to, looks int }
+	parts := []part{
+		{s.frameAt(s.Seconds(s.Address) - beforeStartS), s.Address, looksBefore},
+		{s.Address, s.Top, looksUp},
+		{s.Top, s.Impact, looksDown},
+	}
+	switch {
+	case s.View == geometry.DownTheLine: // the arm alone
+		parts = parts[1:2]
+	case s.Doubted[geometry.Impact]:
+		parts = append(parts, part{s.Impact, s.frameAt(s.Seconds(s.Impact) + afterStrikeS), looksAfter})
+	}
+	var all []glance
+	for _, p := range parts {
+		more, err := s.glances(ctx, finder, p.from, p.to, p.looks, all)
 		if err != nil {
 			return nil, err
 		}
-		if ok {
-			found = append(found, Proposal{c.name, frame, sd > unsureCrossS || s.View == geometry.DownTheLine})
-		}
+		all = more
 	}
-	return found, nil
+	return all, nil
 }
 
-// crossed is what crosses the level: shaft or lead arm, for the first time upward or for
-// the last time downward.
-type crossed struct{ shaft, upward bool }
-
-// value reads the slope in a picture.
-func (s *Instants) value(ctx context.Context, n int, c crossed) (float64, error) {
-	l, err := s.slopes(ctx, n, c.shaft)
-	if c.shaft {
-		return l.shaft, err
+// frameAt returns the frame that is shown nearest to a moment.
+func (s *Instants) frameAt(seconds float64) int {
+	n := sort.Search(s.Frames, func(n int) bool { return s.Seconds(n) >= seconds })
+	if n == s.Frames || n > 0 && seconds-s.Seconds(n-1) < s.Seconds(n)-seconds {
+		n--
 	}
-	return l.arm, err
+	return max(n, 0)
 }
 
-// crossing returns the frame between two others nearest to where a slope crosses 0. sd is
-// how well a line through the slopes around tells when, seconds.
-func (s *Instants) crossing(ctx context.Context, from, to int, c crossed) (frame int, sd float64, ok bool, err error) {
-	if to-from < 2 {
-		return 0, 0, false, nil
-	}
-	var at []int
-	var values []float64
-	for i := range coarseLooks + 1 {
-		n := from + (to-from)*i/coarseLooks
-		v, err := s.value(ctx, n, c)
-		if err != nil {
-			return 0, 0, false, err
-		}
-		if !math.IsNaN(v) && (len(at) == 0 || n > at[len(at)-1]) {
-			at, values = append(at, n), append(values, v)
-		}
-	}
-	between := -1
-	for i := 1; i < len(at); i++ {
-		if c.upward && between < 0 && values[i-1] > 0 && values[i] <= 0 || !c.upward && values[i-1] <= 0 && values[i] > 0 {
-			between = i
-		}
-	}
-	if between < 0 {
-		return 0, 0, false, nil
-	}
-	low, high := at[between-1], at[between]
-	last := -1
-	var seconds, slopes []float64
-	for i := range fineLooks {
-		n := low + (high-low)*i/(fineLooks-1)
-		if n == last {
-			continue
-		}
-		last = n
-		v, err := s.value(ctx, n, c)
-		if err != nil {
-			return 0, 0, false, err
-		}
-		if !math.IsNaN(v) {
-			seconds, slopes = append(seconds, s.Seconds(n)), append(slopes, v)
-		}
-	}
-	if len(seconds) < fineLooks {
-		// Some were not seen: the neighbours tell about when, and the line how surely.
-		for _, i := range [...]int{between - 2, between + 1} {
-			if i >= 0 && i < len(at) {
-				seconds, slopes = append(seconds, s.Seconds(at[i])), append(slopes, values[i])
-			}
-		}
-	}
-	zero, sd, ok := root(seconds, slopes)
-	if !ok || zero < s.Seconds(from) || zero > s.Seconds(to) {
-		return 0, 0, false, nil
-	}
-	frame = from
-	for n := from; n <= to; n++ {
-		if math.Abs(s.Seconds(n)-zero) < math.Abs(s.Seconds(frame)-zero) {
-			frame = n
-		}
-	}
-	return frame, sd, true, nil
-}
+const (
+	// motionS and motionFrames are how far motion tells start and top: so many seconds and
+	// so many frames (on the demo's swings at 30 to 240 a second); three times that what it
+	// doubts itself.
+	motionS, motionFrames, doubt = 0.01, 2.0, 3
+	// disagree is by how many standard deviations what motion and shaft tell may differ
+	// before it is to be looked at.
+	disagree = 3
+)
 
-// slopes reads a picture, once unless the shaft is wanted later.
-func (s *Instants) slopes(ctx context.Context, n int, shaft bool) (slopes, error) {
-	if l, ok := s.read[n]; ok && (l.searched || !shaft) {
-		return l, nil
+// both proposes a key position at the mean of what motion tells, a frame, and what the
+// shaft tells, each by how surely it does. It returns the frame.
+func (s *Instants) both(name geometry.PositionName, frame int, shaft jointpath.Crossing, found *[]Proposal) int {
+	at := s.Seconds(frame)
+	sd := motionS + motionFrames*math.Abs(s.Seconds(s.Impact)-s.Seconds(s.Top))/float64(max(s.Impact-s.Top, 1))
+	if s.Doubted[name] {
+		sd *= doubt
 	}
-	im, err := s.Picture(ctx, n)
-	if err != nil {
-		return slopes{}, err
-	}
-	l := s.look(im, n, shaft)
-	s.read[n] = l
-	return l, ctx.Err()
-}
-
-func (s *Instants) look(im *image.RGBA, n int, shaft bool) slopes {
-	out := slopes{arm: math.NaN(), shaft: math.NaN(), searched: shaft}
-	fig, ok := s.figure(im, n)
-	if !ok {
-		return out
-	}
-	out.box = fig.Next
-	position := geometry.LeadArmLevel
-	if n <= s.Address {
-		position = geometry.Address
-	}
-	g := newSighted(&fig, s.View, s.Handed, position)
-	wrist, ok1 := g.joint(geometry.LeadWrist)
-	shoulder, ok2 := g.joint(geometry.LeadShoulder)
-	if ok1 && ok2 {
-		out.arm = (wrist.At.Y - shoulder.At.Y) / fig.Size()
-	}
-	stature := s.StatureM
-	if !(stature > 0) {
-		stature = usualStatureM
-	}
-	if h, ok := g.hands(stature); ok && shaft {
-		if found, ok := club.Find(im, s.Standing, h); ok {
-			out.shaft = (found.ToY - found.FromY) / found.Length
-		}
-	}
-	return out
-}
-
-// figure finds the golfer where he was in the nearest picture that has been read, and by
-// searching only where he is not seen there.
-func (s *Instants) figure(im *image.RGBA, n int) (pose.Figure, bool) {
-	nearest := -1
-	for k, l := range s.read {
-		near := cmp.Or(cmp.Compare(abs(k-n), abs(nearest-n)), cmp.Compare(k, nearest))
-		if l.box.Side > 0 && (nearest < 0 || near < 0) {
-			nearest = k
-		}
-	}
-	if nearest >= 0 {
-		if fig, ok := s.finder.FindFrom(im, s.read[nearest].box); ok {
-			return fig, true
-		}
-	}
-	if s.GolferAt == (geometry.ImagePt{}) {
-		return s.finder.Find(im)
-	}
-	return s.finder.FindAt(im, s.GolferAt.X, s.GolferAt.Y)
-}
-
-func abs(n int) int { return max(n, -n) }
-
-// root returns where the line of least squares through values crosses 0, and the standard
-// deviation that their distances from it leave: the delta method for the ratio of
-// intercept and slope, about the mean abscissa. ok is false for fewer than three values
-// and for a line that is level within its own error.
-func root(x, y []float64) (zero, sd float64, ok bool) {
-	n := float64(len(x))
-	if len(x) < 3 {
-		return 0, 0, false
-	}
-	mx, my := 0.0, 0.0
-	for i := range x {
-		mx, my = mx+x[i]/n, my+y[i]/n
-	}
-	sxx, sxy := 0.0, 0.0
-	for i := range x {
-		sxx, sxy = sxx+(x[i]-mx)*(x[i]-mx), sxy+(x[i]-mx)*(y[i]-my)
-	}
-	slope := sxy / sxx
-	rest := 0.0
-	for i := range x {
-		e := y[i] - my - slope*(x[i]-mx)
-		rest += e * e
-	}
-	variance := rest / (n - 2)
-	if !(slope*slope > 9*variance/sxx) {
-		return 0, 0, false
-	}
-	shift := -my / slope
-	return mx + shift, math.Sqrt(variance/n+shift*shift*variance/sxx) / math.Abs(slope), true
+	a, b := 1/(sd*sd), 1/(shaft.SD*shaft.SD)
+	apart := math.Abs(at-shaft.Seconds) > disagree*math.Hypot(sd, shaft.SD)
+	frame = s.frameAt((a*at + b*shaft.Seconds) / (a + b))
+	*found = append(*found, Proposal{name, frame, apart || 1/math.Sqrt(a+b) > unsureCrossS})
+	return frame
 }

@@ -64,7 +64,13 @@ const leastApart = 0.03
 // How deep the network thinks that it lies is of no use there: on film of golfers it was
 // wrong in 6 of 11 figures, the order in the picture in none.
 func (g *sighted) backToFront() bool {
-	right, wrong := 0, 0
+	right, wrong := g.order()
+	return wrong > right
+}
+
+// order counts the pairs of joints that lie in the order of true sides, and in that of
+// swapped ones.
+func (g *sighted) order() (right, wrong int) {
 	for _, p := range pairs {
 		back := g.position == geometry.Finish && g.view == geometry.DownTheLine
 		if g.position == geometry.Finish && !back && p != geometry.LeadAnkle {
@@ -85,7 +91,7 @@ func (g *sighted) backToFront() bool {
 			wrong++
 		}
 	}
-	return wrong > right
+	return right, wrong
 }
 
 // name returns which landmark of the network a point is. Left is followed by

@@ -90,15 +90,28 @@ func (b *Bench) Borrow(stage int) bool {
 	return borrowed
 }
 
-// ProposeMissing is Propose, and Borrow of the other stage, for key positions that the
-// stage has no tick of.
-func (b *Bench) ProposeMissing(stage int, proposals []Proposal) {
+// ProposeSeen tells a stage which frames the pictures themselves show as key positions, in
+// place of those that motion suggests. Where the clips are of one swing they are proposed
+// on the other stage at the same moments. What is set stays.
+func (b *Bench) ProposeSeen(stage int, proposals []Proposal) {
+	st, other := &b.Stages[stage], 1-stage
+	strike, _, ok := b.impact(stage)
+	otherStrike, _, okOther := b.impact(other)
 	for _, p := range proposals {
-		if _, has := b.TickOf(stage, p.Name); !has {
-			b.Propose(stage, []Proposal{p})
+		if t, has := b.TickOf(stage, p.Name); has && !t.Proposed {
+			continue
+		}
+		st.propose(p)
+		if t, has := b.TickOf(other, p.Name); b.lock != LockByTime || !ok || !okOther || has && !t.Proposed {
+			continue
+		}
+		film := b.Stages[other].Film
+		first, last := b.Stages[other].Ends()
+		if at := otherStrike + st.Film.Seconds(p.Frame) - strike; film != nil && at >= film.Seconds(first) && at <= film.Seconds(last) {
+			b.Stages[other].propose(Proposal{p.Name, film.FrameAt(at), p.Unsure})
 		}
 	}
-	b.Borrow(1 - stage)
+	b.Borrow(other)
 }
 
 func (s *Stage) propose(p Proposal) {

@@ -44,38 +44,11 @@ func Wants(s *annotations.Swing) bool { return len(s.Clips) > 0 && len(s.Marks) 
 // coach to take or correct, and count by the standard deviations that they are given.
 // Nothing is changed where the error is not nil: it is ctx's, or that of a file.
 func Swing(ctx context.Context, e *annotations.Editor, swing, folder string, found map[string]Found) (Done, error) {
-	w := &work{b: bench.New(e, swing), folder: folder}
-	for i := range w.clips {
-		st := &w.b.Stages[i]
-		c := w.b.Swing().Clip(st.Clip)
-		if c == nil {
-			continue
-		}
-		if c.File == "" {
-			w.note("The %s clip has no file: open the lesson and give it one.", st.View)
-			continue
-		}
-		x, err := video.ReadIndex(ctx, c.PathIn(folder))
-		if err != nil {
-			return Done{}, err
-		}
-		if info := x.Info(); info.Width != c.Width || info.Height != c.Height {
-			return Done{}, fmt.Errorf("%s is %d × %d, but the lesson says %d × %d: find the clip that belongs to it",
-				filepath.Base(info.Path), info.Width, info.Height, c.Width, c.Height)
-		}
-		w.clips[i] = clip{index: x.Filmed(c.FilmedFPS), part: c.Part, view: st.View, golferAt: c.GolferAt}
-		if f, ok := found[c.ID]; ok {
-			w.clips[i].found, w.clips[i].known = f, true
-		}
-		w.b.OpenFilm(i, w.clips[i].index)
+	w, err := newWork(ctx, e, swing, folder, found)
+	if err != nil {
+		return Done{}, err
 	}
-	defer func() {
-		for i := range w.clips {
-			if v := w.clips[i].seen; v != nil {
-				v.r.Close()
-			}
-		}
-	}()
+	defer w.close()
 	e.Begin("propose key positions and marks")
 	if err := w.do(ctx); err != nil {
 		e.Cancel()
@@ -91,6 +64,45 @@ type work struct {
 	folder string
 	clips  [bench.NumStages]clip
 	done   Done
+}
+
+// newWork opens the clips of a swing.
+func newWork(ctx context.Context, e *annotations.Editor, swing, folder string, found map[string]Found) (*work, error) {
+	w := &work{b: bench.New(e, swing), folder: folder}
+	for i := range w.clips {
+		st := &w.b.Stages[i]
+		c := w.b.Swing().Clip(st.Clip)
+		if c == nil {
+			continue
+		}
+		if c.File == "" {
+			w.note("The %s clip has no file: open the lesson and give it one.", st.View)
+			continue
+		}
+		x, err := video.ReadIndex(ctx, c.PathIn(folder))
+		if err != nil {
+			return nil, err
+		}
+		if info := x.Info(); info.Width != c.Width || info.Height != c.Height {
+			return nil, fmt.Errorf("%s is %d × %d, but the lesson says %d × %d: find the clip that belongs to it",
+				filepath.Base(info.Path), info.Width, info.Height, c.Width, c.Height)
+		}
+		w.clips[i] = clip{index: x.Filmed(c.FilmedFPS), part: c.Part, view: st.View, golferAt: c.GolferAt}
+		if f, ok := found[c.ID]; ok {
+			w.clips[i].found, w.clips[i].known = f, true
+		}
+		w.b.OpenFilm(i, w.clips[i].index)
+	}
+	return w, nil
+}
+
+// close closes the clips that were looked at.
+func (w *work) close() {
+	for i := range w.clips {
+		if v := w.clips[i].seen; v != nil {
+			v.r.Close()
+		}
+	}
 }
 
 // clip is one of the swing's.
@@ -188,7 +200,7 @@ func (w *work) positions(ctx context.Context) error {
 			if err != nil {
 				return err
 			}
-			w.b.ProposeMissing(i, found)
+			w.b.ProposeSeen(i, found)
 		}
 	}
 	w.done.Positions = w.b.Proposals()

@@ -66,7 +66,7 @@ func (s *Session) searchInstantsOf(ctx context.Context, stage int, f *Film, look
 			return // the stage says what can't be read
 		}
 		before := s.Bench.Proposals()
-		s.Bench.ProposeMissing(stage, found)
+		s.Bench.ProposeSeen(stage, found)
 		if n := s.Bench.Proposals() - before; n > 0 {
 			s.env.Tell(bench.Note(fmt.Sprintf("%d more key positions are proposed. Shift+Enter takes them; look at each.", n)))
 		}

@@ -60,53 +60,82 @@ type ray struct {
 // background of the clip, nil where it isn't known: a stripe that it shows as well is
 // none. It is left out where the camera moved.
 func Find(im, standing *image.RGBA, h Hands) (Shaft, bool) {
-	if !(h.PixelsPerMetre >= 40) || h.PixelsPerMetre > 1e4 || !image.Pt(int(h.X), int(h.Y)).In(im.Rect) {
+	s, ok := newSearch(im, standing, h)
+	if !ok {
 		return Shaft{}, false
 	}
-	s := search{im: im, h: h}
-	whole := leastWhole
-	if background.Still(im, standing) {
-		s.standing, whole = standing, leastWholeMoved
-	}
-	s.step = math.Max(h.PixelsPerMetre*0.006, 1)
-	s.first = int(beginM * h.PixelsPerMetre / s.step)
-	s.last = int(reachM * h.PixelsPerMetre / s.step)
-	narrow := math.Max(shaftWidthM*h.PixelsPerMetre, 2)
-	besides := int(math.Ceil(besideM * h.PixelsPerMetre / (narrow * 0.6)))
-	angles := int(math.Round(2 * math.Pi / coarseStep))
-	best := make([]vote, angles)
-	for a := range best {
-		for k := -besides; k <= besides; k++ {
-			for _, times := range [...]float64{1, 2, 4} {
-				r := ray{float64(a) * coarseStep, float64(k) * narrow * 0.6, narrow * times}
-				if v := s.follow(r); v.score > best[a].score {
-					best[a] = v
-				}
-			}
-		}
-	}
-	top := 0
-	for a := range best {
-		if best[a].score > best[top].score {
-			top = a
-		}
-	}
+	best := s.votes()
+	top := mostVotes(best)
 	rival := 0.0
 	for a := range best {
 		if d := math.Abs(math.Remainder(float64(a-top)*coarseStep, 2*math.Pi)); d > apartAngle {
 			rival = math.Max(rival, best[a].score)
 		}
 	}
-	v := s.refine(best[top], narrow)
+	out := s.shaft(s.refine(best[top], s.narrow), rival)
+	whole := leastWhole
+	if s.standing != nil {
+		whole = leastWholeMoved
+	}
+	ok = out.Length >= (beginM+leastM)*h.PixelsPerMetre && out.Clear >= leastClear && out.Whole >= whole
+	return out, ok
+}
+
+// newSearch prepares looking about the hands; it reports false where they are not in the
+// picture.
+func newSearch(im, standing *image.RGBA, h Hands) (*search, bool) {
+	if !(h.PixelsPerMetre >= 40) || h.PixelsPerMetre > 1e4 || !image.Pt(int(h.X), int(h.Y)).In(im.Rect) {
+		return nil, false
+	}
+	s := &search{im: im, h: h}
+	if background.Still(im, standing) {
+		s.standing = standing
+	}
+	s.step = math.Max(h.PixelsPerMetre*0.006, 1)
+	s.first = int(beginM * h.PixelsPerMetre / s.step)
+	s.last = int(reachM * h.PixelsPerMetre / s.step)
+	s.narrow = math.Max(shaftWidthM*h.PixelsPerMetre, 2)
+	return s, true
+}
+
+// votes returns the best ray in each direction.
+func (s *search) votes() []vote {
+	besides := int(math.Ceil(besideM * s.h.PixelsPerMetre / (s.narrow * 0.6)))
+	best := make([]vote, int(math.Round(2*math.Pi/coarseStep)))
+	for a := range best {
+		for k := -besides; k <= besides; k++ {
+			for _, times := range [...]float64{1, 2, 4} {
+				r := ray{float64(a) * coarseStep, float64(k) * s.narrow * 0.6, s.narrow * times}
+				if v := s.follow(r); v.score > best[a].score {
+					best[a] = v
+				}
+			}
+		}
+	}
+	return best
+}
+
+// mostVotes returns the direction of the best of all rays.
+func mostVotes(best []vote) int {
+	top := 0
+	for a := range best {
+		if best[a].score > best[top].score {
+			top = a
+		}
+	}
+	return top
+}
+
+// shaft is that of a vote, of which the best other one has the score rival.
+func (s *search) shaft(v vote, rival float64) Shaft {
 	sin, cos := math.Sincos(v.angle)
 	out := Shaft{
-		FromX: h.X - v.beside*sin, FromY: h.Y + v.beside*cos,
+		FromX: s.h.X - v.beside*sin, FromY: s.h.Y + v.beside*cos,
 		Length: float64(v.end) * s.step,
 		Clear:  1 - rival/math.Max(v.score, 1e-9), Whole: v.whole,
 	}
 	out.ToX, out.ToY = out.FromX+out.Length*cos, out.FromY+out.Length*sin
-	ok := out.Length >= (beginM+leastM)*h.PixelsPerMetre && out.Clear >= leastClear && out.Whole >= whole
-	return out, ok
+	return out
 }
 
 // vote is how far a ray can be followed.
@@ -123,6 +152,7 @@ type search struct {
 	h           Hands
 	step        float64
 	first, last int
+	narrow      float64 // half the distance of what lies beside a shaft at rest, pixels
 }
 
 // follow goes along a ray as far as it shows a stripe more than not.

@@ -15,6 +15,8 @@ const (
 	// settledPart is which part of the liveliest change, beyond that of a picture in which
 	// nothing moves, is barely moving.
 	settledPart = 0.04
+	// restPart is that of standing still, if he comes to it.
+	restPart = 0.012
 )
 
 // Finish returns the frame at which a golfer comes to rest after a strike, seconds on the
@@ -48,11 +50,20 @@ func Finish(ctx context.Context, c Clip, size image.Point, strike, slow float64)
 	if most <= 2*least {
 		return 0, false, nil
 	}
-	settled := least + settledPart*(most-least)
-	for i := slices.Index(changes, most); i+long <= len(changes); i++ {
-		if slices.Max(changes[i:i+long]) <= settled {
-			return first + i*step, true, nil
+	from := slices.Index(changes, most)
+	rests := func(i int, level float64) bool { return slices.Max(changes[i:i+long]) <= least+level*(most-least) }
+	for i := from; i+long <= len(changes); i++ {
+		if !rests(i, settledPart) {
+			continue
 		}
+		at := i
+		for ; i+long <= len(changes) && rests(i, settledPart); i++ { // he moves on, slowly
+			if rests(i, restPart) {
+				at = i
+				break
+			}
+		}
+		return first + at*step, true, nil
 	}
 	return 0, false, nil
 }

@@ -311,12 +311,14 @@ func (f *film) apart(still, rest int) []float64 {
 }
 
 // crossing returns where the values rise past level to stay there for a few
-// pictures, between two pictures.
+// pictures, between two pictures; growing with the third power of time from near 0, their
+// cube roots lie on a line, which matters where pictures are few.
 func crossing(values []float64, level float64) (float64, bool) {
 	const stay = 4
 	for i := 1; i+stay < len(values); i++ {
 		if values[i-1] < level && slices.Min(values[i:i+stay]) >= level {
-			return float64(i) - (values[i]-level)/(values[i]-values[i-1]), true
+			a, b, at := math.Cbrt(values[i-1]), math.Cbrt(values[i]), math.Cbrt(level)
+			return float64(i) - (b-at)/(b-a), true
 		}
 	}
 	return 0, false
