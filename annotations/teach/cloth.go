@@ -8,8 +8,8 @@ import (
 // cloth are the points that a hand has to mark once.
 var cloth = []geometry.Point{geometry.Buckle, geometry.Tailbone, geometry.Breastbone, geometry.UpperBack}
 
-// A Want is a point of the clothes that a swing lacks at a key position of a clip, and the mark in another
-// swing that it is looked for from.
+// A Want is a point of the clothes that a swing lacks at a key position of a clip, and the
+// mark in another swing that it is looked for from.
 type Want struct {
 	Swing      string // its ID
 	Clip, From *annotations.Clip
@@ -19,6 +19,20 @@ type Want struct {
 	Mark             annotations.Mark // by hand, in From
 	About            geometry.ImagePt // where in Clip it should be, by how the joints have moved
 	PxPerM           float64          // at the golfer in Clip
+}
+
+// A Sought names a Want and the pictures that it is looked for with.
+type Sought struct {
+	swing, clip, from string
+	position          geometry.PositionName
+	point             geometry.Point
+	frame, fromFrame  int
+	at                geometry.ImagePt
+}
+
+// Sought is what the want comes to: another mark or another frame is another.
+func (w *Want) Sought() Sought {
+	return Sought{w.Swing, w.Clip.ID, w.From.ID, w.Position, w.Mark.Point, w.Frame, w.FromFrame, w.Mark.At}
 }
 
 // Wants lists what a swing of a lesson lacks that can be looked for in its pictures: points

@@ -17,8 +17,7 @@ type Offer struct {
 	Marks  []Taught // that would change
 	Swings int      // in which they are
 	// Wants are points of the clothes that can be looked for in the pictures of swings.
-	Wants     []Want
-	LookingIn int // swings
+	Wants []Want
 }
 
 // Empty reports whether nothing would come of it.
@@ -76,10 +75,7 @@ func For(l *annotations.Lesson) Offer {
 	}
 	t := &ties{l, make(map[[4]int]float64)}
 	for i := range l.Swings {
-		if list := t.wants(i); len(list) > 0 {
-			o.Wants = append(o.Wants, list...)
-			o.LookingIn++
-		}
+		o.Wants = append(o.Wants, t.wants(i)...)
 	}
 	return o
 }
@@ -101,7 +97,17 @@ func (o *Offer) Tells() string {
 			words.Count(o.Swings, "other swing", "other swings"), words.Count(len(o.Marks), "proposed mark", "proposed marks")))
 	}
 	if len(o.Wants) > 0 {
-		says = append(says, fmt.Sprintf("What you marked on belt and shirt can be looked for in %s", words.Count(o.LookingIn, "other swing", "other swings")))
+		says = append(says, fmt.Sprintf("What you marked on belt and shirt can be looked for in %s", words.Count(len(o.LookIn()), "other swing", "other swings")))
 	}
 	return strings.Join(says, ". ")
+}
+
+// LookIn returns the IDs of the swings in which something is to be looked for.
+func (o *Offer) LookIn() (ids []string) {
+	for i := range o.Wants {
+		if id := o.Wants[i].Swing; !slices.Contains(ids, id) {
+			ids = append(ids, id)
+		}
+	}
+	return ids
 }

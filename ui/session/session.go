@@ -15,6 +15,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/saver"
+	"turngauge/annotations/teach"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/fault"
@@ -100,7 +101,8 @@ type Session struct {
 	stop   context.CancelFunc
 	closed bool
 
-	teaching bool // what is marked on clothes is looked for in the other swings
+	teaching bool                  // what is marked on clothes is looked for in the other swings
+	sought   map[teach.Sought]bool // what was, in vain
 }
 
 // Open takes the document at a path for this window, so that no other can write

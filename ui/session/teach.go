@@ -10,16 +10,35 @@ import (
 	"turngauge/ui/propose"
 )
 
+// foundOf notes what was looked for in vain.
+func (s *Session) foundOf(wants []teach.Want, found []teach.Taught) {
+	if s.sought == nil {
+		s.sought = make(map[teach.Sought]bool)
+	}
+	for i := range wants {
+		w := &wants[i]
+		s.sought[w.Sought()] = !slices.ContainsFunc(found, func(t teach.Taught) bool {
+			return t.Swing == w.Swing && t.Mark.Clip == w.Clip.ID && t.Mark.Position == w.Position && t.Mark.Point == w.Mark.Point
+		})
+	}
+}
+
+// Teaching reports whether the other swings are being taught in the background.
+func (s *Session) Teaching() bool { return s.teaching }
+
+// TeachingOffer says what teaching the other swings would do now; what was looked for in
+// vain in the same pictures is not looked for again.
+func (s *Session) TeachingOffer() teach.Offer {
+	o := teach.For(s.Bench.Lesson())
+	o.Wants = slices.DeleteFunc(o.Wants, func(w teach.Want) bool { return s.sought[w.Sought()] })
+	return o
+}
+
 // Teach has what hands corrected in one swing teach the others. What they marked on clothes
 // is looked for in the others' pictures in the background first; then all is one step of undo.
 func (s *Session) Teach() {
-	l := s.Bench.Lesson()
-	var ids []string
-	for i := range l.Swings {
-		if len(teach.Wants(l, l.Swings[i].ID)) > 0 {
-			ids = append(ids, l.Swings[i].ID)
-		}
-	}
+	l, o := s.Bench.Lesson(), s.TeachingOffer()
+	ids := o.LookIn()
 	switch {
 	case s.teaching:
 		s.env.Tell("The other swings are being taught already.")
@@ -46,6 +65,7 @@ func (s *Session) Teach() {
 			if s.closed {
 				return
 			}
+			s.foundOf(o.Wants, found)
 			now := s.Bench.Lesson()
 			found = slices.DeleteFunc(found, func(t teach.Taught) bool {
 				was, _ := l.Swing(t.Swing).FrameOf(t.Mark.Clip, t.Mark.Position)

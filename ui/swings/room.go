@@ -166,7 +166,7 @@ func (r *Room) Update(gtx layout.Context) {
 		r.showEnd(true)
 	}
 	r.updateTried(gtx)
-	r.teaching.refresh(r.host.Session().Bench.Lesson())
+	r.teaching.refresh(r.host.Session())
 	if r.teaching.do.Clicked(gtx) {
 		r.host.Run("teach")
 	}

@@ -156,4 +156,6 @@ func TestTeachingFromTheCard(t *testing.T) {
 			return strings.Contains(string(n), "What you marked on belt and shirt is not seen clearly enough")
 		})
 	})
+	w.Frame()
+	assert.True(t, r.teaching.offer.Empty(), "it was looked for in vain, and is not offered again")
 }

@@ -8,19 +8,26 @@ import (
 	"turngauge/annotations/teach"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
+	"turngauge/ui/session"
 )
 
 // teaching is what corrections by hand could do to the other swings, of one lesson.
 type teaching struct {
 	of    *annotations.Lesson
+	busy  bool // it is being done
 	offer teach.Offer
 	do    draw.Button
 }
 
-// refresh works it out anew where the lesson has changed.
-func (t *teaching) refresh(l *annotations.Lesson) {
-	if t.of != l {
-		t.of, t.offer = l, teach.For(l)
+// refresh works it out anew where the lesson has changed, or was taught.
+func (t *teaching) refresh(s *session.Session) {
+	l, busy := s.Bench.Lesson(), s.Teaching()
+	if t.of == l && t.busy == busy {
+		return
+	}
+	t.of, t.busy, t.offer = l, busy, teach.Offer{}
+	if !busy {
+		t.offer = s.TeachingOffer()
 	}
 }
 
