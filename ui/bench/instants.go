@@ -171,6 +171,6 @@ func (s *Instants) both(name geometry.PositionName, frame int, shaft jointpath.C
 	a, b := 1/(sd*sd), 1/(shaft.SD*shaft.SD)
 	apart := math.Abs(at-shaft.Seconds) > disagree*math.Hypot(sd, shaft.SD)
 	frame = s.frameAt((a*at + b*shaft.Seconds) / (a + b))
-	*found = append(*found, Proposal{name, frame, apart || 1/math.Sqrt(a+b) > unsureCrossS})
+	*found = append(*found, Proposal{name, frame, apart || s.Doubted[name] && 1/math.Sqrt(a+b) > unsureCrossS})
 	return frame
 }

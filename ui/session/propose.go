@@ -5,6 +5,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"math"
 
 	"turngauge/annotations"
 	"turngauge/geometry"
@@ -25,6 +26,10 @@ type search struct {
 	busy      bool
 	cancel    context.CancelFunc
 }
+
+// anotherStrikeS is by how much a strike must have moved for key positions to be looked
+// for anew, seconds: taking impact at a frame moves it by less.
+const anotherStrikeS = 0.05
 
 // unheard is the strike of a clip whose sound tells of none.
 const unheard = -1
@@ -55,7 +60,7 @@ func (s *Session) search() {
 		if !ok && p.silent {
 			strike, ok = unheard, true
 		}
-		if s.Films[i] == nil || !ok || p.begun && p.strike == strike || !s.wantsProposals(i) {
+		if s.Films[i] == nil || !ok || p.begun && math.Abs(p.strike-strike) < anotherStrikeS || !s.wantsProposals(i) {
 			continue
 		}
 		p.stop()
