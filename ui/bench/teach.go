@@ -1,6 +1,7 @@
 package bench
 
 import (
+	"slices"
 	"strings"
 
 	"turngauge/annotations"
@@ -79,10 +80,14 @@ func (b *Bench) offerTeaching() Note {
 	if n < leastToTeach || n < 2*b.offered {
 		return ""
 	}
-	b.offered = n
 	o := teach.For(b.Lesson())
+	// Of the clothes only what has just been marked: the rest may have been looked for in vain.
+	o.Wants = slices.DeleteFunc(o.Wants, func(w teach.Want) bool {
+		return w.Mark.Point != b.selected.Point || w.Position != b.selected.Position
+	})
 	if o.Empty() {
 		return ""
 	}
+	b.offered = n
 	return Note(o.Tells() + ". Ctrl+F2 does so.")
 }
