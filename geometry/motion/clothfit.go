@@ -238,7 +238,7 @@ func (f *problem) denied(before *state) bool {
 	home := f.keyTime(geometry.Address)
 	for _, t := range f.cloth.knots {
 		off := (turn(f.st, t) - turn(f.st, home) - turn(before, t) + turn(before, home)) * toDegrees
-		if math.Abs(off) > 3*math.Hypot(f.keySigma(curvePelvis, t), f.cloth.slipSigma()*toDegrees) {
+		if math.Abs(off) > 3*math.Hypot(f.keySigma(curvePelvis, t), f.cloth.slipSigma(t)*toDegrees) {
 			return true
 		}
 	}

@@ -77,6 +77,7 @@ type planned struct {
 func (f *problem) planCloth(in *Input, rho []float64) (*clothFit, []planned) {
 	c := &clothFit{shell: newShell(f.st.g[f.oShape:], f.stature), cams: f.clothCameras, lag: f.clothLag}
 	c.begin = f.keyTime(geometry.Address)
+	_, c.top = f.swingTimes()
 	for _, t := range f.keyTimes {
 		if geometry.Finite(t) && t > c.begin+1e-3 && t < clothAfter {
 			c.knots = append(c.knots, t)

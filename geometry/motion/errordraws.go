@@ -38,6 +38,9 @@ type errorDraws struct {
 	scratch []float64
 	lasting map[[4]int]*lastingError
 	accel   [numDofs][][]float64 // by degree of freedom and instant, n each
+	// turned is by how much the clothes seem to have turned, radians, from turnedFrom on.
+	turned     [][]float64
+	turnedFrom float64
 }
 
 // lastingError is an error that lasts, of unit variance: its value in each draw, and when.
@@ -59,6 +62,9 @@ func (f *problem) drawErrors(n int) *errorDraws {
 	d := &errorDraws{n: n, rnd: rand.New(rand.NewPCG(20, 26)), eps: make([]float64, n), scratch: make([]float64, n), lasting: map[[4]int]*lastingError{}}
 	d.x, d.xG = f.m.Columns(n)
 	f.accelerate(d)
+	if f.cloth != nil {
+		d.seemsTurned(f.cloth)
+	}
 	f.m.Clear()
 	e := evaluator{problem: f, st: f.st, m: f.m, draws: d}
 	e.all()
@@ -151,6 +157,38 @@ func (d *errorDraws) aligned(patch int, m *match, axis int) {
 	sigma := math.Sqrt(0.5 / m.lasts)
 	d.fresh(sigma)
 	d.plus(sigma, d.lastingAt([4]int{byPatch, patch, axis}, m.seconds, m.lastsSeconds))
+}
+
+// seemsTurned draws by how much the clothes turn on the pelvis, and seem to by what all
+// patches err in alike, over time: slipSigma, which comes and goes with slipLasts. The slip's unknowns
+// go straight between key positions, which for how fast the clothes turn is too little.
+func (d *errorDraws) seemsTurned(c *clothFit) {
+	from := c.begin - clothBefore
+	d.turnedFrom = from
+	a := math.Exp(-turnedStep / slipLasts)
+	b := math.Sqrt(1 - a*a)
+	for at := from; at < clothAfter+turnedStep; at += turnedStep {
+		now := make([]float64, d.n)
+		for k := range now {
+			now[k] = d.rnd.NormFloat64()
+			if i := len(d.turned); i > 0 {
+				now[k] = a*d.turned[i-1][k] + b*now[k]
+			}
+		}
+		d.turned = append(d.turned, now)
+	}
+	for i, now := range d.turned {
+		blas64.Scal(c.slipSigma(from+turnedStep*float64(i)), d.vector(now))
+	}
+}
+
+// turnedStep is how far apart seemsTurned draws, seconds.
+const turnedStep = 0.004
+
+// turnedAt is what seemsTurned drew for the time next to this one.
+func (d *errorDraws) turnedAt(t float64) []float64 {
+	i := int(math.Round((t - d.turnedFrom) / turnedStep))
+	return d.turned[min(max(i, 0), len(d.turned)-1)]
 }
 
 // add adds w ε j to the right-hand sides, for a row of instant i and the next one, as

@@ -76,7 +76,7 @@ func (f *problem) leastSigma(k, i int) float64 {
 	if j, _ := slices.BinarySearch(f.cloth.seen, f.times[i]); (j == len(f.cloth.seen) || f.cloth.seen[j] > f.times[i]+clothGap) && (j == 0 || f.cloth.seen[j-1] < f.times[i]-clothGap) {
 		return least
 	}
-	return math.Min(least, clothSigma*toDegrees)
+	return math.Min(least, f.cloth.sigma(f.times[i])*toDegrees)
 }
 
 // clothGap, seconds, is how far from a frame in which the clothes were followed their word

@@ -61,6 +61,7 @@ type clothFit struct {
 	patches []patch
 	knots   []float64 // times of the slip's unknowns; before the first there is none
 	begin   float64   // the time at which slip is none
+	top     float64   // when the club turns round
 	seen    []float64 // times of the frames that enough was found in, ascending
 	// First indices into the border.
 	oPose, oShell, oSlip int
@@ -70,25 +71,31 @@ type clothFit struct {
 func (c *clothFit) size() int { return segmentDofs*len(c.views) + shellNodes + len(c.knots) }
 
 // Slip. Cloth goes with the bone it lies on but for what it gives: nothing in the
-// pictures tells that from turning, so that it is an unknown with the prior alone.
-// slipSigmaM at the belt is an assumption (2.6 mm are a degree there); clothBias stands for what
-// all patches err in alike, shading, shell and cameras, as found on rendered swings. It comes and
-// goes with the time constant slipLasts (a first-order autoregression: of unit variance φ,
-// φ′ = aφ + √(1−a²)·ε, a = exp(−Δt/slipLasts)), so that positions next to each other share it.
-//
-// clothSigma is the least standard deviation, radians, that is told of a turn by clothes: a slip of
-// 5 mm, 1.9 degrees, a bias of 1.5 and 0.4 between hands that mark, in quadrature.
+// pictures tells that from turning, so that it is an unknown with the prior alone. How much it is
+// is an assumption (2.3 mm at the belt are a degree): slipBackM until the turn begins to go back, when all
+// is slow, and evenly more from there to slipLateM at impact, when the pelvis is fastest and the cloth is
+// pulled most. clothBias stands for what all patches err in alike, shading, shell and cameras, as found on
+// rendered swings. It comes and goes with the time constant slipLasts (a first-order autoregression: of
+// unit variance φ, φ′ = aφ + √(1−a²)·ε, a = exp(−Δt/slipLasts)), so that positions next to each other
+// share it.
 const (
-	slipSigmaM = 0.004
-	clothBias  = 1.2 / toDegrees
-	slipLasts  = 0.3
-	clothSigma = 2.45 / toDegrees
+	slipBackM, slipLateM = 0.003, 0.0055
+	clothBias            = 1.5 / toDegrees
+	slipLasts            = 0.3
+	// handsDiffer is by how much a turn by clothes differs from hand to hand that mark.
+	handsDiffer = 0.4 / toDegrees
 )
 
-// slipSigma is the standard deviation of what the clothes turn by on the pelvis, radians.
-func (c *clothFit) slipSigma() float64 {
-	return math.Hypot(slipSigmaM/((c.shell.a1+c.shell.b)/2), clothBias)
+// slipSigma is the standard deviation of what the clothes turn by on the pelvis at a time,
+// radians, clothBias taken in.
+func (c *clothFit) slipSigma(t float64) float64 {
+	from := c.top - turnBefore
+	part := math.Min(math.Max((t-from)/math.Max(-from, 0.01), 0), 1)
+	return math.Hypot((slipBackM+(slipLateM-slipBackM)*part)/((c.shell.a1+c.shell.b)/2), clothBias)
 }
+
+// sigma is the least standard deviation, radians, that is told of a turn by clothes at a time.
+func (c *clothFit) sigma(t float64) float64 { return math.Hypot(c.slipSigma(t), handsDiffer) }
 
 // slipAt returns the two unknowns that the slip at a time is the mean of, −1 for none,
 // and their weights: straight lines from key position to key position.
@@ -180,19 +187,22 @@ func (e *evaluator) clothTerms() {
 		e.r.Global(c.oShell+i, 1)
 		e.emit(0, rho[i], sq(shellSigmaM))
 	}
-	before, sigma := c.begin, c.slipSigma()
+	before, was := c.begin, 1.0
+	draws := e.draws
+	e.draws = nil // they have the slip at all times
 	for i, t := range c.knots {
-		a := math.Exp(-(t - before) / slipLasts)
+		a, sigma := math.Exp(-(t-before)/slipLasts), c.slipSigma(t)
 		res := g[c.oSlip+i]
 		e.r.Reset()
 		e.r.Global(c.oSlip+i, 1)
 		if i > 0 {
-			res -= a * g[c.oSlip+i-1]
-			e.r.Global(c.oSlip+i-1, -a)
+			res -= a * sigma / was * g[c.oSlip+i-1]
+			e.r.Global(c.oSlip+i-1, -a*sigma/was)
 		}
 		e.emit(0, res, sq(sigma)*math.Max(1-a*a, 1e-4))
-		before = t
+		before, was = t, sigma
 	}
+	e.draws = draws
 }
 
 // clothTies holds the pose of each view to the chain's at its time.
@@ -305,6 +315,8 @@ func (e *evaluator) matched(p *patch, index int, m *match, at *place) {
 		e.m.Add(h.i, r, res, weight)
 		if e.draws != nil {
 			e.draws.aligned(index, m, k)
+			e.draws.plus(bySlip, e.draws.turnedAt(m.seconds))
+			e.draws.plus(-bySlip, e.draws.turnedAt(p.seconds))
 			e.draws.add(e, h.i, weight)
 		}
 	}
