@@ -33,7 +33,7 @@ PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
 # Packages are installed before the Go that fetches another is looked for.
 .NOTPARALLEL:
-.PHONY: help demo test build check bench accuracy accuracy-marks accuracy-instants fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
+.PHONY: help demo test build check bench accuracy accuracy-marks accuracy-instants accuracy-cloth fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -48,6 +48,8 @@ help:
 	@echo 'make accuracy   the accuracy tables of the fit (up to an hour)'
 	@echo 'make accuracy-marks  the tables of noise, mistakes, instants and verdicts (an hour)'
 	@echo 'make accuracy-instants  how far key positions are proposed from true ones, on film of many kinds (half an hour)'
+	@echo 'make accuracy-cloth  pelvis turn, speeds and order by belt and trousers, on filmed golfers (two hours;'
+	@echo '                films them once into FILMS=folder)'
 	@echo 'make fuzz       10,000 cases for each fuzz target, or CASES=n'
 	@echo 'make hostile    500 parcels and documents made to do harm, 10,000 damaged clips (half an hour)'
 	@echo 'make mutate     25 single mistakes in each of PACKAGES=./geometry, or MUTANTS=n: do tests notice?'
@@ -110,6 +112,13 @@ accuracy-instants: build test-packages
 	bin/turngauge demo --second "$$dir/two" && bin/turngauge demo --visit "$$dir/visit" && \
 	$(GO) test -tags '$(TAGS)' ./ui/bench -run NoClubInAWalkers -every-look -v && \
 	$(GO) test -tags '$(TAGS)' ./ui/propose -run InstantsTable -demo-folder "$$dir/two" -visit-folder "$$dir/visit" -v -timeout 180m
+
+# The table of geometry/motion/doc.go: golfers of other builds in other clothes, filmed once and
+# kept in FILMS, each marked by five hands and followed. ROWS=heavy,plain takes only those whose
+# names have one of these.
+FILMS ?= $(HOME)/.cache/turngauge-filmed-golfers
+accuracy-cloth: build-packages go-version
+	$(GO) test -tags '$(TAGS)' ./ui/curves -run ClothTable -accuracy -films '$(FILMS)' -accuracy-rows '$(ROWS)' -v -timeout 240m
 
 fuzz: build-packages go-version
 	@grep -rHoE '^func Fuzz[A-Za-z0-9_]+' --include='*_test.go' annotations geometry ui video | sed 's/:func /:/' | \
