@@ -159,6 +159,19 @@ func TestClothThatShowsNothing(t *testing.T) {
 	assert.Equal(t, want.Peak, got.Peak)
 }
 
+// TestSlipGrows from the backswing to impact, and where no belt is marked.
+func TestSlipGrows(t *testing.T) {
+	t.Parallel()
+	c := clothFit{shell: shell{a1: 0.16, b: 0.11}, top: -0.27}
+	assert.InDelta(t, math.Hypot(slipBackM/0.135, clothBias), c.slipSigma(-0.6), 1e-12)
+	assert.InDelta(t, math.Hypot(slipLateM/0.135, clothBias), c.slipSigma(0.05), 1e-12)
+	assert.Greater(t, c.slipSigma(-0.1), c.slipSigma(-0.2))
+	bare := c.slipSigma(0)
+	c.hidden = true
+	assert.Greater(t, c.slipSigma(0), 1.8*bare)
+	assert.Greater(t, c.sigma(0), c.slipSigma(0))
+}
+
 // TestClothIsDenied where it turns the pelvis to where the marks say that it is not.
 func TestClothIsDenied(t *testing.T) {
 	t.Parallel()

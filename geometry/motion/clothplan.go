@@ -78,6 +78,10 @@ func (f *problem) planCloth(in *Input, rho []float64) (*clothFit, []planned) {
 	c := &clothFit{shell: newShell(f.st.g[f.oShape:], f.stature), cams: f.clothCameras, lag: f.clothLag}
 	c.begin = f.keyTime(geometry.Address)
 	_, c.top = f.swingTimes()
+	c.hidden = true
+	for i := range f.keyNames {
+		c.hidden = c.hidden && !f.key.Marked(i, geometry.Buckle) && !f.key.Marked(i, geometry.Tailbone)
+	}
 	for _, t := range f.keyTimes {
 		if geometry.Finite(t) && t > c.begin+1e-3 && t < clothAfter {
 			c.knots = append(c.knots, t)

@@ -208,26 +208,30 @@ func (d *errorDraws) add(e *evaluator, i int, w float64) {
 	}
 }
 
-const (
-	// steadySeconds is how long a golfer's acceleration lasts in the downswing and, by how much
-	// slower it is, in the other parts (ours; see the captured golfer of curve_test.go).
-	steadySeconds = 0.02
-	// accelerationNear is over how long, to either side, accelerations are taken to be of one size, seconds.
-	accelerationNear = 0.08
-)
+// steadySeconds are how long a golfer's acceleration lasts in the downswing, half of its variance
+// each, and by how much slower it is longer in the other parts: what a sharp fit misses is the quick
+// part, and what one of few points misses the slow one (ours; see the captured golfer of curve_test.go).
+var steadySeconds = [2]float64{0.02, 0.08}
+
+// accelerationNear is over how long, to either side, accelerations are taken to be of one
+// size, seconds.
+const accelerationNear = 0.08
 
 // accelerate draws accelerations: of the size that the fitted motion has about each instant,
 // lasting for steadySeconds.
 func (f *problem) accelerate(d *errorDraws) {
 	n := len(f.times)
 	rate := make([]float64, n)
+	var unit [len(steadySeconds)][]float64
+	for s := range unit {
+		unit[s] = make([]float64, d.n)
+	}
 	for dof := range numDofs {
 		for i := range n - 1 {
 			rate[i] = (f.st.x[i+1][numDofs+dof] - f.st.x[i][numDofs+dof]) / (f.times[i+1] - f.times[i])
 		}
 		rate[n-1] = rate[n-2]
 		d.accel[dof] = make([][]float64, n)
-		var last []float64
 		for i := range n {
 			var square, count float64
 			for j := range n {
@@ -235,22 +239,20 @@ func (f *problem) accelerate(d *errorDraws) {
 					square, count = square+sq(rate[j]), count+1
 				}
 			}
-			size := math.Sqrt(square / count)
-			a := 0.0
-			if i > 0 {
-				steady := steadySeconds * f.phases[i].lasts / down.lasts
-				a = math.Exp(-(f.times[i] - f.times[i-1]) / steady)
-			}
-			b := math.Sqrt(1 - a*a)
-			now, unit := make([]float64, d.n), make([]float64, d.n)
-			for k := range now {
-				unit[k] = b * d.rnd.NormFloat64()
+			size := math.Sqrt(square / count / float64(len(unit)))
+			now := make([]float64, d.n)
+			for s := range unit {
+				a := 0.0
 				if i > 0 {
-					unit[k] += a * last[k]
+					a = math.Exp(-(f.times[i] - f.times[i-1]) / (steadySeconds[s] * f.phases[i].lasts / down.lasts))
 				}
-				now[k] = size * unit[k]
+				b := math.Sqrt(1 - a*a)
+				for k := range now {
+					unit[s][k] = a*unit[s][k] + b*d.rnd.NormFloat64()
+					now[k] += size * unit[s][k]
+				}
 			}
-			last, d.accel[dof][i] = unit, now
+			d.accel[dof][i] = now
 		}
 	}
 }

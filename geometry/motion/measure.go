@@ -217,12 +217,13 @@ func (f *problem) value(k, i int, at []float64, half float64, cov *covariance) V
 }
 
 // rateSigma is the standard deviation of a rate with the derivatives r by an instant's values
-// and speeds: that of the errors as they are (errordraws.go). Knees, sway and bend hang on how a
-// golfer's joints give, too, for which no error is drawn: a captured golfer's speeds of those lie
-// outside the drawn intervals in 14 to 20 per cent, so that a part of what the weights say is added.
+// and speeds: that of the errors as they are (errordraws.go). All but the pelvis hang on how a
+// golfer's joints give, shoulders under their shirt most, for which no error is drawn: a captured
+// golfer's speeds lie outside the drawn intervals in 9 to 20 per cent, so that a part of what the
+// weights say is added.
 func (f *problem) rateSigma(k, i int, r *[blockSize]float64, own []float64) float64 {
 	sigma := f.draws.rateSigma(i, r)
-	if k <= curveSeparation {
+	if k == curvePelvis {
 		return sigma
 	}
 	var variance float64
@@ -239,7 +240,7 @@ func (f *problem) rateSigma(k, i int, r *[blockSize]float64, own []float64) floa
 
 // jointsGive is the part of the standard deviation by the weights that stands for joints that
 // give (ours; from the captured golfer of curve_test.go).
-const jointsGive = 0.3
+const jointsGive = 0.25
 
 // misplaced is the variance of a measure from landmarks that are taken to be a
 // little off: the same on the body all the time, so that of a change since

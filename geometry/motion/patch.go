@@ -62,7 +62,10 @@ type clothFit struct {
 	knots   []float64 // times of the slip's unknowns; before the first there is none
 	begin   float64   // the time at which slip is none
 	top     float64   // when the club turns round
-	seen    []float64 // times of the frames that enough was found in, ascending
+	// hidden says that neither buckle nor tailbone is marked anywhere: what is seen there
+	// may be a shirt over the belt.
+	hidden bool
+	seen   []float64 // times of the frames that enough was found in, ascending
 	// First indices into the border.
 	oPose, oShell, oSlip int
 }
@@ -84,6 +87,9 @@ const (
 	slipLasts            = 0.3
 	// handsDiffer is by how much a turn by clothes differs from hand to hand that mark.
 	handsDiffer = 0.4 / toDegrees
+	// beltHidden is by how much more a shirt over the belt slips than belt and trousers (ours;
+	// a rendered one whose hem goes along with the chest by an eighth bears it out).
+	beltHidden = 2.5
 )
 
 // slipSigma is the standard deviation of what the clothes turn by on the pelvis at a time,
@@ -91,7 +97,11 @@ const (
 func (c *clothFit) slipSigma(t float64) float64 {
 	from := c.top - turnBefore
 	part := math.Min(math.Max((t-from)/math.Max(-from, 0.01), 0), 1)
-	return math.Hypot((slipBackM+(slipLateM-slipBackM)*part)/((c.shell.a1+c.shell.b)/2), clothBias)
+	slip := slipBackM + (slipLateM-slipBackM)*part
+	if c.hidden {
+		slip *= beltHidden
+	}
+	return math.Hypot(slip/((c.shell.a1+c.shell.b)/2), clothBias)
 }
 
 // sigma is the least standard deviation, radians, that is told of a turn by clothes at a time.
