@@ -140,7 +140,13 @@ func one(marks []geometry.Measure, f *Followed, of *geometry.Swing) []Measured {
 		for _, i := range together[k] {
 			f, m = append(f, through[key{marks[i].Name, marks[i].Position}]), append(m, &marks[i])
 		}
-		if counts(f, m) {
+		if !counts(f, m) {
+			for _, i := range together[k] {
+				if out[i].Cloth != nil && out[i].Cloth.Used() { // but this number does not rest on it
+					out[i].Cloth = nil
+				}
+			}
+		} else {
 			for n, i := range together[k] {
 				out[i].Measure, out[i].Basis, out[i].Alone = *f[n], OnFollowed, m[n]
 				out[i].Shared, out[i].Lasting = math.Min(m[n].Shared, f[n].Sigma), math.Min(m[n].Lasting, f[n].Sigma)
