@@ -103,11 +103,24 @@ func (f *Finder) FindAt(im *image.RGBA, x, y float64) (Figure, bool) {
 // FindFrom is Find of the person who stood in a region shortly before.
 func (f *Finder) FindFrom(im *image.RGBA, r Region) (Figure, bool) { return f.confirm(im, r) }
 
+// mostBeyond is by how much the part of the picture in which a person stands may be larger
+// than the one in which he was looked for. Beyond that his legs or arms lay outside, and
+// mostAnew is how often he is looked for anew, each time in a larger part.
+const (
+	mostBeyond = 1.1
+	mostAnew   = 4
+)
+
 // confirm looks at a person three times: where he was found, where the first look says
 // that he stands, and there in the mirror. It believes only what stays where it was, and
-// takes the mean of picture and mirror.
+// takes the mean of picture and mirror. Where he reached beyond the part that was looked
+// at, the first look is made anew.
 func (f *Finder) confirm(im *image.RGBA, r Region) (Figure, bool) {
 	first, ok := f.Look(im, r)
+	for anew := 0; ok && first.Next.Side > mostBeyond*r.Side && anew < mostAnew; anew++ {
+		r = first.Next
+		first, ok = f.Look(im, r)
+	}
 	if !ok {
 		return Figure{}, false
 	}

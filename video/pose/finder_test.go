@@ -113,6 +113,27 @@ func TestFind(t *testing.T) {
 	assert.Less(t, sum/float64(NumLandmarks), 0.02*fig.Size())
 }
 
+// TestLookedForInTooSmallAPart looks for a person where only his trunk is: he is found
+// whole, each joint within a hundredth or so of his size of where it is when the whole of
+// him is looked at.
+func TestLookedForInTooSmallAPart(t *testing.T) {
+	im := picture(t, "golfer-address.jpg")
+	f, err := NewFinder()
+	require.NoError(t, err)
+	want, ok := f.Find(im)
+	require.True(t, ok)
+	whole := want.Next
+	for _, part := range []float64{0.55, 0.65, 0.8} {
+		got, ok := f.FindFrom(im, Region{X: whole.X, Y: whole.Y - 0.1*whole.Side, Side: part * whole.Side, Angle: whole.Angle})
+		require.True(t, ok, part)
+		for n := LeftShoulder; n <= RightAnkle; n++ {
+			g, w := &got.Landmarks[n], &want.Landmarks[n]
+			assert.Less(t, math.Hypot(g.X-w.X, g.Y-w.Y), 0.04*want.Size(), "%v in %g", n, part)
+			assert.Less(t, g.Wander, 0.03*want.Size(), "%v in %g", n, part)
+		}
+	}
+}
+
 // BenchmarkFind is what one proposal takes: detection once and landmarks twice.
 func BenchmarkFind(b *testing.B) {
 	f, err := NewFinder()
