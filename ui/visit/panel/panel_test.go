@@ -93,9 +93,9 @@ func TestChosenSwingsBecomeTheLesson(t *testing.T) {
 			assert.NoError(t, err)
 		}
 	}
-	_, on := w.Open.Proposing()
-	assert.True(t, on, "marks are proposed in the background")
-	assert.True(t, w.Open.StopProposing())
+	begun, _ := w.Open.Proposing() // which may have come to its end
+	assert.Equal(t, 2, begun.Total, "marks are proposed in the background")
+	w.Open.StopProposing()
 	label, ok := w.Open.Bench.Editor().Undo()
 	require.True(t, ok)
 	assert.Equal(t, "add 2 swings", label)
