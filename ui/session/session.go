@@ -101,8 +101,9 @@ type Session struct {
 	stop   context.CancelFunc
 	closed bool
 
-	teaching bool                  // what is marked on clothes is looked for in the other swings
-	sought   map[teach.Sought]bool // what was, in vain
+	teaching  bool                  // what is marked on clothes is looked for in the other swings
+	teachings int                   // that have come to their end
+	sought    map[teach.Sought]bool // what was, in vain
 }
 
 // Open takes the document at a path for this window, so that no other can write

@@ -23,8 +23,9 @@ func (s *Session) foundOf(wants []teach.Want, found []teach.Taught) {
 	}
 }
 
-// Teaching reports whether the other swings are being taught in the background.
-func (s *Session) Teaching() bool { return s.teaching }
+// Teaching reports whether the other swings are being taught in the background, and how
+// often that has come to its end.
+func (s *Session) Teaching() (on bool, ended int) { return s.teaching, s.teachings }
 
 // TeachingOffer says what teaching the other swings would do now; what was looked for in
 // vain in the same pictures is not looked for again.
@@ -62,6 +63,7 @@ func (s *Session) Teach() {
 		}
 		s.env.Post(func() {
 			s.teaching = false
+			s.teachings++
 			if s.closed {
 				return
 			}

@@ -15,17 +15,19 @@ import (
 type teaching struct {
 	of    *annotations.Lesson
 	busy  bool // it is being done
+	ended int  // how often it was
 	offer teach.Offer
 	do    draw.Button
 }
 
 // refresh works it out anew where the lesson has changed, or was taught.
 func (t *teaching) refresh(s *session.Session) {
-	l, busy := s.Bench.Lesson(), s.Teaching()
-	if t.of == l && t.busy == busy {
+	l := s.Bench.Lesson()
+	busy, ended := s.Teaching()
+	if t.of == l && t.busy == busy && t.ended == ended {
 		return
 	}
-	t.of, t.busy, t.offer = l, busy, teach.Offer{}
+	t.of, t.busy, t.ended, t.offer = l, busy, ended, teach.Offer{}
 	if !busy {
 		t.offer = s.TeachingOffer()
 	}
