@@ -57,7 +57,7 @@ func (x *Index) describe(path string, format *astiav.FormatContext, audio int, m
 	}
 	x.info = i
 	x.info.RateFPS, x.info.PlaybackFPS, x.info.VariableRate = x.rate()
-	x.info.FilmedFPS, x.info.FilmedFrom = filmedRate(x.info.PlaybackFPS, captureRate(format), marks)
+	x.info.FilmedFPS, x.info.FilmedFrom = boxes.FilmedRate(x.info.PlaybackFPS, captureRate(format), marks)
 	x.info.Duration = x.duration()
 	x.info.Recorded = recorded(format)
 	x.warn(rightAngle, stream.NbFrames(), readErr)
@@ -96,7 +96,7 @@ func metadata(format *astiav.FormatContext, name string) string {
 // captureRate returns the rate that Android's recorders name in the metadata of an MP4
 // file, frames per second, 0 where there is none.
 func captureRate(format *astiav.FormatContext) float64 {
-	fps, err := strconv.ParseFloat(metadata(format, filmedAndroid), 64)
+	fps, err := strconv.ParseFloat(metadata(format, boxes.Android), 64)
 	if err != nil || math.IsNaN(fps) {
 		return 0
 	}
@@ -133,9 +133,6 @@ func (x *Index) rate() (fps, usual float64, variable bool) {
 // coarseRate is the rate below which the fast part of a swing blurs and jumps
 // (common practice, no source).
 const coarseRate = 100
-
-// No camera films a golfer outside these rates.
-const leastRate, mostRate = 1, 20000
 
 // warn adds what is unusual about the clip to its facts. promised is the number
 // of frames that the header announces, 0 where it says nothing.
@@ -174,7 +171,7 @@ func (x *Index) warn(rightAngle bool, promised int64, readErr error) {
 	if x.retimed {
 		add("The file plays parts of the clip at another speed. The program leaves that aside and uses the times at which the camera filmed.")
 	}
-	if i.RateFPS > 0 && (i.RateFPS < leastRate || i.RateFPS > mostRate) {
+	if i.RateFPS > 0 && (i.RateFPS < boxes.LeastRate || i.RateFPS > boxes.MostRate) {
 		add("The clip's times can't be right: they make %.4g frames a second. Marking works, but tempo and the lock by the strike don't; copy the clip from the phone again.", i.RateFPS)
 	} else if filmed > 0 && filmed < coarseRate {
 		add("%.0f frames a second is slow for a golf swing: the club moves far between frames. Film at 120 or 240 if the phone can.", filmed)

@@ -1,10 +1,6 @@
 package video
 
-import (
-	"math"
-
-	"turngauge/video/boxes"
-)
+import "math"
 
 // Filmed returns the same clip as filmed at fps frames a second: Seconds and
 // FrameAt then tell the time of life, in which each frame comes 1/fps second after
@@ -54,37 +50,9 @@ func (x *Index) playedAt(seconds float64) int {
 	return x.frameAt(x.pts(0) + int64(math.Floor(ticks+halfTick)))
 }
 
-// Where the filmed rate of a clip was read.
-const (
-	filmedAndroid = "com.android.capture.fps"
-	filmedEdits   = "edit list"
-	filmedPlayer  = "slow motion left to the phone's player"
-)
-
 // sameRate is the relative difference up to which two rates are one: phones name 240
 // and film at 239.8.
 const sameRate = 0.05
-
-// filmedRate decides at how many frames a second of life a clip was filmed, and
-// where that was read; 0 where the file does not say. playback is the usual rate of
-// the file's own times, capture what the file's metadata names, 0 where nothing.
-//
-// Android's capture rate says, beside the playback rate, how much slower than life a
-// clip plays (MediaFormat.KEY_CAPTURE_RATE), but where the phone leaves slowing down
-// to its player: then the frames have life's times, and some may have been left out.
-func filmedRate(playback, capture float64, marks boxes.SpeedMarks) (fps float64, from string) {
-	switch {
-	case !(playback > 0):
-		return 0, ""
-	case marks.Edits:
-		return playback, filmedEdits
-	case marks.Player:
-		return playback, filmedPlayer
-	case capture >= leastRate && capture <= mostRate:
-		return capture, filmedAndroid
-	}
-	return 0, ""
-}
 
 // SlowedBy is how many times slower than life the file plays, as far as it says: 1
 // at life's speed, 8 where 240 frames a second are played at 30.

@@ -10,6 +10,8 @@ import (
 	"strings"
 	"testing"
 
+	"turngauge/video/boxes"
+
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
@@ -38,13 +40,13 @@ func TestFilmedRateOfRealFiles(t *testing.T) {
 			want, err := strconv.ParseFloat(told, 64)
 			require.NoError(t, err)
 			assert.Equal(t, want, i.FilmedFPS)
-			assert.Equal(t, filmedAndroid, i.FilmedFrom)
+			assert.Equal(t, boxes.Android, i.FilmedFrom)
 			assert.InDelta(t, 30, i.PlaybackFPS, 0.01)
 		case "sample_sef_slow_motion.mp4":
 			seen++
 			assert.NotEmpty(t, told, "it names a rate, which its frames do not have")
 			assert.InDelta(t, i.PlaybackFPS, i.FilmedFPS, 1e-9)
-			assert.Equal(t, filmedPlayer, i.FilmedFrom)
+			assert.Equal(t, boxes.Player, i.FilmedFrom)
 		default:
 			assert.Empty(t, told, name)
 			assert.Zero(t, i.FilmedFPS, name)
@@ -124,7 +126,7 @@ func TestEditListsThatChangeTheSpeed(t *testing.T) {
 	s, err := Open(retimed)
 	require.NoError(t, err)
 	i := s.Info()
-	assert.Equal(t, filmedEdits, i.FilmedFrom)
+	assert.Equal(t, boxes.Edits, i.FilmedFrom)
 	assert.InDelta(t, 240, i.FilmedFPS, 0.1)
 	assert.Equal(t, 1.0, i.SlowedBy())
 	assert.Contains(t, strings.Join(i.Warnings, " "), "another speed")

@@ -171,6 +171,8 @@ func (s *Instants) armLevel(list []glance) (jointpath.Crossing, bool) {
 		lean, _ := leanOf(s.View, geometry.LeadArmLevel, p)
 		return l.Y/size - lean.down/100, readArm / (l.Seen * l.Seen)
 	}
+	type levels struct{ seconds, shoulder, shoulderSD, lead, leadSD, trail, trailSD float64 }
+	var looks []levels
 	var less, arm []jointpath.Reading
 	for i := range list {
 		g := &list[i]
@@ -178,24 +180,19 @@ func (s *Instants) armLevel(list []glance) (jointpath.Crossing, bool) {
 			continue
 		}
 		t := &sighted{fig: &g.fig, view: s.View, swap: g.swapped}
-		lead, sd := level(t, geometry.LeadWrist)
-		trail, trailSD := level(t, geometry.TrailWrist)
-		less = append(less, jointpath.Reading{Seconds: g.seconds, Value: trail - lead, SD: math.Hypot(sd, trailSD)})
+		l := levels{seconds: g.seconds}
+		l.shoulder, l.shoulderSD = level(t, geometry.LeadShoulder)
+		l.lead, l.leadSD = level(t, geometry.LeadWrist)
+		l.trail, l.trailSD = level(t, geometry.TrailWrist)
+		looks = append(looks, l)
+		less = append(less, jointpath.Reading{Seconds: l.seconds, Value: l.trail - l.lead, SD: math.Hypot(l.leadSD, l.trailSD)})
 	}
 	apart, haveApart := jointpath.Smooth(less, gripStir)
-	for i := range list {
-		g := &list[i]
-		if !g.seen {
-			continue
-		}
-		t := &sighted{fig: &g.fig, view: s.View, swap: g.swapped}
-		shoulder, shoulderSD := level(t, geometry.LeadShoulder)
-		lead, sd := level(t, geometry.LeadWrist)
-		arm = append(arm, jointpath.Reading{Seconds: g.seconds, Value: lead - shoulder, SD: math.Hypot(sd, shoulderSD)})
+	for _, l := range looks {
+		arm = append(arm, jointpath.Reading{Seconds: l.seconds, Value: l.lead - l.shoulder, SD: math.Hypot(l.leadSD, l.shoulderSD)})
 		if haveApart {
-			trail, sd := level(t, geometry.TrailWrist)
-			off, offSD := apart.At(g.seconds)
-			arm = append(arm, jointpath.Reading{Seconds: g.seconds, Value: trail - off - shoulder, SD: math.Hypot(math.Hypot(sd, offSD), shoulderSD)})
+			off, offSD := apart.At(l.seconds)
+			arm = append(arm, jointpath.Reading{Seconds: l.seconds, Value: l.trail - off - l.shoulder, SD: math.Hypot(math.Hypot(l.trailSD, offSD), l.shoulderSD)})
 		}
 	}
 	path, ok := jointpath.Smooth(arm, armStir)
