@@ -25,12 +25,19 @@ func (c *Card) Layout(gtx layout.Context) layout.Dimensions {
 	return c.card.Layout(gtx, th, "Reviews of this lesson", cardWidth, func(gtx layout.Context) layout.Dimensions {
 		w, gap := gtx.Constraints.Max.X, gtx.Dp(24)
 		left := min(gtx.Sp(listWidth), w*3/10)
+		if len(c.list()) == 0 { // there is nothing to choose
+			left = w
+		}
 		part := func(x, w int, body layout.Widget) int {
 			off := op.Offset(image.Pt(x, 0)).Push(gtx.Ops)
 			defer off.Pop()
 			return body(kit.Constrained(gtx, w)).Size.Y
 		}
-		h := max(part(0, left, c.layoutList), part(left+gap, w-left-gap, c.layoutChosen)) + gtx.Dp(14)
+		h := part(0, left, c.layoutList)
+		if left < w {
+			h = max(h, part(left+gap, w-left-gap, c.layoutChosen))
+		}
+		h += gtx.Dp(14)
 		off := op.Offset(image.Pt(0, h)).Push(gtx.Ops)
 		h += c.finish.Layout(gtx, th).Size.Y
 		off.Pop()
