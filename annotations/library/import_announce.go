@@ -97,9 +97,11 @@ func (im *importer) entries(document string, lesson *annotations.Lesson) (out []
 		}
 	}
 	for _, r := range lesson.Reviews {
-		for _, file := range []string{r.List, r.Voice} {
-			if e := parcel.Clip(im.zip, document, file); file != "" && e != nil && !slices.Contains(out, e) {
-				out = append(out, e)
+		for _, rec := range r.Recordings() {
+			for _, file := range []string{rec.List, rec.Voice} {
+				if e := parcel.Clip(im.zip, document, file); file != "" && e != nil && !slices.Contains(out, e) {
+					out = append(out, e)
+				}
 			}
 		}
 	}

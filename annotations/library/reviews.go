@@ -23,31 +23,38 @@ func (x *exporter) reviews(lesson *annotations.Lesson, from, folder string) {
 		if !x.options.Clips {
 			continue
 		}
-		list, voice := r.Files(from)
-		for _, f := range []string{list, voice} {
-			info, err := os.Lstat(f)
-			switch {
-			case f == "" || f == voice && errors.Is(err, fs.ErrNotExist):
-				continue // it was recorded without a microphone
-			case err == nil && !info.Mode().IsRegular() || err == nil && !within(f, from):
-				err = errors.New("it is no plain file of the lesson's folder")
-			}
-			if err != nil {
-				x.out.Notes = append(x.out.Notes, fmt.Sprintf("%s is not in it: %v", f, err))
-				continue
-			}
-			rel, err := filepath.Rel(from, f)
-			if err != nil {
-				continue // Check has looked at it
-			}
-			name := path.Join(folder, filepath.ToSlash(rel))
-			if x.taken[strings.ToLower(name)] {
-				continue
-			}
-			x.taken[strings.ToLower(name)] = true
-			x.clips = append(x.clips, part{name: name, file: f, info: info})
-			x.total += info.Size()
+		for _, rec := range r.Recordings() {
+			x.recording(rec, from, folder)
 		}
+	}
+}
+
+func (x *exporter) recording(rec review.Recording, from, folder string) {
+	of := review.Review{List: rec.List, Voice: rec.Voice}
+	list, voice := of.Files(from)
+	for _, f := range []string{list, voice} {
+		info, err := os.Lstat(f)
+		switch {
+		case f == "" || f == voice && errors.Is(err, fs.ErrNotExist):
+			continue // it was recorded without a microphone
+		case err == nil && !info.Mode().IsRegular() || err == nil && !within(f, from):
+			err = errors.New("it is no plain file of the lesson's folder")
+		}
+		if err != nil {
+			x.out.Notes = append(x.out.Notes, fmt.Sprintf("%s is not in it: %v", f, err))
+			continue
+		}
+		rel, err := filepath.Rel(from, f)
+		if err != nil {
+			continue // Check has looked at it
+		}
+		name := path.Join(folder, filepath.ToSlash(rel))
+		if x.taken[strings.ToLower(name)] {
+			continue
+		}
+		x.taken[strings.ToLower(name)] = true
+		x.clips = append(x.clips, part{name: name, file: f, info: info})
+		x.total += info.Size()
 	}
 }
 
@@ -60,11 +67,11 @@ func within(file, folder string) bool {
 }
 
 // reviews unpacks the narrated reviews of a lesson beside its document. One whose list is
-// not in the zip file is left out of the lesson.
+// not in the zip file is left out of the lesson, and so is a passage that was said anew.
 func (im *importer) reviews(document, folder string, lesson *annotations.Lesson, out *Import) error {
 	for _, r := range lesson.Reviews {
-		list := parcel.Clip(im.zip, document, r.List)
-		if list == nil {
+		all := r.Recordings()
+		if parcel.Clip(im.zip, document, all[0].List) == nil {
 			lesson.Reviews = lesson.Reviews.Without(r.ID)
 			continue
 		}
@@ -72,27 +79,43 @@ func (im *importer) reviews(document, folder string, lesson *annotations.Lesson,
 		if base == "" {
 			base = annotations.NewID()
 		}
-		if err := place.Folder(filepath.Join(folder, review.Folder)); err != nil {
-			return err
-		}
-		stem := place.FreeName(filepath.Join(folder, review.Folder, base)+".jsonl", ".wav")
-		if _, err := parcel.Unpack(im.ctx, list, stem); err != nil {
-			return err
-		}
-		r.List = path.Join(review.Folder, filepath.Base(stem))
-		if voice := parcel.Clip(im.zip, document, r.Voice); r.Voice != "" && voice != nil {
-			to := strings.TrimSuffix(stem, ".jsonl") + ".wav"
-			if _, err := parcel.Unpack(im.ctx, voice, to); err != nil {
+		for k := range all {
+			var err error
+			if all[k], err = im.recording(document, folder, base, all[k], out); err != nil {
 				return err
 			}
-			r.Voice = path.Join(review.Folder, filepath.Base(to))
-		} else if r.Voice != "" {
-			r.Voice = ""
-			out.Notes = append(out.Notes, "the voice of a review is not in it")
 		}
-		lesson.Reviews = lesson.Reviews.With(r)
+		lesson.Reviews = lesson.Reviews.With(r.WithRecordings(all))
 	}
 	return nil
+}
+
+// recording unpacks the files of one and returns where they are then: nowhere, if its list is
+// not there.
+func (im *importer) recording(document, folder, base string, rec review.Recording, out *Import) (to review.Recording, err error) {
+	list := parcel.Clip(im.zip, document, rec.List)
+	if list == nil {
+		out.Notes = append(out.Notes, "a passage of a review that was said anew is not in it")
+		return to, nil
+	}
+	if err := place.Folder(filepath.Join(folder, review.Folder)); err != nil {
+		return to, err
+	}
+	stem := place.FreeName(filepath.Join(folder, review.Folder, base)+".jsonl", ".wav")
+	if _, err := parcel.Unpack(im.ctx, list, stem); err != nil {
+		return to, err
+	}
+	to.List = path.Join(review.Folder, filepath.Base(stem))
+	if voice := parcel.Clip(im.zip, document, rec.Voice); rec.Voice != "" && voice != nil {
+		file := strings.TrimSuffix(stem, ".jsonl") + ".wav"
+		if _, err := parcel.Unpack(im.ctx, voice, file); err != nil {
+			return to, err
+		}
+		to.Voice = path.Join(review.Folder, filepath.Base(file))
+	} else if rec.Voice != "" {
+		out.Notes = append(out.Notes, "the voice of a review is not in it")
+	}
+	return to, nil
 }
 
 // reviewFiles are the files of all reviews of a lesson: beside its document, and beside

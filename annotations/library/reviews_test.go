@@ -71,6 +71,8 @@ func TestReviewsTravel(t *testing.T) {
 	require.NoError(t, os.Remove(voice))
 	require.NoError(t, os.Symlink(secret, voice))
 	good.Title, good.Captions = "Spoken to the parents", []review.Caption{{From: 0, To: 1, Text: "Mind the wagglewort."}}
+	anew, lost := recordReview(t, folder, l.ID, "01C"), []review.Span{{From: 0, To: 0.5}}
+	good = good.Anew(review.Take{List: anew.List, Voice: anew.Voice, Clock: 1, Instead: lost}).Anew(review.Take{List: "reviews/gone.jsonl", Clock: 3, Instead: lost})
 	l.Reviews = l.Reviews.With(good).With(bad)
 	require.NoError(t, annotations.Save(k.paths[0], l))
 	key, err := k.l.Record(ctx, k.paths[0], l, false)
@@ -94,7 +96,7 @@ func TestReviewsTravel(t *testing.T) {
 			assert.NotEqual(t, "01B.wav", filepath.Base(f.Name))
 		}
 	}
-	assert.Equal(t, 3, names)
+	assert.Equal(t, 5, names)
 	assert.Contains(t, out.Notes[len(out.Notes)-1], "no plain file")
 
 	dir := t.TempDir()
@@ -114,5 +116,11 @@ func TestReviewsTravel(t *testing.T) {
 	require.NoError(t, err)
 	assert.Len(t, samples, review.Rate)
 	assert.Empty(t, got.Reviews[1].Voice, "what was not in it is not named")
+	require.Len(t, got.Reviews[0].Takes, 1, "what was said anew travels too, and what is not there is not named")
+	c := review.Review{List: got.Reviews[0].Takes[0].List, Voice: got.Reviews[0].Takes[0].Voice}
+	anewList, anewVoice := c.Files(at)
+	assert.NotEqual(t, a, anewList)
+	assert.FileExists(t, anewList)
+	assert.FileExists(t, anewVoice)
 	assert.FileExists(t, list)
 }

@@ -50,6 +50,13 @@ type Review struct {
 	LongestPause float64 `json:"longest_pause,omitempty"`
 	// Captions are what is written under the pictures, on the clock of the list.
 	Captions []Caption `json:"captions,omitempty"`
+	// Silenced are passages whose pictures are shown and whose voice is not heard, on the
+	// clock of the list, in order and apart.
+	Silenced []Span `json:"silenced,omitempty"`
+	// Takes are passages that were said anew, in the order in which they were.
+	Takes []Take `json:"takes,omitempty"`
+	// Moved are drawings that are shown at another time than that at which they were drawn.
+	Moved []Moved `json:"moved,omitempty"`
 
 	unknown []jsontree.Member
 }
@@ -105,7 +112,7 @@ func (l List) Without(id string) List {
 }
 
 // known are the fields of an entry.
-var known = []string{"id", "title", "made", "list", "voice", "seconds", "cuts", "longest_pause", "captions"}
+var known = []string{"id", "title", "made", "list", "voice", "seconds", "cuts", "longest_pause", "captions", "silenced", "takes", "moved"}
 
 // Read reads the entries of a document. fault is told what is wrong, by its JSON path, and
 // warn what is not known and kept.
@@ -174,32 +181,47 @@ func (l List) Check(fault func(path, format string, args ...any)) {
 		if len(r.Title) > mostText || len(r.Made) > mostText {
 			fault(at+".title", "and the day may have %d bytes at most", mostText)
 		}
-		// What lies elsewhere is not a lesson's to name: it would be sent along with it.
-		for _, f := range [...]struct{ name, path string }{{"list", r.List}, {"voice", r.Voice}} {
-			if f.path != "" && (!filepath.IsLocal(f.path) || len(f.path) > mostText) || f.path == "" && f.name == "list" {
-				fault(at+"."+f.name, "must be a file in the folder of the lesson, such as %q", Folder+"/01J.jsonl")
-			}
-		}
+		checkFiles(at, r.List, r.Voice, fault)
 		if !within(r.Seconds, mostSeconds) || !within(r.LongestPause, mostSeconds) {
 			fault(at+".seconds", "must be from 0 to %d", mostSeconds)
 		}
-		if len(r.Cuts) > mostSpans || len(r.Captions) > mostSpans {
-			fault(at+".cuts", "and captions may be %d at most", mostSpans)
+		if max(len(r.Cuts), len(r.Captions), len(r.Silenced), len(r.Takes), len(r.Moved)) > mostSpans {
+			fault(at+".cuts", "and what else was mended may be %d at most", mostSpans)
 			continue
 		}
-		last := 0.0
-		for k, s := range r.Cuts {
-			if !within(s.From, mostSeconds) || !within(s.To, mostSeconds) || s.To <= s.From || s.From < last {
-				fault(fmt.Sprintf("%s.cuts[%d]", at, k), "must be two times, the first before the last, behind the cut before it")
-			}
-			last = s.To
-		}
+		checkSpans(at+".cuts", r.Cuts, fault)
 		for k, c := range r.Captions {
 			if !within(c.From, mostSeconds) || !within(c.To, mostSeconds) || c.To <= c.From || c.Text == "" || len(c.Text) > mostText {
 				fault(fmt.Sprintf("%s.captions[%d]", at, k), "must have a text of at most %d bytes and two times, the first before the last", mostText)
 			}
 		}
+		r.checkMended(at, fault)
 	}
+}
+
+func checkFiles(at, list, voice string, fault func(path, format string, args ...any)) {
+	// What lies elsewhere is not a lesson's to name: it would be sent along with it.
+	for _, f := range [...]struct{ name, path string }{{"list", list}, {"voice", voice}} {
+		if f.path != "" && (!filepath.IsLocal(f.path) || len(f.path) > mostText) || f.path == "" && f.name == "list" {
+			fault(at+"."+f.name, "must be a file in the folder of the lesson, such as %q", Folder+"/01J.jsonl")
+		}
+	}
+}
+
+// checkSpans looks that stretches are in order and apart.
+func checkSpans(at string, all []Span, fault func(path, format string, args ...any)) {
+	last := 0.0
+	for k, s := range all {
+		if !s.some() || s.From < last {
+			fault(fmt.Sprintf("%s[%d]", at, k), "must be two times, the first before the last, behind the one before it")
+		}
+		last = s.To
+	}
+}
+
+// some reports whether it is a stretch of time at all.
+func (s Span) some() bool {
+	return within(s.From, mostSeconds) && within(s.To, mostSeconds) && s.To > s.From
 }
 
 func within(v, most float64) bool { return !math.IsNaN(v) && v >= 0 && v <= most }

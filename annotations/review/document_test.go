@@ -14,7 +14,9 @@ import (
 const lesson = `{"kind": "turngauge-lesson", "version": 1, "student": {"handed": "right"}, "swings": [], "reviews": [REVIEW]}`
 
 const entry = `{"id": "01J", "title": "For Mara", "made": "2026-12-05", "list": "reviews/01J.jsonl", "voice": "reviews/01J.wav", ` +
-	`"seconds": 183.25, "cuts": [[12.5, 17.25], [20, 21]], "longest_pause": 0.6, "captions": [{"from": 1.5, "to": 4, "text": "Hips <first>"}], "later": {"a": [1, 2.50]}}`
+	`"seconds": 183.25, "cuts": [[12.5, 17.25], [20, 21]], "longest_pause": 0.6, "captions": [{"from": 1.5, "to": 4, "text": "Hips <first>"}], ` +
+	`"silenced": [[31.25, 31.75]], "takes": [{"list": "reviews/01K.jsonl", "voice": "reviews/01K.wav", "seconds": 9.5, "clock": 184, "instead": [[40, 47.5]]}], ` +
+	`"moved": [{"id": "d1", "from": 50, "to": 60}], "later": {"a": [1, 2.50]}}`
 
 // What the document says comes back, with what a later program has added.
 func TestTheEntryInTheDocument(t *testing.T) {
@@ -26,6 +28,9 @@ func TestTheEntryInTheDocument(t *testing.T) {
 	assert.Equal(t, "For Mara", r.Title)
 	assert.Equal(t, []review.Span{{From: 12.5, To: 17.25}, {From: 20, To: 21}}, r.Cuts)
 	assert.Equal(t, []review.Caption{{From: 1.5, To: 4, Text: "Hips <first>"}}, r.Captions)
+	assert.Equal(t, []review.Span{{From: 31.25, To: 31.75}}, r.Silenced)
+	assert.Equal(t, []review.Take{{List: "reviews/01K.jsonl", Voice: "reviews/01K.wav", Seconds: 9.5, Clock: 184, Instead: []review.Span{{From: 40, To: 47.5}}}}, r.Takes)
+	assert.Equal(t, []review.Moved{{ID: "d1", From: 50, To: 60}}, r.Moved)
 	r.Cuts = nil
 	l.Reviews = l.Reviews.With(r)
 	data, err := l.Encode()
@@ -49,6 +54,11 @@ func TestFaultsOfTheEntry(t *testing.T) {
 		{`[20, 21]`, `[20, -1]`}:                         "reviews[0].cuts[1]",
 		{`"longest_pause": 0.6`, `"longest_pause": -1`}:  "reviews[0].seconds",
 		{`"to": 4`, `"to": 1`}:                           "reviews[0].captions[0]",
+		{`[31.25, 31.75]`, `[31.25, 31.25]`}:             "reviews[0].silenced[0]",
+		{`reviews/01K.jsonl`, `../01K.jsonl`}:            "reviews[0].takes[0].list",
+		{`"clock": 184`, `"clock": 1e99`}:                "reviews[0].takes[0].seconds",
+		{`[[40, 47.5]]`, `[]`}:                           "reviews[0].takes[0].instead",
+		{`"id": "d1"`, `"id": ""`}:                       "reviews[0].moved[0]",
 		{`"seconds": 183.25`, `"seconds": "three"`}:      "reviews[0]",
 		{entry, entry + ", " + entry}:                    "reviews[1].id",
 		{entry, `"reviews/01J.jsonl"`}:                   "reviews[0]",

@@ -53,7 +53,7 @@ func (c *Card) mend(gtx layout.Context) {
 	}
 	if c.cutTo.Clicked(gtx) && c.from >= 0 {
 		if to := p.course.List(p.at); to-c.from > 0.05 {
-			r.Cuts = merged(append(slices.Clone(r.Cuts), annotated.Span{From: c.from, To: to}))
+			r.Cuts = annotated.Merged(append(slices.Clone(r.Cuts), annotated.Span{From: c.from, To: to}))
 			c.room.edit(r, "cut a passage of the review")
 		} else {
 			h.Tell("Go on to where the passage ends, behind where it begins.")
@@ -134,18 +134,5 @@ func captioned(all []annotated.Caption, add annotated.Caption) (out []annotated.
 	}
 	out = append(out, add)
 	slices.SortFunc(out, func(a, b annotated.Caption) int { return cmp.Compare(a.From, b.From) })
-	return out
-}
-
-// merged puts cuts in order and joins those that overlap.
-func merged(cuts []annotated.Span) (out []annotated.Span) {
-	slices.SortFunc(cuts, func(a, b annotated.Span) int { return cmp.Compare(a.From, b.From) })
-	for _, s := range cuts {
-		if n := len(out); n > 0 && s.From <= out[n-1].To {
-			out[n-1].To = max(out[n-1].To, s.To)
-			continue
-		}
-		out = append(out, s)
-	}
 	return out
 }

@@ -183,9 +183,3 @@ func TestCaptionsStandApart(t *testing.T) {
 	got := captioned(all, annotated.Caption{From: 1, To: 4.5, Text: "new"})
 	assert.Equal(t, []annotated.Caption{{From: 0, To: 1, Text: "a"}, {From: 1, To: 4.5, Text: "new"}, {From: 4.5, To: 6, Text: "c"}}, got)
 }
-
-// Cuts that touch are one.
-func TestMergedCuts(t *testing.T) {
-	assert.Equal(t, []annotated.Span{{From: 1, To: 4}, {From: 6, To: 7}},
-		merged([]annotated.Span{{From: 6, To: 7}, {From: 2, To: 4}, {From: 1, To: 2}, {From: 1.5, To: 3}}))
-}

@@ -1,39 +1,23 @@
 package film
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
 	"turngauge/annotations/review"
 )
 
-// Course is what is left of a review's time, as stretches of the list's clock, in order.
+// Course is what is left of a review's time, as stretches of its clock, one after the other:
+// in order, but for passages said anew, which lie behind all others.
 type Course []review.Span
 
 // course cuts what the coach cut, and shortens pauses.
-func course(rec *review.Recorded, r *review.Review, voice []float32) Course {
+func course(told *review.Telling, r *review.Review) Course {
 	out := slices.Clone(r.Cuts)
 	if r.LongestPause > 0 {
-		out = append(out, pauses(rec, voice, r.LongestPause)...)
+		out = append(out, pauses(told.Recorded, told.Voice, r.LongestPause)...)
 	}
-	return without(rec.Seconds, out)
-}
-
-// without is what is left of a length when stretches are taken out.
-func without(length float64, cuts []review.Span) (c Course) {
-	slices.SortFunc(cuts, func(a, b review.Span) int { return cmp.Compare(a.From, b.From) })
-	at := 0.0
-	for _, s := range cuts {
-		if s.From > at {
-			c = append(c, review.Span{From: at, To: min(s.From, length)})
-		}
-		at = max(at, s.To)
-	}
-	if at < length {
-		c = append(c, review.Span{From: at, To: length})
-	}
-	return slices.DeleteFunc(c, func(s review.Span) bool { return s.To-s.From < 1e-3 })
+	return review.Without(told.Order, out)
 }
 
 // Seconds is how long the film is.
@@ -44,7 +28,7 @@ func (c Course) Seconds() (sum float64) {
 	return sum
 }
 
-// List returns the time on the list's clock that a time of the film shows.
+// List returns the time on the review's clock that a time of the film shows.
 func (c Course) List(t float64) float64 {
 	for _, s := range c {
 		if t < s.To-s.From {
@@ -58,19 +42,51 @@ func (c Course) List(t float64) float64 {
 	return c[len(c)-1].To
 }
 
-// Film returns the time of the film at which a time on the list's clock is shown, or where
-// it was cut out, the cut.
-func (c Course) Film(t float64) (at float64) {
+// Film returns the time of the film at which a time on the review's clock is shown, or where
+// it was cut out, what comes after it.
+func (c Course) Film(t float64) float64 {
+	at, next, found := 0.0, math.Inf(1), c.Seconds()
 	for _, s := range c {
-		if t <= s.From {
-			return at
+		if s.From <= t && t <= s.To {
+			return at + t - s.From
 		}
-		at += min(t, s.To) - s.From
-		if t <= s.To {
-			return at
+		if s.From > t && s.From < next {
+			next, found = s.From, at
+		}
+		at += s.To - s.From
+	}
+	return found
+}
+
+// Passage is what is shown of the review's clock from one time of the film to another.
+func (c Course) Passage(from, to float64) (out []review.Span) {
+	at := 0.0
+	for _, s := range c {
+		part := review.Span{From: s.From + max(from-at, 0), To: s.From + min(to-at, s.To-s.From)}
+		if part.To > part.From {
+			out = append(out, part)
+		}
+		at += s.To - s.From
+	}
+	return out
+}
+
+// Shown are the stretches of the film in which a stretch of the review's clock is shown, in
+// order; where they meet they are one.
+func (c Course) Shown(of review.Span) (out []review.Span) {
+	at := 0.0
+	for _, s := range c {
+		from, to := at+max(of.From-s.From, 0), at+min(of.To, s.To)-s.From
+		at += s.To - s.From
+		switch n := len(out); {
+		case to <= from:
+		case n > 0 && from-out[n-1].To < 1e-6:
+			out[n-1].To = to
+		default:
+			out = append(out, review.Span{From: from, To: to})
 		}
 	}
-	return at
+	return out
 }
 
 // What counts as a pause: a level so much below that of the loudest twentieth of the

@@ -12,7 +12,7 @@ import (
 // Times of the film and of the list belong together, about cuts that overlap and reach
 // beyond the end.
 func TestCourse(t *testing.T) {
-	c := without(10, []review.Span{{From: 8, To: 99}, {From: 2, To: 4}, {From: 3, To: 5}})
+	c := Course(review.Without([]review.Span{{To: 10}}, []review.Span{{From: 8, To: 99}, {From: 2, To: 4}, {From: 3, To: 5}}))
 	assert.Equal(t, Course{{From: 0, To: 2}, {From: 5, To: 8}}, c)
 	assert.InDelta(t, 5, c.Seconds(), 1e-12)
 	for film, list := range map[float64]float64{0: 0, 1.5: 1.5, 2: 5, 4: 7, 5: 8, 9: 8} {
@@ -21,7 +21,19 @@ func TestCourse(t *testing.T) {
 	for list, film := range map[float64]float64{0: 0, 1: 1, 3: 2, 5: 2, 6: 3, 8: 5, 9.5: 5} {
 		assert.InDelta(t, film, c.Film(list), 1e-12, list)
 	}
-	assert.Empty(t, without(3, []review.Span{{From: 0, To: 3}}))
+	assert.Empty(t, review.Without([]review.Span{{To: 3}}, []review.Span{{From: 0, To: 3}}))
+
+	// With a passage of 4 s said anew in the place of those from 2 to 4, its first half second cut.
+	c = Course{{From: 0, To: 2}, {From: 10.5, To: 14}, {From: 4, To: 10}}
+	for film, list := range map[float64]float64{1: 1, 2: 10.5, 5: 13.5, 5.5: 4, 11: 9.5} {
+		assert.InDelta(t, list, c.List(film), 1e-12, film)
+		assert.InDelta(t, film, c.Film(list), 1e-12, list)
+	}
+	assert.InDelta(t, 2, c.Film(10.2), 1e-12, "what comes after the cut")
+	assert.InDelta(t, 5.5, c.Film(3), 1e-12)
+	assert.Equal(t, []review.Span{{From: 1, To: 2}, {From: 10.5, To: 14}, {From: 4, To: 4.5}}, c.Passage(1, 6))
+	assert.Equal(t, []review.Span{{From: 1, To: 2}, {From: 5.5, To: 6.5}}, c.Shown(review.Span{From: 1, To: 5}))
+	assert.Equal(t, []review.Span{{From: 2, To: 5.5}}, c.Shown(review.Span{From: 10, To: 99}))
 }
 
 // Of pauses the middles are cut: 0.6 s are left of each, also of the noise of a room, and
@@ -38,7 +50,7 @@ func TestPauses(t *testing.T) {
 	}
 	rec := &review.Recorded{Seconds: 12, Steps: []review.Step{{At: 7.5}}}
 	cuts := pauses(rec, voice, 0.6)
-	got := without(12, cuts)
+	got := Course(review.Without([]review.Span{{To: 12}}, cuts))
 	// Speech, the first pause, speech, both halves of the second, speech, the last.
 	assert.InDelta(t, 2+0.6+1+0.6+0.6+1+0.6, got.Seconds(), 0.15)
 	for _, s := range cuts {

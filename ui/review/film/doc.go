@@ -11,11 +11,13 @@
 package film
 
 import (
+	"cmp"
 	"context"
 	"errors"
 	"fmt"
 	"image"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"turngauge/annotations"
@@ -128,15 +130,16 @@ func (f *Film) title() string {
 
 // captions are those of the review on the film's own time.
 func (f *Film) captions() (out []texts.Text) {
-	last := 0.0
 	for _, c := range f.request.Review.Captions {
-		from, to := f.course.Film(c.From), f.course.Film(c.To)
-		if from = max(from, last); to-from > 0.05 { // else it was cut out
-			out = append(out, texts.Text{From: from, To: to, Text: c.Text})
-			last = to
+		for _, s := range f.course.Shown(review.Span{From: c.From, To: c.To}) {
+			out = append(out, texts.Text{From: s.From, To: s.To, Text: c.Text})
 		}
 	}
-	return out
+	slices.SortFunc(out, func(a, b texts.Text) int { return cmp.Compare(a.From, b.From) })
+	for i := range max(len(out)-1, 0) { // captions may overlap
+		out[i+1].From = max(out[i+1].From, out[i].To)
+	}
+	return slices.DeleteFunc(out, func(t texts.Text) bool { return t.To-t.From < 0.05 }) // cut out
 }
 
 func (f *Film) note(format string, args ...any) {

@@ -22,8 +22,8 @@ import (
 )
 
 // A film is what FFmpeg makes of it: a picture that changes when there is a clap changes
-// within 20 ms of it, also after a cut; the voice is as loud as was asked for; chapters and
-// captions are there.
+// within 20 ms of it, also after a cut and in a passage said anew; a cough that was silenced
+// is not heard; the voice is as loud as was asked for; chapters and captions are there.
 func TestTheFilm(t *testing.T) {
 	l, path := fixture(t)
 	fo := l.Swings[0].ClipOf(geometry.FaceOn).ID
@@ -32,22 +32,33 @@ func TestTheFilm(t *testing.T) {
 	address, ok := l.Swings[0].FrameOf(fo, geometry.Address)
 	require.True(t, ok)
 	const length, first, second, cut = 12.0, 3.0, 9.0, 2.0
+	const anew, third, cough = 2.0, 1.0, 0.4 // a take's length, its clap; a cough at 10
 	r := rand.New(rand.NewPCG(5, 6))
-	voice := make([]int16, length*review.Rate)
-	for i := range voice { // murmur, and two claps over it
-		voice[i] = int16(4000*r.Float64() - 2000)
-		for _, clap := range []float64{first, second} {
-			if off := float64(i)/review.Rate - clap; off >= 0 && off < 0.02 {
-				voice[i] = int16(25000 * math.Sin(2*math.Pi*1500*off))
+	spoken := func(length float64, claps ...float64) []int16 { // murmur, and claps over it
+		voice := make([]int16, int(length*review.Rate))
+		for i := range voice {
+			voice[i] = int16(4000*r.Float64() - 2000)
+			for _, clap := range claps {
+				if off := float64(i)/review.Rate - clap; off >= 0 && off < 0.02 {
+					voice[i] = int16(25000 * math.Sin(2*math.Pi*1500*off))
+				}
 			}
 		}
+		return voice
 	}
+	voice := spoken(length, first, second, 10.1)
 	row := review.State{Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, top.Index)}, Row: &review.Row{Measure: "pelvis turn", Position: "top"}, Explained: true}
 	rev := recorded(t, path, length, voice, map[float64]review.State{
 		0:      {Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, address.Index)}},
 		first:  row,
 		second: {Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, address.Index)}},
 	})
+	take := recordedAs(t, "01K", path, anew, spoken(anew, third), map[float64]review.State{
+		0:     {Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, address.Index)}},
+		third: {Swing: l.Swings[0].ID, Views: []review.View{view(l, fo, top.Index)}},
+	})
+	rev = rev.Anew(review.Take{List: take.List, Voice: take.Voice, Seconds: anew, Clock: 13, Instead: []review.Span{{From: 10.5, To: length}}})
+	rev.Silenced = []review.Span{{From: 10, To: 10 + cough}}
 	rev.Cuts = []review.Span{{From: 5, To: 5 + cut}}
 	rev.Captions = []review.Caption{{From: 3, To: 4.5, Text: "The hips at the top."}}
 	out := filepath.Join(t.TempDir(), "film.mp4")
@@ -78,7 +89,7 @@ func TestTheFilm(t *testing.T) {
 			changes = append(changes, float64(n)/Rate)
 		}
 	}
-	assert.InDelta(t, (length-cut)*Rate, len(pix)/64, 1)
+	assert.InDelta(t, (10.5+anew-cut)*Rate, len(pix)/64, 1)
 	raw := run("-f", "f32le", "-ac", "1", "-ar", "48000", "-")
 	var claps []float64
 	for i := range len(raw) / 4 {
@@ -87,13 +98,22 @@ func TestTheFilm(t *testing.T) {
 			claps = append(claps, at)
 		}
 	}
-	require.Len(t, changes, 2)
-	require.Len(t, claps, 2)
+	require.Len(t, changes, 3)
+	require.Len(t, claps, 3)
 	for i := range claps {
 		t.Logf("clap %.1f ms after the picture", 1000*(claps[i]-changes[i]))
 		assert.InDelta(t, changes[i], claps[i], 0.020)
-		assert.InDelta(t, []float64{first, second - cut}[i], changes[i], 0.02)
+		assert.InDelta(t, []float64{first, second - cut, 10.5 - cut + third}[i], changes[i], 0.02)
 	}
+
+	loud := func(from, to float64) (most float32) {
+		for i := int(from * review.Rate); i < int(to*review.Rate); i++ {
+			most = max(most, math.Float32frombits(binary.LittleEndian.Uint32(raw[4*i:])))
+		}
+		return most
+	}
+	assert.Less(t, loud(10.03-cut, 10+cough-0.03-cut), float32(0.01), "a cough that was silenced")
+	assert.Greater(t, loud(9.5-cut, 9.9-cut), float32(0.02))
 
 	said, err := exec.Command("ffmpeg", "-hide_banner", "-i", out, "-map", "0:a", "-af", "ebur128=framelog=verbose", "-f", "null", "-").CombinedOutput()
 	require.NoError(t, err)

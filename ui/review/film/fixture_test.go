@@ -66,7 +66,12 @@ func grey(n int) uint8 { return uint8(40 + 3*n) }
 // the list's.
 func recorded(t testing.TB, path string, length float64, voice []int16, states map[float64]review.State) review.Review {
 	t.Helper()
-	r := review.Review{ID: "01J", List: "reviews/01J.jsonl", Voice: "reviews/01J.wav", Seconds: length}
+	return recordedAs(t, "01J", path, length, voice, states)
+}
+
+func recordedAs(t testing.TB, id, path string, length float64, voice []int16, states map[float64]review.State) review.Review {
+	t.Helper()
+	r := review.Review{ID: id, List: "reviews/" + id + ".jsonl", Voice: "reviews/" + id + ".wav", Seconds: length}
 	list, sound := r.Files(filepath.Dir(path))
 	log, err := review.Create(list, l1, time.Now())
 	require.NoError(t, err)

@@ -2,9 +2,7 @@ package film
 
 import (
 	"context"
-	"errors"
 	"image"
-	"io/fs"
 	"slices"
 
 	"turngauge/annotations"
@@ -40,46 +38,29 @@ type side struct {
 
 // Open reads a review's list and voice. The error says what is wrong with them.
 func Open(ctx context.Context, r Request) (*Film, error) {
-	list, voice := r.Review.Files(folderOf(r.Path))
-	rec, err := review.ReadList(list)
+	told, err := review.Tell(folderOf(r.Path), &r.Review)
 	if err != nil {
-		return nil, cause("what was shown in the review", err)
+		return nil, err
 	}
+	rec := told.Recorded
 	if len(rec.Steps) == 0 {
 		return nil, ErrEmpty
 	}
-	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}}
+	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}, notes: told.Notes}
 	if f.size = r.Preview; f.size == (image.Point{}) {
 		f.size.X, f.size.Y = r.Size.Pixels()
 	}
-	var aligned []float32
-	if voice != "" {
-		samples, err := review.ReadVoice(voice)
-		if err != nil && !errors.Is(err, fs.ErrNotExist) {
-			return nil, cause("the voice of the review", err)
-		}
-		if len(samples) > 0 {
-			aligned = review.Align(samples, rec.Knots, rec.Seconds)
-		}
-	}
-	f.course = course(rec, &r.Review, aligned)
+	f.course = course(told, &r.Review)
 	if len(f.course) == 0 {
 		return nil, ErrEmpty
 	}
-	if f.sound, err = loudness.Normalize(f.course.sound(aligned), voiceLoudness, voicePeak); err != nil {
+	if f.sound, err = loudness.Normalize(f.course.sound(told.Voice), voiceLoudness, voicePeak); err != nil {
 		return nil, err
 	}
 	if len(f.sound) == 0 {
 		f.note("The film has no sound: the review was recorded without a microphone.")
 	}
 	return f, ctx.Err()
-}
-
-func cause(what string, err error) error {
-	if p := new(fs.PathError); errors.As(err, &p) {
-		err = p.Err
-	}
-	return errors.New(what + " can't be read: " + err.Error())
 }
 
 // Close closes the clips.
@@ -101,6 +82,10 @@ func (f *Film) Frames() int { return max(int(f.course.Seconds()*Rate), 1) }
 
 // Course is what is left of the review's time.
 func (f *Film) Course() Course { return f.course }
+
+// Recorded is what was recorded, as it was mended, on the clock that Course maps. It is not
+// to be changed.
+func (f *Film) Recorded() *review.Recorded { return f.recorded }
 
 // Notes are sentences for the coach: what is missing, and why, as far as it was drawn.
 func (f *Film) Notes() []string { return f.notes }
