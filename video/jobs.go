@@ -95,7 +95,7 @@ func (r *Reader) nextRead() int {
 func (r *Reader) ahead() int {
 	c := r.cache
 	here := r.placeLooked()
-	if here == r.full {
+	if r.asked || here == r.full {
 		return -1
 	}
 	cursor, direction := here.cursor, here.direction

@@ -14,6 +14,7 @@ type ReaderOptions struct {
 	Budget     *Budget // shared with other readers; nil makes an own one of CacheBytes
 	CacheBytes int64   // limit of the own budget; 0 means DefaultCacheBytes
 	Forward    bool    // the clip is worked through once: nothing is decoded again behind the last read
+	Asked      bool    // the caller asks ahead himself: nothing is decoded but what is asked for, and on the way to it
 	OnReady    func()  // called from the reader's goroutine when the requested frame, or a nearer one than was there, can be had, or has failed; it must not block
 }
 
@@ -24,6 +25,7 @@ type Reader struct {
 	s       *Source
 	cache   *cache
 	onReady func()
+	asked   bool // ReaderOptions.Asked
 	wake    chan struct{}
 	done    chan struct{}
 
@@ -68,7 +70,7 @@ func NewReader(s *Source, o ReaderOptions) *Reader {
 		b = NewBudget(o.CacheBytes)
 	}
 	r := &Reader{
-		s: s, cache: newCache(b, s.layout, o.Forward), onReady: o.OnReady,
+		s: s, cache: newCache(b, s.layout, o.Forward), onReady: o.OnReady, asked: o.Asked,
 		wake: make(chan struct{}, 1), done: make(chan struct{}), failed: map[int]error{},
 		full: place{cursor: -1},
 	}

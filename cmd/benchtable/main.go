@@ -56,6 +56,7 @@ var promises = []promise{
 	{"a frame of the window while a mark is dragged", "ui.BenchmarkFrameDragging", "ms/frame", 4, "ms", 1, false, "a quarter of a screen frame at 60 Hz", ""},
 	{"write the annotated clip", "ui/takehome.BenchmarkClip", "speed/ffmpeg", 0.8, "×", 1, true, "ffmpeg encoding the same frames", ""},
 	{"the same, processor time", "ui/takehome.BenchmarkClip", "cpu-speed/ffmpeg", 0.8, "×", 1, true, "ffmpeg encoding the same frames", ""},
+	{"make the film of a review", "ui/review/film.BenchmarkFilm/wide", "speed/ffmpeg", 0.83, "×", 1, true, "ffmpeg encoding the same frames", ""},
 	{"open a library of 5,000 lessons", "annotations/library.BenchmarkLibrary/open_and_list_the_last", "ns/op", 300, "ms", ms, false, "a start nobody waits for", ""},
 	{"search it", "annotations/library.BenchmarkLibrary/search_l", "ns/op", 50, "ms", ms, false, "a key typed", ""},
 }

@@ -68,30 +68,33 @@ const (
 	// margin is how far below the limit of true peaks the limiter works, dB: it sees four
 	// times as many samples a second, and going back to Rate adds a little.
 	margin = 0.3
+	// near is how far below the loudness that was asked for sound may stay, LU: a third of
+	// what R 128 allows a live programme (1 LU).
+	near = 0.3
 )
 
 // Normalize returns sound of one channel brought to a loudness, LUFS, its true peaks not
 // above peak, dBTP; R 128 has -23 and -1 for broadcasting, phones need -16 or so. Sound
 // with hardly anything in it is made louder by mostGain at most.
 func Normalize(samples []float32, target, peak float64) ([]float32, error) {
-	was, _, err := Of(samples)
-	if err != nil || math.IsInf(was, -1) {
+	if len(samples) == 0 {
+		return samples, nil
+	}
+	_, was, _, err := filter("ebur128=metadata=1", samples, false)
+	if err != nil || was <= nothing {
 		return samples, err
 	}
 	limit := math.Pow(10, (peak-margin)/20)
 	gain := math.Min(target-was, mostGain)
 	var out []float32
 	for range 4 { // what was turned down makes it quieter; so a little more, and again
-		chain := fmt.Sprintf("volume=%fdB:precision=float,aresample=%d,alimiter=limit=%f:level=disabled:latency=1,aresample=%d", gain, 4*Rate, limit, Rate)
-		if out, _, _, err = filter(chain, samples, true); err != nil {
-			return nil, err
-		}
-		now, _, err := Of(out)
-		if err != nil {
+		chain := fmt.Sprintf("volume=%fdB:precision=float,aresample=%d,alimiter=limit=%f:level=disabled:latency=1,aresample=%d,ebur128=metadata=1", gain, 4*Rate, limit, Rate)
+		var now float64
+		if out, now, _, err = filter(chain, samples, true); err != nil {
 			return nil, err
 		}
 		off := target - now
-		if off < 0.1 || gain+off > mostGain {
+		if off < near || gain+off > mostGain {
 			break
 		}
 		gain += off

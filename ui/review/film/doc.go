@@ -67,6 +67,10 @@ func Write(ctx context.Context, r Request) (notes []string, err error) {
 		return nil, err
 	}
 	defer f.Close()
+	f.ahead = true
+	if err := f.openAll(ctx); err != nil {
+		return f.notes, err
+	}
 	w, h := r.Size.Pixels()
 	o := video.WriterOptions{
 		Width: w, Height: h, RateNum: Rate, CRF: 21, Comment: f.title(),
@@ -100,10 +104,17 @@ func (f *Film) film(ctx context.Context, out *video.Writer) error {
 	}
 	defer surface.Free()
 	e := f.easel(onSurface{surface})
+	ahead := f.readAhead(ctx)
+	defer ahead.end()
 	total, sounded := f.Frames(), 0
+	var last *review.State
 	for n := range total {
 		if err := ctx.Err(); err != nil {
 			return err
+		}
+		if s := f.shown(n); n == 0 || s != last {
+			last = s
+			ahead.next()
 		}
 		if err := fault.Guard(func() error { return e.draw(ctx, n) })(); err != nil {
 			return err

@@ -1,17 +1,20 @@
 package film
 
 import (
+	"cmp"
 	"context"
 	"image"
 	"image/color"
 	"image/draw"
 	"math"
+	"reflect"
 
 	"turngauge/annotations/review"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
 	"turngauge/ui/takehome"
 	"turngauge/ui/takehome/crop"
+	"turngauge/video"
 )
 
 var (
@@ -33,7 +36,22 @@ type easel struct {
 	state *review.State // that is drawn
 	burnt string
 	drawn bool
-	told  bool // a number stands on the pictures
+	views []drawnView // that are drawn
+	lines foot        // that stand under them
+}
+
+// drawnView is a view that was drawn, by all that is to be seen of it.
+type drawnView struct {
+	of     review.State // its only view, and what else is drawn on it
+	room   image.Rectangle
+	paired bool
+	foot
+}
+
+// foot is what is written under the pictures.
+type foot struct {
+	head, said string
+	told       bool // a number stands on the pictures
 }
 
 func (f *Film) easel(to ground) *easel {
@@ -50,30 +68,32 @@ func (e *easel) draw(ctx context.Context, n int) error {
 	if e.drawn && s == e.state && burnt == e.burnt {
 		return nil
 	}
-	e.drawn, e.state, e.burnt = true, s, burnt
 	room := image.Rectangle{Max: e.f.size}
 	room.Max.Y -= e.below.Rect.Dy()
-	e.to.Fill(room, surround)
-	head, said := "", ""
-	e.told = false
+	var rooms []image.Rectangle
 	if s != nil {
-		for i, place := range e.places(room, len(s.Views)) {
-			h, t, err := e.view(ctx, s, i, place)
-			if err != nil {
-				return err
-			}
-			if head == "" {
-				head = h
-			}
-			if said == "" {
-				said = t
-			}
-		}
+		rooms = e.places(room, len(s.Views))
 	}
-	e.words(room.Max.Y, head, said)
+	if !e.drawn || burnt != e.burnt || burnt != "" || len(rooms) != len(e.views) { // a caption lies over pictures
+		e.to.Fill(room, surround)
+		e.views = make([]drawnView, len(rooms))
+	}
+	var under foot
+	for i, place := range rooms {
+		if err := e.view(ctx, s, i, place); err != nil {
+			e.drawn = false
+			return err
+		}
+		v := &e.views[i].foot
+		under.head, under.said, under.told = cmp.Or(under.head, v.head), cmp.Or(under.said, v.said), under.told || v.told
+	}
+	if !e.drawn || under != e.lines {
+		e.words(room.Max.Y, under)
+	}
 	if burnt != "" {
 		e.burn(burnt, room)
 	}
+	e.drawn, e.state, e.burnt, e.lines = true, s, burnt, under
 	return nil
 }
 
@@ -92,35 +112,40 @@ func (e *easel) places(room image.Rectangle, views int) []image.Rectangle {
 	return crop.Row(room, weights, 1)
 }
 
-// view draws a view and returns the name of the key position it shows, and what is said of
-// the measure that is pointed at.
-func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rectangle) (head, said string, err error) {
+// view draws a view, unless it is there as it is to be.
+func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rectangle) error {
 	v := &s.Views[i]
+	now := drawnView{of: ofView(s, i), room: room, paired: len(s.Views) > 1}
+	was := &e.views[i]
+	if now.room == was.room && now.paired == was.paired && reflect.DeepEqual(now.of, was.of) {
+		return nil
+	}
+	*was = drawnView{}
+	e.to.Fill(room, surround)
 	side, err := e.f.side(ctx, swingOf(s, v))
 	if err != nil || side == nil {
-		return "", "", err
+		return err
 	}
 	c := side.Swing().Clip(v.Clip)
 	if c == nil {
 		e.f.note("A clip that was shown is no longer in the lesson, so it is left out.")
-		return "", "", nil
+		return nil
 	}
 	r := e.f.reader(side, c)
 	if r == nil {
-		return "", "", nil
+		return nil
 	}
-	frame, err := r.Read(ctx, min(max(v.Frame, 0), r.Frames()-1))
+	frame, err := r.Read(ctx, frameOf(r, v))
 	if err != nil {
 		if ctx.Err() == nil {
 			e.f.note("Some frames of the %s clip can't be decoded, so they are left out.", c.View)
-			return "", "", nil
 		}
-		return "", "", err
+		return ctx.Err()
 	}
 	defer frame.Release()
 	part, place := framed(v.Part, frame.Bounds(), room)
 	if err := e.to.Put(frame, part, place); err != nil {
-		return "", "", err
+		return err
 	}
 	for len(e.ink) <= i {
 		e.ink = append(e.ink, nil)
@@ -129,8 +154,7 @@ func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rec
 		e.ink[i] = image.NewRGBA(image.Rectangle{Max: place.Size()})
 	}
 	ink := e.ink[i]
-	fig, said := e.f.figure(s, v, side, len(s.Views) > 1)
-	e.told = e.told || said != "" || fig.HasNumbers()
+	fig, said := e.f.figure(s, v, side, now.paired)
 	on := e.paint(ink, fig, part)
 	if p := s.Pointer; p != nil && p.View == i {
 		k := float64(place.Dx()) / float64(part.Dx())
@@ -141,8 +165,22 @@ func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rec
 		e.to.Over(drawn, place.Min.Add(on.Min))
 		draw.Draw(drawn, on, image.Transparent, image.Point{}, draw.Src)
 	}
-	return called(geometry.PositionName(positionOf(side, v))), said, nil
+	now.foot = foot{head: called(geometry.PositionName(positionOf(side, v))), said: said, told: said != "" || fig.HasNumbers()}
+	*was = now
+	return nil
 }
+
+// ofView is what is to be seen of one view of a state.
+func ofView(s *review.State, i int) review.State {
+	out := review.State{Swing: s.Swing, Other: s.Other, Views: s.Views[i : i+1], Explained: s.Explained, Lines: s.Lines, Drawings: s.Drawings, Row: s.Row}
+	if s.Pointer != nil && s.Pointer.View == i {
+		out.Pointer = s.Pointer
+	}
+	return out
+}
+
+// frameOf is the frame that a view shows, of those that there are.
+func frameOf(r *video.Reader, v *review.View) int { return min(max(v.Frame, 0), r.Frames()-1) }
 
 // framed is the part of a picture that is seen, grown to the shape of its room as far as
 // there is picture, and where it comes to lie, both at even numbers.

@@ -26,6 +26,7 @@ type Film struct {
 	size     image.Point
 	sound    []float32 // of the course, 1 full scale; none where there is no voice
 	sides    map[review.Other]*side
+	ahead    bool // frames are read ahead in the order in which they are shown
 	notes    []string
 }
 
@@ -152,7 +153,7 @@ func (f *Film) reader(s *side, c *annotations.Clip) *video.Reader {
 		return nil
 	}
 	source.SetFilmed(c.FilmedFPS)
-	s.readers[c.ID] = video.NewReader(source, video.ReaderOptions{CacheBytes: 96 << 20})
+	s.readers[c.ID] = video.NewReader(source, video.ReaderOptions{CacheBytes: 96 << 20, Asked: f.ahead})
 	return s.readers[c.ID]
 }
 

@@ -13,19 +13,19 @@ import (
 
 // words writes what is seen below the pictures: the key position, the number that is
 // pointed at, and whose swing it is.
-func (e *easel) words(top int, head, said string) {
+func (e *easel) words(top int, f foot) {
 	img := e.below
 	draw.Draw(img, img.Rect, image.NewUniform(surround), image.Point{}, draw.Src)
 	pad, wide := 16*e.unit, float64(img.Rect.Dx())
 	y := 8 * e.unit
-	if head != "" {
-		explain.NewTypeface(17*e.unit, true).Draw(img, explain.Pt{X: pad, Y: y}, accent, words.Sentence(head))
+	if f.head != "" {
+		explain.NewTypeface(17*e.unit, true).Draw(img, explain.Pt{X: pad, Y: y}, accent, words.Sentence(f.head))
 	}
 	y += 26 * e.unit
-	if said != "" {
+	if f.said != "" {
 		size := 21 * e.unit
 		face := explain.NewTypeface(size, true)
-		for _, line := range raster.Wrapped(said, wide-2*pad, func(s string) float64 { w, _ := face.Measure(s); return w }) {
+		for _, line := range raster.Wrapped(f.said, wide-2*pad, func(s string) float64 { w, _ := face.Measure(s); return w }) {
 			face.Draw(img, explain.Pt{X: pad, Y: y}, bright, line)
 			y += 1.33 * size
 		}
@@ -41,7 +41,7 @@ func (e *easel) words(top int, head, said string) {
 	const how = "in brackets the 95 % interval"
 	left, _ := small.Measure(who)
 	right, _ := small.Measure(how)
-	if e.told && wide-pad-right > 2*pad+left {
+	if f.told && wide-pad-right > 2*pad+left {
 		small.Draw(img, explain.Pt{X: wide - pad - right, Y: base}, dim, how)
 	}
 	e.to.Fill(image.Rect(0, top, img.Rect.Dx(), top+img.Rect.Dy()), surround)
