@@ -36,8 +36,7 @@ func (n Notation) ChangeWord(c *geometry.Change, before, now float64, target *ge
 // CantTell is said where the interval leaves a question open.
 const CantTell = string(geometry.CantTell)
 
-// ChangeInBrief says beside a change, whose sign tells the direction, how sure it
-// is.
+// ChangeInBrief says beside a change, which tells the direction, how sure it is.
 func ChangeInBrief(c *geometry.Change, decided float64) string {
 	if !c.Told(decided) {
 		return CantTell

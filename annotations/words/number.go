@@ -161,6 +161,21 @@ func (n Notation) Signed(v float64) string {
 	return n.Number(v)
 }
 
+// Grown writes by how much a measure changed from before to now, without a sign, and the
+// words for the direction: "7.0°", "more"; the words are "" where it is written as nought.
+func (n Notation) Grown(change, before, now float64) (number, direction string) {
+	down, up := n.more(before, now)
+	n = n.plain()
+	number = n.Number(math.Abs(change))
+	switch {
+	case n.Bare(math.Abs(change)) == n.Bare(0):
+		return number, ""
+	case change < 0:
+		return number, down
+	}
+	return number, up
+}
+
 // Apart is the unit that stands behind a number without half an interval, where Number
 // writes none.
 func (n Notation) Apart() string {

@@ -35,7 +35,7 @@ var byPositive = map[string]sides{
 	"up":                                      {"down", "up", true},
 	"trail side lower":                        {"lead low", "trail low", false},
 	"toward the trail side":                   {"lead", "trail", false},
-	"hip behind the line":                     {"in front", "behind", true},
+	"hip behind the line":                     {"in front", "behind", false},
 	"toe away from the other foot":            {"in", "out", true},
 	"above":                                   {"below", "above", true},
 	"above on the way down":                   {"below", "above", false},
@@ -67,6 +67,9 @@ var sidesOf = func() map[string]sides {
 
 // Turn reports whether a measure is a turn, open toward the target.
 func Turn(measure string) bool { return sidesOf[measure].below == open }
+
+// PlusSide is the word for the positive values of a measure, "" where they have none.
+func PlusSide(measure string) string { return sidesOf[measure].above }
 
 // Of returns the notation of a measure at a key position, "" for one in motion: a side is
 // written in words, "open 25°" in place of "−25°".

@@ -80,6 +80,7 @@ func TestMeasuresAreSaidWithTheWayTheyGo(t *testing.T) {
 		{"0.0 cm", of("pelvis height change", geometry.Impact).Value(0.04)},
 		{"3.0 cm", of("head travel to target", geometry.Top).Value(3)},
 		{"away 3.0 to toward 1.0 cm", of("head travel to target", geometry.Top).Interval(-3, 1)},
+		{"behind 2.0 cm", of("trail hip offset from the ankle-knee line", geometry.Address).Value(2)},
 		{"in front 2.0 cm", of("lead hip offset from the ankle-knee line", geometry.Address).Value(-2)},
 		{"trail low 8.5°", of("pelvis tilt", geometry.Impact).Value(8.5)},
 		{"past level 4.0°", of("shaft angle at the top", geometry.Top).Value(-4)},
@@ -87,7 +88,7 @@ func TestMeasuresAreSaidWithTheWayTheyGo(t *testing.T) {
 		{"less toward", of("sway", geometry.Impact).Side(geometry.Below, geometry.Range{Low: 3, High: 8})},
 		{"not above", of("head travel to target", geometry.Impact).Side(geometry.NotAbove, geometry.Range{Low: 0, High: 8})},
 		{"more below", of("club above plane", geometry.Delivery).Side(geometry.Below, geometry.Range{Low: -5, High: 5})},
-		{"Without a word: hip behind the line. “In front”: the other way.", Meaning("trail hip offset from the ankle-knee line", "hip behind the line")},
+		{"“Behind”: hip behind the line. “In front”: the other way.", Meaning("trail hip offset from the ankle-knee line", "hip behind the line")},
 		{"Positive: bent.", Meaning("lead knee flex", "bent")},
 	} {
 		assert.Equal(t, c.want, c.got)
@@ -101,5 +102,25 @@ func TestMeasuresAreSaidWithTheWayTheyGo(t *testing.T) {
 			assert.NotContains(t, n.Interval(-3, -1), minus, d.Name)
 			assert.NotContains(t, n.Interval(-3, 1), minus, d.Name)
 		}
+	}
+}
+
+func TestHowFarAMeasureHasGrownIsSaidWithoutASign(t *testing.T) {
+	of := func(name string, p geometry.PositionName) Notation {
+		return Exact(geometry.DefinitionOf(name).Unit, false).Of(name, p)
+	}
+	for _, c := range []struct {
+		n             Notation
+		before, now   float64
+		number, which string
+	}{
+		{of("pelvis turn", geometry.Top), 40, 47, "7.0°", "more"},
+		{of("pelvis turn", geometry.Impact), -30, -38, "8.0°", "more open"},
+		{of("sway", geometry.Impact), 8, 6.3, "1.7", "less toward"},
+		{of("pelvis height change", geometry.Impact), -3, -1, "2.0", "less down"},
+		{of("lead knee flex", geometry.Address), 20, 20, "0.0°", ""},
+	} {
+		number, which := c.n.Grown(c.now-c.before, c.before, c.now)
+		assert.Equal(t, c.number+" "+c.which, number+" "+which)
 	}
 }

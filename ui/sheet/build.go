@@ -216,12 +216,13 @@ func (in *Input) measured(i int) Row {
 		r.Previous, r.PreviousLow, r.PreviousHigh = n.Shown(p.Value), n.Shown(p.Low95), n.Shown(p.High95)
 		r.PreviousNumber = n.Number(p.Value) + " " + half(p)
 		changed := n.From(p.Value, x.Value)
-		r.Delta, r.Change, r.ChangeTold = changed.Signed(x.Change.Value), changed.Change(x.Change), x.Change.Told(in.Decided)
+		r.Change, r.ChangeTold = changed.Change(x.Change), x.Change.Told(in.Decided)
+		r.Delta, r.deltaWord = n.Grown(x.Change.Value, p.Value, x.Value)
 		var target *geometry.Range
 		if x.Target != nil {
 			target = &x.Target.Range
 		}
-		r.deltaUnit = n.Apart()
+		r.delta, r.deltaUnit = strings.TrimSpace(r.Delta+" "+r.deltaWord), strings.TrimSpace(n.Apart()+" "+r.deltaWord)
 		r.ChangeSays = n.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
 		r.ChangeProbability, r.ChangeBrief = x.Change.Probability, words.ChangeInBrief(x.Change, in.Decided)
 		r.spread = words.Spread(x.Change, x.Unit, in.Imperial)

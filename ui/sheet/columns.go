@@ -138,8 +138,8 @@ func (s *Sheet) deltaSize(gtx layout.Context, th *draw.Theme) (whole, rest int) 
 		if r == nil || !r.HasPrevious {
 			continue
 		}
-		w := th.WholeWidth(gtx, draw.Small, font.Medium, r.Delta)
-		sz, _ := th.TextSize(gtx, draw.Small, font.Medium, r.Delta)
+		w := th.WholeWidth(gtx, draw.Small, font.Medium, r.delta)
+		sz, _ := th.TextSize(gtx, draw.Small, font.Medium, r.delta)
 		whole, rest = max(whole, w), max(rest, sz.X-w)
 	}
 	return whole, rest

@@ -39,6 +39,12 @@ type knownGroup struct {
 	open  bool // they are counted only: nothing is decided
 }
 
+// countOnly leaves the rows out, and says where they are.
+func (g *knownGroup) countOnly() {
+	g.open = true
+	g.At += " · listed under " + viewNames[Targeted]
+}
+
 // findKnown sorts the rows that were judged, and those that are compared, by what
 // is known of them.
 func (m *Model) findKnown() {
@@ -81,10 +87,10 @@ func (m *Model) findKnown() {
 		m.knownChanges = append(m.knownChanges, group(title, changed[i], func(r *Row) float64 { return r.ChangeProbability })...)
 	}
 	if n := len(m.known); n > 1 && len(judged[3]) > 0 {
-		m.known[n-1].open = true
+		m.known[n-1].countOnly()
 	}
 	if n := len(m.knownChanges); n > 1 && len(changed[1]) > 0 {
-		m.knownChanges[n-1].open = true
+		m.knownChanges[n-1].countOnly()
 	}
 }
 

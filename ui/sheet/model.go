@@ -63,13 +63,14 @@ type Row struct {
 	Previous, PreviousLow, PreviousHigh float64
 	PreviousNumber                      string // "31.0° ± 5.2"
 	Change                              string // "+7.2° ± 7.7"
-	Delta                               string // "+7.2°"
+	Delta, deltaWord                    string // "7.2°", "more"
 	ChangeTold                          bool   // the change's direction is settled
 	ChangeProbability                   float64
 	ChangeSays                          string // "very likely more: closer to the target range"
 	spread                              string // what the change counts in from swing to swing
 	ChangeBrief                         string // "very likely"
-	deltaUnit                           string // behind Delta, where that has none
+	delta                               string // "7.2° more"
+	deltaUnit                           string // behind Delta: "cm more"
 
 	Definition, Positive, Method string
 	Basis                        string   // what a followed number is beside that of the marks; else ""

@@ -162,7 +162,7 @@ func (s *Sheet) change(gtx layout.Context, th *draw.Theme, c *columns, r *Row, y
 		ink = th.Text
 	}
 	t := at(gtx, 0, y, c.small)
-	th.Decimal(gtx, c.delta, draw.Small, font.Medium, ink, r.Delta)
+	th.Decimal(gtx, c.delta, draw.Small, font.Medium, ink, r.delta)
 	t.Pop()
 	t = at(gtx, c.deltaWord, y, c.small)
 	g := gtx

@@ -36,6 +36,9 @@ func (r *rangeRow) sign() string {
 	case d.Positive == geometry.AwayFromTarget:
 		return "open is typed with a minus"
 	}
+	if side := words.PlusSide(r.measure); side != "" {
+		return "plus is " + side
+	}
 	return "plus is " + d.Positive
 }
 
