@@ -17,7 +17,7 @@ import (
 type dialed struct {
 	name     string
 	readings []dial.Reading
-	says     []string // by side
+	says     []string // a line for each side, two for one alone
 }
 
 // dials are the turns of hips and shoulders at a moment; nil where none was followed.
@@ -35,13 +35,17 @@ func (l *reel) dials(m *moment) []dialed {
 			if l.sides > 1 && p.side.nth == 0 {
 				r.Ink, r.Dashed = clipDim, true
 			}
-			says := "not known here"
+			says := []string{"not known here"}
 			if v, ok := p.turnAt(x.measure, m.frames[i]); ok {
 				r.Value, r.Low, r.High, r.Known = v.Value, v.Low95, v.High95, true
-				says = words.Told(geometry.Degrees, false).Of(x.measure, m.position).WithInterval(v.Value, v.Low95, v.High95)
+				n := words.Told(geometry.Degrees, false).Of(x.measure, m.position)
+				says[0] = n.WithInterval(v.Value, v.Low95, v.High95)
+				if l.sides == 1 {
+					says = []string{n.Value(v.Value), "(" + n.Interval(v.Low95, v.High95) + ")"}
+				}
 			}
 			any = any || p.side.motion != nil && p.side.motion.Fit != nil
-			d.readings, d.says = append(d.readings, r), append(d.says, says)
+			d.readings, d.says = append(d.readings, r), append(d.says, says...)
 		}
 		out = append(out, d)
 	}
@@ -58,9 +62,12 @@ func dialKey(list []dialed) string { return fmt.Sprint(list) }
 // returns the width that they take.
 func (l *reel) drawDials(img *image.RGBA, list []dialed, right, height float64) float64 {
 	size := 12 * l.unit
-	lines := 1 + float64(l.sides)
+	lines, least := 3.0, 150*l.unit
+	if l.sides > 1 {
+		least = 190 * l.unit
+	}
 	r := math.Min(height-14*l.unit-lines*lineShare*size-2*size, 64*l.unit)
-	slot := math.Max(2.3*r, 150*l.unit)
+	slot := math.Max(2.3*r, least)
 	x := right - slot*float64(len(list))
 	away := -1.0
 	if l.panels[len(l.panels)-1].side.Lesson.Student.Handed == geometry.LeftHanded {

@@ -27,6 +27,9 @@ func TestViewsHaveOneSize(t *testing.T) {
 		all := panels[0].place.Union(panels[1].place)
 		assert.True(t, all.In(room))
 		assert.InDelta(t, room.Max.X-all.Max.X, all.Min.X, 4)
+		if size == Screen { // the pictures are wide enough
+			assert.GreaterOrEqual(t, all.Dx(), room.Dx()-8, "nothing is left empty beside them")
+		}
 		for i := range panels {
 			assert.InDelta(t, crop.Shape(panels[i].place), crop.Shape(panels[i].part), 0.02)
 		}

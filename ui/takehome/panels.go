@@ -97,7 +97,7 @@ func arrange(panels []panel, room image.Rectangle, sides int) {
 	for v := range views {
 		alike(extents[v*sides:(v+1)*sides], panels[v*sides:])
 	}
-	best := -1.0
+	best, widest := -1.0, 0
 	try := func(places []image.Rectangle) {
 		least := math.Inf(1)
 		for i := range panels {
@@ -105,10 +105,11 @@ func arrange(panels []panel, room image.Rectangle, sides int) {
 			// As large as the golfer is, in clips of any size.
 			least = math.Min(least, (extents[i].Hi.Y-extents[i].Lo.Y)*crop.Enlargement(part, places[i]))
 		}
-		if least < 1.05*best { // what is plainer comes first
+		// What is plainer comes first, and what leaves less of the room empty.
+		if least < 1.05*best && !(least >= best && places[0].Dx() > widest) {
 			return
 		}
-		best = least
+		best, widest = least, places[0].Dx()
 		for i := range panels {
 			panels[i].put(extents[i], places[i])
 		}
@@ -117,11 +118,15 @@ func arrange(panels []panel, room image.Rectangle, sides int) {
 	// that.
 	plain := slices.Repeat([]float64{1}, views)
 	for _, places := range [][]image.Rectangle{crop.Row(room, plain, sides), crop.Rows(room, plain, sides)} {
-		for shape := crop.LeastShape; shape <= crop.MostShape; shape *= 1.03 {
+		shaped := func(shape float64) {
 			if same := crop.Gathered(places, room, shape); fills(extents, panels, same) {
 				try(same)
 			}
 		}
+		for shape := crop.LeastShape; shape <= crop.MostShape; shape *= 1.03 {
+			shaped(shape)
+		}
+		shaped(crop.Shape(places[0])) // nothing left empty
 	}
 	if best < 0 {
 		try(crop.Row(room, plain, sides))

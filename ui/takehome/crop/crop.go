@@ -16,12 +16,15 @@ type Box struct{ Lo, Hi geometry.ImagePt }
 var None = Box{geometry.ImagePt{X: math.Inf(1), Y: math.Inf(1)}, geometry.ImagePt{X: math.Inf(-1), Y: math.Inf(-1)}}
 
 // Golfer adds the golfer in a frame. The club and the ball reach far: what is drawn of
-// them is added with the lines.
+// them is added with the lines; a ball below the feet is not cut through.
 func (e *Box) Golfer(f *explain.Frame) {
 	for p, s := range f.Spots {
 		if pt := geometry.Point(p); s.Known && pt != geometry.Clubhead && pt != geometry.Ball {
 			e.Add(s.At)
 		}
+	}
+	if ball := f.Spots[geometry.Ball]; ball.Known && e.Lo.X <= e.Hi.X {
+		e.Hi.Y = math.Max(e.Hi.Y, ball.At.Y-0.09*(e.Hi.Y-e.Lo.Y)) // the margin holds the rest
 	}
 }
 
