@@ -165,7 +165,9 @@ func (a *App) update(gtx layout.Context) {
 	a.updateKeys(gtx)
 	a.clip.update(gtx, a)
 	if text, ok := a.clip.pasted(gtx); ok {
-		a.intake.Paste(text)
+		if p, open := a.openCard().(kit.Paster); !open || !p.Paste(text) {
+			a.intake.Paste(text)
+		}
 	}
 	if a.desk != nil {
 		a.moving.Watch()

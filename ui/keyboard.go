@@ -20,6 +20,8 @@ type commandTable struct {
 	// What is asked of the keyboard: filters for all chords, those that work even
 	// while a card is open apart, and whose they are.
 	all, always []event.Filter
+	// pasting are those that work while a card is open on which can be pasted.
+	pasting []event.Filter
 	bound       map[kit.Chord]string
 	kept        bool // a card or a field kept the letters to itself in the last frame
 
@@ -73,6 +75,9 @@ func (t *commandTable) add(c *kit.Command) {
 		if c.ID == "let go" || c.ID == "help" {
 			t.always = append(t.always, f)
 		}
+		if c.ID == "let go" || c.ID == "help" || c.ID == "paste" {
+			t.pasting = append(t.pasting, f)
+		}
 		t.bound[ch] = c.ID
 	}
 }
@@ -86,6 +91,9 @@ func (a *App) updateKeys(gtx layout.Context) {
 		wanted := a.commands.all
 		if a.keepsKeys() {
 			wanted = a.commands.always
+			if _, ok := a.openCard().(kit.Paster); ok && !a.files.Visible() {
+				wanted = a.commands.pasting
+			}
 		}
 		ev, ok := gtx.Event(wanted...)
 		if !ok {

@@ -55,6 +55,13 @@ type Taker interface {
 	Take(c *Command) bool
 }
 
+// Paster is a card on which what was copied can be pasted. Paste takes a text for its own
+// and reports whether it did; else it is opened as the path of a file.
+type Paster interface {
+	Card
+	Paste(text string) bool
+}
+
 // NoticesOver is a card over which the window's notices are shown, because they
 // are about it.
 type NoticesOver interface {

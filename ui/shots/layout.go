@@ -68,7 +68,9 @@ func (s *Room) layoutShotLog(gtx layout.Context) layout.Dimensions {
 		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 		defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
 		if len(hit) == 0 {
-			th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Small, font.Normal, th.Dim, "No shots in this block yet.")
+			for i, line := range []string{"No shots in this block yet.", "Log one below, or paste a table or its path: Ctrl+V."} {
+				th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2+float32(i-1)*float32(gtx.Sp(18))), 0.5, 0, draw.Small, font.Normal, th.Dim, line)
+			}
 			return layout.Dimensions{Size: size}
 		}
 		gtx.Constraints = layout.Exact(size)

@@ -82,6 +82,18 @@ func TestShotsAreLoggedInYards(t *testing.T) {
 	assert.Equal(t, "yd", r.columns.columns[1].Unit)
 }
 
+// Cells copied from a spreadsheet are separated by tabs.
+func TestTableOfShotsIsPasted(t *testing.T) {
+	r, w := newRoom(t)
+	w.Key("Y", 0)
+	assert.False(t, r.Paste("/home/coach/bay 4.csv"), "a path is opened by the window")
+	assert.False(t, r.Paste("Hips first.\nThen the arms."), "no table")
+	require.True(t, r.Paste("No\tCarry (yds)\n1\t150\n2\t160\n"))
+	w.Frame()
+	w.Click("Add to “before”")
+	assert.InDelta(t, 160*0.9144, w.Lesson().Shots.Of("before", shots.Carry)[1], 1e-9, "yards, by the agreement of 1959")
+}
+
 func TestTableOfShotsIsReadAndItsShapeRemembered(t *testing.T) {
 	r, w := newRoom(t)
 	path := filepath.Join(t.TempDir(), "bay 4.csv")

@@ -42,9 +42,30 @@ func (s *Room) ReadTable(path string) {
 		s.host.Alert(fmt.Sprintf("%s: %v.", filepath.Base(path), err))
 		return
 	}
+	s.ask(f, filepath.Base(path))
+}
+
+// Paste takes up a table that was copied from a spreadsheet.
+func (s *Room) Paste(text string) bool {
+	if s.columns.open {
+		return true // a table is being read: its columns are asked for
+	}
+	if !strings.Contains(strings.TrimSpace(text), "\n") {
+		return false
+	}
+	f, err := shots.ReadFile([]byte(text))
+	if err != nil {
+		return false
+	}
+	s.ask(f, "The table that was pasted")
+	return true
+}
+
+// ask asks what the columns of a table are.
+func (s *Room) ask(f *shots.File, name string) {
 	s.Open()
 	c := &s.columns
-	*c = columnsCard{open: true, file: f, name: filepath.Base(path), columns: f.Guess(s.host.Settings().Imperial)}
+	*c = columnsCard{open: true, file: f, name: name, columns: f.Guess(s.host.Settings().Imperial)}
 	if known, ok := s.knownColumns()[f.Shape()]; ok && len(known) == len(f.Header) {
 		c.columns, c.known = known, true
 	}
@@ -87,6 +108,7 @@ func yards(columns []shots.Column) bool {
 // columnsCard asks what the columns of a table are.
 type columnsCard struct {
 	open    bool
+	drawn   bool
 	known   bool // the answer is that of the last time
 	name    string
 	file    *shots.File
