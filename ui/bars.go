@@ -96,7 +96,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	pad := gtx.Dp(8)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: size}
-	left := bar(g, pad, false, a.icon("home", draw.IconLeft, draw.TipBelow), a.icon("open", draw.IconOpen, draw.TipBelow), a.icon("library", draw.IconLibrary, draw.TipBelow))
+	left := bar(g, pad, false, a.icon("home", draw.IconLeft, draw.TipBelowStart), a.icon("open", draw.IconOpen, draw.TipBelowStart), a.icon("library", draw.IconLibrary, draw.TipBelowStart))
 	if len(l.Swings) > 1 {
 		left = bar(g, left+gtx.Dp(draw.Gap), false, func(gtx layout.Context) layout.Dimensions {
 			return a.commandButton(gtx, "next swing", draw.ButtonStyle{
@@ -116,9 +116,9 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 		left = bar(g, left+gtx.Dp(12), false, func(gtx layout.Context) layout.Dimensions { return kit.Doing(gtx, th, text, part) })
 	}
 	right := bar(g, size.X-pad, true,
-		a.icon("undo", draw.IconUndo, draw.TipBelow), a.icon("redo", draw.IconRedo, draw.TipBelow),
-		a.icon("findings", draw.IconFindings, draw.TipBelow), a.icon("shots", draw.IconBall, draw.TipBelow), a.icon("progress", draw.IconProgress, draw.TipBelow), a.icon("compare", draw.IconCompare, draw.TipBelow), a.icon("copy sheet", draw.IconCopy, draw.TipBelow), a.icon("preferences", draw.IconSettings, draw.TipBelow),
-		a.icon("dark", darkIcon, draw.TipBelow), a.icon("help", draw.IconHelp, draw.TipBelow))
+		a.icon("undo", draw.IconUndo, draw.TipBelowEnd), a.icon("redo", draw.IconRedo, draw.TipBelowEnd),
+		a.icon("findings", draw.IconFindings, draw.TipBelowEnd), a.icon("shots", draw.IconBall, draw.TipBelowEnd), a.icon("progress", draw.IconProgress, draw.TipBelowEnd), a.icon("compare", draw.IconCompare, draw.TipBelowEnd), a.icon("copy sheet", draw.IconCopy, draw.TipBelowEnd), a.icon("preferences", draw.IconSettings, draw.TipBelowEnd),
+		a.icon("dark", darkIcon, draw.TipBelowEnd), a.icon("help", draw.IconHelp, draw.TipBelowEnd))
 	head, rest := l.Student.Name, kit.Joined(l.Title, l.Date, a.desk.Bench.Swing().Label)
 	if head == "" {
 		head = "Lesson"
@@ -185,7 +185,7 @@ func (a *App) layoutTransport(gtx layout.Context) layout.Dimensions {
 		lockIcon, lockText, lockShort = draw.IconLink, "nothing to lock by yet", "not locked"
 	}
 	left := pad + row(pad, size.X-pad, 0,
-		a.icon("step back", draw.IconStepBack, up), a.icon("play", play, up), a.icon("step forward", draw.IconStepForward, up),
+		a.icon("step back", draw.IconStepBack, draw.TipAboveStart), a.icon("play", play, draw.TipAboveStart), a.icon("step forward", draw.IconStepForward, draw.TipAboveStart),
 		a.icon("slower", draw.IconMinus, up), text(speed, 74), a.icon("faster", draw.IconPlus, up),
 		func(gtx layout.Context) layout.Dimensions {
 			_, _, on := b.Repeat(b.Active)

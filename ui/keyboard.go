@@ -22,8 +22,8 @@ type commandTable struct {
 	all, always []event.Filter
 	// pasting are those that work while a card is open on which can be pasted.
 	pasting []event.Filter
-	bound       map[kit.Chord]string
-	kept        bool // a card or a field kept the letters to itself in the last frame
+	bound   map[kit.Chord]string
+	kept    bool // a card or a field kept the letters to itself in the last frame
 
 	buttons []*namedButton
 }

@@ -86,9 +86,12 @@ func (th *Theme) Button(gtx layout.Context, b *Button, s ButtonStyle) layout.Dim
 	if gtx.Focused(&b.Clickable) {
 		th.FocusRing(gtx, image.Rectangle{Max: dims.Size})
 	}
-	b.tip.layout(gtx, th, b.Hovered() && !b.Pressed(), dims.Size, s.TipSide, s.Tip, s.Keys)
+	b.tip.layout(gtx, th, b.Hovered(), b.pressedLately(), dims.Size, s.TipSide, s.Tip, s.Keys)
 	return dims
 }
+
+// pressedLately reports whether the button is down, or was in the last second.
+func (b *Button) pressedLately() bool { return b.Pressed() || len(b.History()) > 0 }
 
 // disabled lays out a control that takes no input. It must not go through
 // its Clickable: Gio drops the semantics of a handler without gestures.

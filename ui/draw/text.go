@@ -229,7 +229,11 @@ func (th *Theme) Paragraph(gtx layout.Context, size unit.Sp, weight font.Weight,
 	m := op.Record(gtx.Ops)
 	paint.ColorOp{Color: c}.Add(gtx.Ops)
 	ink := m.Stop()
-	l := widget.Label{LineHeightScale: 1.3}
+	const leading = 1.3
+	l := widget.Label{LineHeightScale: leading}
+	if high := gtx.Constraints.Max.Y; high > 0 { // whole lines; what has no room ends in an ellipsis
+		l.MaxLines = max(int(float32(high)/(leading*float32(gtx.Sp(size)))+0.15), 1)
+	}
 	return l.Layout(gtx, th.Shaper, font.Font{Typeface: Face, Weight: weight}, size, s, ink)
 }
 

@@ -51,6 +51,21 @@ func TestLabelEndsInAnEllipsis(t *testing.T) {
 	assert.Equal(t, image.Pt(300, 40), th.Label(gtx, Body, font.Normal, th.Text, "x").Size)
 }
 
+func TestAParagraphShowsWholeLines(t *testing.T) {
+	var ops op.Ops
+	gtx := drawtest.Context(&ops, 200, 1000, 1)
+	th := NewFixedTheme(true, 1)
+	high := func(room int) int {
+		g := th.Context(gtx)
+		g.Constraints = layout.Constraints{Max: image.Pt(200, room)}
+		return th.Paragraph(g, Body, font.Normal, th.Text, strings.Repeat("hips before hands ", 30)).Size.Y
+	}
+	whole, two := high(1000), high(40)
+	assert.Greater(t, whole, 5*two/2)
+	assert.LessOrEqual(t, two, 41)
+	assert.Equal(t, two, high(50), "not half a line more")
+}
+
 func TestDecimalPointsLineUp(t *testing.T) {
 	var ops op.Ops
 	th := NewFixedTheme(true, 1)

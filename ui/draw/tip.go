@@ -26,13 +26,19 @@ const (
 const tipDelay = 600 * time.Millisecond
 
 // tip times a tooltip.
-type tip struct{ since time.Time }
+type tip struct {
+	since time.Time
+	done  bool // the control was pressed: whoever points knows it
+}
 
 // layout shows s beside a control of the given size once it has been pointed
-// at for a while.
-func (t *tip) layout(gtx layout.Context, th *Theme, hovered bool, control image.Point, side TipSide, s, keys string) {
+// at for a while and until it is pressed.
+func (t *tip) layout(gtx layout.Context, th *Theme, hovered, pressed bool, control image.Point, side TipSide, s, keys string) {
 	if s == "" || !hovered {
-		t.since = time.Time{}
+		*t = tip{}
+		return
+	}
+	if t.done = t.done || pressed; t.done {
 		return
 	}
 	if t.since.IsZero() {

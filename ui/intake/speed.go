@@ -139,7 +139,13 @@ func (r *Speeds) Layout(gtx layout.Context) layout.Dimensions {
 				inner.Add(func(gtx layout.Context) layout.Dimensions {
 					return th.Label(gtx, draw.Body, font.Medium, th.Text, name)
 				})
-				if likely := s.LikelyFPS(c); likely > 0 {
+				likely := s.LikelyFPS(c)
+				if likely == 0 && (speedAnswer{c.FilmedFPS, c.Speed}) == (speedAnswer{}) {
+					inner.Add(func(gtx layout.Context) layout.Dimensions {
+						return th.Paragraph(gtx, draw.Small, font.Normal, th.Dim, "Nothing looks like slow motion: it is taken as life's speed until you say otherwise.")
+					})
+				}
+				if likely > 0 {
 					inner.Add(func(gtx layout.Context) layout.Dimensions {
 						return th.Paragraph(gtx, draw.Small, font.Normal, th.Outside, fmt.Sprintf(
 							"It looks like slow motion, probably filmed at %.4g frames a second: as it plays, its swing takes longer than a golfer's. Until you say so, no tempo and no speeds are told.", likely))

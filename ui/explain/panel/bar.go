@@ -28,15 +28,20 @@ func (x *Room) Bar(gtx layout.Context, area image.Rectangle) (height int) {
 	// the room is the picture's.
 	g := gtx
 	var m op.MacroOp
-	for shrink := float32(1); ; shrink -= 0.1 {
+	for shrink, worded := float32(1), true; ; {
 		g.Metric.PxPerSp = gtx.Metric.PxPerSp * shrink
 		row := g.Sp(draw.Compact) + g.Dp(10)
 		m = op.Record(gtx.Ops)
-		height = x.flow(g, area.Dx(), row)
-		if height <= 2*row || shrink <= 0.6 {
+		height = x.flow(g, area.Dx(), row, worded)
+		if height <= row || !worded && (height <= 2*row || shrink <= 0.6) {
 			break
 		}
 		m.Stop()
+		if worded { // the words are there where they cost no row
+			worded = false
+			continue
+		}
+		shrink -= 0.1
 	}
 	parts := m.Stop()
 	defer op.Offset(area.Min).Push(gtx.Ops).Pop()
@@ -49,13 +54,14 @@ func (x *Room) Bar(gtx layout.Context, area image.Rectangle) (height int) {
 	return height
 }
 
-// flow lays the parts of the bar out in rows and returns their height.
-func (x *Room) flow(gtx layout.Context, width, row int) int {
+// flow lays the parts of the bar out in rows and returns their height; worded has shapes
+// named beside their icons.
+func (x *Room) flow(gtx layout.Context, width, row int, worded bool) int {
 	pad, gap := gtx.Dp(8), gtx.Dp(14)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(max(width-2*pad, 0), row)}
 	at := image.Pt(pad, 0)
-	for i, parts := range x.groups() {
+	for i, parts := range x.groups(worded) {
 		if i > 0 {
 			at.X += gap
 		}
@@ -89,10 +95,9 @@ var (
 
 // groups are the parts of the bar: the lines, the tools, and what is done
 // with the picture.
-func (x *Room) groups() [][]layout.Widget {
-	below := draw.TipBelow
+func (x *Room) groups(worded bool) [][]layout.Widget {
 	button := func(id string, s draw.ButtonStyle) layout.Widget {
-		s.Compact, s.TipSide = true, below
+		s.Compact, s.TipSide = true, draw.TipBelowStart
 		return func(gtx layout.Context) layout.Dimensions { return x.doors.Button(gtx, id, s) }
 	}
 	lines := []layout.Widget{func(gtx layout.Context) layout.Dimensions {
@@ -101,6 +106,12 @@ func (x *Room) groups() [][]layout.Widget {
 	for l := range explain.Line(explain.NumLines) {
 		lines = append(lines, button(l.String(), draw.ButtonStyle{Label: lineWords[l], Toggle: true, On: x.lines[l]}))
 	}
+	shape := func(id, name, word string, icon draw.Icon, toggle, on bool) layout.Widget {
+		if !worded {
+			word = ""
+		}
+		return button(id, draw.ButtonStyle{Label: word, Name: name, Icon: icon, Toggle: toggle, On: on})
+	}
 	tool, stroke := x.drawings().Tool(), x.drawings().Stroke()
 	return [][]layout.Widget{
 		lines,
@@ -108,11 +119,11 @@ func (x *Room) groups() [][]layout.Widget {
 			button("draw line", draw.ButtonStyle{Label: "Line", Icon: draw.IconLine, Toggle: true, On: tool == annotations.DrawnLine}),
 			button("draw angle", draw.ButtonStyle{Label: "Angle", Icon: draw.IconAngle, Toggle: true, On: tool == annotations.DrawnAngle}),
 			button("write note", draw.ButtonStyle{Label: "Note", Icon: draw.IconNote, Toggle: true, On: tool == annotations.DrawnNote}),
-			button("draw arrow", draw.ButtonStyle{Name: "Arrow", Icon: draw.IconArrow, Toggle: true, On: tool == annotations.DrawnArrow}),
-			button("draw circle", draw.ButtonStyle{Name: "Circle", Icon: draw.IconCircle, Toggle: true, On: tool == annotations.DrawnCircle}),
-			button("draw box", draw.ButtonStyle{Name: "Box", Icon: draw.IconFrame, Toggle: true, On: tool == annotations.DrawnBox}),
-			button("draw freehand", draw.ButtonStyle{Name: "Freehand", Icon: draw.IconFreehand, Toggle: true, On: tool == annotations.DrawnFreehand}),
-			button("next stroke", draw.ButtonStyle{Name: "Stroke: " + strokeNames[stroke], Icon: strokeIcons[stroke]}),
+			shape("draw arrow", "Arrow", "Arrow", draw.IconArrow, true, tool == annotations.DrawnArrow),
+			shape("draw circle", "Circle", "Circle", draw.IconCircle, true, tool == annotations.DrawnCircle),
+			shape("draw box", "Box", "Box", draw.IconFrame, true, tool == annotations.DrawnBox),
+			shape("draw freehand", "Freehand", "Freehand", draw.IconFreehand, true, tool == annotations.DrawnFreehand),
+			shape("next stroke", "Stroke: "+strokeNames[stroke], bench.Title(strokeNames[stroke]), strokeIcons[stroke], false, false),
 		},
 		{
 			button("copy still", draw.ButtonStyle{Label: "Copy", Icon: draw.IconCopy}),
@@ -129,7 +140,7 @@ func (x *Room) Layout(gtx layout.Context) layout.Dimensions {
 	p := kit.BeginGuide(gtx, th)
 	d, _, ok := x.drawings().Held()
 	if ok {
-		title, hint := bench.Title(d.Kind.String())+" in hand", "what it is called, if anything"
+		title, hint := bench.Title(d.Kind.String())+" in hand", "Enter, then its name, if it has one"
 		if d.Kind == annotations.DrawnNote {
 			title, hint = "Note: what does it say?", "type it, then Enter"
 		}
