@@ -33,7 +33,7 @@ PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
 
 # Packages are installed before the Go that fetches another is looked for.
 .NOTPARALLEL:
-.PHONY: help demo test build check bench accuracy accuracy-marks accuracy-instants accuracy-cloth fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
+.PHONY: help demo test build check check-windows bench accuracy accuracy-marks accuracy-instants accuracy-cloth fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -42,6 +42,7 @@ help:
 	@echo '                or those of PACKAGES=./annotations/...'
 	@echo 'make build      bin/turngauge'
 	@echo 'make check      gofmt, go vet, staticcheck'
+	@echo 'make check-windows  go vet for Windows of the packages that need no FFmpeg (no C compiler for it needed)'
 	@echo 'make race       the tests of what runs on several goroutines, under the race detector'
 	@echo 'make leaks      every way through a clip, with C memory counted by the address sanitizer'
 	@echo 'make bench      benchmarks, and a table of what was promised'
@@ -91,6 +92,11 @@ check: build-packages go-version
 	$(GO) vet -tags '$(TAGS)' ./...
 	$(GO) tool staticcheck -tags '$(TAGS)' ./...
 	$(GO) build -tags nowindow -o /dev/null ./cmd/turngauge
+
+# What needs no FFmpeg is vetted for Windows, too; no compiler of C is needed for that.
+check-windows: go-version
+	@GOOS=windows CGO_ENABLED=0 $(GO) vet -tags '$(TAGS)' $$(GOOS=windows CGO_ENABLED=0 $(GO) list -e -tags '$(TAGS)' -f '{{.ImportPath}} {{join .Deps " "}}' ./... | \
+		grep -vE 'go-astiav|turngauge/(video/(sandbox|loudness|texts|lazy|pose/tflite)|ui/x11)' | cut -d' ' -f1)
 
 bench: test-packages go-version
 	@$(call install,$(BENCH_PACKAGES))

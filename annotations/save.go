@@ -1,9 +1,7 @@
 package annotations
 
 import (
-	"errors"
 	"fmt"
-	"syscall"
 
 	"turngauge/annotations/place"
 )
@@ -33,22 +31,8 @@ func (e *plainError) Unwrap() error { return e.cause }
 
 // Explain puts the usual reasons why a file can't be written into words.
 func Explain(err error) error {
-	for _, r := range []struct {
-		is   error
-		text string
-	}{
-		{syscall.ENOSPC, "the disk is full; make room on it"},
-		{syscall.EDQUOT, "your share of the disk is used up; make room on it"},
-		{syscall.EROFS, "the disk is read-only; choose another folder"},
-		{syscall.EACCES, "you may not write in this folder; choose another one"},
-		{syscall.EPERM, "you may not write in this folder; choose another one"},
-		{syscall.ENOENT, "the folder is not there any more"},
-		{syscall.ENOTDIR, "the folder is not there any more"},
-		{syscall.EIO, "the disk reports a fault; save to another one"},
-	} {
-		if errors.Is(err, r.is) {
-			return &plainError{r.text, err}
-		}
+	if text := place.Reason(err); text != "" {
+		return &plainError{text, err}
 	}
 	return err
 }

@@ -95,7 +95,7 @@ func (a *App) findClip(d *session.Session, swing, clip string) {
 		next := *sw.Clip(clip)
 		next.File = found
 		if rel, err := filepath.Rel(filepath.Dir(d.Path), found); err == nil && filepath.IsLocal(rel) {
-			next.File = rel
+			next.File = filepath.ToSlash(rel)
 		}
 		if kit.Edit(a, annotations.SetClip{Swing: swing, Clip: next}) {
 			a.notices.Tell(bench.Note("The " + view.String() + " clip was moved: it was found again as " + found + "."))

@@ -256,10 +256,10 @@ func eraseBackup(ctx context.Context, path string, h Held) error {
 	if err = errors.Join(err, db.Close()); err != nil {
 		return err
 	}
-	if err := errors.Join(syncFile(temp), os.Chtimes(temp, info.ModTime(), info.ModTime())); err != nil {
+	if err := errors.Join(place.SyncFile(temp), os.Chtimes(temp, info.ModTime(), info.ModTime())); err != nil {
 		return err
 	}
-	if err := os.Rename(temp, path); err != nil {
+	if err := place.Rename(temp, path); err != nil {
 		return err
 	}
 	return place.SyncFolder(filepath.Dir(path))

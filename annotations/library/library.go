@@ -9,8 +9,8 @@ import (
 	"net/url"
 	"os"
 	"path/filepath"
+	"strings"
 	"sync"
-	"syscall"
 	"time"
 
 	_ "modernc.org/sqlite" // the driver
@@ -62,7 +62,7 @@ func Open(ctx context.Context, folder string) (*Library, error) {
 	switch {
 	case ctx.Err() != nil:
 		return nil, ctx.Err()
-	case errors.Is(err, fs.ErrPermission) || errors.Is(err, syscall.EROFS):
+	case errors.Is(err, fs.ErrPermission) || place.IsReadOnly(err):
 		l.readOnly = true
 	case err != nil:
 		return nil, sentence("the library in "+folder+" can't be opened", err)
@@ -146,7 +146,7 @@ func ownerOnly(path string) error {
 }
 
 func dsn(path, mode, more string) string {
-	u := url.URL{Scheme: "file", Path: path}
+	u := url.URL{Scheme: "file", Path: "/" + strings.TrimPrefix(filepath.ToSlash(path), "/")} // also of C:\
 	q := fmt.Sprintf("?mode=%s&_txlock=immediate&_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)", mode, busyWait.Milliseconds())
 	if mode != "ro" {
 		q += "&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)"

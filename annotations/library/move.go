@@ -62,14 +62,22 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 		_ = hold.Rollback()
 		return nil, sentence(what, err)
 	}
+	release := func() {
+		_ = hold.Rollback()
+		_ = l.db.Close()
+	}
+	if !place.OpenCanGo {
+		release()
+	}
 	for _, part := range parts {
 		if err := os.RemoveAll(filepath.Join(l.folder, part)); err != nil {
 			moved.notices = append(moved.notices, fmt.Sprintf("The library is now in %s. What is left in %s can be deleted.", to, l.folder))
 			break
 		}
 	}
-	_ = hold.Rollback()
-	_ = l.db.Close()
+	if place.OpenCanGo {
+		release()
+	}
 	return moved, nil
 }
 
@@ -106,7 +114,7 @@ func (l *Library) copyFiles(ctx context.Context, to string) error {
 	if _, err := l.db.ExecContext(ctx, "VACUUM INTO ?", filepath.Join(to, indexName)); err != nil {
 		return err
 	}
-	if err := syncFile(filepath.Join(to, indexName)); err != nil {
+	if err := place.SyncFile(filepath.Join(to, indexName)); err != nil {
 		return err
 	}
 	for _, part := range []string{"copies", "backups", "trash", "photos"} {

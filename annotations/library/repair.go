@@ -81,7 +81,7 @@ func (l *Library) repair(ctx context.Context) error {
 	}
 	aside := place.FreeName(filepath.Join(l.folder, "library damaged "+l.now().Format("2006-01-02 15.04.05")+".db"))
 	for _, tail := range []string{"", "-wal", "-shm"} {
-		if err := os.Rename(l.index()+tail, aside+tail); err != nil && !errors.Is(err, fs.ErrNotExist) {
+		if err := place.Rename(l.index()+tail, aside+tail); err != nil && !errors.Is(err, fs.ErrNotExist) {
 			return err
 		}
 	}
@@ -214,10 +214,10 @@ func (l *Library) backupAs(ctx context.Context, name string) error {
 		err = os.Chtimes(temp, l.now(), l.now()) // the day it was made
 	}
 	if err == nil {
-		err = syncFile(temp)
+		err = place.SyncFile(temp)
 	}
 	if err == nil {
-		err = os.Rename(temp, filepath.Join(l.backups(), name))
+		err = place.Rename(temp, filepath.Join(l.backups(), name))
 	}
 	if err != nil {
 		_ = os.Remove(temp)
@@ -246,12 +246,4 @@ func (l *Library) rotate() {
 	for _, b := range firsts[:max(len(firsts)-keptMonths, 0)] {
 		_ = os.Remove(b)
 	}
-}
-
-func syncFile(path string) error {
-	f, err := os.Open(path)
-	if err != nil {
-		return err
-	}
-	return errors.Join(f.Sync(), f.Close())
 }

@@ -61,7 +61,7 @@ func replace(path string, a access, r io.Reader) error {
 	if info, err := os.Lstat(path); err == nil && info.Mode().IsRegular() {
 		a = access{info.Mode().Perm(), true}
 	}
-	return put(path, a, r, os.Rename)
+	return put(path, a, r, Rename)
 }
 
 // link gives a file another name that must be free. A link never takes the place
@@ -75,7 +75,7 @@ func link(temp, path string) error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(f.Close(), os.Rename(temp, path)); err != nil {
+	if err := errors.Join(f.Close(), Rename(temp, path)); err != nil {
 		_ = os.Remove(path) // the empty one
 		return err
 	}
@@ -113,6 +113,13 @@ func put(path string, a access, r io.Reader, name func(temp, path string) error)
 // fsync brings a file to the disk; tests put a failing disk in its place.
 var fsync = (*os.File).Sync
 
+func syncOpened(f *os.File, err error) error {
+	if err != nil {
+		return err
+	}
+	return errors.Join(f.Sync(), f.Close())
+}
+
 // chance is a text that nobody can foresee; tests put one in its place that they can.
 var chance = rand.Text
 
@@ -126,19 +133,6 @@ func temporary(dir, prefix string, mode fs.FileMode) (*os.File, error) {
 			return f, err
 		}
 	}
-}
-
-// SyncFolder makes new names in dir survive a loss of power.
-func SyncFolder(dir string) error {
-	d, err := os.Open(dir)
-	if err != nil {
-		return err
-	}
-	err = d.Sync()
-	if errors.Is(err, syscall.EINVAL) || errors.Is(err, syscall.ENOTSUP) {
-		err = nil // a file system that has no such thing
-	}
-	return errors.Join(err, d.Close())
 }
 
 // A temporary file is called .NAME.number.tmp; of a long name only the beginning.

@@ -87,7 +87,7 @@ func KeepOlder(path, spare string, written time.Time) error {
 // that path. It is on the disk when the error is nil.
 func KeepNewer(spare string, written time.Time) (kept string, err error) {
 	kept = versionBeside(spare, "newer", written)
-	if err := os.Rename(spare, kept); err != nil {
+	if err := place.Rename(spare, kept); err != nil {
 		return "", err
 	}
 	return kept, place.SyncFolder(filepath.Dir(kept))

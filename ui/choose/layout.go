@@ -97,7 +97,7 @@ func (c *Chooser) layoutPanel(gtx layout.Context, th *draw.Theme, size image.Poi
 	within(gtx, image.Rect(left, y, left+control, y+control), func(gtx layout.Context) layout.Dimensions {
 		return th.Button(gtx, &c.up, draw.ButtonStyle{
 			Icon: draw.IconUp, Name: "Parent folder", Tip: "Parent folder", Keys: "Backspace", TipSide: draw.TipBelowStart,
-			Disabled: c.list.Dir == "/" || c.list.Dir == "",
+			Disabled: c.list.Dir == "" || filepath.Dir(c.list.Dir) == c.list.Dir,
 		})
 	})
 	y += within(gtx, image.Rect(left+control+gap, y, right, size.Y), func(gtx layout.Context) layout.Dimensions {

@@ -155,7 +155,7 @@ func resolve(text, from, home string) (typed, error) {
 	if p == "" {
 		return typed{}, sentence("Type the path of a file or a folder.")
 	}
-	if rest, ok := strings.CutPrefix(p, "~"); ok && home != "" && (rest == "" || rest[0] == '/') {
+	if rest, ok := strings.CutPrefix(p, "~"); ok && home != "" && (rest == "" || os.IsPathSeparator(rest[0])) {
 		p = home + rest
 	}
 	if !filepath.IsAbs(p) {

@@ -1,8 +1,6 @@
 package choose
 
 import (
-	"os"
-	"path/filepath"
 	"slices"
 
 	"github.com/adrg/xdg"
@@ -36,15 +34,8 @@ func findPlaces(home string) []Place {
 	add("Videos", xdg.UserDirs.Videos)
 	add("Downloads", xdg.UserDirs.Download)
 	add("Documents", xdg.UserDirs.Documents)
-	user := filepath.Base(home)
-	for _, root := range []string{filepath.Join("/media", user), filepath.Join("/run/media", user)} {
-		disks, err := os.ReadDir(root)
-		if err != nil {
-			continue
-		}
-		for _, d := range disks {
-			add(d.Name(), filepath.Join(root, d.Name()))
-		}
+	for _, d := range disks(home) {
+		add(d.Name, d.Dir)
 	}
 	return found
 }

@@ -3,7 +3,6 @@ package findings
 import (
 	"context"
 	"fmt"
-	"os/exec"
 	"path/filepath"
 	"strings"
 	"time"
@@ -16,6 +15,7 @@ import (
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
 	"turngauge/ui/bench"
+	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/takehome"
@@ -40,9 +40,8 @@ type handout struct {
 	cancel            context.CancelFunc
 	made              string // the sheet that was made last
 	notes             []string
-	leaving           bool   // the window closes once it is made
-	opener            string // the desktop's program that opens files, "" for none
-	openerKnown       bool
+	leaving           bool // the window closes once it is made
+	opens, opensKnown bool // whether the desktop opens files, and whether that was asked
 }
 
 // makeHandout writes the take-home sheet, and the annotated clip if the coach
@@ -202,9 +201,9 @@ func endings(r *takehome.Request) string {
 
 func (p *Room) updateHandout(gtx layout.Context) {
 	h := &p.handout
-	if !h.openerKnown {
-		h.openerKnown = true
-		h.opener, _ = exec.LookPath("xdg-open")
+	if !h.opensKnown {
+		h.opensKnown = true
+		h.opens = desktop.CanOpen()
 		p.recallFolder()
 	}
 	if i, ok := h.what.Update(gtx); ok {

@@ -2,7 +2,6 @@ package findings
 
 import (
 	"os"
-	"os/exec"
 	"path/filepath"
 	"strings"
 
@@ -11,6 +10,7 @@ import (
 
 	"turngauge/annotations/place"
 	"turngauge/ui/choose"
+	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
 	"turngauge/ui/takehome"
 )
@@ -96,12 +96,9 @@ func (p *Room) updateMade(gtx layout.Context) {
 
 // openFile has the desktop open a file or a folder.
 func (p *Room) openFile(path string) {
-	cmd := exec.Command(p.handout.opener, path)
-	if err := cmd.Start(); err != nil {
+	if err := desktop.Open(path); err != nil {
 		p.host.Alert("This can't be opened here: " + err.Error() + ". It lies at " + path + ".")
-		return
 	}
-	go func() { _ = cmd.Wait() }()
 }
 
 // addMade offers what can be done with what was made last.
@@ -116,7 +113,7 @@ func (p *Room) addMade(add func(unit.Dp, layout.Widget), quiet func(unit.Dp, str
 		}
 	}
 	parts := []layout.Widget{button(&h.copy, "Copy as picture", "Copy the sheet's first page as a picture")}
-	if h.opener != "" {
+	if h.opens {
 		parts = append([]layout.Widget{
 			button(&h.look, "Open it", "Open the take-home sheet"), button(&h.show, "Show in folder", "Show the folder of the take-home sheet"),
 		}, parts...)

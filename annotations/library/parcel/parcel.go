@@ -23,7 +23,6 @@ import (
 	"path"
 	"path/filepath"
 	"strings"
-	"syscall"
 
 	"turngauge/annotations"
 	"turngauge/annotations/place"
@@ -220,8 +219,8 @@ func Unpack(ctx context.Context, f *zip.File, to string) (sum string, err error)
 	if f.UncompressedSize64 > maxClip {
 		return "", fmt.Errorf("%s is larger than 16 GB", f.Name)
 	}
-	if free, ok := freeBytes(filepath.Dir(to)); ok && f.UncompressedSize64 > free {
-		return "", syscall.ENOSPC
+	if free, ok := place.FreeBytes(filepath.Dir(to)); ok && f.UncompressedSize64 > free {
+		return "", place.ErrNoRoom
 	}
 	r, err := f.Open()
 	if err != nil {
@@ -249,12 +248,4 @@ func (w *watched) Read(p []byte) (int, error) {
 		return 0, err
 	}
 	return w.r.Read(p)
-}
-
-func freeBytes(dir string) (uint64, bool) {
-	var s syscall.Statfs_t
-	if err := syscall.Statfs(dir, &s); err != nil {
-		return 0, false
-	}
-	return s.Bavail * uint64(s.Bsize), true
 }

@@ -50,7 +50,7 @@ func Start(t testing.TB, width, height int) (display string) {
 	lock, err := os.OpenFile(filepath.Join(os.TempDir(), "turngauge-xtest.lock"), os.O_RDWR|os.O_CREATE, 0o600)
 	require.NoError(t, err)
 	defer lock.Close()
-	require.NoError(t, syscall.Flock(int(lock.Fd()), syscall.LOCK_EX))
+	require.NoError(t, waitFor(lock))
 	require.NoError(t, cmd.Start())
 	require.NoError(t, w.Close())
 	t.Cleanup(func() {
