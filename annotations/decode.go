@@ -101,7 +101,7 @@ func (r *reader) lesson(o object) *Lesson {
 	l := &Lesson{
 		ID: o.text("id", optional), Title: o.text("title", optional), Date: o.text("date", optional),
 		Coach: o.text("coach", optional), Place: o.text("place", optional), Notes: o.text("notes", optional),
-		ClickSDPx: o.positive("click_sd_px"),
+		Question: o.text("question", optional), ClickSDPx: o.positive("click_sd_px"),
 	}
 	if n := o.take("student"); n != nil {
 		l.Student = r.student(r.object(n, "student"))

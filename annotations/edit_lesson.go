@@ -28,11 +28,12 @@ type Heading string
 
 // The texts at the head of a lesson.
 const (
-	Title Heading = "title"
-	Date  Heading = "date" // year-month-day
-	Coach Heading = "coach"
-	Place Heading = "place"
-	Notes Heading = "notes"
+	Title    Heading = "title"
+	Date     Heading = "date" // year-month-day
+	Coach    Heading = "coach"
+	Place    Heading = "place"
+	Notes    Heading = "notes"
+	Question Heading = "question" // of the student
 )
 
 // SetHeading changes one of the texts at the head of a lesson. An empty text
@@ -62,6 +63,8 @@ func (e SetHeading) apply(l *Lesson) (*Lesson, error) {
 		field = &next.Place
 	case Notes:
 		field = &next.Notes
+	case Question:
+		field = &next.Question
 	default:
 		panic("annotations: unknown heading " + string(e.Heading))
 	}

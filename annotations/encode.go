@@ -39,6 +39,7 @@ func (l *Lesson) node() *jsontree.Node {
 	b.text("coach", l.Coach)
 	b.text("place", l.Place)
 	b.text("notes", l.Notes)
+	b.text("question", l.Question)
 	b.number("click_sd_px", l.ClickSDPx)
 	b.add("swings", listOf(l.Swings, (*Swing).node))
 	if len(l.Shots) > 0 {

@@ -19,13 +19,14 @@ const Kind = "turngauge-lesson"
 
 // Lesson is one lesson: a student and the swings that were looked at.
 type Lesson struct {
-	ID      string
-	Title   string
-	Date    string // year-month-day, such as 2026-05-02; "" where not given
-	Student Student
-	Coach   string
-	Place   string
-	Notes   string
+	ID       string
+	Title    string
+	Date     string // year-month-day, such as 2026-05-02; "" where not given
+	Student  Student
+	Coach    string
+	Place    string
+	Notes    string
+	Question string // what the student wants to know, in his words
 	// ClickSDPx is the coach's own click error: the standard deviation of one
 	// coordinate of a mark placed twice, in pixels; 0 for the program's default.
 	ClickSDPx    float64

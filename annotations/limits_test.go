@@ -75,6 +75,7 @@ func TestLimitsOfTheDocument(t *testing.T) {
 			clip(l).GroundLines = many(clip(l).GroundLines, v, func(*GroundLine, int) {})
 		}, []float64{32}, []float64{33}},
 		{"notes", func(l *Lesson, v float64) { l.Notes = strings.Repeat("x", int(v)) }, []float64{20_000}, []float64{20_001}},
+		{"question", func(l *Lesson, v float64) { l.Question = strings.Repeat("x", int(v)) }, []float64{20_000}, []float64{20_001}},
 		{"title", func(l *Lesson, v float64) { l.Title = strings.Repeat("ø", int(v)) }, []float64{200}, []float64{201}},
 		{"swings[0].clips[0].file", func(l *Lesson, v float64) { clip(l).File = strings.Repeat("x", int(v)) }, []float64{4096}, []float64{4097}},
 	} {

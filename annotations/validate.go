@@ -55,6 +55,7 @@ func (l *Lesson) check() Faults {
 	f.text("coach", l.Coach, maxName)
 	f.text("place", l.Place, maxName)
 	f.text("notes", l.Notes, maxNotes)
+	f.text("question", l.Question, maxNotes)
 	f.within("click_sd_px", l.ClickSDPx, minClickSD, maxClickSD, "pixels")
 	if l.Date != "" {
 		if _, err := time.Parse(time.DateOnly, l.Date); err != nil {

@@ -69,6 +69,11 @@ func (a *App) icon(id string, ic draw.Icon, side draw.TipSide) layout.Widget {
 	}
 }
 
+// layoutNarrate draws the button that begins and ends a review.
+func (a *App) layoutNarrate(gtx layout.Context) layout.Dimensions {
+	return a.commandButton(gtx, "narrate", draw.ButtonStyle{Icon: draw.IconVoice, Kind: draw.Quiet, TipSide: draw.TipBelowEnd, Toggle: true, On: a.review.Recording()})
+}
+
 func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	th := a.theme
 	size := image.Pt(gtx.Constraints.Max.X, gtx.Sp(topBarHeight))
@@ -117,7 +122,7 @@ func (a *App) layoutTopBar(gtx layout.Context) layout.Dimensions {
 	}
 	right := bar(g, size.X-pad, true,
 		a.icon("undo", draw.IconUndo, draw.TipBelowEnd), a.icon("redo", draw.IconRedo, draw.TipBelowEnd),
-		a.icon("findings", draw.IconFindings, draw.TipBelowEnd), a.icon("shots", draw.IconBall, draw.TipBelowEnd), a.icon("progress", draw.IconProgress, draw.TipBelowEnd), a.icon("compare", draw.IconCompare, draw.TipBelowEnd), a.icon("copy sheet", draw.IconCopy, draw.TipBelowEnd), a.icon("preferences", draw.IconSettings, draw.TipBelowEnd),
+		a.icon("findings", draw.IconFindings, draw.TipBelowEnd), a.layoutNarrate, a.icon("shots", draw.IconBall, draw.TipBelowEnd), a.icon("progress", draw.IconProgress, draw.TipBelowEnd), a.icon("compare", draw.IconCompare, draw.TipBelowEnd), a.icon("copy sheet", draw.IconCopy, draw.TipBelowEnd), a.icon("preferences", draw.IconSettings, draw.TipBelowEnd),
 		a.icon("dark", darkIcon, draw.TipBelowEnd), a.icon("help", draw.IconHelp, draw.TipBelowEnd))
 	head, rest := l.Student.Name, kit.Joined(l.Title, l.Date, a.desk.Bench.Swing().Label)
 	if head == "" {

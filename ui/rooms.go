@@ -112,6 +112,7 @@ func (a *App) furnish() {
 		},
 		CopyPNG: func(data []byte) error { return a.clip.picture(data) },
 		End:     func() { a.ending = true },
+		Talk:    func(f annotations.Finding) { a.review.Talk(f) },
 	})
 	a.curves = curvespanel.New(a, a.clip.copy)
 	a.explain = explainpanel.New(a, explainpanel.Doors{
@@ -137,6 +138,13 @@ func (a *App) furnish() {
 		Explained: func() (bool, explain.Set) { return a.explain.On(), a.explain.Lines() },
 		Begun:     func(i int) (annotations.Drawing, bool) { return a.explain.Begun(i) },
 		Row:       func() string { return a.sheet.Hovered() }, Panels: a.panelsShown, Terms: a.env.Terms,
+		Finding: func(f annotations.Finding) {
+			a.findings.Close()
+			if f.Measure != "" {
+				a.desk.GoTo(f.Position)
+				a.sheet.Select(sheet.Key(f.Measure, f.Position))
+			}
+		},
 	})
 	a.strip = strip.New(a, strip.Doors{Buttons: a.layoutFitting})
 	a.rooms = []kit.Room{

@@ -85,9 +85,9 @@ func (r Review) Anew(t Take) Review {
 	return r
 }
 
-// clockOf is the stretch of the review's clock that take k has; the last one's is open where
+// ClockOf is the stretch of the review's clock that take k has; the last one's is open where
 // its length is not known.
-func (r *Review) clockOf(k int) Span {
+func (r *Review) ClockOf(k int) Span {
 	t := &r.Takes[k]
 	switch {
 	case t.Seconds > 0:
@@ -117,7 +117,7 @@ func (r Review) Restored(told []Span) Review {
 	var gone []Span
 	var takes []Take
 	for k, t := range r.Takes {
-		own := r.clockOf(k)
+		own := r.ClockOf(k)
 		within := func(s Span) bool { return s.From <= t.Instead[0].From && t.Instead[0].From < s.To }
 		if slices.ContainsFunc(told, func(s Span) bool { return s.From < own.To && own.From < s.To }) || slices.ContainsFunc(gone, within) {
 			gone = append(gone, own)

@@ -73,6 +73,7 @@ const (
 	IconSwap     // two things change places
 	IconBox      // may be ticked
 	IconTicked
+	IconVoice // a microphone
 	numIcons
 )
 
@@ -326,6 +327,12 @@ var icons = [numIcons]func(p *iconPen){
 		p.lines(8.4, 9, 15.6, 9)
 		p.lines(8.4, 12.6, 15.6, 12.6)
 		p.lines(8.4, 16.2, 12.6, 16.2)
+	},
+	IconVoice: func(p *iconPen) {
+		p.frame(9, 3.4, 15, 14, 3)
+		p.arc(12, 11.4, 6.6, 0, 180)
+		p.lines(12, 18.4, 12, 20.8)
+		p.lines(8.6, 20.8, 15.4, 20.8)
 	},
 	IconCompare: func(p *iconPen) {
 		p.frame(3.6, 5.5, 10.6, 18.5, 1.6)

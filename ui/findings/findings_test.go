@@ -30,6 +30,7 @@ func newRoom(t *testing.T) (r *Room, w *kittest.Window, wide annotations.Proposa
 		w.Open.SolveAnew()
 		return New(w, worker.NewClient(&w.Work, w.Alert), Doors{
 			Terms: w.Env.Terms,
+			Talk:  func(f annotations.Finding) { *shown = append(*shown, "talk: "+f.Text) },
 			Show:  func(measure string, at geometry.PositionName) { *shown = append(*shown, measure+", "+string(at)) },
 		})
 	})
@@ -188,4 +189,26 @@ func TestAFindingTakesTheFrameOnTheStage(t *testing.T) {
 	assert.Empty(t, frame().Clip)
 	b.Undo()
 	assert.Equal(t, 30, frame().Index)
+}
+
+// What the student asked is the lesson's, and undone like the rest; a finding is talked through.
+func TestQuestionAndTalking(t *testing.T) {
+	r, w, wide, shown := newRoom(t)
+	require.True(t, w.Shows("What the student asked"))
+	r.question.SetText("Why do I slice?")
+	w.Frame()
+	w.Frame()
+	assert.Equal(t, "Why do I slice?", w.Lesson().Question)
+	data, err := w.Lesson().Encode()
+	require.NoError(t, err)
+	back, _, err := annotations.Decode(data)
+	require.NoError(t, err)
+	assert.Equal(t, "Why do I slice?", back.Question)
+	w.Open.Bench.Undo()
+	w.Frame()
+	assert.Empty(t, r.question.Text())
+	w.Click("Tell the student: " + wide.Text)
+	w.Frame()
+	w.Click("Talk through: " + wide.Text)
+	assert.Equal(t, []string{"talk: " + wide.Text}, *shown)
 }

@@ -57,6 +57,7 @@ func (p *Room) Layout(gtx layout.Context) layout.Dimensions {
 	})
 	p.addCheck(add, label, quiet)
 	p.addProposals(add, quiet)
+	p.addQuestion(add, label)
 	p.addTaken(add, label, quiet)
 	p.addPrescription(add, label)
 	p.addHandout(add, label, quiet)
@@ -114,6 +115,9 @@ func (p *Room) rowEnd(row *findingRow, f *annotations.Finding) layout.Widget {
 			parts = append(parts, func(gtx layout.Context) layout.Dimensions {
 				return th.Button(gtx, &row.show, draw.ButtonStyle{Label: "Show", Name: "Show " + where, Tip: "Its row on the sheet", Kind: draw.Quiet, Compact: true})
 			})
+		}
+		if row != p.draft {
+			parts = append(parts, p.talkButton(row, f))
 		}
 		parts = append(parts, func(gtx layout.Context) layout.Dimensions {
 			return th.Button(gtx, &row.drop, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take the finding out", Tip: "Take the finding out", Kind: draw.Quiet, Compact: true})

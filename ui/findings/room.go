@@ -39,6 +39,8 @@ type Doors struct {
 	CopyPNG func(data []byte) error
 	// End closes the window: what it was kept open for is done.
 	End func()
+	// Talk begins a narrated review with a finding.
+	Talk func(f annotations.Finding)
 }
 
 // panel is what is forgotten with the lesson and, but for whether it is open,
@@ -57,6 +59,7 @@ type panel struct {
 	feel     draw.Field
 	drill    draw.Field
 	filmNext draw.Field
+	question draw.Field
 	use      map[string]*draw.Button // what a finding's rule would prescribe
 	handout  handout
 	small    small
@@ -75,6 +78,7 @@ type findingRow struct {
 	field   draw.Field
 	show    draw.Button
 	drop    draw.Button
+	talk    draw.Button
 	subject subject
 	finding annotations.Finding // of a draft: what it has beside its words
 }
@@ -175,6 +179,7 @@ func (p *Room) sync() {
 	set(&p.feel, pr.Feel)
 	set(&p.drill, pr.Drill)
 	set(&p.filmNext, pr.FilmNext)
+	set(&p.question, d.Bench.Lesson().Question)
 }
 
 // writes reports whether a field was written in, and counts that as one step of
@@ -238,6 +243,7 @@ func (p *Room) Update(gtx layout.Context) {
 			kit.Edit(p.host, annotations.SetFinding{Swing: sw.ID, Finding: f, Gesture: p.gesture})
 		}
 	}
+	p.updateQuestion(gtx)
 	p.updateProposals(gtx)
 	p.updatePrescription(gtx)
 	p.updateCheck(gtx)
@@ -282,7 +288,7 @@ func (p *Room) syncIdleFields(gtx layout.Context) {
 }
 
 func (p *panel) fields() []*draw.Field {
-	fields := []*draw.Field{&p.feel, &p.drill, &p.filmNext, &p.handout.folder}
+	fields := []*draw.Field{&p.feel, &p.drill, &p.filmNext, &p.question, &p.handout.folder}
 	for i := range p.setUp {
 		fields = append(fields, &p.setUp[i])
 	}

@@ -31,24 +31,26 @@ type Card struct {
 type cardState struct {
 	kit.Openable
 	card   kit.Modal
+	tall   int // of the picture at most, pixels
 	finish kit.Finish
 
 	chosen string // ID of the review
 	rows   []draw.Button
 	of     annotated.Review // that is played
 	player *player
-	opened int // counts players, to tell their pictures apart
+	opened int     // counts players, to tell their pictures apart
+	starts float64 // where the next one begins, on the review's clock
 
-	title, caption             draw.Field
-	titleOf                    string // the review whose title stands in the field
-	play, begin, drop, undo    draw.Button
-	cutFrom, cutTo, pauses     draw.Button
-	line                       timeline
-	from                       float64 // where a cut is to begin, on the list's clock; below 0 for none
-	devices                    []microphone.Device
-	microphone, size           draw.Segmented
-	write, stopWriting, uncuts draw.Button
-	uncaption                  draw.Button
+	mending
+	title, caption     draw.Field
+	titleOf            string // the review whose title stands in the field
+	captionOf          string // the caption that was put into the field
+	play, begin, drop  draw.Button
+	line               timeline
+	devices            []microphone.Device
+	microphone, size   draw.Segmented
+	write, stopWriting draw.Button
+	uncaption          draw.Button
 }
 
 // making is the film that is being written; it goes on while the card is closed.
@@ -90,7 +92,8 @@ func (c *Card) NoticesOver() bool { return c.Shown }
 
 func (c *Card) open() {
 	c.close()
-	c.Shown, c.from = true, -1
+	c.Shown = true
+	c.forget()
 	if all := c.list(); len(all) > 0 {
 		c.chosen = all[len(all)-1].ID
 	}
@@ -103,6 +106,14 @@ func (c *Card) open() {
 			}
 		})
 	}, nil)
+}
+
+// openAt opens the card at a time of a review's clock.
+func (c *Card) openAt(id string, at float64) {
+	c.open()
+	if _, ok := c.list().Find(id); ok {
+		c.chosen, c.starts = id, at
+	}
 }
 
 func (c *Card) list() annotated.List { return c.room.host.Session().Bench.Lesson().Reviews }
@@ -120,7 +131,8 @@ func (c *Card) load() {
 	if c.player != nil && same(r, c.of) {
 		return
 	}
-	at := 0.0
+	at := c.starts
+	c.starts = 0
 	if c.player != nil {
 		if c.of.ID == r.ID {
 			at = c.player.course.List(c.player.at) // where it was, after a cut as well
@@ -151,9 +163,10 @@ func (c *Card) load() {
 		}
 		defer f.Close()
 		post(func() {
-			p.frames, p.sound, p.course, p.notes = f.Frames(), f.Sound(), f.Course(), slices.Clone(f.Notes())
+			p.frames, p.sound, p.course, p.recorded, p.notes = f.Frames(), f.Sound(), f.Course(), f.Recorded(), slices.Clone(f.Notes())
 			p.at = p.course.Film(at)
-			c.line.hear(p.sound, p.seconds())
+			c.line.hear(p.sound)
+			c.marks, c.drawings = marks(q.Lesson, p.recorded, p.course), p.recorded.Appearances()
 			p.want()
 		})
 		// Two pictures in turn: one is shown while the other is drawn.
@@ -186,7 +199,9 @@ func (c *Card) load() {
 
 // same reports whether nothing was mended between two states of a review.
 func same(a, b annotated.Review) bool {
-	return a.ID == b.ID && a.LongestPause == b.LongestPause && a.Seconds == b.Seconds && slices.Equal(a.Cuts, b.Cuts) && slices.Equal(a.Captions, b.Captions)
+	return a.ID == b.ID && a.LongestPause == b.LongestPause && a.Seconds == b.Seconds && slices.Equal(a.Cuts, b.Cuts) && slices.Equal(a.Captions, b.Captions) &&
+		slices.Equal(a.Silenced, b.Silenced) && slices.Equal(a.Moved, b.Moved) &&
+		slices.EqualFunc(a.Takes, b.Takes, func(x, y annotated.Take) bool { return x.List == y.List && x.Seconds == y.Seconds })
 }
 
 func (c *Card) request(r annotated.Review) film.Request {
@@ -210,7 +225,8 @@ func (c *Card) Update(gtx layout.Context) {
 	}
 	for i := range all {
 		if c.rows[i].Clicked(gtx) {
-			c.chosen, c.from = all[i].ID, -1
+			c.chosen = all[i].ID
+			c.forget()
 		}
 	}
 	if c.begin.Clicked(gtx) {
@@ -228,9 +244,6 @@ func (c *Card) Update(gtx layout.Context) {
 	}
 	if i, ok := c.size.Update(gtx); ok {
 		c.up = i == 1
-	}
-	if c.undo.Clicked(gtx) {
-		h.Run("undo")
 	}
 	c.load()
 	if c.player != nil {

@@ -17,11 +17,15 @@ import (
 const (
 	cardWidth unit.Sp = 1080
 	listWidth unit.Sp = 280
+	// The picture takes so much of a low window, of 100, that what mends is seen with it.
+	pictureShare         = 54
+	leastPicture unit.Sp = 170
 )
 
 // Layout draws the card: the reviews at the left, the one that is chosen at the right.
 func (c *Card) Layout(gtx layout.Context) layout.Dimensions {
 	th := c.room.host.Theme()
+	c.tall = c.card.Room(gtx) * pictureShare / 100
 	return c.card.Layout(gtx, th, "Reviews of this lesson", cardWidth, func(gtx layout.Context) layout.Dimensions {
 		w, gap := gtx.Constraints.Max.X, gtx.Dp(24)
 		left := min(gtx.Sp(listWidth), w*3/10)
@@ -113,42 +117,47 @@ func (c *Card) layoutChosen(gtx layout.Context) layout.Dimensions {
 	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(8)}
 	col.Add(func(gtx layout.Context) layout.Dimensions {
 		w := gtx.Constraints.Max.X
-		size := image.Pt(w, w*screen.Y/screen.X)
+		size := image.Pt(w, min(w*screen.Y/screen.X, max(c.tall, gtx.Sp(leastPicture))))
 		draw.Fill(gtx.Ops, image.Rectangle{Max: size}, th.Surround)
 		if p.shown {
-			draw.Image(gtx.Ops, p.picture, size)
+			wide := size.Y * screen.X / screen.Y
+			defer op.Offset(image.Pt((w-wide)/2, 0)).Push(gtx.Ops).Pop()
+			draw.Image(gtx.Ops, p.picture, image.Pt(wide, size.Y))
 		}
 		return layout.Dimensions{Size: size}
 	})
-	length := max(p.seconds(), 1e-3)
-	from := -1.0
-	if c.from >= 0 {
-		from = p.course.Film(c.from) / length
-	}
-	col.Add(func(gtx layout.Context) layout.Dimensions { return c.line.layout(gtx, th, p.at/length, from) })
-	icon, name := draw.IconPlay, "Play the review"
-	if p.playing {
-		icon, name = draw.IconPause, "Stop playing"
-	}
 	ready := p.frames > 0
 	button := func(b *draw.Button, s draw.ButtonStyle) layout.Widget {
 		s.Compact = true
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 	}
-	col.Add(func(gtx layout.Context) layout.Dimensions {
-		return kit.Flow(gtx, draw.Gap,
-			button(&c.play, draw.ButtonStyle{Icon: icon, Name: name, Keys: "Space", Tip: name, Disabled: !ready}),
-			func(gtx layout.Context) layout.Dimensions {
-				return th.Label(gtx, draw.Body, font.Medium, th.Text, clock(p.at)+" of "+clock(p.seconds())+"  ")
-			},
-			button(&c.cutFrom, draw.ButtonStyle{Label: "Cut from here", Disabled: !ready, Tip: "The passage that is left out begins here"}),
-			button(&c.cutTo, draw.ButtonStyle{Label: "to here", Name: "Cut to here", Disabled: !ready || c.from < 0, Tip: "It ends here"}),
-			button(&c.pauses, draw.ButtonStyle{Label: "Shorten pauses", Toggle: true, On: c.of.LongestPause > 0, Disabled: !ready || len(p.sound) == 0, Tip: "Leaves 0.6 s of each pause in which nothing is said and nothing moves"}),
-			button(&c.uncuts, draw.ButtonStyle{Label: "Bring back cuts", Disabled: len(c.of.Cuts) == 0}),
-			button(&c.undo, draw.ButtonStyle{Label: "Undo", Keys: c.room.host.Shortcut("undo"), Disabled: !c.room.host.Can("undo")}),
-			button(&c.drop, draw.ButtonStyle{Label: "Take out", Name: "Take the review out", Kind: draw.Danger}),
-		)
-	})
+	words := func(w font.Weight, text string) layout.Widget {
+		return func(gtx layout.Context) layout.Dimensions {
+			gtx.Constraints.Min.Y = gtx.Sp(draw.Compact)
+			return layout.W.Layout(gtx, func(gtx layout.Context) layout.Dimensions { return th.Label(gtx, draw.Body, w, th.Text, text+"  ") })
+		}
+	}
+	col.Add(func(gtx layout.Context) layout.Dimensions { return c.line.layout(gtx, th, c.shows()) })
+	icon, name := draw.IconPlay, "Play the review"
+	if p.playing {
+		icon, name = draw.IconPause, "Stop playing"
+	}
+	before, behind := beside(c.marks, p.at)
+	parts := []layout.Widget{
+		button(&c.play, draw.ButtonStyle{Icon: icon, Name: name, Keys: "Space", Tip: name, Disabled: !ready}),
+		words(font.Medium, clock(p.at)+" of "+clock(p.seconds())),
+		button(&c.before, draw.ButtonStyle{Icon: draw.IconLeft, Name: "To what happens before", Tip: tipOf("Back to", before), Keys: "Page Up", Disabled: before == nil}),
+		button(&c.behind, draw.ButtonStyle{Icon: draw.IconRight, Name: "To what happens next", Tip: tipOf("On to", behind), Keys: "Page Down", Disabled: behind == nil}),
+		button(&c.undo, draw.ButtonStyle{Icon: draw.IconUndo, Name: "Undo", Tip: "Undo", Keys: c.room.host.Shortcut("undo"), Disabled: !c.room.host.Can("undo")}),
+		button(&c.redo, draw.ButtonStyle{Icon: draw.IconRedo, Name: "Redo", Tip: "Redo", Keys: c.room.host.Shortcut("redo"), Disabled: !c.room.host.Can("redo")}),
+		button(&c.pauses, draw.ButtonStyle{Label: "Shorten pauses", Toggle: true, On: c.of.LongestPause > 0, Disabled: !ready || len(p.sound) == 0, Tip: "Leaves 0.6 s of each pause in which nothing is said and nothing moves"}),
+		button(&c.drop, draw.ButtonStyle{Label: "Take out", Name: "Take the review out", Tip: "Takes the review out of the lesson", Kind: draw.Danger}),
+	}
+	col.Add(func(gtx layout.Context) layout.Dimensions { return kit.Flow(gtx, draw.Gap, parts...) })
+	col.Add(func(gtx layout.Context) layout.Dimensions { return c.layoutPassage(gtx, words, button) })
+	if len(c.drawings) > 0 && ready {
+		col.Add(func(gtx layout.Context) layout.Dimensions { return c.layoutDrawing(gtx, words, button) })
+	}
 	col.Add(func(gtx layout.Context) layout.Dimensions {
 		w := gtx.Constraints.Max.X
 		return draw.Row(gtx, draw.Gap,
@@ -159,8 +168,8 @@ func (c *Card) layoutChosen(gtx layout.Context) layout.Dimensions {
 				return th.Field(kit.Constrained(gtx, w/2), &c.caption, draw.FieldStyle{Name: "Caption for this moment", Hint: "Caption for this moment, and Enter"})
 			},
 			func(gtx layout.Context) layout.Dimensions {
-				label := fmt.Sprintf("No captions (%d)", len(c.of.Captions))
-				return th.Button(gtx, &c.uncaption, draw.ButtonStyle{Label: label, Name: "Take out the captions", Compact: true, Disabled: len(c.of.Captions) == 0})
+				none := !ready || captionAt(c.of.Captions, p.course.List(p.at)) < 0
+				return th.Button(gtx, &c.uncaption, draw.ButtonStyle{Icon: draw.IconTrash, Name: "Take out the caption", Tip: "Takes out the caption of this moment", Compact: true, Disabled: none})
 			})
 	})
 	if c.busy {

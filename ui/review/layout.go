@@ -17,8 +17,14 @@ import (
 const (
 	headHeight unit.Sp = 44
 	planHeight unit.Sp = 30
-	mostPlans          = 7 // cards beyond these have no room beside the sheet
+	mostPlans          = 10 // cards beside each other
 )
+
+// room is how many cards there is room for: they take no more than two fifths of the side, so
+// that the sheet can be read.
+func (r *Room) room(gtx layout.Context) int {
+	return min(max((gtx.Constraints.Max.Y*2/5-gtx.Sp(headHeight))/gtx.Sp(planHeight), 2), mostPlans)
+}
 
 // Height is how much of the window's side the panel takes, pixels; 0 while nothing is
 // recorded.
@@ -26,7 +32,7 @@ func (r *Room) Height(gtx layout.Context) int {
 	if r.recorder == nil {
 		return 0
 	}
-	return gtx.Sp(headHeight) + min(len(r.cards), mostPlans)*gtx.Sp(planHeight) + gtx.Dp(8)
+	return gtx.Sp(headHeight) + min(len(r.cards), r.room(gtx))*gtx.Sp(planHeight) + gtx.Dp(8)
 }
 
 // Layout draws the panel: a light, how long it has been, the level of the microphone, and
@@ -42,7 +48,11 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	draw.Fill(gtx.Ops, image.Rect(0, size.Y-1, size.X, size.Y), th.Line)
 	pad, mid := gtx.Dp(12), float32(gtx.Sp(headHeight))/2
 	draw.Circle(gtx.Ops, f32.Pt(float32(pad)+float32(gtx.Dp(7)), mid), float32(gtx.Dp(7)), th.Outside)
-	at := th.TextAt(gtx, f32.Pt(float32(pad+gtx.Dp(22)), mid), 0, 0.5, draw.Body, font.SemiBold, th.Text, "Recording "+clock(r.recorder.Elapsed()))
+	what := "Recording "
+	if r.anew != nil {
+		what = "Said anew "
+	}
+	at := th.TextAt(gtx, f32.Pt(float32(pad+gtx.Dp(22)), mid), 0, 0.5, draw.Body, font.SemiBold, th.Text, what+clock(r.recorder.Elapsed()))
 
 	m := op.Record(gtx.Ops)
 	d := th.Button(gtx, &r.end, draw.ButtonStyle{Label: "End", Name: "End recording", Kind: draw.Primary, Compact: true, Keys: r.host.Shortcut("narrate")})
@@ -54,8 +64,10 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	if bar.Dx() > gtx.Dp(30) {
 		r.layoutMeter(gtx, bar)
 	}
-	for i := range r.cards[:min(len(r.cards), mostPlans)] {
-		kit.At(gtx, image.Rect(pad, gtx.Sp(headHeight)+i*gtx.Sp(planHeight), size.X-pad, gtx.Sp(headHeight)+(i+1)*gtx.Sp(planHeight)), func(gtx layout.Context) layout.Dimensions {
+	first, last := r.seen((size.Y - gtx.Sp(headHeight)) / gtx.Sp(planHeight))
+	for i := first; i < last; i++ {
+		y := gtx.Sp(headHeight) + (i-first)*gtx.Sp(planHeight)
+		kit.At(gtx, image.Rect(pad, y, size.X-pad, y+gtx.Sp(planHeight)), func(gtx layout.Context) layout.Dimensions {
 			name := "Say: " + r.cards[i].text
 			icon := draw.IconBox
 			if r.cards[i].said {

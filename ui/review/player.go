@@ -30,7 +30,9 @@ type player struct {
 	frames int
 	sound  []float32
 	course film.Course
-	notes  []string
+	// recorded is what was recorded, on the clock that course maps.
+	recorded *annotated.Recorded
+	notes    []string
 
 	picture paint.ImageOp
 	shown   bool

@@ -26,6 +26,7 @@ type Room struct {
 	doors Doors
 	card  Card
 	take
+	recorded uint64 // how many recordings were begun
 }
 
 // take is a review that is being recorded; nil where none is.
@@ -35,6 +36,9 @@ type take struct {
 	quiet    string // why there is no voice
 	cards    []plan
 	buttons  []draw.Button
+	anew     *anew       // the passage that is said anew; nil for a review of its own
+	about    *review.Row // what is talked about while its key position is shown and nothing is pointed at
+	edits    uint64      // the gesture of its edits: undone in one
 }
 
 // Doors are what the room asks the window for beside the open lesson.
@@ -55,6 +59,8 @@ type Doors struct {
 	Panels func() []string
 	// Terms are what numbers are judged by.
 	Terms func() session.Terms
+	// Finding shows what a finding is about.
+	Finding func(f annotations.Finding)
 }
 
 // New makes the room.
@@ -83,9 +89,15 @@ func (r *Room) toggle() {
 	r.begin()
 }
 
-// begin begins a review. Its entry is in the document from now on, so that nothing is lost
-// of one that is broken off.
-func (r *Room) begin() {
+// begin begins a review.
+func (r *Room) begin() { r.record(nil, nil) }
+
+// Recording reports whether something is recorded.
+func (r *Room) Recording() bool { return r.recorder != nil }
+
+// record begins a review, or a passage that is said anew. Its entry is in the document from
+// now on, so that nothing is lost of one that is broken off.
+func (r *Room) record(as *anew, about *annotations.Finding) {
 	s := r.host.Session()
 	l := s.Bench.Lesson()
 	if l.ID == "" {
@@ -105,10 +117,38 @@ func (r *Room) begin() {
 		r.host.Alert("The review can't be recorded: " + cause(err) + ". Look whether the folder of the lesson can be written to.")
 		return
 	}
-	r.take = take{recorder: rec, cards: plans(l, s.Bench.Swing())}
+	r.recorded++
+	r.take = take{recorder: rec, anew: as, edits: r.recorded}
+	if as == nil {
+		r.cards = plans(l, s.Bench.Swing(), about)
+		if about != nil && about.Measure != "" {
+			r.about = &review.Row{Measure: about.Measure, Position: string(about.Position)}
+		}
+	}
 	r.buttons = make([]draw.Button, len(r.cards))
-	kit.Edit(r.host, annotations.SetReviews{Reviews: l.Reviews.With(rec.Entry()), What: "record a review"})
+	r.keep(rec.Entry())
+	if as != nil {
+		r.host.Tell(bench.Note("Say the passage anew; " + r.host.Shortcut("narrate") + " ends."))
+		return
+	}
 	r.host.Tell(bench.Note("Recording. Hold Shift over a picture to show the pointer; " + r.host.Shortcut("narrate") + " ends."))
+}
+
+// keep puts what is recorded into the lesson: a review, or a take of one that is there, and
+// returns its ID.
+func (r *Room) keep(entry review.Review) (id string) {
+	l, what := r.host.Session().Bench.Lesson(), "record a review"
+	if a := r.anew; a != nil {
+		of, ok := l.Reviews.Find(a.review)
+		if !ok {
+			return "" // taken out the while, as by undo
+		}
+		t := a.take
+		t.List, t.Voice, t.Seconds = entry.List, entry.Voice, entry.Seconds
+		entry, what = of.Anew(t), "say a passage of the review anew"
+	}
+	kit.Edit(r.host, annotations.SetReviews{Reviews: l.Reviews.With(entry), What: what, Gesture: r.edits})
+	return entry.ID
 }
 
 // finish ends the review that is recorded, if there is one.
@@ -117,14 +157,21 @@ func (r *Room) finish() {
 		return
 	}
 	entry, err := r.recorder.End()
-	r.take = take{}
 	if err != nil {
 		r.host.Alert("The review was broken off: " + cause(err) + ". What was recorded until then is kept.")
 	}
-	if s := r.host.Session(); s != nil {
-		kit.Edit(r.host, annotations.SetReviews{Reviews: s.Bench.Lesson().Reviews.With(entry), What: "record a review"})
-		r.host.Tell(bench.Note("The review of " + clock(entry.Seconds) + " is kept with the lesson. " + r.host.Shortcut("reviews") + " plays it and makes the film."))
+	was := r.take
+	if r.host.Session() == nil {
+		r.take = take{}
+		return
 	}
+	id := r.keep(entry)
+	r.take = take{}
+	if was.anew != nil {
+		r.card.openAt(id, was.anew.take.Clock)
+		return
+	}
+	r.host.Tell(bench.Note("The review of " + clock(entry.Seconds) + " is kept with the lesson. " + r.host.Shortcut("reviews") + " plays it and makes the film."))
 }
 
 // LessonClosed ends what is being recorded; its entry is in the lesson.

@@ -22,6 +22,8 @@ func (r *Room) state() *review.State {
 	}
 	if on, slow := show.Playing(); on {
 		out.Slow = float64(slow)
+	} else if a := r.about; a != nil && out.Row == nil && a.Position == out.Position {
+		out.Row = a
 	}
 	var lines explain.Set
 	out.Explained, lines = r.doors.Explained()
@@ -75,32 +77,6 @@ func drawn(d *annotations.Drawing, clip string) review.Drawing {
 	out := review.Drawing{ID: d.ID, Clip: clip, Kind: d.Kind.String(), Text: d.Text, Stroke: strokeNames[d.Stroke]}
 	for _, p := range d.Points {
 		out.Points = append(out.Points, [2]float64{p.X, p.Y})
-	}
-	return out
-}
-
-// plan is something that is to be said.
-type plan struct {
-	text string
-	said bool
-}
-
-// plans are what there is to say of a swing: its findings and what is prescribed.
-func plans(l *annotations.Lesson, s *annotations.Swing) (out []plan) {
-	add := func(text string) {
-		if text = strings.Join(strings.Fields(text), " "); text != "" {
-			out = append(out, plan{text: text})
-		}
-	}
-	for i := range s.Findings {
-		add(s.Findings[i].Text)
-	}
-	p := &l.Prescription
-	for _, text := range p.SetUp {
-		add(text)
-	}
-	for _, text := range []string{p.Feel, p.Drill, p.FilmNext} {
-		add(text)
 	}
 	return out
 }
