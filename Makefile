@@ -26,7 +26,7 @@ BUILD_PACKAGES := gcc libc6-dev pkg-config libavdevice-dev libegl-dev libwayland
 BUILD_PACKAGES += $(shell cmd/toolchain/toolchain.sh packages)
 RUN_PACKAGES := libegl1 libgles2 libgl1-mesa-dri
 TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 dbus-daemon \
-	poppler-utils chromium strace pulseaudio pulseaudio-utils
+	poppler-utils chromium strace pulseaudio pulseaudio-utils espeak-ng
 BENCH_PACKAGES := python3-scipy python3-opencv
 PACKAGE_PACKAGES := dpkg-dev patchelf xz-utils
 PACKAGE_CHECK_PACKAGES := debootstrap imagemagick

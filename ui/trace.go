@@ -58,7 +58,11 @@ type traceLine struct {
 	Explaining bool `json:"explaining,omitempty"`
 	Drawings   int  `json:"drawings,omitempty"` // of the swing
 	Typing     bool `json:"typing,omitempty"`   // a drawing's text has the keyboard
-	Goroutines int  `json:"goroutines"`         // of the program
+	// Heard says that a review is recorded and the microphone heard, Review how long the one
+	// is that can be played, seconds.
+	Heard      bool    `json:"heard,omitempty"`
+	Review     float64 `json:"review,omitempty"`
+	Goroutines int     `json:"goroutines"` // of the program
 }
 
 type traceStage struct {
@@ -82,7 +86,7 @@ func (t *tracer) flush(a *App) {
 	if t.out == nil {
 		return
 	}
-	l := traceLine{Regions: t.regions, Notice: a.notices.Passing(), Modal: a.modal(), Goroutines: runtime.NumGoroutine()}
+	l := traceLine{Regions: t.regions, Notice: a.notices.Passing(), Modal: a.modal(), Goroutines: runtime.NumGoroutine(), Heard: a.review.Heard(), Review: a.review.Card().Seconds()}
 	if len(a.notices.Alerts()) > 0 {
 		l.Alert = a.notices.Alerts()[0]
 	}

@@ -54,10 +54,12 @@ type seen struct {
 	Modal     bool   `json:"modal"`
 	Comparing bool   `json:"comparing"`
 	// Explaining and Drawings are of the lines and drawings on the pictures.
-	Explaining bool `json:"explaining"`
-	Drawings   int  `json:"drawings"`
-	Typing     bool `json:"typing"`
-	Goroutines int  `json:"goroutines"`
+	Explaining bool    `json:"explaining"`
+	Drawings   int     `json:"drawings"`
+	Typing     bool    `json:"typing"`
+	Heard      bool    `json:"heard"`  // a review is recorded, with its voice
+	Review     float64 `json:"review"` // seconds of the one that can be played
+	Goroutines int     `json:"goroutines"`
 }
 
 // journey is a coach before a real window of the real program.
@@ -66,6 +68,7 @@ type journey struct {
 	t    *testing.T
 	cmd  *exec.Cmd
 	home string
+	env  []string // beside the test's own
 
 	mu  sync.Mutex
 	now seen
@@ -74,8 +77,14 @@ type journey struct {
 // begin starts the program on a screen of its own, with a home of its own.
 func begin(t *testing.T, home string, args ...string) *journey {
 	t.Helper()
+	return beginIn(t, home, nil, args...)
+}
+
+// beginIn is begin with an environment beside the test's own.
+func beginIn(t *testing.T, home string, env []string, args ...string) *journey {
+	t.Helper()
 	display := xtest.Start(t, 1600, 1000)
-	j := &journey{Hand: xtest.NewHand(t, display), t: t, home: home}
+	j := &journey{Hand: xtest.NewHand(t, display), t: t, home: home, env: env}
 	j.start(display, args...)
 	return j
 }
@@ -94,6 +103,7 @@ func (j *journey) start(display string, args ...string) {
 		"XDG_DATA_HOME="+filepath.Join(j.home, "data"),
 		"XDG_STATE_HOME="+filepath.Join(j.home, "state"),
 		"XDG_CONFIG_HOME="+filepath.Join(j.home, "config"))
+	j.cmd.Env = append(j.cmd.Env, j.env...)
 	j.cmd.Stderr = os.Stderr
 	out, err := j.cmd.StdoutPipe()
 	require.NoError(j.t, err)

@@ -14,7 +14,11 @@ type anew struct {
 
 // sayAnew closes the card, shows the lesson as it was where the passage begins, and records
 // what is told in its place. The old passage is kept, and undo brings it back.
-func (c *Card) sayAnew(told []review.Span) {
+func (c *Card) sayAnew() {
+	told := c.told()
+	if told == nil {
+		return
+	}
 	rec, r := c.player.recorded, c.room
 	as := anew{review: c.of.ID, take: review.Take{Clock: math.Ceil(rec.Seconds), Instead: told}}
 	state := rec.At(told[0].From)

@@ -116,6 +116,14 @@ func (c *Card) openAt(id string, at float64) {
 	}
 }
 
+// Seconds is how long the review is that can be played, 0 where none can.
+func (c *Card) Seconds() float64 {
+	if c.player == nil || !c.player.shown {
+		return 0
+	}
+	return c.player.seconds()
+}
+
 func (c *Card) list() annotated.List { return c.room.host.Session().Bench.Lesson().Reviews }
 
 // load opens the review that is chosen, if it is not the one that is played as it is now.
@@ -143,6 +151,9 @@ func (c *Card) load() {
 	n, s := c.opened, c.room.host.Session()
 	ctx, cancel := context.WithCancel(s.Context())
 	p := &player{cancel: cancel, wanted: make(chan int, 1)}
+	if old := c.player; old != nil && sameTime(r, c.of) { // what mends goes on meanwhile
+		p.frames, p.sound, p.course, p.recorded, p.picture, p.shown, p.at = old.frames, old.sound, old.course, old.recorded, old.picture, old.shown, old.at
+	}
 	c.player, c.of = p, r
 	q := c.request(r)
 	q.Preview = screen
@@ -202,6 +213,12 @@ func same(a, b annotated.Review) bool {
 	return a.ID == b.ID && a.LongestPause == b.LongestPause && a.Seconds == b.Seconds && slices.Equal(a.Cuts, b.Cuts) && slices.Equal(a.Captions, b.Captions) &&
 		slices.Equal(a.Silenced, b.Silenced) && slices.Equal(a.Moved, b.Moved) &&
 		slices.EqualFunc(a.Takes, b.Takes, func(x, y annotated.Take) bool { return x.List == y.List && x.Seconds == y.Seconds })
+}
+
+// sameTime reports whether the films of two states of a review have the same time.
+func sameTime(a, b annotated.Review) bool {
+	b.Captions, b.Silenced, b.Moved = a.Captions, a.Silenced, a.Moved
+	return same(a, b)
 }
 
 func (c *Card) request(r annotated.Review) film.Request {

@@ -183,7 +183,7 @@ func (c *Card) layoutChosen(gtx layout.Context) layout.Dimensions {
 		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
 			return kit.Flow(gtx, draw.Gap,
-				button(&c.write, draw.ButtonStyle{Label: "Make the film", Kind: draw.Primary, Disabled: !ready, Tip: "An MP4 beside the lesson, from the clips themselves"}),
+				button(&c.write, draw.ButtonStyle{Label: "Make the film", Kind: draw.Primary, Disabled: !ready, Tip: "An MP4 beside the lesson, from the clips themselves", Keys: "M"}),
 				func(gtx layout.Context) layout.Dimensions {
 					return th.Segmented(kit.Constrained(gtx, gtx.Sp(300)), &c.size, "How the film is watched", on, "wide", "upright, on a phone")
 				})

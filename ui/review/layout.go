@@ -1,6 +1,7 @@
 package review
 
 import (
+	"fmt"
 	"image"
 
 	"gioui.org/f32"
@@ -17,6 +18,7 @@ import (
 const (
 	headHeight unit.Sp = 44
 	planHeight unit.Sp = 30
+	moreHeight unit.Sp = 16 // where it is said how many there is no room for
 	mostPlans          = 10 // cards beside each other
 )
 
@@ -32,7 +34,11 @@ func (r *Room) Height(gtx layout.Context) int {
 	if r.recorder == nil {
 		return 0
 	}
-	return gtx.Sp(headHeight) + min(len(r.cards), r.room(gtx))*gtx.Sp(planHeight) + gtx.Dp(8)
+	h := gtx.Sp(headHeight) + min(len(r.cards), r.room(gtx))*gtx.Sp(planHeight) + gtx.Dp(8)
+	if len(r.cards) > r.room(gtx) {
+		h += gtx.Sp(moreHeight)
+	}
+	return h
 }
 
 // Layout draws the panel: a light, how long it has been, the level of the microphone, and
@@ -64,6 +70,9 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	if bar.Dx() > gtx.Dp(30) {
 		r.layoutMeter(gtx, bar)
 	}
+	if more := len(r.cards) - (size.Y-gtx.Sp(headHeight))/gtx.Sp(planHeight); more > 0 {
+		th.TextAt(gtx, f32.Pt(float32(pad+gtx.Dp(22)), float32(size.Y-gtx.Dp(6))), 0, 1, draw.Small, font.Normal, th.Dim, fmt.Sprintf("%d more, as these are ticked off", more))
+	}
 	first, last := r.seen((size.Y - gtx.Sp(headHeight)) / gtx.Sp(planHeight))
 	for i := first; i < last; i++ {
 		y := gtx.Sp(headHeight) + (i-first)*gtx.Sp(planHeight)
@@ -79,6 +88,9 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	return layout.Dimensions{Size: size}
 }
 
+// mostOpening is how long a microphone may take until it is heard, seconds.
+const mostOpening = 5
+
 // The meter's scale, dBFS: speech into a microphone that is set well peaks between -20 and
 // -6 (common practice, no source).
 const (
@@ -93,7 +105,7 @@ func (r *Room) layoutMeter(gtx layout.Context, bar image.Rectangle) {
 	level, ok := r.recorder.Level()
 	if !ok {
 		text := "no sound"
-		if r.recorder.Elapsed() < 1 {
+		if r.quiet == "" && r.recorder.Elapsed() < mostOpening {
 			text = "…"
 		}
 		th.TextAt(gtx, f32.Pt(float32(bar.Min.X), float32(bar.Min.Y+bar.Max.Y)/2), 0, 0.5, draw.Small, font.Medium, th.Dim, text)

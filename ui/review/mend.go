@@ -45,7 +45,11 @@ func (m *mending) forget() { m.from, m.to = -1, -1 }
 // mend plays, cuts and writes the review that is chosen.
 func (c *Card) mend(gtx layout.Context) {
 	p, h := c.player, c.room.host
-	if c.keys(gtx) != c.play.Clicked(gtx) && p.frames > 0 {
+	toggle := c.keys(gtx)
+	if c.player != p { // it was closed
+		return
+	}
+	if toggle != c.play.Clicked(gtx) && p.frames > 0 {
 		if p.playing {
 			p.stop()
 		} else {
@@ -61,8 +65,11 @@ func (c *Card) mend(gtx layout.Context) {
 	if p.frames > 0 {
 		c.point(gtx)
 		c.mendPassage(gtx)
-		c.mendDrawings(gtx)
 	}
+	if c.player != p {
+		return
+	}
+	c.mendDrawings(gtx)
 	if c.drop.Clicked(gtx) {
 		l := h.Session().Bench.Lesson()
 		kit.Edit(h, annotations.SetReviews{Reviews: l.Reviews.Without(c.of.ID), What: "take a review out"})
@@ -86,7 +93,8 @@ func (c *Card) keys(gtx layout.Context) (toggle bool) {
 	for {
 		ev, ok := gtx.Event(key.Filter{Name: key.NameSpace}, key.Filter{Name: key.NameLeftArrow}, key.Filter{Name: key.NameRightArrow},
 			key.Filter{Name: key.NamePageUp}, key.Filter{Name: key.NamePageDown}, key.Filter{Name: "["}, key.Filter{Name: "]"},
-			key.Filter{Name: key.NameDeleteForward}, key.Filter{Name: "Z", Required: key.ModShortcut, Optional: key.ModShift})
+			key.Filter{Name: key.NameDeleteForward}, key.Filter{Name: "S"}, key.Filter{Name: "N"}, key.Filter{Name: "M"},
+			key.Filter{Name: "Z", Required: key.ModShortcut, Optional: key.ModShift})
 		if !ok {
 			return toggle
 		}
@@ -103,6 +111,8 @@ func (c *Card) keys(gtx layout.Context) (toggle bool) {
 			}
 			c.forget()
 			h.Run(id)
+		case e.Name == "M":
+			c.make(c.of)
 		case p.frames == 0:
 		case e.Name == key.NameSpace:
 			toggle = true
@@ -120,6 +130,12 @@ func (c *Card) keys(gtx layout.Context) (toggle bool) {
 			c.to = p.at
 		case e.Name == key.NameDeleteForward:
 			c.cutPassage()
+		case e.Name == "S":
+			c.silencePassage()
+		case e.Name == "N":
+			if c.sayAnew(); !c.Shown {
+				return false
+			}
 		}
 	}
 }
@@ -164,19 +180,11 @@ func (c *Card) mendPassage(gtx layout.Context) {
 	if c.cut.Clicked(gtx) {
 		c.cutPassage()
 	}
-	if from, to, ok := c.passage(); ok {
-		told := c.player.course.Passage(from, to)
-		if c.silence.Clicked(gtx) {
-			if c.silent(told) {
-				r.Silenced = annotated.Without(r.Silenced, told)
-				c.room.edit(r, "let a passage of the review be heard")
-			} else {
-				r.Silenced = annotated.Merged(append(slices.Clone(r.Silenced), told...))
-				c.room.edit(r, "silence a passage of the review")
-			}
-		}
-		if c.anew.Clicked(gtx) {
-			c.sayAnew(told)
+	if c.silence.Clicked(gtx) {
+		c.silencePassage()
+	}
+	if c.anew.Clicked(gtx) {
+		if c.sayAnew(); !c.Shown {
 			return
 		}
 	}
@@ -208,14 +216,36 @@ func (c *Card) mendPassage(gtx layout.Context) {
 	}
 }
 
-func (c *Card) cutPassage() {
+// told is what is told in the passage; where none is marked the coach is told how.
+func (c *Card) told() []annotated.Span {
 	from, to, ok := c.passage()
 	if !ok {
 		c.room.host.Tell("Mark where the passage begins and where it ends.")
+		return nil
+	}
+	return c.player.course.Passage(from, to)
+}
+
+// silencePassage silences the passage, or lets one that is silent be heard.
+func (c *Card) silencePassage() {
+	told, r := c.told(), c.of
+	switch {
+	case told == nil:
+	case c.silent(told):
+		r.Silenced = annotated.Without(r.Silenced, told)
+		c.room.edit(r, "let a passage of the review be heard")
+	default:
+		r.Silenced = annotated.Merged(append(slices.Clone(r.Silenced), told...))
+		c.room.edit(r, "silence a passage of the review")
+	}
+}
+
+func (c *Card) cutPassage() {
+	told, r := c.told(), c.of
+	if told == nil {
 		return
 	}
-	r := c.of
-	r.Cuts = annotated.Merged(append(slices.Clone(r.Cuts), c.player.course.Passage(from, to)...))
+	r.Cuts = annotated.Merged(append(slices.Clone(r.Cuts), told...))
 	c.forget()
 	c.room.edit(r, "cut a passage of the review")
 }
@@ -246,13 +276,13 @@ func mended(r *annotated.Review) bool {
 
 // mendDrawings moves drawings.
 func (c *Card) mendDrawings(gtx layout.Context) {
-	if c.drawing.Clicked(gtx) && len(c.drawings) > 0 {
+	if c.drawing.Clicked(gtx) && len(c.drawings) > 0 && c.player.frames > 0 {
 		next := c.drawings[(c.drawingIndex()+1)%len(c.drawings)]
 		c.picked = next.Drawing.ID
 		c.player.show(c.player.course.Film(next.From))
 	}
 	from, to := c.drawnFrom.Clicked(gtx), c.drawnTo.Clicked(gtx)
-	if i := c.drawingIndex(); i >= 0 && (from || to) {
+	if i := c.drawingIndex(); i >= 0 && c.player.frames > 0 && (from || to) {
 		at := c.onFilm(c.drawings[i].Span)
 		if from {
 			at.From = c.player.at

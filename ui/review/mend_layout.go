@@ -35,7 +35,7 @@ func (c *Card) layoutPassage(gtx layout.Context, words wordsOf, button buttonOf)
 	case c.from >= 0:
 		text = "Passage from " + clock(c.from)
 	}
-	silence := draw.ButtonStyle{Label: "Silence", Name: "Silence the passage", Tip: "Its pictures stay and its voice is not heard: for a cough", Disabled: !ok}
+	silence := draw.ButtonStyle{Label: "Silence", Name: "Silence the passage", Tip: "Its pictures stay and its voice is not heard: for a cough", Keys: "S", Disabled: !ok}
 	if ok && c.silent(c.player.course.Passage(from, to)) {
 		silence.Label, silence.Name, silence.Tip = "Let it be heard", "Let the passage be heard", "Its voice is heard again"
 	}
@@ -49,7 +49,7 @@ func (c *Card) layoutPassage(gtx layout.Context, words wordsOf, button buttonOf)
 		button(&c.ends, draw.ButtonStyle{Label: "to here", Name: "The passage ends here", Tip: "The passage ends here", Keys: "]", Disabled: !ready}),
 		button(&c.cut, draw.ButtonStyle{Label: "Cut", Name: "Cut the passage", Tip: "Leaves voice and pictures out", Keys: "Delete", Disabled: !ok}),
 		button(&c.silence, silence),
-		button(&c.anew, draw.ButtonStyle{Label: "Say it anew", Name: "Say the passage anew", Tip: "Records what is told in its place; the old one is kept", Disabled: !ok}),
+		button(&c.anew, draw.ButtonStyle{Label: "Say it anew", Name: "Say the passage anew", Tip: "Records what is told in its place; the old one is kept", Keys: "N", Disabled: !ok}),
 		button(&c.back, back),
 	)
 }

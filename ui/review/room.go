@@ -95,6 +95,15 @@ func (r *Room) begin() { r.record(nil, nil) }
 // Recording reports whether something is recorded.
 func (r *Room) Recording() bool { return r.recorder != nil }
 
+// Heard reports whether something is recorded and the microphone heard.
+func (r *Room) Heard() bool {
+	if r.recorder == nil {
+		return false
+	}
+	_, ok := r.recorder.Level()
+	return ok
+}
+
 // record begins a review, or a passage that is said anew. Its entry is in the document from
 // now on, so that nothing is lost of one that is broken off.
 func (r *Room) record(as *anew, about *annotations.Finding) {

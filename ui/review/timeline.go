@@ -181,7 +181,8 @@ func (t *timeline) layout(gtx layout.Context, th *draw.Theme, s *shows) layout.D
 	stretch := func(p annotated.Span, y0, y1 int) image.Rectangle {
 		return image.Rect(x(p.From), y0, max(x(p.To), x(p.From)+1), y1)
 	}
-	draw.RoundRect(gtx.Ops, wave, gtx.Dp(draw.Radius), th.Well)
+	draw.RoundRect(gtx.Ops, wave, gtx.Dp(draw.Radius), th.Line)
+	draw.RoundRect(gtx.Ops, wave.Inset(gtx.Dp(1)), gtx.Dp(draw.Radius), th.Well)
 	if s.from >= 0 {
 		draw.Fill(gtx.Ops, stretch(annotated.Span{From: s.from, To: max(s.from, s.to)}, 0, t.waves), th.AccentLow)
 	}

@@ -1,17 +1,12 @@
 package microphone_test
 
 import (
-	"bufio"
-	"bytes"
-	"encoding/binary"
 	"fmt"
 	"io"
 	"math"
 	"os"
 	"os/exec"
-	"path/filepath"
 	"slices"
-	"strings"
 	"testing"
 	"time"
 
@@ -21,51 +16,6 @@ import (
 	"turngauge/video/microphone"
 	"turngauge/video/microphone/soundtest"
 )
-
-// The claps lie a quarter of a second apart in what is played, from this one on, seconds.
-const (
-	firstClap = 0.75
-	claps     = 8
-)
-
-// clap has PulseAudio's own player play silence with loud milliseconds in it, and returns
-// when the beginning was played by the player's own account: it says again and again how
-// much of its stream has been played ("Time: 0.731 sec").
-func clap(t *testing.T) time.Duration {
-	t.Helper()
-	samples := make([]byte, 2*3*microphone.Rate)
-	for k := range claps {
-		for i := range 48 {
-			binary.LittleEndian.PutUint16(samples[2*(microphone.Rate*(3+k)/4+i):], 30000)
-		}
-	}
-	path := filepath.Join(t.TempDir(), "clap")
-	require.NoError(t, os.WriteFile(path, samples, 0o600))
-	cmd := exec.Command("pacat", "--playback", "--verbose", "--raw", "--rate=48000", "--channels=1", "--format=s16le", "--device=room", path)
-	said, err := cmd.StderrPipe()
-	require.NoError(t, err)
-	require.NoError(t, cmd.Start())
-	var begun []time.Duration
-	lines := bufio.NewScanner(said)
-	lines.Split(func(data []byte, _ bool) (int, []byte, error) {
-		if i := bytes.Index(data, []byte("usec.")); i >= 0 {
-			return i + 5, data[:i], nil
-		}
-		return 0, nil, nil
-	})
-	for lines.Scan() {
-		now := microphone.Now()
-		var played float64
-		_, after, _ := strings.Cut(lines.Text(), "Time: ")
-		if n, _ := fmt.Sscan(after, &played); n == 1 && played > 0.3 && played < 2.9 {
-			begun = append(begun, now-time.Duration(played*float64(time.Second)))
-		}
-	}
-	require.NoError(t, cmd.Wait())
-	require.NotEmpty(t, begun, "the player says nothing of its time")
-	slices.Sort(begun)
-	return begun[len(begun)/2]
-}
 
 // Claps that PulseAudio plays to its null sink are heard on the monitor when the player says
 // that it plays them, to 20 ms. Where other programs keep the server waiting it plays late
@@ -93,12 +43,12 @@ func clapsOff(t *testing.T) float64 {
 		}
 	}
 	played := make(chan time.Duration, 1)
-	go func() { played <- clap(t) }()
+	go func() { played <- soundtest.Clap(t) }()
 	// By the samples, whose clock is steady, and by when the first of them was by the times
 	// of all: a single time is off where the computer is busy.
 	var heard, starts []float64 // seconds
 	n := 0
-	for timeout := time.After(time.Minute); len(heard) < claps; {
+	for timeout := time.After(time.Minute); len(heard) < soundtest.Claps; {
 		select {
 		case b, open := <-r.Blocks():
 			require.True(t, open, "%v", r.Err())
@@ -120,12 +70,12 @@ func clapsOff(t *testing.T) float64 {
 	start := starts[len(starts)/2]
 	var off []float64
 	for k, at := range heard {
-		off = append(off, start+at-begun-firstClap-float64(k)/4)
+		off = append(off, start+at-begun-soundtest.ClapAt(k))
 	}
 	slices.Sort(off)
-	t.Logf("%.1f ms after they were played, from %.1f to %.1f; single times from %.1f to %.1f ms off", 1000*off[claps/2], 1000*off[0], 1000*off[claps-1],
+	t.Logf("%.1f ms after they were played, from %.1f to %.1f; single times from %.1f to %.1f ms off", 1000*off[soundtest.Claps/2], 1000*off[0], 1000*off[soundtest.Claps-1],
 		1000*(starts[0]-start), 1000*(starts[len(starts)-1]-start))
-	return off[claps/2]
+	return off[soundtest.Claps/2]
 }
 
 // Each way in which there is no sound is one sentence, and the end of the blocks.

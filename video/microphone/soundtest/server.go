@@ -7,6 +7,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"strings"
 	"testing"
 	"time"
 )
@@ -26,9 +27,27 @@ const Microphone = "pulse:room.monitor"
 func Start(t testing.TB) *Server {
 	t.Helper()
 	s := &Server{dir: t.TempDir()}
-	t.Setenv("HOME", s.dir)
-	t.Setenv("XDG_RUNTIME_DIR", s.dir)
-	t.Setenv("PULSE_SERVER", "unix:"+s.socket())
+	for _, e := range s.Environment() {
+		name, value, _ := strings.Cut(e, "=")
+		t.Setenv(name, value)
+	}
+	return s.start(t)
+}
+
+// StartApart is Start for a test that runs beside others: only processes that are given the
+// server's Environment use it.
+func StartApart(t testing.TB) *Server {
+	t.Helper()
+	return (&Server{dir: t.TempDir()}).start(t)
+}
+
+// Environment has programs use the server.
+func (s *Server) Environment() []string {
+	return []string{"HOME=" + s.dir, "XDG_RUNTIME_DIR=" + s.dir, "PULSE_SERVER=unix:" + s.socket()}
+}
+
+func (s *Server) start(t testing.TB) *Server {
+	t.Helper()
 	path, err := exec.LookPath("pulseaudio")
 	if _, err2 := exec.LookPath("pacat"); err != nil || err2 != nil {
 		if os.Getenv("CI") != "" {
@@ -41,6 +60,7 @@ func Start(t testing.TB) *Server {
 		"--realtime=no", "--high-priority=no",
 		"--load=module-null-sink sink_name=room rate=48000", // before anybody can ask for it
 		"--load=module-native-protocol-unix auth-anonymous=1 socket="+s.socket())
+	s.cmd.Env = append(os.Environ(), s.Environment()...)
 	if err := s.cmd.Start(); err != nil {
 		t.Skip("PulseAudio does not start: ", err)
 	}
