@@ -77,13 +77,13 @@ type journey struct {
 // begin starts the program on a screen of its own, with a home of its own.
 func begin(t *testing.T, home string, args ...string) *journey {
 	t.Helper()
-	return beginIn(t, home, nil, args...)
+	return beginIn(t, home, 1600, 1000, nil, args...)
 }
 
-// beginIn is begin with an environment beside the test's own.
-func beginIn(t *testing.T, home string, env []string, args ...string) *journey {
+// beginIn is begin on a screen of a size, with an environment beside the test's own.
+func beginIn(t *testing.T, home string, width, height int, env []string, args ...string) *journey {
 	t.Helper()
-	display := xtest.Start(t, 1600, 1000)
+	display := xtest.Start(t, width, height)
 	j := &journey{Hand: xtest.NewHand(t, display), t: t, home: home, env: env}
 	j.start(display, args...)
 	return j
