@@ -103,7 +103,7 @@ func (b *Board) Take(kind annotations.DrawingKind) bench.Note {
 	case annotations.DrawnBox:
 		return "Drag from corner to corner, or click both."
 	case annotations.DrawnFreehand:
-		return "Draw with the button held down."
+		return "Draw with the button held down, as many lines as you like. Esc puts the pen down."
 	default:
 		return ""
 	}

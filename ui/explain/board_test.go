@@ -81,6 +81,20 @@ func placesAre(t *testing.T, want, got []geometry.ImagePt) {
 	}
 }
 
+func TestThePenStaysInHandForTheNextLine(t *testing.T) {
+	h := newHand(t)
+	h.b.GoTo(0, 33)
+	h.Take(annotations.DrawnFreehand)
+	h.dragged(0, 100, 200, 700, 500)
+	h.dragged(0, 120, 520, 600, 560)
+	require.Len(t, h.drawn(), 2)
+	h.b.Undo()
+	require.Len(t, h.drawn(), 1, "a line is a step of undo")
+	assert.True(t, h.LetGo())
+	assert.Equal(t, annotations.DrawingUnset, h.Tool())
+	assert.False(t, h.LetGo(), "one Esc puts pen and line down")
+}
+
 func TestALineIsDragged(t *testing.T) {
 	h := newHand(t)
 	h.b.GoTo(0, 33)

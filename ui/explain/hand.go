@@ -130,6 +130,9 @@ func (b *Board) finish() bench.Note {
 		return note
 	}
 	b.held, b.handle = d.ID, Whole
+	if d.Kind == annotations.DrawnFreehand { // one line of it seldom says all
+		b.tool = d.Kind
+	}
 	return ""
 }
 

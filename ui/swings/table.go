@@ -59,8 +59,9 @@ func (r *Room) layoutTable(gtx layout.Context) layout.Dimensions {
 			return th.Label(gtx, draw.Small, font.Normal, th.Dim, "Left and Right: measure. S sorts by it. Page keys: key position.")
 		})
 	})
-	name, width := gtx.Sp(120), gtx.Sp(126)
+	name, width := gtx.Sp(120), gtx.Sp(136)
 	fits := max((size.X-name)/width, 1)
+	width = max((size.X-name)/fits, width) // all of the room
 	list := r.visit.rowsAt(r.at)
 	at := max(slices.Index(list, r.row), 0)
 	r.first = min(max(min(r.first, at), at-fits+1), max(len(list)-fits, 0))

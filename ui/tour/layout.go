@@ -26,6 +26,9 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	}
 	th, size := r.host.Theme(), gtx.Constraints.Max
 	s := r.steps()[t.step]
+	if !t.done && s.tried != nil && s.tried(t.start, r.moment()) {
+		gtx.Execute(op.InvalidateCmd{}) // a row that is pointed at is known once the sheet was drawn
+	}
 	ring := r.panels[s.panel].Inset(gtx.Dp(2))
 	draw.RoundFrame(gtx.Ops, ring, float32(gtx.Dp(draw.Radius)), float32(gtx.Dp(3)), th.Accent)
 

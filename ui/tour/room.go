@@ -140,7 +140,7 @@ func (r *Room) moment() moment {
 	m := moment{
 		frame:     d.Bench.Stages[d.Bench.Active].Frame,
 		positions: len(d.Bench.Swing().Positions), position: string(d.Bench.Position),
-		marks: len(d.Bench.Swing().Marks),
+		revision: d.Bench.Editor().Revision(),
 	}
 	m.row = r.doors.Row()
 	return m

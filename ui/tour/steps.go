@@ -12,7 +12,7 @@ type moment struct {
 	frame     int // on the stage that the coach works on
 	positions int
 	position  string
-	marks     int
+	revision  uint64 // of the lesson
 	row       string
 }
 
@@ -50,8 +50,8 @@ func (r *Room) steps() [5]step {
 			}},
 		{Guide, "Marking",
 			fmt.Sprintf("The program asks for the point that helps most, and says why. Click it on the picture; arrows nudge it. %s skips, %s lets you choose on a drawing of the body.", keys("next point"), keys("points")),
-			"place the point it asks for",
-			func(then, now moment) bool { return now.marks > then.marks }},
+			"place the point it asks for, or drag a mark that is there",
+			func(then, now moment) bool { return now.revision != then.revision }},
 		{Sheet, "The sheet",
 			"What is decided stands first: what lies outside or within its target range, or is settled at one end, and how surely; can't tell is an answer. All lists every number with its interval, and which point to mark for what is missing.",
 			row, pointed},

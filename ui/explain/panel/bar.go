@@ -186,7 +186,7 @@ func (x *Room) guideText() (title, text string) {
 	case annotations.DrawnBox:
 		return "Draw the box", "Drag from corner to corner. Esc puts the tool down."
 	case annotations.DrawnFreehand:
-		return "Draw freehand", "Draw with the button held down; each line is a step of undo."
+		return "Draw freehand", "Draw with the button held down; each line is a step of undo. Esc puts the pen down."
 	}
 	on, drawn := 0, 0
 	first := ""
