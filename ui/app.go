@@ -8,6 +8,7 @@ import (
 	"gioui.org/io/event"
 	"gioui.org/io/key"
 	"gioui.org/layout"
+	"gioui.org/op"
 	"gioui.org/op/clip"
 
 	"turngauge/ui/choose"
@@ -168,6 +169,7 @@ func (a *App) update(gtx layout.Context) {
 		if p, open := a.openCard().(kit.Paster); !open || !p.Paste(text) {
 			a.intake.Paste(text)
 		}
+		gtx.Execute(op.InvalidateCmd{}) // what opened takes the keyboard in its first update
 	}
 	if a.desk != nil {
 		a.moving.Watch()

@@ -18,10 +18,6 @@ import (
 // layoutColumns asks what the columns of a table are.
 func (s *Room) layoutColumns(gtx layout.Context) layout.Dimensions {
 	th, c := s.host.Theme(), &s.columns
-	if !c.drawn { // Enter counts from the frame on that follows the one that asks for it
-		c.drawn = true
-		gtx.Execute(op.InvalidateCmd{})
-	}
 	if c.asked >= 0 {
 		return s.card.Layout(gtx, s.host.Theme(), "What is “"+c.file.Header[c.asked]+"”?", 520, s.layoutReadings)
 	}

@@ -108,7 +108,6 @@ func yards(columns []shots.Column) bool {
 // columnsCard asks what the columns of a table are.
 type columnsCard struct {
 	open    bool
-	drawn   bool
 	known   bool // the answer is that of the last time
 	name    string
 	file    *shots.File

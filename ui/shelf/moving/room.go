@@ -65,7 +65,8 @@ type move struct {
 	path   string
 	as     string // its ID there
 	folder string
-	here   bool // it is in the open lesson, again
+	base   *annotations.Lesson // the other lesson where it was begun for this swing, or nil
+	here   bool                // it is in the open lesson, again
 }
 
 // New returns the card of a window, closed. show puts another swing of the open lesson on
@@ -180,6 +181,7 @@ func (r *Room) moveTo(path string, fresh bool) {
 		base = annotations.NewLesson()
 		base.Date, base.Coach, base.Place, base.ClickSDPx = time.Now().Format(time.DateOnly), s.Bench.Lesson().Coach, s.Bench.Lesson().Place, s.Bench.Lesson().ClickSDPx
 		base.Student = s.Bench.Lesson().Student
+		m.base = base
 	}
 	r.busy = true
 	r.host.Go("Moving the swing", func() {
@@ -244,7 +246,7 @@ func (r *Room) Watch() {
 			continue
 		}
 		r.files.Lock()
-		l, _, err := put(m.path, nil, m.swing, m.folder, m.as)
+		l, _, err := put(m.path, m.begun(), m.swing, m.folder, m.as)
 		r.files.Unlock()
 		if err != nil {
 			s.Bench.Editor().Undo()
@@ -272,9 +274,44 @@ func (r *Room) back(s *session.Session, m *move) {
 				r.host.Alert("The swing is back, and is in the other lesson as well: " + words.Sentence(err.Error()) + ". Take it out there.")
 				return
 			}
+			if m.base != nil && len(l.Swings) == 0 {
+				r.discard(m.path, l)
+				return
+			}
 			r.shelf.Touch(m.path, l, false, true)
 		})
 	}, nil)
+}
+
+// begun is the lesson that is begun anew for the swing where it was put in the trash, or
+// nil.
+func (m *move) begun() *annotations.Lesson {
+	if m.base == nil {
+		return nil
+	}
+	l := *m.base
+	l.ID = annotations.NewID()
+	return &l
+}
+
+// discard puts a lesson in the trash that was begun for a swing which is gone again.
+func (r *Room) discard(path string, l *annotations.Lesson) {
+	worker.Ask(r.shelf, "the empty lesson stays in the library", func(ctx context.Context, lib *library.Library) (bool, error) {
+		r.files.Lock()
+		defer r.files.Unlock()
+		if now, _, err := annotations.Load(path); err != nil || len(now.Swings) > 0 {
+			return false, err // the swing was moved again
+		}
+		key, err := lib.Record(ctx, path, l, false)
+		if err == nil {
+			err = lib.Delete(ctx, key)
+		}
+		return err == nil, err
+	}, func(_ bool, err error) {
+		if err != nil {
+			r.host.Alert(words.Sentence(err.Error()) + ".")
+		}
+	})
 }
 
 // Layout draws the card.

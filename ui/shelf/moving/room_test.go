@@ -118,6 +118,14 @@ func TestANewLessonOfTheStudent(t *testing.T) {
 	l, _, err := annotations.Load(path)
 	require.NoError(t, err)
 	assert.Equal(t, "Mara Lindqvist", l.Student.Name)
+
+	h.Open.Bench.Editor().Undo()
+	h.r.Watch()
+	h.Until("the empty lesson is in the trash", func() bool { _, err := os.Stat(path); return err != nil })
+	h.Open.Bench.Editor().Redo()
+	h.r.Watch()
+	assert.Equal(t, []string{"swing of first"}, swings(t, path))
+	assert.Empty(t, h.Alerts)
 }
 
 // TestPutTwiceIsOnce: a redo of what is there already makes no second copy, and a swing of
