@@ -19,7 +19,7 @@ import (
 const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--png FILE]
                  [--paper a4|letter]
                  [--mp4 FILE] [--size screen|full|phone] [--slow TIMES]
-                 [--follow] [--before LESSON] [--before-swing ID] [--view VIEW]
+                 [--follow] [--before LESSON] [--before-swing ID] [--view VIEW] [--over]
                  [--swing ID] [--earlier LESSON] [--targets RANGES.json]
                  [--decided PERCENT] [--imperial]
                  [--as pdf,html,png,mp4] [--out FOLDER] [--progress]
@@ -55,6 +55,7 @@ not keep the others from being written.
                          sheet compares with that lesson too, unless --earlier
                          names another
   --before-swing ID      which of its swings; else the one of the same kind of club
+  --over                 lay that swing over this one, half seen, aligned at feet and ball
   --view VIEW            the view that such a clip shows, face-on or down-the-line;
                          else both, where both swings were filmed so
   --swing ID             the swing; else the first one with findings
@@ -92,6 +93,7 @@ func report(r *run, c *command) int {
 	mp4, size, slow := fs.String("mp4", "", ""), fs.String("size", "screen", ""), fs.Float64("slow", 4, "")
 	swing, earlier := fs.String("swing", "", ""), fs.String("earlier", "", "")
 	before, beforeSwing, view := fs.String("before", "", ""), fs.String("before-swing", "", ""), fs.String("view", "", "")
+	over := fs.Bool("over", false, "")
 	own, decided := fs.String("targets", "", ""), decidedFlag(fs)
 	imperial := fs.Bool("imperial", false, "")
 	follow, voice := fs.Bool("follow", false, ""), fs.String("voice", "", "")
@@ -119,10 +121,10 @@ func report(r *run, c *command) int {
 	if !(q.Slow >= 1 && q.Slow <= 40) {
 		return r.misuse(c, "a clip can run 1 to 40 times slower than life, not %g", q.Slow)
 	}
-	swingBefore := &takehome.Beside{Path: *before, Swing: *beforeSwing}
+	swingBefore := &takehome.Beside{Path: *before, Swing: *beforeSwing, Over: *over}
 	switch {
-	case *before == "" && *beforeSwing+*view != "":
-		return r.misuse(c, "--before-swing and --view say what of the lesson before is shown; name that with --before")
+	case *before == "" && (*over || *beforeSwing+*view != ""):
+		return r.misuse(c, "--before-swing, --view and --over say what of the lesson before is shown; name that with --before")
 	case *view == "":
 	case *view == geometry.FaceOn.String():
 		swingBefore.View = geometry.FaceOn

@@ -27,7 +27,8 @@ type handout struct {
 	withClip          bool
 	voice             string // a file of sound that goes along with the clip, "" for none
 	speak, silent     draw.Button
-	beside, upright   bool        // the clip shows the swing before as well; it is for a phone held upright
+	beside, over      bool        // the clip shows the swing before as well; laid over this one
+	upright           bool        // it is for a phone held upright
 	write, now        draw.Button // the latter at the head of the panel
 	stop, look        draw.Button
 	show, copy        draw.Button
@@ -80,7 +81,9 @@ func (p *Room) makeHandout() {
 			r.Size = takehome.Phone
 		}
 		if h.beside {
-			r.Beside, _ = p.swingBefore()
+			if r.Beside, _ = p.swingBefore(); r.Beside != nil {
+				r.Beside.Over = h.over
+			}
 		}
 		if c, current := d.Bench.Curves(); current && c.Followed != nil {
 			r.Motion = &takehome.Motion{Swing: r.Swing, Followed: c.Followed, Fit: c.Fit}
@@ -213,7 +216,7 @@ func (p *Room) updateHandout(gtx layout.Context) {
 		h.elsewhere = i == 1
 	}
 	if i, ok := h.shows.Update(gtx); ok {
-		h.beside = i == 1
+		h.beside, h.over = i > 0, i == 2
 	}
 	if i, ok := h.held.Update(gtx); ok {
 		h.upright = i == 1
@@ -243,25 +246,39 @@ func (p *Room) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, 
 		})
 		return
 	}
+	choose := func(s *draw.Segmented, name string, on int, labels ...string) {
+		add(6, func(gtx layout.Context) layout.Dimensions { return th.Segmented(gtx, s, name, on, labels...) })
+	}
 	either := func(s *draw.Segmented, name string, second bool, labels ...string) {
 		on := 0
 		if second {
 			on = 1
 		}
-		add(6, func(gtx layout.Context) layout.Dimensions { return th.Segmented(gtx, s, name, on, labels...) })
+		choose(s, name, on, labels...)
 	}
 	either(&h.what, "What to write", h.withClip, "sheet", "sheet and clip")
 	other, title := p.swingBefore()
 	h.beside = h.beside && other != nil
 	if h.withClip {
 		if other != nil {
-			either(&h.shows, "What the clip shows", h.beside, "this swing", "before and after")
+			on := 0
+			switch {
+			case h.beside && h.over:
+				on = 2
+			case h.beside:
+				on = 1
+			}
+			choose(&h.shows, "What the clip shows", on, "this swing", "before and after", "one over the other")
 		}
 		either(&h.held, "How the clip is watched", h.upright, "wide", "upright, on a phone")
 		p.addVoice(add)
 	}
 	if h.withClip && h.beside {
-		quiet(4, "Beside it: "+title+".")
+		if h.over {
+			quiet(4, "Seen through it: "+title+".")
+		} else {
+			quiet(4, "Beside it: "+title+".")
+		}
 	}
 	either(&h.where, "Where to write it", h.elsewhere, "beside the lesson", "in a folder")
 	if h.elsewhere {

@@ -25,6 +25,9 @@ type Beside struct {
 	Swing string
 	// View leaves one view, where both swings were filmed in two; "" shows both.
 	View geometry.View
+	// Over lays its pictures over this one's, half transparent, aligned at feet and ball
+	// of address, in place of beside them.
+	Over bool
 }
 
 // side is a swing that the clip shows.

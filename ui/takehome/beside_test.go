@@ -244,3 +244,36 @@ func TestSwingsThatCantStandBesideEachOther(t *testing.T) {
 	other.Lesson.Swings[0].Clips[1].File = "gone.mp4"
 	assert.ErrorContains(t, write(other), "clip can't be read")
 }
+
+// The other swing's pictures lie over this one's, half seen, where both were filmed.
+func TestOneSwingLaidOverTheOther(t *testing.T) {
+	t.Parallel()
+	l, path := fixture(t)
+	other := before(t, l, path)
+	other.Over = true
+	b, err := gather(t.Context(), &Request{Lesson: l, Path: path, Earlier: other.Lesson, MP4: "x.mp4", Beside: other})
+	require.NoError(t, err)
+	panels, moments := planned(t, b, Screen, 2)
+	require.Len(t, panels, 4)
+	require.NotEmpty(t, moments)
+	for i := range panels {
+		assert.Equal(t, i%2 == 0, panels[i].under)
+		assert.Equal(t, panels[i/2*2+1].place, panels[i].place, "in one place")
+	}
+	p := &panels[1]
+	ink := image.NewRGBA(image.Rectangle{Max: p.place.Size()})
+	require.NoError(t, p.over.Draw(t.Context(), ink, moments[0].frames[0]))
+	middle := ink.RGBAAt(ink.Rect.Dx()/2, ink.Rect.Dy()/2)
+	assert.InDelta(t, 128, middle.A, 2, "half of this swing is seen through it")
+	assert.LessOrEqual(t, middle.R, middle.A)
+
+	for i := range other.Lesson.Swings { // without feet they stand beside each other, and that is said
+		other.Lesson.Swings[i].Marks = nil
+	}
+	b.before, b.other, other.Swing = nil, nil, other.Lesson.Swings[0].ID
+	require.NoError(t, b.besides(t.Context(), 0))
+	panels, _ = planned(t, b, Screen, 4)
+	assert.Nil(t, panels[1].over)
+	assert.False(t, panels[0].under)
+	assert.Contains(t, b.sheet.Notes[len(b.sheet.Notes)-1], "beside each other")
+}

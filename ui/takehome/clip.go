@@ -130,12 +130,15 @@ func (b *builder) clip(ctx context.Context) (err error) {
 func (l *reel) moment(ctx context.Context, e *easel, m *moment) error {
 	g, ctx := errgroup.WithContext(ctx)
 	for i := range l.panels {
-		key := viewKey{m.frames[i], m.tale}
-		if e.views[i] == key {
+		key := viewKey{m.frames[i], -1, m.tale}
+		if l.panels[i].over != nil {
+			key.over = m.frames[i-1]
+		}
+		if l.panels[i].under || e.views[i] == key {
 			continue
 		}
 		e.views[i] = key
-		g.Go(fault.Guard(func() error { return l.panel(ctx, e.Surface, e.ink[i], &l.panels[i], m, m.frames[i]) }))
+		g.Go(fault.Guard(func() error { return l.panel(ctx, e.Surface, e.ink[i], &l.panels[i], m, key) }))
 	}
 	l.caption(e, m) // below the panels
 	return g.Wait()
@@ -144,7 +147,8 @@ func (l *reel) moment(ctx context.Context, e *easel, m *moment) error {
 // panel draws one view, with the lines that show a finding, or those that were
 // followed to this frame. ink is as large as the panel and clear, before and
 // after.
-func (l *reel) panel(ctx context.Context, to *video.Surface, ink *image.RGBA, p *panel, m *moment, n int) error {
+func (l *reel) panel(ctx context.Context, to *video.Surface, ink *image.RGBA, p *panel, m *moment, key viewKey) error {
+	n := key.frame
 	f, err := p.reader.Read(ctx, n)
 	if err != nil {
 		return err
@@ -152,6 +156,12 @@ func (l *reel) panel(ctx context.Context, to *video.Surface, ink *image.RGBA, p 
 	defer f.Release()
 	if err := to.Put(f, p.part, p.place); err != nil {
 		return err
+	}
+	if p.over != nil {
+		if err := p.over.Draw(ctx, ink, key.over); err != nil {
+			return err
+		}
+		lay(to, ink, ink.Rect, p.place.Min)
 	}
 	for _, x := range l.figures(p, m, n) {
 		inked := l.paint(ink, p, x.figure)
@@ -228,12 +238,15 @@ func tell(g *explain.Figure, measure, value string) {
 // nameplate is what stands in the corner of a panel that shows one of two
 // swings: whose it is. nil for a swing alone.
 func (l *reel) nameplate(p *panel) *image.RGBA {
-	if p.side.title == "" {
+	if p.side.title == "" || p.under {
 		return nil
 	}
 	size, pad := 17*l.unit, 8*l.unit
 	lines := l.words.wrap(p.side.title, size, true, float64(p.place.Dx())-4*pad)
 	lines = lines[:min(len(lines), 2)]
+	if p.over != nil {
+		lines = append(lines, l.panels[0].side.title+", half seen over it")
+	}
 	wide := 0.0
 	for _, line := range lines {
 		wide = max(wide, l.words.measure(line, size, true))

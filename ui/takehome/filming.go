@@ -27,6 +27,7 @@ type easel struct {
 // viewKey says what a panel of a picture shows.
 type viewKey struct {
 	frame int // -1 for nothing
+	over  int // of what lies over it, -1 for nothing
 	tale  *tale
 }
 

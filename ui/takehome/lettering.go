@@ -3,10 +3,6 @@ package takehome
 import (
 	"image"
 	"image/color"
-	"image/draw"
-	"math"
-
-	"golang.org/x/image/vector"
 
 	"turngauge/ui/explain"
 	"turngauge/ui/takehome/raster"
@@ -61,7 +57,7 @@ func (l *lettering) draw(img *image.RGBA, text string, at Pt, size float64, bold
 			continue
 		}
 		// The Go font's lines are 0.95 of its size above the baseline.
-		fillPath(img, p.path, Pt{at.X, at.Y + 0.95*size}, size, ink)
+		raster.Fill(img, flattened(p.path, at.X, at.Y+0.95*size, size), ink)
 		at.X += p.advance * size
 	}
 }
@@ -69,49 +65,4 @@ func (l *lettering) draw(img *image.RGBA, text string, at Pt, size float64, bold
 // wrap breaks a text into lines of a width.
 func (l *lettering) wrap(text string, size float64, bold bool, width float64) []string {
 	return raster.Wrapped(text, width, func(s string) float64 { return l.measure(s, size, bold) })
-}
-
-// fillPath fills a path on a picture, its origin at a place, scaled.
-func fillPath(img *image.RGBA, path []Step, at Pt, scale float64, ink color.NRGBA) {
-	lo, hi := Pt{math.Inf(1), math.Inf(1)}, Pt{math.Inf(-1), math.Inf(-1)}
-	to := func(p Pt) Pt { return Pt{at.X + p.X*scale, at.Y + p.Y*scale} }
-	for _, s := range path {
-		for i, p := range s.P {
-			if s.Do == ClosePath || s.Do != CurveTo && i < 2 {
-				continue
-			}
-			q := to(p)
-			lo = Pt{math.Min(lo.X, q.X), math.Min(lo.Y, q.Y)}
-			hi = Pt{math.Max(hi.X, q.X), math.Max(hi.Y, q.Y)}
-		}
-	}
-	if lo.X > hi.X {
-		return
-	}
-	r := image.Rect(int(math.Floor(lo.X)), int(math.Floor(lo.Y)), int(math.Ceil(hi.X)), int(math.Ceil(hi.Y)))
-	if r = r.Intersect(img.Rect); r.Empty() {
-		return
-	}
-	z := vector.NewRasterizer(r.Dx(), r.Dy())
-	z.DrawOp = draw.Over
-	xy := func(p Pt) (float32, float32) {
-		q := to(p)
-		return float32(q.X - float64(r.Min.X)), float32(q.Y - float64(r.Min.Y))
-	}
-	for _, s := range path {
-		x, y := xy(s.P[2])
-		switch s.Do {
-		case MoveTo:
-			z.MoveTo(x, y)
-		case LineTo:
-			z.LineTo(x, y)
-		case CurveTo:
-			ax, ay := xy(s.P[0])
-			bx, by := xy(s.P[1])
-			z.CubeTo(ax, ay, bx, by, x, y)
-		case ClosePath:
-			z.ClosePath()
-		}
-	}
-	z.Draw(img, r, image.NewUniform(ink), image.Point{})
 }

@@ -9,7 +9,9 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/geometry"
+	"turngauge/ui/compare/laid"
 	"turngauge/ui/takehome/crop"
+	"turngauge/ui/takehome/over"
 	"turngauge/video"
 )
 
@@ -21,6 +23,41 @@ type panel struct {
 	place  image.Rectangle // on the clip's picture; even numbers
 	part   image.Rectangle // of the view's picture
 	name   *image.RGBA     // that stands in its corner, or nil
+	// under is a panel that is seen through the one after it only, and over what lies
+	// over this one.
+	under bool
+	over  *over.Layer
+}
+
+// layOver arranges two swings with the other one's pictures laid over this one's, where
+// that is asked for and can be.
+func (b *builder) layOver(all []panel, room image.Rectangle) bool {
+	if b.request.Beside == nil || !b.request.Beside.Over {
+		return false
+	}
+	var mine []panel
+	for i := 1; i < len(all); i += 2 {
+		mine = append(mine, all[i])
+	}
+	arrange(mine, room, 1)
+	for i := range mine {
+		p, x := &mine[i], &all[2*i]
+		layer, why := over.New(p.laid(), x.laid(), x.reader, p.part)
+		if why != "" {
+			b.note("The clip shows the two swings beside each other. %s", why)
+			return false
+		}
+		p.over, x.under, x.place, x.part = layer, true, p.place, p.part
+	}
+	for i := range mine {
+		all[2*i+1] = mine[i]
+	}
+	return true
+}
+
+// laid is the panel's swing as it is aligned with another.
+func (p *panel) laid() *laid.Side {
+	return &laid.Side{Lesson: p.side.Lesson, Swing: p.side.Swing().ID, Clip: p.clip.ID, Seen: p.side.seenAt(p.clip.ID, geometry.Address)}
 }
 
 // panels opens the views that every side was filmed in and can be read, face-on
@@ -47,7 +84,10 @@ func (b *builder) panels(sides []*side, size Size) ([]panel, error) {
 		return nil, fmt.Errorf("%s can't be made: %s", filepath.Base(b.request.MP4), b.whyNoPanels(sides))
 	}
 	w, h := size.Pixels()
-	arrange(out, image.Rect(0, 0, w, h-captionHeight(size)), len(sides))
+	room := image.Rect(0, 0, w, h-captionHeight(size))
+	if !b.layOver(out, room) {
+		arrange(out, room, len(sides))
+	}
 	return out, nil
 }
 
@@ -92,10 +132,13 @@ func arrange(panels []panel, room image.Rectangle, sides int) {
 	extents := make([]crop.Box, len(panels))
 	for i := range panels {
 		extents[i] = panels[i].extent()
+		if extents[i].Lo.X > extents[i].Hi.X { // no point is known
+			extents[i] = crop.Of(panels[i].whole())
+		}
 	}
 	views := len(panels) / sides
 	for v := range views {
-		alike(extents[v*sides:(v+1)*sides], panels[v*sides:])
+		crop.Alike(extents[v*sides : (v+1)*sides])
 	}
 	best, widest := -1.0, 0
 	try := func(places []image.Rectangle) {
@@ -106,7 +149,7 @@ func arrange(panels []panel, room image.Rectangle, sides int) {
 			least = math.Min(least, (extents[i].Hi.Y-extents[i].Lo.Y)*crop.Enlargement(part, places[i]))
 		}
 		// What is plainer comes first, and what leaves less of the room empty.
-		if least < 1.05*best && !(least >= best && places[0].Dx() > widest) {
+		if least < 1.05*best && !(least >= 0.99*best && places[0].Dx() > widest) {
 			return
 		}
 		best, widest = least, places[0].Dx()
@@ -144,26 +187,6 @@ func fills(extents []crop.Box, panels []panel, places []image.Rectangle) bool {
 		}
 	}
 	return true
-}
-
-// alike gives the extents of one view the same size, the largest, each about its
-// own middle. A picture in which no point is known counts whole.
-func alike(extents []crop.Box, panels []panel) {
-	var w, h float64
-	for i := range extents {
-		e := &extents[i]
-		if e.Lo.X > e.Hi.X {
-			p := panels[i].whole()
-			*e = crop.Box{Hi: geometry.ImagePt{X: float64(p.Dx()), Y: float64(p.Dy())}}
-		}
-		w, h = math.Max(w, e.Hi.X-e.Lo.X), math.Max(h, e.Hi.Y-e.Lo.Y)
-	}
-	w, h = math.Max(w, 1), math.Max(h, 1)
-	for i := range extents {
-		e := &extents[i]
-		x, y := (e.Lo.X+e.Hi.X)/2, (e.Lo.Y+e.Hi.Y)/2
-		*e = crop.Box{Lo: geometry.ImagePt{X: x - w/2, Y: y - h/2}, Hi: geometry.ImagePt{X: x + w/2, Y: y + h/2}}
-	}
 }
 
 // put shows the golfer in a place: a picture of another shape stands in the

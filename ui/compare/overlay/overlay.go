@@ -21,6 +21,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/geometry"
 	"turngauge/ui/bench"
+	"turngauge/ui/compare/laid"
 	"turngauge/ui/draw"
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
@@ -40,7 +41,7 @@ type state struct {
 	share widget.Float      // of the other picture
 
 	from    source
-	aligned Aligned
+	aligned laid.Aligned
 	why     string
 }
 
@@ -147,19 +148,19 @@ func (o *Overlay) align() {
 	o.from = from
 	for i := range c.Stages {
 		if from.clips[i] == "" {
-			o.aligned, o.why = Aligned{}, fmt.Sprintf("To lay one swing over the other, both must be filmed %s.", c.View())
+			o.aligned, o.why = laid.Aligned{}, fmt.Sprintf("To lay one swing over the other, both must be filmed %s.", c.View())
 			return
 		}
 	}
-	this := Side{Lesson: from.this, Swing: from.swing, Clip: from.clips[0]}
-	that := Side{Lesson: from.other, Swing: other.Swing().ID, Clip: from.clips[1]}
+	this := laid.Side{Lesson: from.this, Swing: from.swing, Clip: from.clips[0]}
+	that := laid.Side{Lesson: from.other, Swing: other.Swing().ID, Clip: from.clips[1]}
 	if l := s.Result.Lesson; l != nil {
 		this.Seen = seenAtAddress(s.Result.Seen, l.Swing(from.swing), from.clips[0])
 	}
 	if r := other.Result; r != nil && r.Solution != nil && !r.Mistake().WithholdsAll() {
 		that.Seen = seenAtAddress(explain.See(r.Solution, &r.Problem), other.Swing(), from.clips[1])
 	}
-	o.aligned, o.why = Align(&this, &that)
+	o.aligned, o.why = laid.Align(&this, &that)
 }
 
 // seenAtAddress is what a fit sees in a clip at address; sw is nil where the swing

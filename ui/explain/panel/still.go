@@ -9,7 +9,7 @@ import (
 	"image/png"
 
 	"turngauge/ui/bench"
-	"turngauge/ui/compare/overlay"
+	"turngauge/ui/compare/laid"
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
 	"turngauge/ui/session"
@@ -45,7 +45,7 @@ func (x *Room) still(ctx context.Context) (s *explain.Still, ok bool) {
 				if err := errors.Join(under(dst), render(ctx, other, frame, picture, size)); err != nil {
 					return err
 				}
-				overlay.Blend(dst, part, picture, over, share)
+				laid.Blend(dst, part, picture, size, over, share)
 				return nil
 			}
 		}

@@ -78,3 +78,20 @@ func (e Box) Within(picture image.Rectangle, shape float64) image.Rectangle {
 	at := image.Pt(int(x), int(y))
 	return image.Rectangle{Min: at, Max: at.Add(image.Pt(int(w), int(h)))}.Add(picture.Min)
 }
+
+// Of is the box about a whole picture.
+func Of(picture image.Rectangle) Box {
+	return Box{Hi: geometry.ImagePt{X: float64(picture.Dx()), Y: float64(picture.Dy())}}
+}
+
+// Alike gives boxes one size, the largest, each about its own middle.
+func Alike(boxes []Box) {
+	w, h := 1.0, 1.0
+	for _, e := range boxes {
+		w, h = math.Max(w, e.Hi.X-e.Lo.X), math.Max(h, e.Hi.Y-e.Lo.Y)
+	}
+	for i, e := range boxes {
+		x, y := (e.Lo.X+e.Hi.X)/2, (e.Lo.Y+e.Hi.Y)/2
+		boxes[i] = Box{Lo: geometry.ImagePt{X: x - w/2, Y: y - h/2}, Hi: geometry.ImagePt{X: x + w/2, Y: y + h/2}}
+	}
+}

@@ -82,11 +82,34 @@ func (p *Page) Text(s string, at Pt, size float64, bold bool, ink color.NRGBA) {
 
 // Fill fills closed outlines: a place is inside where they wind about it.
 func (p *Page) Fill(outlines [][]Pt, ink color.NRGBA) {
-	b := p.Image.Rect
+	scaled := make([][]Pt, len(outlines))
+	for i, o := range outlines {
+		for _, q := range o {
+			scaled[i] = append(scaled[i], Pt{q.X * p.scale, q.Y * p.scale})
+		}
+	}
+	Fill(p.Image, scaled, ink)
+}
+
+// Fill fills outlines, in pixels, on a picture.
+func Fill(img *image.RGBA, outlines [][]Pt, ink color.NRGBA) {
+	lo, hi := Pt{math.Inf(1), math.Inf(1)}, Pt{math.Inf(-1), math.Inf(-1)}
+	for _, o := range outlines {
+		for _, q := range o {
+			lo, hi = Pt{math.Min(lo.X, q.X), math.Min(lo.Y, q.Y)}, Pt{math.Max(hi.X, q.X), math.Max(hi.Y, q.Y)}
+		}
+	}
+	if lo.X > hi.X {
+		return
+	}
+	b := image.Rect(int(math.Floor(lo.X)), int(math.Floor(lo.Y)), int(math.Ceil(hi.X)), int(math.Ceil(hi.Y))).Intersect(img.Rect)
+	if b.Empty() {
+		return
+	}
 	r := vector.NewRasterizer(b.Dx(), b.Dy())
 	for _, o := range outlines {
 		for i, q := range o {
-			x, y := float32(q.X*p.scale), float32(q.Y*p.scale)
+			x, y := float32(q.X-float64(b.Min.X)), float32(q.Y-float64(b.Min.Y))
 			if i == 0 {
 				r.MoveTo(x, y)
 			} else {
@@ -95,7 +118,7 @@ func (p *Page) Fill(outlines [][]Pt, ink color.NRGBA) {
 		}
 		r.ClosePath()
 	}
-	r.Draw(p.Image, b, image.NewUniform(ink), image.Point{})
+	r.Draw(img, b, image.NewUniform(ink), image.Point{})
 }
 
 // Stroke draws lines of a width in points; dash and gap are those of a dashed line,

@@ -1,4 +1,4 @@
-package overlay
+package laid
 
 import (
 	"image"
@@ -120,7 +120,7 @@ func TestBlendDrawsWhereTheOtherIsCarried(t *testing.T) {
 	}
 	// Twice as large, moved by (50, 20), and dst shows (100, 60) to (250, 160) twice as
 	// large again.
-	Blend(dst, image.Rect(100, 60, 250, 160), other, geometry.Similarity{A: 2, T: 50 + 20i}, 0.25)
+	Blend(dst, image.Rect(100, 60, 250, 160), other, other.Rect, geometry.Similarity{A: 2, T: 50 + 20i}, 0.25)
 	grey := func(x, y int) int { return int(dst.RGBAAt(x, y).R) }
 	at := func(x, y float64) (int, int) { return int((2*x + 50 - 100) * 2), int((2*y + 20 - 60) * 2) }
 	x, y := at(70, 45)

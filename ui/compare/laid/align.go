@@ -1,4 +1,5 @@
-package overlay
+// Package laid lays a picture of one swing over that of another, aligned at feet and ball.
+package laid
 
 import (
 	"fmt"

@@ -1,4 +1,4 @@
-package overlay
+package laid
 
 import (
 	"image"
@@ -11,11 +11,14 @@ import (
 )
 
 // Blend draws another swing's upright picture over a part of this one's that dst
-// shows, as strongly as share says, from 0 to 1. part is in this picture's pixels.
-func Blend(dst *image.RGBA, part image.Rectangle, other image.Image, over geometry.Similarity, share float64) {
+// shows, as strongly as share says, from 0 to 1. part is in this picture's pixels, and
+// from is what other shows, in the other picture's.
+func Blend(dst *image.RGBA, part image.Rectangle, other image.Image, from image.Rectangle, over geometry.Similarity, share float64) {
 	k := float64(dst.Rect.Dx()) / float64(part.Dx())
+	size := other.Bounds().Size()
+	fx, fy := float64(from.Dx())/float64(size.X), float64(from.Dy())/float64(size.Y)
 	at := func(x, y float64) geometry.ImagePt {
-		p := over.Carry(geometry.ImagePt{X: x, Y: y})
+		p := over.Carry(geometry.ImagePt{X: float64(from.Min.X) + x*fx, Y: float64(from.Min.Y) + y*fy})
 		return geometry.ImagePt{X: (p.X - float64(part.Min.X)) * k, Y: (p.Y - float64(part.Min.Y)) * k}
 	}
 	o, x, y := at(0, 0), at(1, 0), at(0, 1)
