@@ -24,7 +24,8 @@ const reportHelp = `turngauge report LESSON... [--pdf FILE] [--html FILE] [--png
                  [--decided PERCENT] [--imperial]
                  [--as pdf,html,png,mp4] [--out FOLDER] [--progress]
        turngauge report LESSON --review NAME [--mp4 FILE] [--size screen|full|phone]
-                 [--captions] [--targets RANGES.json] [--decided PERCENT] [--imperial]
+                 [--captions] [--denoise] [--most-mb MEGABYTES]
+                 [--targets RANGES.json] [--decided PERCENT] [--imperial]
 
 Writes the sheet that a student takes home from a lesson: photographs of the key
 positions, the one thing to work on, the golfer from above, what else was found;
@@ -73,6 +74,9 @@ not keep the others from being written.
                          unless --mp4 says where
   --captions             write its captions on the pictures too, for players that show
                          no text
+  --denoise              make the steady noise behind the voice quieter, such as wind
+  --most-mb MEGABYTES    make the film's file no larger, for a message; it is written
+                         again, coarser, where it would be
   --as KINDS             what to write of each lesson: pdf, html, png, mp4, or
                          several
                          with commas between; pdf unless it is said
@@ -100,6 +104,7 @@ func report(r *run, c *command) int {
 	as, out := fs.String("as", "", ""), fs.String("out", "", "")
 	progress := fs.Bool("progress", false, "")
 	narrated, captions := fs.String("review", "", ""), fs.Bool("captions", false, "")
+	denoise, most := fs.Bool("denoise", false, ""), fs.Float64("most-mb", 0, "")
 	files, code, done := r.parse(c, fs)
 	if done {
 		return code
@@ -143,14 +148,17 @@ func report(r *run, c *command) int {
 	}
 	if *narrated != "" {
 		if len(files) > 1 || *as+*out+*swing+*earlier+*before+*voice+*pdf+*html+*png != "" || *follow || *progress {
-			return r.misuse(c, "--review makes the film of one lesson's review; it goes with --mp4, --size, --captions, --targets, --decided and --imperial alone")
+			return r.misuse(c, "--review makes the film of one lesson's review; it goes with --mp4, --size, --captions, --denoise, --most-mb, --targets, --decided and --imperial alone")
+		}
+		if !(*most == 0 || *most > 0 && *most <= mostMB) {
+			return r.misuse(c, "a film can be made to fit up to %g megabytes, not %g", float64(mostMB), *most)
 		}
 		return r.reviewFilm(c, *narrated, film.Request{
-			Path: q.Path, MP4: q.MP4, Size: q.Size, Burn: *captions, Targets: q.Targets, Decided: q.Decided, Imperial: q.Imperial,
+			Path: q.Path, MP4: q.MP4, Size: q.Size, Burn: *captions, Denoise: *denoise, MostMB: *most, Targets: q.Targets, Decided: q.Decided, Imperial: q.Imperial,
 		})
 	}
-	if *captions {
-		return r.misuse(c, "--captions is for the film of a review; name that with --review")
+	if *captions || *denoise || *most != 0 {
+		return r.misuse(c, "--captions, --denoise and --most-mb are for the film of a review; name that with --review")
 	}
 	if len(files) > 1 || *as != "" || *out != "" || place.IsFolder(files[0]) {
 		b := batch{request: q, kinds: *as, folder: *out, progress: *progress}

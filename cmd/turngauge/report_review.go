@@ -14,6 +14,9 @@ import (
 	"turngauge/ui/takehome"
 )
 
+// mostMB is the most megabytes that a film can be asked to fit.
+const mostMB = 100_000
+
 // lastReview is how the newest review is named.
 const lastReview = "last"
 

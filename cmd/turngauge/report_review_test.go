@@ -45,6 +45,9 @@ func TestReportMakesTheFilmOfAReview(t *testing.T) {
 		{[]string{"--review", "last", "--mp4", lesson}, 2, "belongs to the lesson", ""},
 		{[]string{"--review", "last", "--pdf", filepath.Join(dir, "x.pdf")}, 2, "goes with --mp4", ""},
 		{[]string{"--captions"}, 2, "name that with --review", ""},
+		{[]string{"--most-mb", "8"}, 2, "name that with --review", ""},
+		{[]string{"--review", "last", "--most-mb", "-1"}, 2, "not -1", ""},
+		{[]string{"--review", "last", "--most-mb", "1", "--denoise", "--mp4", filepath.Join(dir, "small.mp4")}, 0, "", filepath.Join(dir, "small.mp4")},
 	} {
 		stdout, stderr, code := program(t, append([]string{"report", lesson}, c.args...)...)
 		assert.Equal(t, c.code, code, stderr)

@@ -12,7 +12,6 @@ package film
 
 import (
 	"cmp"
-	"context"
 	"errors"
 	"fmt"
 	"image"
@@ -22,9 +21,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/review"
-	"turngauge/ui/fault"
 	"turngauge/ui/takehome"
-	"turngauge/video"
 	"turngauge/video/texts"
 )
 
@@ -52,88 +49,17 @@ type Request struct {
 	Preview image.Point
 	// Burn writes the captions on the pictures, for players that show no text.
 	Burn bool
+	// Denoise makes the steady noise behind the voice quieter.
+	Denoise bool
+	// MostMB is how large the file may be, megabytes (1,000,000 bytes), 0 for any size. What
+	// would be larger is written again, coarser.
+	MostMB float64
 	// Progress is told how much is done; nil for nobody.
 	Progress func(done, total int)
 }
 
 // ErrEmpty says that nothing was recorded in a review.
 var ErrEmpty = errors.New("nothing is recorded in this review")
-
-// Write makes the film. It stops when ctx ends; the file is complete or not there. The
-// notes are sentences for the coach: what was left out, and why.
-func Write(ctx context.Context, r Request) (notes []string, err error) {
-	f, err := Open(ctx, r)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	f.ahead = true
-	if err := f.openAll(ctx); err != nil {
-		return f.notes, err
-	}
-	w, h := r.Size.Pixels()
-	o := video.WriterOptions{
-		Width: w, Height: h, RateNum: Rate, CRF: 21, Comment: f.title(),
-		Chapters: f.Chapters(), Captions: f.captions(),
-	}
-	if len(f.sound) > 0 {
-		o.AudioRate = review.Rate
-	}
-	out, err := video.Create(r.MP4, o)
-	if err != nil {
-		return f.notes, err
-	}
-	done := false
-	defer func() {
-		if !done {
-			out.Abort()
-		}
-	}()
-	if err := f.film(ctx, out); err != nil {
-		return f.notes, err
-	}
-	done = true
-	return f.notes, out.Close()
-}
-
-// film writes all frames and the sound beside them.
-func (f *Film) film(ctx context.Context, out *video.Writer) error {
-	surface, err := video.NewSurface(f.size.X, f.size.Y)
-	if err != nil {
-		return err
-	}
-	defer surface.Free()
-	e := f.easel(onSurface{surface})
-	ahead := f.readAhead(ctx)
-	defer ahead.end()
-	total, sounded := f.Frames(), 0
-	var last *review.State
-	for n := range total {
-		if err := ctx.Err(); err != nil {
-			return err
-		}
-		if s := f.shown(n); n == 0 || s != last {
-			last = s
-			ahead.next()
-		}
-		if err := fault.Guard(func() error { return e.draw(ctx, n) })(); err != nil {
-			return err
-		}
-		if err := out.WriteSurface(surface); err != nil {
-			return err
-		}
-		if end := min((n+1)*review.Rate/Rate, len(f.sound)); end > sounded {
-			if err := out.WriteAudio(f.sound[sounded:end]); err != nil {
-				return err
-			}
-			sounded = end
-		}
-		if f.request.Progress != nil && (n+1)*100/total > n*100/total {
-			f.request.Progress((n+1)*100/total, 100)
-		}
-	}
-	return nil
-}
 
 func (f *Film) title() string {
 	return strings.Join(strings.Fields(f.request.Lesson.Student.Name+" "+f.request.Review.Title), " ")

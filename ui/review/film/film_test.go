@@ -19,6 +19,7 @@ import (
 
 	"turngauge/annotations/review"
 	"turngauge/geometry"
+	"turngauge/ui/x11/xtest"
 )
 
 // A film is what FFmpeg makes of it: a picture that changes when there is a clap changes
@@ -180,6 +181,74 @@ func TestFigures(t *testing.T) {
 		at := img.RGBAAt(f.size.X*(1+2*i)/4+40, 140)
 		assert.InDelta(t, grey(n), at.R, 4)
 	}
+}
+
+// A voice is as loud in the film as was asked for, its true peaks below the limit, as FFmpeg's
+// ebur128 finds them in what a player decodes.
+func TestLoudnessOfAVoice(t *testing.T) {
+	t.Parallel()
+	espeak, ffmpeg := xtest.Need(t, "espeak-ng"), xtest.Need(t, "ffmpeg")
+	dir := t.TempDir()
+	said := filepath.Join(dir, "said.wav")
+	require.NoError(t, exec.Command(espeak, "-s", "130", "-w", said, "Here at the top I point at the turn of the pelvis..").Run())
+	raw, err := exec.Command(ffmpeg, "-v", "error", "-i", said, "-ar", "48000", "-ac", "1", "-f", "s16le", "-").Output()
+	require.NoError(t, err)
+	voice := make([]int16, len(raw)/2)
+	for i := range voice {
+		voice[i] = int16(binary.LittleEndian.Uint16(raw[2*i:]))
+	}
+	l, path := fixture(t)
+	q := Request{Lesson: l, Path: path, MP4: filepath.Join(dir, "film.mp4")}
+	q.Review = recorded(t, path, math.Floor(float64(len(voice))/review.Rate), voice, map[float64]review.State{0: {Swing: l.Swings[0].ID}})
+	for _, q.MostMB = range []float64{0, 0.15} { // coarse sound overshoots more
+		_, err = Write(t.Context(), q)
+		require.NoError(t, err)
+		out, err := exec.Command(ffmpeg, "-hide_banner", "-i", q.MP4, "-map", "0:a", "-af", "ebur128=peak=true:framelog=verbose", "-f", "null", "-").CombinedOutput()
+		require.NoError(t, err)
+		last := func(what string) (v float64) {
+			all := regexp.MustCompile(what).FindAllSubmatch(out, -1)
+			require.NotEmpty(t, all)
+			_, err := fmt.Sscan(string(all[len(all)-1][1]), &v)
+			require.NoError(t, err)
+			return v
+		}
+		lufs, peak := last(`I:\s+(-?[0-9.]+) LUFS`), last(`Peak:\s+(-?[0-9.]+) dBFS`)
+		t.Logf("%.1f LUFS, %.1f dBTP", lufs, peak)
+		assert.InDelta(t, voiceLoudness, lufs, 1)
+		assert.LessOrEqual(t, peak, voicePeak)
+	}
+}
+
+// The noise behind a voice is 12 dB quieter beside it, if that is wished.
+func TestDenoised(t *testing.T) {
+	t.Parallel()
+	l, path := fixture(t)
+	const length = 4
+	r := rand.New(rand.NewPCG(3, 3))
+	voice := make([]int16, length*review.Rate)
+	for i := range voice {
+		voice[i] = int16(40 * r.NormFloat64())
+		if i%(2*review.Rate) < review.Rate { // of each two seconds one
+			voice[i] += int16(9000 * math.Sin(float64(i)*0.04) * math.Sin(float64(i)*4e-4))
+		}
+	}
+	q := Request{Lesson: l, Path: path, Review: recorded(t, path, length, voice, map[float64]review.State{0: {Swing: l.Swings[0].ID}})}
+	apart := func() float64 { // voice and pause, dB
+		f, err := Open(t.Context(), q)
+		require.NoError(t, err)
+		defer f.Close()
+		assert.Empty(t, f.Notes())
+		level := func(from, to float64) (sum float64) {
+			for _, v := range f.Sound()[int(from*review.Rate):int(to*review.Rate)] {
+				sum += float64(v) * float64(v)
+			}
+			return 10 * math.Log10(sum)
+		}
+		return level(2.1, 2.6) - level(1.3, 1.8)
+	}
+	was := apart()
+	q.Denoise = true
+	assert.InDelta(t, was+12, apart(), 1.5)
 }
 
 // A swing, clip or file that is gone is told of, and the rest is shown.
