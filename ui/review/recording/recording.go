@@ -120,6 +120,12 @@ type files struct {
 // noted together.
 const every = time.Second
 
+// mostSilent is how long a microphone that is open may give nothing, not even silence: more
+// than one takes to be opened.
+const mostSilent = 4 * time.Second
+
+const gone = "the microphone gives none, as when another program has taken it or it is switched off; close that, or switch it on"
+
 // anewAfter is after how long another try is made with a microphone that gave none.
 const anewAfter = 3 * time.Second
 
@@ -139,6 +145,7 @@ func (r *Recorder) run(f *files) (err error) {
 	defer sync.Stop()
 	var again <-chan time.Time
 	fresh, quiet := true, false // the next block is the first of a microphone; it was said that there is none
+	last := microphone.Now()    // when it was opened, or heard
 	for {
 		select {
 		case do := <-r.events:
@@ -149,7 +156,7 @@ func (r *Recorder) run(f *files) (err error) {
 				if err = f.hear(b, b.At-r.begun, fresh); quiet {
 					r.say("The microphone is heard again.")
 				}
-				fresh, quiet = false, false
+				fresh, quiet, last = false, false, microphone.Now()
 				r.meter(b.Level())
 				break
 			}
@@ -161,9 +168,17 @@ func (r *Recorder) run(f *files) (err error) {
 			ear.close()
 			ear, fresh, again = nil, true, time.After(anewAfter)
 		case <-again:
-			ear, again = r.listen(), nil
+			ear, again, last = r.listen(), nil, microphone.Now()
 		case <-sync.C:
 			err = f.sync()
+			if ear != nil && !quiet && microphone.Now()-last > mostSilent && err == nil {
+				// A sound server holds a device back, without a word, that another program has
+				// to itself. It gives sound again when that lets it go.
+				fresh, quiet = true, true
+				r.heard.Store(false)
+				err = f.log.Quiet(microphone.Now()-r.begun, gone)
+				r.say("There is no sound: " + gone + ". What is shown goes on being recorded.")
+			}
 		case <-r.stop:
 			for {
 				select {

@@ -112,6 +112,32 @@ func TestNoMicrophoneAtAll(t *testing.T) {
 	require.Error(t, err, "a review that is there is not written over")
 }
 
+// A microphone that another program takes gives nothing, and no error either: that is said
+// once, and when it is let go it is heard again.
+func TestTakenMicrophone(t *testing.T) {
+	server := soundtest.Start(t)
+	dir := t.TempDir()
+	var told said
+	r, err := Begin(dir, "L1", "01J", soundtest.Microphone, told.add)
+	require.NoError(t, err)
+	heard := func() bool { _, ok := r.Level(); return ok }
+	require.Eventually(t, heard, time.Minute, 10*time.Millisecond)
+	server.Take(t, true)
+	require.Eventually(t, func() bool { return told.has("another program has taken it") }, time.Minute, 10*time.Millisecond)
+	assert.False(t, heard())
+	r.Show(frame(7))
+	server.Take(t, false)
+	require.Eventually(t, heard, time.Minute, 10*time.Millisecond)
+	assert.True(t, told.has("heard again"))
+	entry, err := r.End()
+	require.NoError(t, err)
+	list, _ := entry.Files(dir)
+	rec, err := review.ReadList(list)
+	require.NoError(t, err)
+	assert.Len(t, rec.Quiet, 1)
+	assert.Equal(t, 7, rec.At(rec.Seconds).Views[0].Frame)
+}
+
 // child records until it is killed, and says how long it has been.
 func init() {
 	if len(os.Args) < 3 || os.Args[1] != "record" {

@@ -78,6 +78,21 @@ func (s *Server) start(t testing.TB) *Server {
 
 func (s *Server) socket() string { return filepath.Join(s.dir, "socket") }
 
+// Take has the microphone give nothing any more, as when another program takes a device for
+// itself, or lets it go.
+func (s *Server) Take(t testing.TB, taken bool) {
+	t.Helper()
+	what := "0"
+	if taken {
+		what = "1"
+	}
+	cmd := exec.Command("pactl", "suspend-sink", "room", what)
+	cmd.Env = append(os.Environ(), s.Environment()...)
+	if out, err := cmd.CombinedOutput(); err != nil {
+		t.Fatalf("%v: %s", err, out)
+	}
+}
+
 // Stop ends the server, as when a microphone is pulled out. Further calls do nothing.
 func (s *Server) Stop() {
 	if s.cmd.ProcessState == nil {
