@@ -228,8 +228,9 @@ var guessed = map[geometry.Point]bool{
 
 // mark follows the guided pass at the key position shown and places each point
 // where it truly is, or says that it can't be seen, until none is asked for.
-// Where the clips are filmed in a mirror, mirrored is their width.
-func (j *journey) mark(truth *demo.TruthPosition, mirrored float64) {
+// Where the clips are others than the demo's, moved tells where in their pictures a place
+// of the demo's is; nil for the demo's own.
+func (j *journey) mark(truth *demo.TruthPosition, moved func(geometry.ImagePt) geometry.ImagePt) {
 	j.t.Helper()
 	views := []string{"face-on", "down-the-line"}
 	for range 2 * geometry.NumPoints {
@@ -241,8 +242,8 @@ func (j *journey) mark(truth *demo.TruthPosition, mirrored float64) {
 		p, ok := geometry.ParsePoint(s.Armed)
 		require.True(j.t, ok, s.Armed)
 		at, visible := truth.Frame([]string{"fo", "dl"}[s.Active]).Pixel(p)
-		if mirrored > 0 {
-			at.X = mirrored - at.X
+		if moved != nil {
+			at = moved(at)
 		}
 		r := s.Regions["stage "+views[s.Active]]
 		x := float64(r[0]+r[2])/2 + (at.X-st.Centre[0])*st.Scale
@@ -299,7 +300,7 @@ func TestCoachMeasuresTheDemoSwing(t *testing.T) {
 				return s.Revision > before && s.Position == string(p.name) && s.Armed != ""
 			})
 		}
-		j.mark(pos, 0)
+		j.mark(pos, nil)
 		j.picture("marked-" + string(p.name))
 	}
 	done := j.until("the measures of everything marked", func(s seen) bool { return s.Measured == s.Revision && s.Settled })

@@ -126,8 +126,8 @@ func TestCoachComparesWithTheLastLesson(t *testing.T) {
 	assert.Equal(t, string(geometry.Top), after.Position)
 }
 
-// TestCoachMeasuresALeftHander takes in the demo swing filmed in a mirror, for
-// a left-handed student. The outside check is the truth of the right-handed
+// TestCoachMeasuresALeftHander takes in the demo swing filmed in a mirror and half as
+// large, for a left-handed student. The outside check is the truth of the right-handed
 // swing: lead and trail stay what they are.
 func TestCoachMeasuresALeftHander(t *testing.T) {
 	t.Parallel()
@@ -138,11 +138,14 @@ func TestCoachMeasuresALeftHander(t *testing.T) {
 	var clips []string
 	for _, c := range truth.Clips {
 		out := filepath.Join(t.TempDir(), "left-"+c.View+".mp4")
-		cmd := exec.Command(ffmpeg, "-v", "error", "-i", filepath.Join(dir, c.File), "-vf", "hflip",
+		cmd := exec.Command(ffmpeg, "-v", "error", "-i", filepath.Join(dir, c.File), "-vf", "hflip,scale=iw/2:-2",
 			"-c:v", "libx264", "-preset", "ultrafast", "-crf", "26", "-c:a", "copy", out)
 		msg, err := cmd.CombinedOutput()
 		require.NoError(t, err, "%s", msg)
 		clips = append(clips, out)
+	}
+	inTheMirror := func(p geometry.ImagePt) geometry.ImagePt {
+		return geometry.ImagePt{X: (float64(truth.Clips[0].Width) - p.X) / 2, Y: p.Y / 2}
 	}
 	j := begin(t, t.TempDir(), clips...)
 	j.until("the student's card", func(s seen) bool { return s.Modal })
@@ -172,7 +175,7 @@ func TestCoachMeasuresALeftHander(t *testing.T) {
 				return s.Revision > before && s.Position == string(p.name) && s.Armed != ""
 			})
 		}
-		j.mark(pos, float64(truth.Clips[0].Width))
+		j.mark(pos, inTheMirror)
 	}
 	done := j.until("the measures of everything marked", func(s seen) bool { return s.Measured == s.Revision })
 	j.picture("left-hander")

@@ -268,8 +268,12 @@ func (r *Renderer) resolve(x, y int, col *Colour) bool {
 		return false
 	}
 	const all = samples * samples
-	sum := col.Mul(float32(all-n) / all)
 	dim := r.stage.falloff(r.bx+x, r.by+y) / all
+	if n == all && oneMesh(&ids) {
+		*col = r.colour(ids[0], float32(x*samples+t.x0)+samples/2, float32(y*samples+t.y0)+samples/2).Mul(all * dim)
+		return true
+	}
+	sum := col.Mul(float32(all-n) / all)
 	for i, id := range ids {
 		if id == none {
 			continue
@@ -296,6 +300,16 @@ func (r *Renderer) resolve(x, y int, col *Colour) bool {
 		sum = sum.Add(r.colour(id, px, py).Mul(float32(count) * dim))
 	}
 	*col = sum
+	return true
+}
+
+// oneMesh reports whether all samples show the same mesh.
+func oneMesh(ids *[samples * samples]uint32) bool {
+	for _, id := range ids[1:] {
+		if id>>meshBits != ids[0]>>meshBits {
+			return false
+		}
+	}
 	return true
 }
 
