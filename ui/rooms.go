@@ -137,7 +137,11 @@ func (a *App) furnish() {
 		Pointer:   func(i int) (bench.ScreenPt, bool) { return a.stage.Pointer(i) },
 		Explained: func() (bool, explain.Set) { return a.explain.On(), a.explain.Lines() },
 		Begun:     func(i int) (annotations.Drawing, bool) { return a.explain.Begun(i) },
-		Row:       func() string { return a.sheet.Hovered() }, Panels: a.panelsShown, Terms: a.env.Terms,
+		Over: func() (float64, bool) {
+			_, share, ok := a.compare.Over().Laid()
+			return share, ok
+		},
+		Row: func() string { return a.sheet.Hovered() }, Panels: a.panelsShown, Terms: a.env.Terms,
 		Finding: func(f annotations.Finding) {
 			a.findings.Close()
 			if f.Measure != "" {

@@ -40,6 +40,9 @@ type State struct {
 	Position string `json:"position,omitempty"`
 	// Views are the pictures from left to right.
 	Views []View `json:"views,omitempty"`
+	// Over is how strongly the picture of the other swing lies over the one of this, from 0
+	// to 1, instead of beside it; Views then has both, this one first.
+	Over float64 `json:"over,omitempty"`
 	// Slow is how many times slower than life the clips play, 0 while they stand still.
 	Slow float64 `json:"slow,omitempty"`
 	// Explained says that drawings and Lines are shown, and not the marks.

@@ -53,6 +53,9 @@ type Doors struct {
 	// drawing that is being made on a stage.
 	Explained func() (on bool, lines explain.Set)
 	Begun     func(stage int) (annotations.Drawing, bool)
+	// Over is how strongly the other swing's picture is seen over this one's, ok while it
+	// lies there.
+	Over func() (share float64, ok bool)
 	// Row is the key of the sheet's row that is pointed at, "" for none.
 	Row func() string
 	// Panels are what else is open, by the names of review.State.

@@ -41,6 +41,7 @@ func window(t *testing.T, card bool) (*kittest.Window, *Room, *string) {
 			},
 			Explained: func() (bool, explain.Set) { return true, explain.Set{explain.HipLine: true} },
 			Begun:     func(int) (annotations.Drawing, bool) { return annotations.Drawing{}, false },
+			Over:      func() (float64, bool) { return 0, false },
 			Row:       func() string { return *row }, Panels: func() []string { return []string{"from above"} },
 			Terms: func() session.Terms { return w.Env.Terms() }, Finding: func(annotations.Finding) {},
 		})

@@ -10,6 +10,7 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/review"
 	"turngauge/ui/explain"
+	"turngauge/ui/session"
 )
 
 // state is what the window shows now.
@@ -39,10 +40,7 @@ func (r *Room) state() *review.State {
 		}
 		other := s.Comparing != nil && i > 0 && s.Other != nil
 		if other && out.Other == nil {
-			out.Other = &review.Other{Swing: s.Other.Swing().ID}
-			if s.Other.Path != s.Path {
-				out.Other.Lesson = s.Other.Path
-			}
+			out.Other = otherOf(s)
 		}
 		c := st.Port.Visible(st.Picture, size)
 		out.Views = append(out.Views, review.View{
@@ -67,6 +65,21 @@ func (r *Room) state() *review.State {
 		if d, ok := r.doors.Begun(i); ok && len(d.Points) >= max(d.Kind.Points(), 1) {
 			out.Drawings = append(out.Drawings, drawn(&d, st.Clip))
 		}
+	}
+	if st := &show.Stages[1]; st.Clip != "" && s.Comparing != nil && s.Other != nil && len(out.Views) == 1 {
+		if share, ok := r.doors.Over(); ok {
+			out.Over, out.Other = share, otherOf(s)
+			out.Views = append(out.Views, review.View{Clip: st.Clip, Frame: st.Frame, Other: true})
+		}
+	}
+	return out
+}
+
+// otherOf is the swing that is compared with.
+func otherOf(s *session.Session) *review.Other {
+	out := &review.Other{Swing: s.Other.Swing().ID}
+	if s.Other.Path != s.Path {
+		out.Lesson = s.Other.Path
 	}
 	return out
 }

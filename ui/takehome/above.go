@@ -99,6 +99,11 @@ func fromAbove(f *plan.Figure, title, says string, width, height float64, r reac
 	return d
 }
 
+// Above is a golfer from above as the sheet has him, with a title; points.
+func Above(f *plan.Figure, title string, width, height float64) Drawing {
+	return fromAbove(f, title, planSays(f, "now"), width, height, reachOf(f))
+}
+
 // target draws the target line through the ball, with its arrow.
 func (d *Drawing) target(f *plan.Figure, g *ground) {
 	y := g.at(plan.Pt{Z: groundBeyond - 0.1}).Y

@@ -12,7 +12,6 @@ import (
 	"turngauge/annotations/review"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
-	"turngauge/ui/takehome"
 	"turngauge/ui/takehome/crop"
 	"turngauge/video"
 )
@@ -33,11 +32,14 @@ type easel struct {
 	below *image.RGBA   // for the words under the pictures
 	ink   []*image.RGBA // by view, clear where nothing is being drawn
 
+	under, other *image.RGBA // of pictures that lie over each other
+
 	state *review.State // that is drawn
 	burnt string
 	drawn bool
 	views []drawnView // that are drawn
 	lines foot        // that stand under them
+	side  *aside      // that stands beside them
 }
 
 // drawnView is a view that was drawn, by all that is to be seen of it.
@@ -71,16 +73,31 @@ func (e *easel) draw(ctx context.Context, n int) error {
 	room := image.Rectangle{Max: e.f.size}
 	room.Max.Y -= e.below.Rect.Dy()
 	var rooms []image.Rectangle
-	if s != nil {
-		rooms = e.places(room, len(s.Views))
+	side, left, err := e.aside(ctx, s, room)
+	if err != nil {
+		return err
 	}
-	if !e.drawn || burnt != e.burnt || burnt != "" || len(rooms) != len(e.views) { // a caption lies over pictures
+	over, err := e.f.laid(ctx, s)
+	if err != nil {
+		return err
+	}
+	if s != nil {
+		n := len(s.Views)
+		if over != nil {
+			n = 1
+		}
+		rooms = e.places(left, n, side != nil)
+	}
+	if !e.drawn || burnt != e.burnt || burnt != "" || len(rooms) != len(e.views) || (side == nil) != (e.side == nil) { // a caption lies over pictures
 		e.to.Fill(room, surround)
-		e.views = make([]drawnView, len(rooms))
+		e.views, e.side = make([]drawnView, len(rooms)), nil
+	}
+	if side != nil && (e.side == nil || *side != *e.side) {
+		e.beside(side)
 	}
 	var under foot
 	for i, place := range rooms {
-		if err := e.view(ctx, s, i, place); err != nil {
+		if err := e.view(ctx, s, i, place, over); err != nil {
 			e.drawn = false
 			return err
 		}
@@ -93,12 +110,13 @@ func (e *easel) draw(ctx context.Context, n int) error {
 	if burnt != "" {
 		e.burn(burnt, room)
 	}
-	e.drawn, e.state, e.burnt, e.lines = true, s, burnt, under
+	e.drawn, e.state, e.burnt, e.lines, e.side = true, s, burnt, under, side
 	return nil
 }
 
-// places are where so many views lie: beside each other, or on an upright film below.
-func (e *easel) places(room image.Rectangle, views int) []image.Rectangle {
+// places are where so many views lie: beside each other, or on an upright film below each
+// other, unless something else is below them.
+func (e *easel) places(room image.Rectangle, views int, aside bool) []image.Rectangle {
 	if views == 0 {
 		return nil
 	}
@@ -106,16 +124,19 @@ func (e *easel) places(room image.Rectangle, views int) []image.Rectangle {
 	for i := range weights {
 		weights[i] = 1
 	}
-	if e.f.request.Size == takehome.Phone {
+	if e.f.upright() && !aside {
 		return crop.Rows(room, weights, 1)
 	}
 	return crop.Row(room, weights, 1)
 }
 
 // view draws a view, unless it is there as it is to be.
-func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rectangle) error {
+func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rectangle, over *laid) error {
 	v := &s.Views[i]
 	now := drawnView{of: ofView(s, i), room: room, paired: len(s.Views) > 1}
+	if over != nil {
+		now.of.Views, now.of.Over = s.Views, s.Over
+	}
 	was := &e.views[i]
 	if now.room == was.room && now.paired == was.paired && reflect.DeepEqual(now.of, was.of) {
 		return nil
@@ -144,7 +165,12 @@ func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rec
 	}
 	defer frame.Release()
 	part, place := framed(v.Part, frame.Bounds(), room)
-	if err := e.to.Put(frame, part, place); err != nil {
+	if over != nil {
+		err = e.layOver(ctx, s, frame, part, place, over)
+	} else {
+		err = e.to.Put(frame, part, place)
+	}
+	if err != nil {
 		return err
 	}
 	for len(e.ink) <= i {
@@ -165,7 +191,15 @@ func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rec
 		e.to.Over(drawn, place.Min.Add(on.Min))
 		draw.Draw(drawn, on, image.Transparent, image.Point{}, draw.Src)
 	}
-	now.foot = foot{head: called(geometry.PositionName(positionOf(side, v))), said: said, told: said != "" || fig.HasNumbers()}
+	number := said != ""
+	if text := e.f.whose(s, v, over); text != "" {
+		inset := int(10 * e.unit)
+		e.plate(text, place.Min.Add(image.Pt(inset, inset)))
+	}
+	if over != nil && said == "" {
+		said = over.Words(e.f.request.Imperial)
+	}
+	now.foot = foot{head: called(geometry.PositionName(positionOf(side, v))), said: said, told: number || fig.HasNumbers()}
 	*was = now
 	return nil
 }
@@ -182,8 +216,11 @@ func ofView(s *review.State, i int) review.State {
 // frameOf is the frame that a view shows, of those that there are.
 func frameOf(r *video.Reader, v *review.View) int { return min(max(v.Frame, 0), r.Frames()-1) }
 
+// mostCut is how much of the sides of a picture may be missing for the sake of its room.
+const mostCut = 0.25
+
 // framed is the part of a picture that is seen, grown to the shape of its room as far as
-// there is picture, and where it comes to lie, both at even numbers.
+// there is picture, at the sides cut by mostCut where there is none, and where it comes to lie, both at even numbers.
 func framed(seen [4]float64, whole, room image.Rectangle) (part, place image.Rectangle) {
 	x, y, w, h := seen[0], seen[1], seen[2], seen[3]
 	if !(w >= 8 && h >= 8) || math.IsInf(w+h+x+y, 0) || math.IsNaN(w+h+x+y) {
@@ -201,6 +238,9 @@ func framed(seen [4]float64, whole, room image.Rectangle) (part, place image.Rec
 	}
 	x, w = fit(x, w, float64(whole.Dx()))
 	y, h = fit(y, h, float64(whole.Dy()))
+	if narrow := math.Max(h*shape, (1-mostCut)*w); narrow < w { // there is no more picture above and below
+		x, w = x+(w-narrow)/2, narrow
+	}
 	part = crop.Even(image.Rect(int(x), int(y), int(x+w), int(y+h)))
 	k := crop.Enlargement(part, room)
 	pw, ph := min(int(float64(part.Dx())*k+0.5)&^1, room.Dx()&^1), min(int(float64(part.Dy())*k+0.5)&^1, room.Dy()&^1)

@@ -78,10 +78,14 @@ func (m *measured) written(at geometry.PositionName, imperial bool) map[string]s
 
 // frame is a frame of a clip with what can be drawn on it.
 func (m *measured) frame(clip string, index int, at geometry.PositionName, written map[string]string) *explain.Frame {
-	var seen explain.Seen
+	return explain.NewFrame(m.Lesson, m.Swing().ID, clip, index, m.seenAt(clip, at), written)
+}
+
+// seenAt is what the fit sees in a clip at a position.
+func (m *measured) seenAt(clip string, at geometry.PositionName) explain.Seen {
 	c, p := m.Swing().ClipIndex(clip), m.Swing().PositionIndex(at)
-	if c >= 0 && p >= 0 && c < len(m.seen) && p < len(m.seen[c]) {
-		seen = m.seen[c][p]
+	if c < 0 || p < 0 || c >= len(m.seen) || p >= len(m.seen[c]) {
+		return explain.Seen{}
 	}
-	return explain.NewFrame(m.Lesson, m.Swing().ID, clip, index, seen, written)
+	return m.seen[c][p]
 }

@@ -29,7 +29,8 @@ type Film struct {
 	said     []float32 // the voice of the course; none where there is none
 	sound    []float32 // the same at its loudness, 1 full scale
 	sides    map[review.Other]*side
-	ahead    bool // frames are read ahead in the order in which they are shown
+	pairs    map[pair]*laid // clips that lie over each other; nil where they can't
+	ahead    bool           // frames are read ahead in the order in which they are shown
 	notes    []string
 }
 
@@ -50,7 +51,7 @@ func Open(ctx context.Context, r Request) (*Film, error) {
 	if len(rec.Steps) == 0 {
 		return nil, ErrEmpty
 	}
-	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}, notes: told.Notes}
+	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}, pairs: map[pair]*laid{}, notes: told.Notes}
 	if f.size = r.Preview; f.size == (image.Point{}) {
 		f.size.X, f.size.Y = r.Size.Pixels()
 	}

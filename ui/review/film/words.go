@@ -6,6 +6,7 @@ import (
 	"strings"
 	"time"
 
+	"turngauge/annotations"
 	"turngauge/annotations/words"
 	"turngauge/ui/explain"
 	"turngauge/ui/takehome/raster"
@@ -33,10 +34,7 @@ func (e *easel) words(top int, f foot) {
 	small := explain.NewTypeface(13*e.unit, false)
 	base := float64(img.Rect.Dy()) - 22*e.unit
 	l := e.f.request.Lesson
-	who := l.Student.Name
-	if day, err := time.Parse(time.DateOnly, l.Date); err == nil {
-		who = strings.TrimPrefix(who+" · "+day.Format("2 January 2006"), " · ")
-	}
+	who := strings.TrimPrefix(strings.TrimSuffix(l.Student.Name+" · "+day(l), " · "), " · ")
 	small.Draw(img, explain.Pt{X: pad, Y: base}, dim, who)
 	const how = "in brackets the 95 % interval"
 	left, _ := small.Measure(who)
@@ -46,6 +44,15 @@ func (e *easel) words(top int, f foot) {
 	}
 	e.to.Fill(image.Rect(0, top, img.Rect.Dx(), top+img.Rect.Dy()), surround)
 	e.to.Over(img, image.Pt(0, top))
+}
+
+// day is the day of a lesson, "" where it isn't known.
+func day(l *annotations.Lesson) string {
+	d, err := time.Parse(time.DateOnly, l.Date)
+	if err != nil {
+		return ""
+	}
+	return d.Format("2 January 2006")
 }
 
 // captionAt is the caption at a time of the film.

@@ -1,0 +1,94 @@
+package film
+
+import (
+	"image"
+	"image/color"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+
+	"turngauge/annotations"
+	"turngauge/annotations/review"
+	"turngauge/geometry"
+	"turngauge/ui/takehome"
+)
+
+// drawn is a frame of a film, and what was to be told of it.
+func drawn(t *testing.T, l *annotations.Lesson, path string, size takehome.Size, s review.State) (*image.RGBA, *Film) {
+	t.Helper()
+	id := annotations.NewID()
+	f, err := Open(t.Context(), Request{Lesson: l, Path: path, Size: size, Review: recordedAs(t, id, path, 1, nil, map[float64]review.State{0: s})})
+	require.NoError(t, err)
+	t.Cleanup(f.Close)
+	f.notes = nil // that it has no voice
+	img := image.NewRGBA(image.Rectangle{Max: f.size})
+	require.NoError(t, f.Painter(img).Draw(t.Context(), 0))
+	return img, f
+}
+
+// count counts the pixels of a colour in a part of a picture.
+func count(img *image.RGBA, r image.Rectangle, c color.NRGBA) (n int) {
+	for y := r.Min.Y; y < r.Max.Y; y++ {
+		for x := r.Min.X; x < r.Max.X; x++ {
+			if p := img.RGBAAt(x, y); p.R == c.R && p.G == c.G && p.B == c.B {
+				n++
+			}
+		}
+	}
+	return n
+}
+
+// What was open beside the pictures is beside them in the film, or below them where it is
+// upright; what isn't known isn't.
+func TestAside(t *testing.T) {
+	l, path := fixture(t)
+	l.Prescription.Feel = "Let the lead heel press down first"
+	fo := l.Swings[0].ClipOf(geometry.FaceOn).ID
+	top, _ := l.Swings[0].FrameOf(fo, geometry.Top)
+	state := review.State{Swing: l.Swings[0].ID, Position: "top", Views: []review.View{view(l, fo, top.Index)}, Panels: []string{fromAbove}}
+	wide, upright := image.Rect(960, 0, 1280, 612), image.Rect(0, 700, 720, 1088)
+	img, f := drawn(t, l, path, takehome.Screen, state)
+	assert.Greater(t, count(img, wide, accent), 50, "the hips")
+	assert.Empty(t, f.Notes())
+	img, _ = drawn(t, l, path, takehome.Phone, state)
+	assert.Greater(t, count(img, upright, accent), 50)
+
+	for _, panels := range [][]string{nil, {fromAbove}} {
+		state.Panels, state.Position = panels, "finish"
+		without := *l
+		without.Swings = slices.Clone(l.Swings)
+		without.Swings[0].Marks = nil
+		img, _ = drawn(t, &without, path, takehome.Screen, state)
+		assert.InDelta(t, grey(top.Index), img.RGBAAt(1100, 300).R, 4, "%v: the picture has the room, where nothing is known", panels)
+	}
+	state.Panels = []string{findings}
+	img, _ = drawn(t, l, path, takehome.Screen, state)
+	assert.Greater(t, count(img, wide, bright), 100, "what is prescribed")
+	state.Panels = []string{curves}
+	_, f = drawn(t, l, path, takehome.Screen, state)
+	assert.Equal(t, []string{"The curves that were open are not in the film."}, f.Notes())
+}
+
+// A swing that lay over another does in the film, as strongly; where they can't be aligned
+// they stand beside each other, and it is said why.
+func TestOver(t *testing.T) {
+	l, path := fixture(t)
+	fo := l.Swings[0].ClipOf(geometry.FaceOn).ID
+	other := view(l, fo, 50)
+	other.Other = true
+	state := review.State{Swing: l.Swings[0].ID, Other: &review.Other{Swing: l.Swings[0].ID}, Views: []review.View{view(l, fo, 10), other}, Over: 0.25}
+	img, f := drawn(t, l, path, takehome.Screen, state)
+	assert.Empty(t, f.Notes())
+	assert.InDelta(t, 0.75*float64(grey(10))+0.25*float64(grey(50)), float64(img.RGBAAt(640, 300).R), 4)
+
+	without := *l
+	without.Swings = slices.Clone(l.Swings)
+	without.Swings[0].Marks = nil
+	img, f = drawn(t, &without, path, takehome.Screen, state)
+	require.Len(t, f.Notes(), 1)
+	assert.Contains(t, f.Notes()[0], "stand beside each other. To lay one swing over the other, mark feet and ball")
+	assert.InDelta(t, grey(10), img.RGBAAt(320, 300).R, 4)
+	assert.InDelta(t, grey(50), img.RGBAAt(960, 300).R, 4)
+}
