@@ -4,6 +4,7 @@ import (
 	"image"
 	"image/color"
 	"math"
+	"strings"
 
 	"gioui.org/f32"
 	"gioui.org/font"
@@ -24,9 +25,12 @@ func (s *Sheet) layoutGroup(gtx layout.Context, th *draw.Theme, c *columns, g *G
 	}
 	r := th.TextAt(gtx, f32.Pt(float32(c.pad), y), 0, 1, draw.Body, font.Bold, th.Text, g.Title)
 	mid := (r.Min.Y+r.Max.Y)/2 + gtx.Sp(1)
-	if g.At != "" {
+	if beside := g.At; beside != "" {
 		at := f32.Pt(float32(r.Max.X+gtx.Sp(7)), float32(mid))
-		r = th.TextAt(gtx, at, 0, 0.5, draw.Small, font.Normal, th.Dim, g.At)
+		if sz, _ := th.TextSize(gtx, draw.Small, font.Normal, beside); int(at.X)+sz.X > c.width-c.pad {
+			beside, _, _ = strings.Cut(beside, " · ") // the number is what counts
+		}
+		r = th.TextAt(gtx, at, 0, 0.5, draw.Small, font.Normal, th.Dim, beside)
 	}
 	draw.Fill(gtx.Ops, image.Rect(r.Max.X+gtx.Sp(8), mid, c.width-c.pad, mid+max(gtx.Dp(1), 1)), th.Line)
 }

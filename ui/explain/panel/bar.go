@@ -24,26 +24,22 @@ func (x *Room) Bar(gtx layout.Context, area image.Rectangle) (height int) {
 		return 0
 	}
 	th := x.host.Theme()
-	// Large text is made smaller where the bar would take more than two rows:
-	// the room is the picture's.
-	g := gtx
-	var m op.MacroOp
-	for shrink, worded := float32(1), true; ; {
-		g.Metric.PxPerSp = gtx.Metric.PxPerSp * shrink
+	// Words are left out where that saves a row, and large text is made smaller where
+	// the bar would take more than two: the room is the picture's.
+	var parts op.CallOp
+	fits := func(rows int, words wordiness, shrink float32) bool {
+		g := gtx
+		g.Metric.PxPerSp *= shrink
 		row := g.Sp(draw.Compact) + g.Dp(10)
-		m = op.Record(gtx.Ops)
-		height = x.flow(g, area.Dx(), row, worded)
-		if height <= row || !worded && (height <= 2*row || shrink <= 0.6) {
-			break
-		}
-		m.Stop()
-		if worded { // the words are there where they cost no row
-			worded = false
-			continue
-		}
-		shrink -= 0.1
+		m := op.Record(gtx.Ops)
+		height = x.flow(g, area.Dx(), row, words)
+		parts = m.Stop()
+		return height <= rows*row
 	}
-	parts := m.Stop()
+	if !fits(1, allWords, 1) && !fits(1, noShapes, 1) && !fits(1, fewWords, 1) && !fits(2, allWords, 1) {
+		for shrink := float32(1); !fits(2, fewWords, shrink) && shrink > 0.6; shrink -= 0.1 {
+		}
+	}
 	defer op.Offset(area.Min).Push(gtx.Ops).Pop()
 	size := image.Pt(area.Dx(), height)
 	defer clip.Rect(image.Rectangle{Max: size}).Push(gtx.Ops).Pop()
@@ -54,14 +50,22 @@ func (x *Room) Bar(gtx layout.Context, area image.Rectangle) (height int) {
 	return height
 }
 
-// flow lays the parts of the bar out in rows and returns their height; worded has shapes
-// named beside their icons.
-func (x *Room) flow(gtx layout.Context, width, row int, worded bool) int {
+// wordiness is which buttons of the bar have words beside their icons.
+type wordiness uint8
+
+const (
+	fewWords wordiness = iota
+	noShapes           // not those of shapes
+	allWords
+)
+
+// flow lays the parts of the bar out in rows and returns their height.
+func (x *Room) flow(gtx layout.Context, width, row int, words wordiness) int {
 	pad, gap := gtx.Dp(8), gtx.Dp(14)
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(max(width-2*pad, 0), row)}
 	at := image.Pt(pad, 0)
-	for i, parts := range x.groups(worded) {
+	for i, parts := range x.groups(words) {
 		if i > 0 {
 			at.X += gap
 		}
@@ -95,7 +99,7 @@ var (
 
 // groups are the parts of the bar: the lines, the tools, and what is done
 // with the picture.
-func (x *Room) groups(worded bool) [][]layout.Widget {
+func (x *Room) groups(words wordiness) [][]layout.Widget {
 	button := func(id string, s draw.ButtonStyle) layout.Widget {
 		s.Compact, s.TipSide = true, draw.TipBelowStart
 		return func(gtx layout.Context) layout.Dimensions { return x.doors.Button(gtx, id, s) }
@@ -106,11 +110,15 @@ func (x *Room) groups(worded bool) [][]layout.Widget {
 	for l := range explain.Line(explain.NumLines) {
 		lines = append(lines, button(l.String(), draw.ButtonStyle{Label: lineWords[l], Toggle: true, On: x.lines[l]}))
 	}
-	shape := func(id, name, word string, icon draw.Icon, toggle, on bool) layout.Widget {
-		if !worded {
-			word = ""
+	// brief is a button whose word is left out where words has no more than that.
+	brief := func(id string, upto wordiness, word string, s draw.ButtonStyle) layout.Widget {
+		if s.Name == "" {
+			s.Name = word
 		}
-		return button(id, draw.ButtonStyle{Label: word, Name: name, Icon: icon, Toggle: toggle, On: on})
+		if words > upto {
+			s.Label = word
+		}
+		return button(id, s)
 	}
 	tool, stroke := x.drawings().Tool(), x.drawings().Stroke()
 	return [][]layout.Widget{
@@ -119,15 +127,15 @@ func (x *Room) groups(worded bool) [][]layout.Widget {
 			button("draw line", draw.ButtonStyle{Label: "Line", Icon: draw.IconLine, Toggle: true, On: tool == annotations.DrawnLine}),
 			button("draw angle", draw.ButtonStyle{Label: "Angle", Icon: draw.IconAngle, Toggle: true, On: tool == annotations.DrawnAngle}),
 			button("write note", draw.ButtonStyle{Label: "Note", Icon: draw.IconNote, Toggle: true, On: tool == annotations.DrawnNote}),
-			shape("draw arrow", "Arrow", "Arrow", draw.IconArrow, true, tool == annotations.DrawnArrow),
-			shape("draw circle", "Circle", "Circle", draw.IconCircle, true, tool == annotations.DrawnCircle),
-			shape("draw box", "Box", "Box", draw.IconFrame, true, tool == annotations.DrawnBox),
-			shape("draw freehand", "Freehand", "Freehand", draw.IconFreehand, true, tool == annotations.DrawnFreehand),
-			shape("next stroke", "Stroke: "+strokeNames[stroke], bench.Title(strokeNames[stroke]), strokeIcons[stroke], false, false),
+			brief("draw arrow", noShapes, "Arrow", draw.ButtonStyle{Icon: draw.IconArrow, Toggle: true, On: tool == annotations.DrawnArrow}),
+			brief("draw circle", noShapes, "Circle", draw.ButtonStyle{Icon: draw.IconCircle, Toggle: true, On: tool == annotations.DrawnCircle}),
+			brief("draw box", noShapes, "Box", draw.ButtonStyle{Icon: draw.IconFrame, Toggle: true, On: tool == annotations.DrawnBox}),
+			brief("draw freehand", noShapes, "Freehand", draw.ButtonStyle{Icon: draw.IconFreehand, Toggle: true, On: tool == annotations.DrawnFreehand}),
+			brief("next stroke", noShapes, bench.Title(strokeNames[stroke]), draw.ButtonStyle{Name: "Stroke: " + strokeNames[stroke], Icon: strokeIcons[stroke]}),
 		},
 		{
-			button("copy still", draw.ButtonStyle{Label: "Copy", Icon: draw.IconCopy}),
-			button("save still", draw.ButtonStyle{Label: "Save …", Icon: draw.IconPicture}),
+			brief("copy still", fewWords, "Copy", draw.ButtonStyle{Icon: draw.IconCopy}),
+			brief("save still", fewWords, "Save …", draw.ButtonStyle{Icon: draw.IconPicture}),
 			button("explain", draw.ButtonStyle{Label: "Back to marks", Name: "Back to marks", Icon: draw.IconClose}),
 		},
 	}
