@@ -182,7 +182,9 @@ func (b *Board) Begun(stage int) (annotations.Drawing, bool) {
 // Refresh lets go of a drawing that is gone or no longer shown.
 func (b *Board) Refresh() {
 	if d, _, ok := b.Held(); (b.held != "" || b.noting) && (!ok || !b.shown(d)) {
+		pen := b.tool // freehand it stays in hand
 		b.Clear()
+		b.tool = pen
 	}
 	if len(b.begun) > 0 && !b.shown(&annotations.Drawing{Frame: b.onto}) {
 		b.begun = nil

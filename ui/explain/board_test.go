@@ -90,6 +90,8 @@ func TestThePenStaysInHandForTheNextLine(t *testing.T) {
 	require.Len(t, h.drawn(), 2)
 	h.b.Undo()
 	require.Len(t, h.drawn(), 1, "a line is a step of undo")
+	h.Refresh()
+	assert.Equal(t, annotations.DrawnFreehand, h.Tool(), "undo leaves the pen in hand")
 	assert.True(t, h.LetGo())
 	assert.Equal(t, annotations.DrawingUnset, h.Tool())
 	assert.False(t, h.LetGo(), "one Esc puts pen and line down")
