@@ -24,6 +24,7 @@ import (
 // handout is the making of what the student takes home.
 type handout struct {
 	what, shows, held draw.Segmented
+	lie               draw.Segmented
 	withClip          bool
 	voice             string // a file of sound that goes along with the clip, "" for none
 	speak, silent     draw.Button
@@ -216,7 +217,10 @@ func (p *Room) updateHandout(gtx layout.Context) {
 		h.elsewhere = i == 1
 	}
 	if i, ok := h.shows.Update(gtx); ok {
-		h.beside, h.over = i > 0, i == 2
+		h.beside = i == 1
+	}
+	if i, ok := h.lie.Update(gtx); ok {
+		h.over = i == 1
 	}
 	if i, ok := h.held.Update(gtx); ok {
 		h.upright = i == 1
@@ -246,29 +250,22 @@ func (p *Room) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, 
 		})
 		return
 	}
-	choose := func(s *draw.Segmented, name string, on int, labels ...string) {
-		add(6, func(gtx layout.Context) layout.Dimensions { return th.Segmented(gtx, s, name, on, labels...) })
-	}
 	either := func(s *draw.Segmented, name string, second bool, labels ...string) {
 		on := 0
 		if second {
 			on = 1
 		}
-		choose(s, name, on, labels...)
+		add(6, func(gtx layout.Context) layout.Dimensions { return th.Segmented(gtx, s, name, on, labels...) })
 	}
 	either(&h.what, "What to write", h.withClip, "sheet", "sheet and clip")
 	other, title := p.swingBefore()
 	h.beside = h.beside && other != nil
 	if h.withClip {
 		if other != nil {
-			on := 0
-			switch {
-			case h.beside && h.over:
-				on = 2
-			case h.beside:
-				on = 1
+			either(&h.shows, "What the clip shows", h.beside, "this swing", "before and after")
+			if h.beside {
+				either(&h.lie, "How the two are shown", h.over, "side by side", "one over the other")
 			}
-			choose(&h.shows, "What the clip shows", on, "this swing", "before and after", "one over the other")
 		}
 		either(&h.held, "How the clip is watched", h.upright, "wide", "upright, on a phone")
 		p.addVoice(add)
