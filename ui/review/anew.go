@@ -41,11 +41,29 @@ func (r *Room) bring(state *review.State) {
 	if on, _ := r.doors.Explained(); on != state.Explained {
 		r.host.Run("explain")
 	}
-	for _, v := range state.Views {
+	r.bringing = state
+	r.bringFrames()
+}
+
+// bringFrames goes to the frames of what is brought, once their clips are open: those of a
+// swing that has just been put on the bench are not.
+func (r *Room) bringFrames() {
+	if r.bringing == nil {
+		return
+	}
+	show := r.host.Session().Show()
+	for i := range show.Stages {
+		// One that can't be opened is not waited for.
+		if st := &show.Stages[i]; st.Clip != "" && st.Film == nil && (r.recorder == nil || r.recorder.Elapsed() < mostOpening) {
+			return
+		}
+	}
+	for _, v := range r.bringing.Views {
 		if !v.Other {
 			r.goTo(v.Clip, v.Frame)
 		}
 	}
+	r.bringing = nil
 }
 
 // goTo shows a frame of a clip.

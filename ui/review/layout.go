@@ -88,7 +88,8 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 	return layout.Dimensions{Size: size}
 }
 
-// mostOpening is how long a microphone may take until it is heard, seconds.
+// mostOpening is how long a microphone may take until it is heard, and a clip until it is shown,
+// seconds.
 const mostOpening = 5
 
 // The meter's scale, dBFS: speech into a microphone that is set well peaks between -20 and

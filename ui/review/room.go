@@ -26,7 +26,8 @@ type Room struct {
 	doors Doors
 	card  Card
 	take
-	recorded uint64 // how many recordings were begun
+	recorded uint64        // how many recordings were begun
+	bringing *review.State // whose frames are to be shown
 }
 
 // take is a review that is being recorded; nil where none is.
@@ -190,7 +191,7 @@ func (r *Room) finish() {
 func (r *Room) LessonClosed() {
 	if r.recorder != nil {
 		_, _ = r.recorder.End() // what was written is there
-		r.take = take{}
+		r.take, r.bringing = take{}, nil
 	}
 }
 
@@ -218,6 +219,7 @@ func (r *Room) Watch(gtx layout.Context) {
 	if r.recorder == nil || r.host.Session() == nil {
 		return
 	}
+	r.bringFrames()
 	r.recorder.Show(r.state())
 	gtx.Execute(op.InvalidateCmd{At: gtx.Now.Add(meterEvery)}) // the meter moves
 }
