@@ -151,7 +151,9 @@ func (c *Card) load() {
 	n, s := c.opened, c.room.host.Session()
 	ctx, cancel := context.WithCancel(s.Context())
 	p := &player{cancel: cancel, wanted: make(chan int, 1)}
-	if old := c.player; old != nil && sameTime(r, c.of) { // what mends goes on meanwhile
+	old := c.player
+	kept := old != nil && sameTime(r, c.of)
+	if kept { // mending goes on meanwhile
 		p.frames, p.sound, p.course, p.recorded, p.picture, p.shown, p.at = old.frames, old.sound, old.course, old.recorded, old.picture, old.shown, old.at
 	}
 	c.player, c.of = p, r
@@ -175,7 +177,9 @@ func (c *Card) load() {
 		defer f.Close()
 		post(func() {
 			p.frames, p.sound, p.course, p.recorded, p.notes = f.Frames(), f.Sound(), f.Course(), f.Recorded(), slices.Clone(f.Notes())
-			p.at = p.course.Film(at)
+			if !kept {
+				p.at = p.course.Film(at)
+			}
 			c.line.hear(p.sound)
 			c.marks, c.drawings = marks(q.Lesson, p.recorded, p.course), p.recorded.Appearances()
 			p.want()

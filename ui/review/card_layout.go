@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"image"
 
+	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/layout"
 	"gioui.org/op"
@@ -123,6 +124,8 @@ func (c *Card) layoutChosen(gtx layout.Context) layout.Dimensions {
 			wide := size.Y * screen.X / screen.Y
 			defer op.Offset(image.Pt((w-wide)/2, 0)).Push(gtx.Ops).Pop()
 			draw.Image(gtx.Ops, p.picture, image.Pt(wide, size.Y))
+		} else if len(p.notes) == 0 {
+			th.TextAt(gtx, f32.Pt(float32(size.X)/2, float32(size.Y)/2), 0.5, 0.5, draw.Body, font.Normal, th.Dim, "Opening the review …")
 		}
 		return layout.Dimensions{Size: size}
 	})

@@ -102,20 +102,11 @@ const (
 // pauses are the middles of stretches in which nothing is said and nothing moves, so that
 // the longest that is left of each is as long as asked for.
 func pauses(rec *review.Recorded, voice []float32, longest float64) (cuts []review.Span) {
-	const piece = int(pieceSeconds * review.Rate)
-	levels := make([]float64, 0, len(voice)/piece)
-	for i := 0; i+piece <= len(voice); i += piece {
-		sum := 0.0
-		for _, v := range voice[i : i+piece] {
-			sum += float64(v) * float64(v)
-		}
-		levels = append(levels, sum/float64(piece))
-	}
+	levels, loud := powers(voice)
 	if len(levels) == 0 {
 		return nil
 	}
-	sorted := slices.Sorted(slices.Values(levels))
-	limit := sorted[int(loudShare*float64(len(sorted)-1))] * math.Pow(10, -belowSpeech/10.0)
+	limit := loud * math.Pow(10, -belowSpeech/10.0)
 	busy := make([]bool, len(levels))
 	for i, l := range levels {
 		busy[i] = l > limit
@@ -137,6 +128,44 @@ func pauses(rec *review.Recorded, voice []float32, longest float64) (cuts []revi
 		begun = i + 1
 	}
 	return cuts
+}
+
+// powers are the mean squares of the pieces of a voice, and what its loudest twentieth reaches.
+func powers(voice []float32) (levels []float64, loud float64) {
+	const piece = int(pieceSeconds * review.Rate)
+	for i := 0; i+piece <= len(voice); i += piece {
+		sum := 0.0
+		for _, v := range voice[i : i+piece] {
+			sum += float64(v) * float64(v)
+		}
+		levels = append(levels, sum/float64(piece))
+	}
+	if len(levels) == 0 {
+		return nil, 0
+	}
+	sorted := slices.Sorted(slices.Values(levels))
+	return levels, sorted[int(loudShare*float64(len(sorted)-1))]
+}
+
+// plainLevel is the root mean square to which plain brings what is loud, and mostGain by how much
+// it makes a voice louder: there may be none.
+const (
+	plainLevel = 0.2
+	mostGain   = 30
+)
+
+// plain is a voice that can be heard at once, while it is mended: by one factor, not to its
+// loudness, which takes seconds for each minute.
+func plain(voice []float32) []float32 {
+	_, loud := powers(voice)
+	if loud == 0 {
+		return voice
+	}
+	gain := float32(min(plainLevel/math.Sqrt(loud), mostGain))
+	for i := range voice {
+		voice[i] = min(max(voice[i]*gain, -1), 1)
+	}
+	return voice
 }
 
 // join is how long the voice fades where passages meet, seconds, so that no step is heard.

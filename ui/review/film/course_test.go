@@ -57,6 +57,12 @@ func TestPauses(t *testing.T) {
 		assert.False(t, s.From < 7.5 && 7.5 < s.To, "what is shown is cut")
 	}
 	assert.Empty(t, pauses(rec, nil, 0.6))
+	heard := plain(got.sound(voice))
+	loudest := float32(0)
+	for _, v := range heard {
+		loudest = max(loudest, v)
+	}
+	assert.InDelta(t, plainLevel*math.Sqrt2, loudest, 0.01, "a tone of 0.3, to be heard while it is mended")
 	sound := got.sound(voice)
 	assert.InDelta(t, got.Seconds(), float64(len(sound))/review.Rate, 0.001)
 }

@@ -60,6 +60,10 @@ func Open(ctx context.Context, r Request) (*Film, error) {
 		return nil, ErrEmpty
 	}
 	sound := f.course.sound(told.Voice)
+	if r.Preview != (image.Point{}) {
+		f.sound = plain(sound)
+		return f.opened(ctx)
+	}
 	if r.Denoise && len(sound) > 0 {
 		learnt := false
 		if sound, learnt, err = loudness.Denoise(sound); err != nil {
@@ -73,6 +77,10 @@ func Open(ctx context.Context, r Request) (*Film, error) {
 	if err := f.normalize(codecAdds); err != nil {
 		return nil, err
 	}
+	return f.opened(ctx)
+}
+
+func (f *Film) opened(ctx context.Context) (*Film, error) {
 	if len(f.sound) == 0 {
 		f.note("The film has no sound: the review was recorded without a microphone.")
 	}
