@@ -55,6 +55,8 @@ type Review struct {
 	Silenced []Span `json:"silenced,omitempty"`
 	// Takes are passages that were said anew, in the order in which they were.
 	Takes []Take `json:"takes,omitempty"`
+	// Film is the file of the film that was made of it last, beside the document.
+	Film string `json:"film,omitempty"`
 	// Moved are drawings that are shown at another time than that at which they were drawn.
 	Moved []Moved `json:"moved,omitempty"`
 
@@ -112,7 +114,7 @@ func (l List) Without(id string) List {
 }
 
 // known are the fields of an entry.
-var known = []string{"id", "title", "made", "list", "voice", "seconds", "cuts", "longest_pause", "captions", "silenced", "takes", "moved"}
+var known = []string{"id", "title", "made", "list", "voice", "seconds", "cuts", "longest_pause", "captions", "silenced", "takes", "moved", "film"}
 
 // Read reads the entries of a document. fault is told what is wrong, by its JSON path, and
 // warn what is not known and kept.
@@ -182,6 +184,9 @@ func (l List) Check(fault func(path, format string, args ...any)) {
 			fault(at+".title", "and the day may have %d bytes at most", mostText)
 		}
 		checkFiles(at, r.List, r.Voice, fault)
+		if r.Film != "" && r.Film != filepath.Base(r.Film) || len(r.Film) > mostText {
+			fault(at+".film", "must be a file beside the lesson, such as %q", "review.mp4")
+		}
 		if !within(r.Seconds, mostSeconds) || !within(r.LongestPause, mostSeconds) {
 			fault(at+".seconds", "must be from 0 to %d", mostSeconds)
 		}

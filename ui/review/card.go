@@ -16,7 +16,6 @@ import (
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/review/film"
-	"turngauge/ui/takehome"
 	"turngauge/video/microphone"
 )
 
@@ -42,13 +41,14 @@ type cardState struct {
 	starts float64 // where the next one begins, on the review's clock
 
 	mending
-	title, caption     draw.Field
-	titleOf            string // the review whose title stands in the field
-	captionOf          string // the caption that was put into the field
-	play, begin, drop  draw.Button
-	line               timeline
-	devices            []microphone.Device
-	microphone, size   draw.Segmented
+	title, caption    draw.Field
+	titleOf           string // the review whose title stands in the field
+	captionOf         string // the caption that was put into the field
+	play, begin, drop draw.Button
+	line              timeline
+	devices           []microphone.Device
+	microphone        draw.Segmented
+	wished
 	write, stopWriting draw.Button
 	uncaption          draw.Button
 }
@@ -58,7 +58,7 @@ type making struct {
 	cancel context.CancelFunc
 	busy   bool
 	done   int // of 100
-	up     bool
+	wishes
 }
 
 // Commands: what opens the card is the room's.
@@ -263,9 +263,7 @@ func (c *Card) Update(gtx layout.Context) {
 		}
 		h.KeepSettings()
 	}
-	if i, ok := c.size.Update(gtx); ok {
-		c.up = i == 1
-	}
+	c.wished.update(gtx, &c.wishes)
 	c.load()
 	if c.player != nil {
 		c.mend(gtx)
@@ -287,13 +285,10 @@ func (c *Card) make(r annotated.Review) {
 	s := h.Session()
 	l := s.Bench.Lesson()
 	q := c.request(r)
-	q.Burn = len(r.Captions) > 0
-	if c.up {
-		q.Size = takehome.Phone
-	}
+	c.ask(&q)
 	q.MP4 = place.FreeName(filepath.Join(filepath.Dir(s.Path), kit.FileName(l.Student.Name, l.Date, "review")+".mp4"))
 	ctx, cancel := context.WithCancel(s.Context())
-	c.making = making{cancel: cancel, busy: true, up: c.up}
+	c.making = making{cancel: cancel, busy: true, wishes: c.wishes}
 	q.Progress = func(done, total int) {
 		h.Post(func() { c.done = 100 * done / total })
 	}
@@ -309,6 +304,12 @@ func (c *Card) make(r annotated.Review) {
 			case err != nil:
 				h.Alert(bench.Title(strings.TrimSuffix(err.Error(), ".")) + ".")
 			default:
+				if h.Session() == s {
+					if made, ok := s.Bench.Lesson().Reviews.Find(r.ID); ok {
+						made.Film = filepath.Base(q.MP4)
+						c.room.edit(made, "make a film of the review")
+					}
+				}
 				h.Tell(bench.Note(strings.Join(append([]string{"The film is beside the lesson: " + filepath.Base(q.MP4) + "."}, notes...), " ")))
 			}
 		})

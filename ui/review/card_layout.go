@@ -180,16 +180,10 @@ func (c *Card) layoutChosen(gtx layout.Context) layout.Dimensions {
 			return kit.Progress(gtx, th, fmt.Sprintf("Making the film: %d %%", c.done), float32(c.done)/100, &c.stopWriting)
 		})
 	} else {
-		on := 0
-		if c.up {
-			on = 1
-		}
 		col.Add(func(gtx layout.Context) layout.Dimensions {
-			return kit.Flow(gtx, draw.Gap,
+			return kit.Flow(gtx, draw.Gap, append([]layout.Widget{
 				button(&c.write, draw.ButtonStyle{Label: "Make the film", Kind: draw.Primary, Disabled: !ready, Tip: "An MP4 beside the lesson, from the clips themselves", Keys: "M"}),
-				func(gtx layout.Context) layout.Dimensions {
-					return th.Segmented(kit.Constrained(gtx, gtx.Sp(300)), &c.size, "How the film is watched", on, "wide", "upright, on a phone")
-				})
+			}, c.widgets(th, &c.wishes, len(c.of.Captions) > 0, len(p.sound) > 0)...)...)
 		})
 	}
 	for _, n := range p.notes {

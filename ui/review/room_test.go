@@ -18,7 +18,9 @@ import (
 	"turngauge/ui/explain"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
+	"turngauge/ui/review/film"
 	"turngauge/ui/session"
+	"turngauge/ui/takehome"
 )
 
 // window is a window of the room, or of its card, on the marked lesson, on a computer
@@ -208,8 +210,15 @@ func TestTheCardOfReviews(t *testing.T) {
 	w.Frame()
 	assert.Equal(t, "Hips first.", c.caption.Text(), "the caption of the moment can be written anew")
 	assert.True(t, w.Shows("Take out the caption"))
+	for _, wish := range []string{"Less noise", "8 MB", "upright, on a phone", "Captions on the pictures"} {
+		w.Click(wish)
+	}
+	wished := film.Request{Review: *shown()}
+	c.ask(&wished)
+	assert.Equal(t, film.Request{Review: *shown(), Denoise: true, MostMB: 8, Size: takehome.Phone}, wished)
 	w.Click("Make the film")
 	w.Until("the film", func() bool { return !c.busy })
+	assert.FileExists(t, filepath.Join(folder, shown().Film))
 	all, err := filepath.Glob(filepath.Join(folder, "*review.mp4"))
 	require.NoError(t, err)
 	require.Len(t, all, 1)
