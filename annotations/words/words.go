@@ -17,6 +17,18 @@ func Count(n int, one, many string) string {
 	return strconv.Itoa(n) + " " + many
 }
 
+// Spelled is Count with small numbers in words: "no things", "one thing", "27 things".
+func Spelled(n int, one, many string) string {
+	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
+	switch {
+	case n == 1:
+		return "one " + one
+	case n < len(words):
+		return words[n] + " " + many
+	}
+	return Count(n, one, many)
+}
+
 // Sentence returns a text with its first letter in upper case.
 func Sentence(s string) string {
 	r, n := utf8.DecodeRuneInString(s)

@@ -255,7 +255,7 @@ func (b *builder) compared() (head string, lines []string) {
 	case len(lines) == 0:
 		return "What differs", []string{"Nothing that is sure enough to tell."}
 	case untold > 0:
-		lines = append(lines, sentence(oneOf(untold, "other measure differs", "other measures differ"))+" in a way that can't be told.")
+		lines = append(lines, sentence(words.Spelled(untold, "other measure differs", "other measures differ"))+" in a way that can't be told.")
 	}
 	return "What differs", lines
 }

@@ -15,6 +15,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/sheet"
 	"turngauge/ui/takehome/raster"
+	"turngauge/ui/takehome/spoken"
 )
 
 // builder gathers a sheet.
@@ -97,6 +98,9 @@ func gather(ctx context.Context, r *Request) (*builder, error) {
 	b.courses()
 	b.shots()
 	b.plans()
+	if f := spoken.Of(ctx, r.Lesson.Reviews, b.album.folder, b.album.widths); f != nil {
+		b.sheet.Film = &Picture{JPEG: f.JPEG, Width: f.Width, Height: f.Height, Caption: f.Caption(), Says: "A picture of the film"}
+	}
 	b.next()
 	b.words()
 	b.sheet.Notes = append(b.sheet.Notes, b.album.notes...)

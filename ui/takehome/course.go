@@ -161,5 +161,5 @@ func coursePlaces(series []library.Value, width float64) []float64 {
 
 // says of the courses, under their title.
 func coursesNote(n int) string {
-	return fmt.Sprintf("The %s over your lessons, each with its 95 %% interval; the band is what we look for. A whole line is a change that is sure, a broken one a change that can't be told.", oneOf(n, "measure", "measures"))
+	return fmt.Sprintf("The %s over your lessons, each with its 95 %% interval; the band is what we look for. A whole line is a change that is sure, a broken one a change that can't be told.", words.Spelled(n, "measure", "measures"))
 }

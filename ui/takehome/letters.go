@@ -16,6 +16,7 @@ import (
 	"golang.org/x/image/math/fixed"
 	"golang.org/x/text/unicode/norm"
 
+	"turngauge/annotations/words"
 	"turngauge/ui/takehome/systemfonts"
 )
 
@@ -250,7 +251,7 @@ func (l *letters) lackingLetters() string {
 		names = append(names, "“"+string(r)+"”")
 	}
 	if n := len(all) - most; n > 0 {
-		names = append(names, oneOf(n, "other letter", "other letters"))
+		names = append(names, words.Spelled(n, "other letter", "other letters"))
 	}
 	return listed(names)
 }

@@ -3,6 +3,7 @@ package takehome
 import (
 	"slices"
 
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 )
 
@@ -35,6 +36,7 @@ func (p *page) body() {
 	p.one()
 	p.plans()
 	p.findings()
+	p.film()
 	p.next()
 	p.caution()
 	p.coach()
@@ -163,6 +165,18 @@ func (s *Sheet) items() []item {
 	return out
 }
 
+// film sets a picture of the film that goes with the sheet, and its name.
+func (p *page) film() {
+	if f := p.sheet.Film; f != nil {
+		p.y += 8
+		w, h := fitted(f, 1.5*pictureWidth, pictureHeight)
+		p.need(h + 3 + label.tall(1))
+		p.picture(f, p.left, p.y, w, h)
+		p.in("Caption", func() { p.lines([]string{f.Caption + " "}, p.left, p.y+h+3, label) })
+		p.y += h + 3 + label.tall(1)
+	}
+}
+
 func (p *page) next() {
 	var items []item
 	if p.sheet.main() < 0 { // else it stands beside what it is for
@@ -236,7 +250,7 @@ func (p *page) changes() {
 	if noise > 0 {
 		defer func() {
 			p.y += 5
-			p.par("Of "+oneOf(noise, "other measure", "other measures")+" it can't be told whether they changed.", small)
+			p.par("Of "+words.Spelled(noise, "other measure", "other measures")+" it can't be told whether they changed.", small)
 		}()
 	}
 	if len(list) == 0 {

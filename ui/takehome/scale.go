@@ -1,7 +1,6 @@
 package takehome
 
 import (
-	"fmt"
 	"image/color"
 	"math"
 
@@ -134,16 +133,4 @@ func textWidth(s string, size float64, bold bool) float64 {
 	const fine = 64 // hundredths of a point and less are lost on a small size
 	w, _ := explain.NewTypeface(fine, bold).Measure(s)
 	return w * size / fine
-}
-
-// oneOf counts in words: "one thing", "four things", "27 things".
-func oneOf(n int, one, many string) string {
-	words := [...]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"}
-	switch {
-	case n == 1:
-		return "one " + one
-	case n < len(words):
-		return words[n] + " " + many
-	}
-	return fmt.Sprintf("%d %s", n, many)
 }

@@ -21,7 +21,8 @@ type Sheet struct {
 	// Plans are the golfer from above, now and before; none where neither hips
 	// nor shoulders are known.
 	Plans    []Drawing
-	PlanNote string // how to read them
+	Film     *Picture // of the film of what was said; nil for none
+	PlanNote string   // how to read them
 	Findings []Finding
 	Work     annotations.Prescription
 	Next     []string // what to film next

@@ -159,7 +159,7 @@ func (c *cloud) says(block string, u shots.Unit) string {
 	for _, q := range c.at {
 		x, y = x+q.X/float64(len(c.at)), y+q.Y/float64(len(c.at))
 	}
-	return fmt.Sprintf("%s, %s about %s and %s", block, oneOf(len(c.at), "shot", "shots"), u.Number(x), u.Number(y))
+	return fmt.Sprintf("%s, %s about %s and %s", block, words.Spelled(len(c.at), "shot", "shots"), u.Number(x), u.Number(y))
 }
 
 // draw draws the picture; ok is false where no shot has both readings.

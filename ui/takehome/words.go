@@ -18,7 +18,7 @@ func (b *builder) words() {
 func (b *builder) lead() string {
 	s := b.sheet
 	if n := len(s.Findings); n > 0 {
-		text := sentence(oneOf(n, "thing", "things")) + " to know about your swing"
+		text := sentence(words.Spelled(n, "thing", "things")) + " to know about your swing"
 		if s.Work.Empty() {
 			return text + "."
 		}
@@ -50,28 +50,28 @@ func (b *builder) lead() string {
 	var parts []string
 	add := func(n int, one, many string) {
 		if n > 0 {
-			parts = append(parts, oneOf(n, one, many))
+			parts = append(parts, words.Spelled(n, one, many))
 		}
 	}
 	add(count[0], "lies within it", "lie within it")
 	add(count[1], "lies outside", "lie outside")
 	add(count[2], "is sure of one end only", "are sure of one end only")
 	add(count[3], "can't be told yet", "can't be told yet")
-	return fmt.Sprintf("Your coach has taken no finding from this swing. Of %s with a range we look for, %s.", oneOf(all, "number", "numbers"), listed(parts))
+	return fmt.Sprintf("Your coach has taken no finding from this swing. Of %s with a range we look for, %s.", words.Spelled(all, "number", "numbers"), listed(parts))
 }
 
 func wasWere(n int) string {
 	if n == 1 {
 		return "one number was"
 	}
-	return oneOf(n, "", "numbers were")
+	return words.Spelled(n, "", "numbers were")
 }
 
 func allOf(n int) string {
 	if n == 1 {
 		return "the one number that has a range"
 	}
-	return "each of the " + oneOf(n, "", "numbers") + " that have a range"
+	return "each of the " + words.Spelled(n, "", "numbers") + " that have a range"
 }
 
 // listed joins words: "a", "a and b", "a, b and c".
@@ -104,7 +104,7 @@ func (b *builder) how() string {
 		from = "a single clip"
 	}
 	text := fmt.Sprintf("The numbers come from %s that your coach marked in %s of %s filmed %s, to which one body in space was fitted.",
-		oneOf(points, "point", "points"), oneOf(frames, "frame", "frames"), from, listed(views))
+		words.Spelled(points, "point", "points"), words.Spelled(frames, "frame", "frames"), from, listed(views))
 	if n := len(b.now.visit); n > 1 {
 		text += " They are means over " + words.Swings(n) + ", with how far your swings differ counted in."
 	}
