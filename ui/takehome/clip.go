@@ -290,16 +290,22 @@ func (l *reel) caption(e *easel, m *moment) {
 	y += 26 * l.unit
 	size := 13 * l.unit
 	base := float64(h) - 10*l.unit - size
-	lines, tall := l.fit(text, width, base-6*l.unit-y)
+	foot, note := l.foot()
+	left, last := float64(w)-pad-l.words.measure(note, size, false), base
+	if left < 2*pad+l.words.measure(foot, size, false) { // above it, then
+		notes := l.words.wrap(note, size, false, float64(w)-2*pad)
+		for i, line := range notes {
+			l.words.draw(e.below, line, Pt{pad, base - float64(len(notes)-i)*lineShare*size}, size, false, clipDim)
+		}
+		note, last = "", base-float64(len(notes))*lineShare*size
+	}
+	lines, tall := l.fit(text, width, last-6*l.unit-y)
 	for _, line := range lines {
 		l.words.draw(e.below, line, Pt{pad, y}, tall, true, clipText)
 		y += lineShare * tall
 	}
-	foot, note := l.foot()
 	l.words.draw(e.below, foot, Pt{pad, base}, size, false, clipDim)
-	if left := float64(w) - pad - l.words.measure(note, size, false); left > pad+l.words.measure(foot, size, false)+pad {
-		l.words.draw(e.below, note, Pt{left, base}, size, false, clipDim)
-	}
+	l.words.draw(e.below, note, Pt{left, base}, size, false, clipDim)
 }
 
 // foot is what stands below all the time: whose swing it is, and how to read it.
