@@ -16,6 +16,7 @@ import (
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/review/film"
+	"turngauge/ui/takehome"
 	"turngauge/video/microphone"
 )
 
@@ -228,10 +229,14 @@ func sameTime(a, b annotated.Review) bool {
 func (c *Card) request(r annotated.Review) film.Request {
 	s, terms := c.room.host.Session(), c.room.doors.Terms()
 	l := s.Bench.Lesson()
-	return film.Request{
+	q := film.Request{
 		Lesson: l, Path: s.Path, Review: r, Results: s.Settled(l),
 		Targets: terms.Targets, Decided: terms.Decided, Imperial: terms.Imperial,
 	}
+	if k, current := s.Bench.Curves(); current && k.Fit != nil {
+		q.Motion = &takehome.Motion{Swing: s.Bench.Swing().ID, Followed: k.Followed, Fit: k.Fit}
+	}
+	return q
 }
 
 // longestPause is what the button leaves of pauses, seconds. Common practice, no source.

@@ -17,15 +17,17 @@ import (
 
 // What a review's panels are called in its list.
 const (
-	fromAbove = "from above"
-	findings  = "findings"
-	curves    = "curves"
+	fromAbove   = "from above"
+	findings    = "findings"
+	panelCurves = "curves"
 )
 
 // aside is what stands beside the pictures: the golfer from above, or what was found.
 type aside struct {
 	swing    review.Other
-	position geometry.PositionName // the golfer from above at it; "" for what was found
+	panel    string                // by its name in the list
+	position geometry.PositionName // the golfer from above at it
+	instant  float64               // of the curves, where the pictures are
 	room     image.Rectangle
 }
 
@@ -44,24 +46,34 @@ func (e *easel) aside(ctx context.Context, s *review.State, room image.Rectangle
 	if s == nil || len(s.Views) == 0 {
 		return nil, room, nil
 	}
-	if slices.Contains(s.Panels, curves) {
-		e.f.note("The curves that were open are not in the film.")
-	}
 	a := aside{swing: review.Other{Swing: s.Swing}, room: room}
 	side, err := e.f.side(ctx, a.swing)
 	if err != nil || side == nil {
 		return nil, room, err
 	}
+	open := slices.Contains(s.Panels, panelCurves)
+	if open && side.motion == nil && !e.f.ahead {
+		e.f.note("The curves that were open are not shown here: making the film follows the swing for them.")
+	}
 	switch {
+	case open && side.motion != nil:
+		a.panel, a.instant = panelCurves, -1e9 // none
+		for i := range s.Views {
+			if at, ok := side.instant(&s.Views[i]); ok {
+				a.instant = at
+				break
+			}
+		}
 	case slices.Contains(s.Panels, findings) && len(side.found()) > 0:
+		a.panel = findings
 	case slices.Contains(s.Panels, fromAbove) && side.above(geometry.PositionName(s.Position), e.f.request.Imperial) != nil:
-		a.position = geometry.PositionName(s.Position)
+		a.panel, a.position = fromAbove, geometry.PositionName(s.Position)
 	default:
 		return nil, room, nil
 	}
-	if e.f.upright() {
+	if e.f.upright() || a.panel == panelCurves {
 		room.Max.Y -= int(asideUpright*float64(room.Dy())) &^ 1
-		if n := len(s.Views); n > 1 {
+		if n := len(s.Views); n > 1 && e.f.upright() {
 			room.Max.Y = min(room.Max.Y, room.Min.Y+int(float64(room.Dx()/n)/narrowest)&^1)
 		}
 		a.room.Min.Y = room.Max.Y
@@ -77,7 +89,11 @@ func (f *Film) upright() bool { return f.request.Size == takehome.Phone }
 // beside draws an aside.
 func (e *easel) beside(a *aside) {
 	side := e.f.sides[a.swing]
-	if a.position == "" {
+	switch a.panel {
+	case panelCurves:
+		e.put(e.plot(side, a.instant, a.instant > -1e9, a.room.Size()), a.room)
+		return
+	case findings:
 		e.put(e.list(side.found(), a.room.Size()), a.room)
 		return
 	}
@@ -96,6 +112,12 @@ func (e *easel) put(img *image.RGBA, room image.Rectangle) {
 	size := img.Rect.Size()
 	at := room.Min.Add(image.Pt(max(room.Dx()-size.X, 0)/2&^1, max(room.Dy()-size.Y, 0)/2&^1))
 	e.to.Over(img.SubImage(image.Rectangle{Max: image.Pt(min(size.X, room.Dx()), min(size.Y, room.Dy()))}).(*image.RGBA), at)
+}
+
+// wide is how wide a text is at a size, units.
+func (e *easel) wide(text string, size float64) float64 {
+	w, _ := explain.NewTypeface(size*e.unit, false).Measure(text)
+	return w / e.unit
 }
 
 // list writes sentences under each other, as far as there is room.

@@ -12,6 +12,8 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/review"
 	"turngauge/geometry"
+	"turngauge/geometry/motion"
+	"turngauge/ui/curves"
 	"turngauge/ui/takehome"
 )
 
@@ -66,9 +68,51 @@ func TestAside(t *testing.T) {
 	state.Panels = []string{findings}
 	img, _ = drawn(t, l, path, takehome.Screen, state)
 	assert.Greater(t, count(img, wide, bright), 100, "what is prescribed")
-	state.Panels = []string{curves}
+	state.Panels = []string{panelCurves}
 	_, f = drawn(t, l, path, takehome.Screen, state)
-	assert.Equal(t, []string{"The curves that were open are not in the film."}, f.Notes())
+	assert.Equal(t, []string{"The curves that were open are not shown here: making the film follows the swing for them."}, f.Notes())
+}
+
+// Curves that were open are in the film: each as a line in its band, with the interval of
+// where the pictures are, and nothing where they are not known.
+func TestPlot(t *testing.T) {
+	l, path := fixture(t)
+	s := &l.Swings[0]
+	fo := s.ClipOf(geometry.FaceOn).ID
+	followed := &curves.Followed{Clips: []curves.Clip{{ID: fo}}}
+	fit := &motion.Curves{Shift: []float64{0}, Curves: []motion.Curve{{Name: "pelvis turn", Unit: geometry.Degrees}}}
+	for n := range 58 {
+		at := float64(n)/40 - 1
+		followed.Clips[0].Seconds = append(followed.Clips[0].Seconds, at)
+		fit.Seconds = append(fit.Seconds, at)
+		fit.Curves[0].Values = append(fit.Curves[0].Values, motion.Value{Known: n < 40, Value: 40, Low95: 34, High95: 46})
+	}
+	for _, size := range []takehome.Size{takehome.Screen, takehome.Phone} {
+		state := review.State{Swing: s.ID, Views: []review.View{view(l, fo, 20)}, Panels: []string{panelCurves}}
+		f, err := Open(t.Context(), Request{
+			Lesson: l, Path: path, Size: size, Motion: &takehome.Motion{Swing: s.ID, Followed: followed, Fit: fit},
+			Review: recordedAs(t, annotations.NewID(), path, 1, nil, map[float64]review.State{0: state}),
+		})
+		require.NoError(t, err)
+		defer f.Close()
+		img := image.NewRGBA(image.Rectangle{Max: f.size})
+		require.NoError(t, f.Painter(img).Draw(t.Context(), 0))
+		plot := image.Rect(0, 400, f.size.X, f.size.Y)
+		line := image.Rectangle{}
+		for y := plot.Min.Y; y < plot.Max.Y; y++ {
+			for x := range f.size.X {
+				if c := img.RGBAAt(x, y); c.R == 0x56 && c.G == 0xb4 && c.B == 0xe9 && x > 80 {
+					line = line.Union(image.Rect(x, y, x+1, y+1))
+				}
+			}
+		}
+		assert.InDelta(t, 39.0/57, float64(line.Max.X-44)/float64(f.size.X-60), 0.03, "it ends where it isn't known any more")
+		assert.Greater(t, count(img, plot, accent), 100, "where the pictures are")
+		side := f.sides[review.Other{Swing: s.ID}]
+		at, ok := side.instant(&state.Views[0])
+		assert.True(t, ok)
+		assert.InDelta(t, -0.5, at, 1e-9)
+	}
 }
 
 // A swing that lay over another does in the film, as strongly; where they can't be aligned

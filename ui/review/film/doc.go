@@ -41,6 +41,9 @@ type Request struct {
 	Targets  annotations.Targets // nil means the program's own
 	Decided  float64             // as takehome.Request
 	Imperial bool
+	// Motion is what the swing that it names was followed to, for curves that were open; of
+	// other swings, and without it, Write has them followed.
+	Motion *takehome.Motion
 
 	MP4  string // the file to write
 	Size takehome.Size

@@ -104,6 +104,7 @@ func (e *easel) draw(ctx context.Context, n int) error {
 		v := &e.views[i].foot
 		under.head, under.said, under.told = cmp.Or(under.head, v.head), cmp.Or(under.said, v.said), under.told || v.told
 	}
+	under.told = under.told || side != nil && side.panel != findings
 	if !e.drawn || under != e.lines {
 		e.words(room.Max.Y, under)
 	}

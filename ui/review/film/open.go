@@ -7,6 +7,8 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/review"
+	"turngauge/geometry/motion"
+	"turngauge/ui/curves"
 	"turngauge/video"
 	"turngauge/video/loudness"
 )
@@ -39,6 +41,10 @@ type side struct {
 	*measured
 	folder  string
 	readers map[string]*video.Reader // by clip; nil where it can't be read
+
+	motion     *motion.Curves // nil where it was not followed
+	followed   *curves.Followed
+	unfollowed bool // it can't be
 }
 
 // Open reads a review's list and voice. The error says what is wrong with them.
@@ -162,6 +168,9 @@ func (f *Film) side(ctx context.Context, of review.Other) (*side, error) {
 		return nil, err
 	}
 	s := &side{measured: m, folder: folderOf(path), readers: map[string]*video.Reader{}}
+	if k := f.request.Motion; k != nil && k.Swing == of.Swing && of.Lesson == "" {
+		s.motion, s.followed = k.Fit, k.Followed
+	}
 	f.sides[of] = s
 	return s, nil
 }

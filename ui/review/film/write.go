@@ -2,6 +2,7 @@ package film
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"image"
 	"math"
@@ -55,7 +56,7 @@ func Write(ctx context.Context, r Request) (notes []string, err error) {
 	}
 	defer f.Close()
 	f.ahead = true
-	if err := f.openAll(ctx); err != nil {
+	if err := errors.Join(f.openAll(ctx), f.follow(ctx)); err != nil {
 		return f.notes, err
 	}
 	if r.Progress == nil {
