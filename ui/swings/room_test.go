@@ -159,3 +159,9 @@ func TestTeachingFromTheCard(t *testing.T) {
 	w.Frame()
 	assert.True(t, r.teaching.offer.Empty(), "it was looked for in vain, and is not offered again")
 }
+
+func TestAnAxisHasTwoNumbersAtLeast(t *testing.T) {
+	assert.Equal(t, []float64{30, 35}, ticksWithin(28, 38.3, 2))
+	assert.Equal(t, []float64{0, 10, 20}, ticksWithin(-4, 21, 4))
+	assert.Empty(t, ticksWithin(3, 3, 2))
+}

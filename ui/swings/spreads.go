@@ -96,7 +96,10 @@ func (r *Room) layoutStrip(gtx layout.Context, i int) layout.Dimensions {
 	head := float32(in.Min.Y + gtx.Sp(14))
 	at := th.TextAt(gtx, f32.Pt(float32(pad), head), 0, 0.5, draw.Body, font.SemiBold, th.Text, words.Sentence(kit.Joined(m.name, string(m.position))))
 	if m.target != nil {
-		th.TextAt(gtx, f32.Pt(float32(at.Max.X+gtx.Dp(14)), head), 0, 0.5, draw.Small, font.Normal, th.Dim, "target "+exact.Of(m.name, m.position).Range(m.target.Range))
+		from := at.Max.X + gtx.Dp(14)
+		off := op.Offset(image.Pt(from, int(head)-gtx.Sp(8))).Push(gtx.Ops)
+		th.Label(kit.Constrained(gtx, max(in.Max.X-from, 0)), draw.Small, font.Normal, th.Dim, "target "+exact.Of(m.name, m.position).Range(m.target.Range))
+		off.Pop()
 	}
 	// The names of the kinds, the plot, and the numbers.
 	names, texts := gtx.Sp(120), gtx.Sp(250)
@@ -134,14 +137,22 @@ func (r *Room) stripGround(gtx layout.Context, m *measure, plot image.Rectangle,
 			draw.Fill(gtx.Ops, image.Rect(low, plot.Min.Y, high, plot.Max.Y), draw.Alpha(th.Band, 0.6))
 		}
 	}
-	for _, t := range bench.Ticks(m.low, m.high, max(plot.Dx()/gtx.Sp(90), 2)) {
-		if t < m.low || t > m.high {
-			continue
-		}
+	for _, t := range ticksWithin(m.low, m.high, max(plot.Dx()/gtx.Sp(90), 2)) {
 		at := x(t)
 		draw.Fill(gtx.Ops, image.Rect(int(at), plot.Min.Y, int(at)+1, plot.Max.Y), th.Line)
 		th.TextAt(gtx, f32.Pt(at, float32(plot.Max.Y)), 0.5, 0, 11, font.Normal, th.Dim, told.Value(t))
 	}
+}
+
+// ticksWithin are about n round values from low to high, never fewer than two where
+// finer steps have them.
+func ticksWithin(low, high float64, n int) (in []float64) {
+	for most := n + 4; n <= most; n++ {
+		if in = bench.Ticks(low, high, n); len(in) > 1 {
+			return in
+		}
+	}
+	return in
 }
 
 // stripKind draws the swings of one kind from y down and returns where the next begins.
