@@ -3,11 +3,13 @@ package film
 import (
 	"context"
 	"image"
+	"image/color"
 	"image/draw"
 	"slices"
 	"strings"
 
 	"turngauge/annotations/review"
+	"turngauge/annotations/words"
 	"turngauge/geometry"
 	"turngauge/ui/explain"
 	"turngauge/ui/plan"
@@ -99,11 +101,31 @@ func (e *easel) beside(a *aside) {
 	}
 	// The letters of the drawing are 8 points high.
 	scale := 15 * e.unit / 8
-	width, height := float64(a.room.Dx())/scale, float64(a.room.Dy())/scale
-	d := takehome.Above(side.above(a.position, e.f.request.Imperial), "", width, min(height, width))
-	e.put(diagram(&d, scale), a.room)
+	e.to.Fill(a.room, surround)
+	body := a.room
+	body.Min.Y += int(84*e.unit) &^ 1 // what is written stands above
+	width, height := float64(body.Dx())/scale, float64(body.Dy())/scale
+	figure := side.above(a.position, e.f.request.Imperial)
+	shoulders, hips := figure.Shoulders.Label, figure.Hips.Label // beside the golfer they would cover him
+	figure.Shoulders.Label, figure.Hips.Label = "", ""
+	d := takehome.Above(figure, "", width, min(height, width))
+	e.put(diagram(&d, scale), body)
 	inset := int(10 * e.unit)
 	e.plate("From above, at "+called(a.position), a.room.Min.Add(image.Pt(inset, inset)))
+	said := image.NewRGBA(image.Rect(0, 0, a.room.Dx()-2*inset, int(44*e.unit)))
+	draw.Draw(said, said.Rect, image.NewUniform(surround), image.Point{}, draw.Src)
+	face, y := explain.NewTypeface(15*e.unit, true), 0.0
+	for _, l := range []struct {
+		text string
+		ink  color.NRGBA
+	}{{shoulders, bright}, {hips, accent}} {
+		if l.text != "" {
+			face.Draw(said, explain.Pt{X: 6 * e.unit, Y: y}, l.ink, words.Sentence(l.text))
+			y += 21 * e.unit
+		}
+	}
+	at := a.room.Min.Add(image.Pt(inset, inset+int(30*e.unit)))
+	e.to.Over(said, image.Pt(at.X&^1, at.Y&^1))
 }
 
 // put lays a picture into the middle of a room.

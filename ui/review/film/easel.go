@@ -182,6 +182,9 @@ func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rec
 	}
 	ink := e.ink[i]
 	fig, said := e.f.figure(s, v, side, now.paired)
+	if fig != nil && said != "" && !s.Explained && float64(place.Dx()) < 420*e.unit {
+		fig.Labels = nil // it would cover the golfer, and stands below
+	}
 	on := e.paint(ink, fig, part)
 	if p := s.Pointer; p != nil && p.View == i {
 		k := float64(place.Dx()) / float64(part.Dx())
