@@ -19,7 +19,8 @@ type Held struct {
 	// lie where the coach has them, and other lessons may need them.
 	Clips []string
 	// Exported are files that carry the student's name, in the folder for exports and
-	// beside the lessons: sheets, stills, annotated clips, zip files.
+	// beside the lessons: sheets, stills, annotated clips, zip files; and films of reviews,
+	// in which the coach speaks of the student, whatever they are called.
 	Exported []string
 	Consent  Consent
 	Card     Card
@@ -78,6 +79,9 @@ func (l *Library) HeldOf(ctx context.Context, student int64, exports string) (He
 	}
 	for _, dir := range folders {
 		h.Exported = append(h.Exported, named(dir, h.Name)...)
+	}
+	for _, e := range h.Lessons {
+		h.Exported = append(h.Exported, filmsOf(e)...)
 	}
 	slices.Sort(h.Exported)
 	h.Exported = slices.DeleteFunc(slices.Compact(h.Exported), func(f string) bool {

@@ -129,6 +129,27 @@ func reviewFiles(e Entry) (files []string) {
 	return files
 }
 
+// filmsOf are the films of a lesson's reviews that lie beside its document.
+func filmsOf(e Entry) (files []string) {
+	l, _, err := annotations.Load(e.Path)
+	if err != nil {
+		return nil // a document that can't be read names none
+	}
+	for i := range l.Reviews {
+		name := l.Reviews[i].Film
+		if name != filepath.Base(name) || filepath.Ext(name) != ".mp4" {
+			continue
+		}
+		for _, at := range []string{e.Path, e.Origin} {
+			f := filepath.Join(filepath.Dir(at), name)
+			if info, err := os.Lstat(f); at != "" && err == nil && info.Mode().IsRegular() {
+				files = append(files, f)
+			}
+		}
+	}
+	return files
+}
+
 // forgetReviews removes the reviews of a lesson that is deleted for good, unless the library
 // has it elsewhere too, as a copy whose reviews they may be. What can't be removed stays as
 // clips do.
