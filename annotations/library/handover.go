@@ -156,6 +156,7 @@ func readable(l *annotations.Lesson) string {
 	line("Coach", l.Coach)
 	line("Place", l.Place)
 	line("Notes", l.Notes)
+	line("Question", l.Question)
 	for i := range l.Swings {
 		s := &l.Swings[i]
 		b.WriteByte('\n')

@@ -298,7 +298,7 @@ func indexSearch(ctx context.Context, tx *sql.Tx, key int64, l *annotations.Less
 		return err
 	}
 	_, err = tx.ExecContext(ctx, "INSERT INTO search (rowid, student, title, tags, notes, findings) VALUES (?, ?, ?, ?, ?, ?)",
-		key, fold(l.Student.Name), fold(strings.Join(title, " ")), fold(strings.Join(tags, " ")), fold(l.Notes), fold(strings.Join(findings, " ")))
+		key, fold(l.Student.Name), fold(strings.Join(title, " ")), fold(strings.Join(tags, " ")), fold(l.Notes+" "+l.Question), fold(strings.Join(findings, " ")))
 	return err
 }
 

@@ -81,11 +81,12 @@ func TestReviewsTravel(t *testing.T) {
 	good.Title, good.Captions = "Spoken to the parents", []review.Caption{{From: 0, To: 1, Text: "Mind the wagglewort."}}
 	anew, lost := recordReview(t, folder, l.ID, "01C"), []review.Span{{From: 0, To: 0.5}}
 	good = good.Anew(review.Take{List: anew.List, Voice: anew.Voice, Clock: 1, Instead: lost}).Anew(review.Take{List: "reviews/gone.jsonl", Clock: 3, Instead: lost})
+	l.Question = "How do I hit a snicketfade?"
 	l.Reviews = l.Reviews.With(good).With(bad)
 	require.NoError(t, annotations.Save(k.paths[0], l))
 	key, err := k.l.Record(ctx, k.paths[0], l, false)
 	require.NoError(t, err)
-	for _, text := range []string{"spoken parents", "wagglewort", "review"} {
+	for _, text := range []string{"spoken parents", "wagglewort", "review", "snicketfade"} {
 		found, err := k.l.Lessons(ctx, Query{Text: text})
 		require.NoError(t, err)
 		require.Len(t, found, 1, text)

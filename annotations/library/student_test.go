@@ -52,7 +52,7 @@ func keptStudent(t *testing.T) *kept {
 		note := func(l *annotations.Lesson) {
 			l.ID = annotations.NewID()
 			if name == erasedName {
-				l.Notes = erasedNote
+				l.Notes, l.Question = erasedNote, "how to hit a draw"
 				l.Shots = shots.List{{ID: "1", Block: "before", Club: "=7-iron", Values: map[shots.Reading]float64{shots.Carry: 130.5}}}
 				l.Prescription.Feel = "the belt to the target"
 			}
@@ -226,6 +226,7 @@ func TestHandOverHoldsEverything(t *testing.T) {
 	assert.Contains(t, text("README.txt"), "the student is a minor")
 	one := erasedName + " 2026-05-02 Visit 1"
 	assert.Contains(t, text(one, "lesson.txt"), "Notes: "+erasedNote)
+	assert.Contains(t, text(one, "lesson.txt"), "Question: how to hit a draw")
 	assert.Contains(t, text(one, "lesson.txt"), "Feel: the belt to the target")
 	assert.Equal(t, "film", text(one, "face-on.mp4"))
 	assert.Equal(t, "sheet", text("exported", filepath.Base(k.sheet)))

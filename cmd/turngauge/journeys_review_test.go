@@ -101,7 +101,7 @@ func TestCoachTalksALessonThrough(t *testing.T) {
 	}
 	saved := func(what string, so func(r review.Review) bool) {
 		t.Helper()
-		require.Eventually(t, func() bool { return so(mended()) }, time.Minute, 50*time.Millisecond, what)
+		require.Eventually(t, func() bool { return so(mended()) }, 2*time.Minute, 50*time.Millisecond, what)
 	}
 	saved("its length", func(r review.Review) bool { return r.Seconds > 0 })
 	j.Key("bracketleft", "Right", "bracketright", "s")
@@ -122,7 +122,7 @@ func TestCoachTalksALessonThrough(t *testing.T) {
 	require.Eventually(t, func() bool {
 		films, _ = filepath.Glob(filepath.Join(dir, "*.mp4"))
 		return len(films) == 3
-	}, 2*time.Minute, 100*time.Millisecond)
+	}, 4*time.Minute, 100*time.Millisecond)
 	j.stop()
 
 	r := mended()

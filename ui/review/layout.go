@@ -90,7 +90,7 @@ func (r *Room) Layout(gtx layout.Context) layout.Dimensions {
 
 // mostOpening is how long a microphone may take until it is heard, and a clip until it is shown,
 // seconds.
-const mostOpening = 5
+const mostOpening = 10
 
 // The meter's scale, dBFS: speech into a microphone that is set well peaks between -20 and
 // -6 (common practice, no source).

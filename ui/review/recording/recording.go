@@ -120,9 +120,12 @@ type files struct {
 // noted together.
 const every = time.Second
 
-// mostSilent is how long a microphone that is open may give nothing, not even silence: more
-// than one takes to be opened.
-const mostSilent = 4 * time.Second
+// mostSilent is how long a microphone may give nothing, not even silence, once it was heard,
+// and mostOpening until it is: on a busy computer that takes seconds.
+const (
+	mostSilent  = 4 * time.Second
+	mostOpening = 10 * time.Second
+)
 
 const gone = "the microphone gives none, as when another program has taken it or it is switched off; close that, or switch it on"
 
@@ -171,7 +174,11 @@ func (r *Recorder) run(f *files) (err error) {
 			ear, again, last = r.listen(), nil, microphone.Now()
 		case <-sync.C:
 			err = f.sync()
-			if ear != nil && !quiet && microphone.Now()-last > mostSilent && err == nil {
+			patience := mostSilent
+			if fresh {
+				patience = mostOpening
+			}
+			if ear != nil && !quiet && microphone.Now()-last > patience && err == nil {
 				// A sound server holds a device back, without a word, that another program has
 				// to itself. It gives sound again when that lets it go.
 				fresh, quiet = true, true
