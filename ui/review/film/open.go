@@ -49,6 +49,22 @@ type side struct {
 
 // Open reads a review's list and voice. The error says what is wrong with them.
 func Open(ctx context.Context, r Request) (*Film, error) {
+	f, err := open(ctx, r)
+	if err != nil {
+		return nil, err
+	}
+	if r.Preview != (image.Point{}) {
+		f.sound = plain(f.said)
+		return f, f.heard(true, nil)
+	}
+	if err := f.heard(f.hear()); err != nil {
+		return nil, err
+	}
+	return f, nil
+}
+
+// open is Open without the sound.
+func open(ctx context.Context, r Request) (*Film, error) {
 	told, err := review.Tell(folderOf(r.Path), &r.Review)
 	if err != nil {
 		return nil, err
@@ -65,32 +81,31 @@ func Open(ctx context.Context, r Request) (*Film, error) {
 	if len(f.course) == 0 {
 		return nil, ErrEmpty
 	}
-	sound := f.course.sound(told.Voice)
-	if r.Preview != (image.Point{}) {
-		f.sound = plain(sound)
-		return f.opened(ctx)
-	}
-	if r.Denoise && len(sound) > 0 {
-		learnt := false
-		if sound, learnt, err = loudness.Denoise(sound); err != nil {
-			return nil, err
-		}
-		if !learnt {
-			f.note("The noise behind the voice stays as it is: there is no quiet half second in the review to learn it from.")
-		}
-	}
-	f.said = sound
-	if err := f.normalize(codecAdds); err != nil {
-		return nil, err
-	}
-	return f.opened(ctx)
+	f.said = f.course.sound(told.Voice)
+	return f, ctx.Err()
 }
 
-func (f *Film) opened(ctx context.Context) (*Film, error) {
-	if len(f.sound) == 0 {
+// hear makes the sound of the voice, which takes seconds; learnt is false where its noise was
+// to be taken from it and can't be.
+func (f *Film) hear() (learnt bool, err error) {
+	learnt = true
+	if f.request.Denoise && len(f.said) > 0 {
+		if f.said, learnt, err = loudness.Denoise(f.said); err != nil {
+			return learnt, err
+		}
+	}
+	return learnt, f.normalize(codecAdds)
+}
+
+// heard notes what came of hear.
+func (f *Film) heard(learnt bool, err error) error {
+	if !learnt {
+		f.note("The noise behind the voice stays as it is: there is no quiet half second in the review to learn it from.")
+	}
+	if err == nil && len(f.sound) == 0 {
 		f.note("The film has no sound: the review was recorded without a microphone.")
 	}
-	return f, ctx.Err()
+	return err
 }
 
 // normalize brings the voice to its loudness, where the codec will add so much to its peaks,

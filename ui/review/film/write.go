@@ -8,6 +8,8 @@ import (
 	"math"
 	"os"
 
+	"golang.org/x/sync/errgroup"
+
 	"turngauge/annotations/place"
 	"turngauge/annotations/review"
 	"turngauge/ui/fault"
@@ -50,13 +52,21 @@ var sizes = [...]float64{1, 0.667, 0.5}
 // Write makes the film. It stops when ctx ends; the file is complete or not there. The
 // notes are sentences for the coach: what was left out, and why.
 func Write(ctx context.Context, r Request) (notes []string, err error) {
-	f, err := Open(ctx, r)
+	f, err := open(ctx, r)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
 	f.ahead = true
-	if err := errors.Join(f.openAll(ctx), f.follow(ctx)); err != nil {
+	learnt := false
+	var hearing errgroup.Group
+	hearing.Go(fault.Guard(func() (err error) {
+		learnt, err = f.hear()
+		return err
+	}))
+	err = errors.Join(f.openAll(ctx), f.follow(ctx))
+	deaf := hearing.Wait()
+	if err = errors.Join(err, f.heard(learnt || deaf != nil, deaf)); err != nil {
 		return f.notes, err
 	}
 	if r.Progress == nil {
