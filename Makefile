@@ -74,7 +74,7 @@ TEST_ENV = unset DISPLAY WAYLAND_DISPLAY; XDG_RUNTIME_DIR=$$(mktemp -d); export 
 # as many packages at a time as keep the processors busy while windows and typing hands are
 # waited for.
 test: test-packages go-version check
-	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -vet=off -ldflags='-s -w -extldflags=-fuse-ld=gold' -timeout 15m -p $$((2 * $$(nproc))) $(PACKAGES)
+	@$(TEST_ENV); $(GO) test -tags '$(TAGS)' -vet=off -ldflags='-s -w -extldflags=-fuse-ld=gold' -timeout 18m -p $$((2 * $$(nproc))) $(PACKAGES)
 	@$(GO) test -tags '$(TAGS)' ./video -run '^$$' -fuzz '^FuzzOpen$$' -fuzztime 2000x -fuzzminimizetime 1x
 	@$(GO) test ./video/pose/tflite -run '^$$' -fuzz '^FuzzLoad$$' -fuzztime 5000x -fuzzminimizetime 1x
 

@@ -112,9 +112,6 @@ func (x *Room) groups(words wordiness) [][]layout.Widget {
 	}
 	// brief is a button whose word is left out where words has no more than that.
 	brief := func(id string, upto wordiness, word string, s draw.ButtonStyle) layout.Widget {
-		if s.Name == "" {
-			s.Name = word
-		}
 		if words > upto {
 			s.Label = word
 		}
@@ -127,10 +124,10 @@ func (x *Room) groups(words wordiness) [][]layout.Widget {
 			button("draw line", draw.ButtonStyle{Label: "Line", Icon: draw.IconLine, Toggle: true, On: tool == annotations.DrawnLine}),
 			button("draw angle", draw.ButtonStyle{Label: "Angle", Icon: draw.IconAngle, Toggle: true, On: tool == annotations.DrawnAngle}),
 			button("write note", draw.ButtonStyle{Label: "Note", Icon: draw.IconNote, Toggle: true, On: tool == annotations.DrawnNote}),
-			brief("draw arrow", noShapes, "Arrow", draw.ButtonStyle{Icon: draw.IconArrow, Toggle: true, On: tool == annotations.DrawnArrow}),
-			brief("draw circle", noShapes, "Circle", draw.ButtonStyle{Icon: draw.IconCircle, Toggle: true, On: tool == annotations.DrawnCircle}),
-			brief("draw box", noShapes, "Box", draw.ButtonStyle{Icon: draw.IconFrame, Toggle: true, On: tool == annotations.DrawnBox}),
-			brief("draw freehand", noShapes, "Freehand", draw.ButtonStyle{Icon: draw.IconFreehand, Toggle: true, On: tool == annotations.DrawnFreehand}),
+			brief("draw arrow", noShapes, "Arrow", draw.ButtonStyle{Name: "Arrow", Icon: draw.IconArrow, Toggle: true, On: tool == annotations.DrawnArrow}),
+			brief("draw circle", noShapes, "Circle", draw.ButtonStyle{Name: "Circle", Icon: draw.IconCircle, Toggle: true, On: tool == annotations.DrawnCircle}),
+			brief("draw box", noShapes, "Box", draw.ButtonStyle{Name: "Box", Icon: draw.IconFrame, Toggle: true, On: tool == annotations.DrawnBox}),
+			brief("draw freehand", noShapes, "Freehand", draw.ButtonStyle{Name: "Freehand", Icon: draw.IconFreehand, Toggle: true, On: tool == annotations.DrawnFreehand}),
 			brief("next stroke", noShapes, bench.Title(strokeNames[stroke]), draw.ButtonStyle{Name: "Stroke: " + strokeNames[stroke], Icon: strokeIcons[stroke]}),
 		},
 		{
