@@ -198,9 +198,10 @@ func (c *Card) mendPassage(gtx layout.Context) {
 		c.room.edit(r, "bring back what was mended of the review")
 	}
 	if c.pauses.Clicked(gtx) {
-		r.LongestPause = longestPause - r.LongestPause
-		if r.LongestPause < 0.01 {
+		if r.LongestPause > 0 {
 			r.LongestPause = 0
+		} else {
+			r.LongestPause = longestPause
 		}
 		c.forget()
 		c.room.edit(r, "shorten the pauses of the review")

@@ -11,8 +11,9 @@ import (
 
 // wishes are how the film is to be; they are kept while the window is open.
 type wishes struct {
-	upright, denoise, plain bool
-	most                    int // of mostMB
+	upright, denoise bool
+	unburnt          bool // captions are not drawn on the pictures
+	most             int  // of mostMB
 }
 
 // mostMB are how large the film's file may be, megabytes; 0 for any size. Mail takes some
@@ -37,13 +38,13 @@ func (w *wished) update(gtx layout.Context, on *wishes) {
 		on.denoise = !on.denoise
 	}
 	if w.burnt.Clicked(gtx) {
-		on.plain = !on.plain
+		on.unburnt = !on.unburnt
 	}
 }
 
 // ask brings the wishes into a request.
 func (on *wishes) ask(q *film.Request) {
-	q.Burn, q.Denoise, q.MostMB = !on.plain && len(q.Review.Captions) > 0, on.denoise, mostMB[on.most]
+	q.Burn, q.Denoise, q.MostMB = !on.unburnt && len(q.Review.Captions) > 0, on.denoise, mostMB[on.most]
 	if on.upright {
 		q.Size = takehome.Phone
 	}
@@ -68,6 +69,6 @@ func (w *wished) widgets(th *draw.Theme, on *wishes, captions, voice bool) (out 
 		})
 	}
 	tick(&w.quieter, "Less noise", "Makes the steady noise behind your voice 12 dB quieter: wind, a fan, a road", on.denoise, voice)
-	tick(&w.burnt, "Captions on the pictures", "Else they are shown by players that can", !on.plain, captions)
+	tick(&w.burnt, "Captions on the pictures", "Else they are shown by players that can", !on.unburnt, captions)
 	return out
 }

@@ -15,9 +15,9 @@ const (
 	// them make a pause that noise can be learnt from.
 	piece  = Rate / 20
 	pieces = 10
-	// clear is how far the noise has to lie below the voice, dB: else what was learnt may be
+	// clearance is how far the noise has to lie below the voice, dB: else what was learnt may be
 	// the voice.
-	clear = 15
+	clearance = 15
 	// held is the level, dBFS, at which afftdn gets the noise: its own limits for a floor
 	// (-80 to -20, -50 unless it is told) then never matter.
 	held = -60
@@ -32,7 +32,7 @@ const (
 // same, where no pause is quiet enough beside the voice to learn it from.
 func Denoise(samples []float32) (out []float32, ok bool, err error) {
 	at, noise, voice := quietest(samples)
-	if at < 0 || voice-noise < clear {
+	if at < 0 || voice-noise < clearance {
 		return samples, false, nil
 	}
 	late, err := delay()

@@ -27,13 +27,7 @@ func (f *Film) readAhead(ctx context.Context) *ahead {
 	var done sync.WaitGroup
 	done.Go(func() {
 		defer close(a.come)
-		var last *review.State
-		for n := range f.Frames() {
-			s := f.shown(n)
-			if n > 0 && s == last {
-				continue
-			}
-			last = s
+		for s := range f.changes() {
 			read := f.read(ctx, s)
 			select {
 			case a.come <- read:
@@ -88,13 +82,10 @@ func (f *Film) read(ctx context.Context, s *review.State) (out []*video.Frame) {
 // openAll opens the swings and clips that are shown in the film. The only error is that of
 // ctx.
 func (f *Film) openAll(ctx context.Context) error {
-	var last *review.State
-	for n := range f.Frames() {
-		s := f.shown(n)
-		if s == nil || s == last {
+	for s := range f.changes() {
+		if s == nil {
 			continue
 		}
-		last = s
 		for i := range s.Views {
 			side, err := f.side(ctx, swingOf(s, &s.Views[i]))
 			if err != nil {

@@ -3,11 +3,8 @@ package film
 import (
 	"math"
 	"os"
-	"os/exec"
 	"path/filepath"
-	"syscall"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -16,7 +13,7 @@ import (
 	"turngauge/geometry"
 	"turngauge/ui/takehome"
 	"turngauge/ui/x11/xtest"
-	"turngauge/video"
+	"turngauge/video/videotest"
 )
 
 // BenchmarkFilm makes the film of a review, beside FFmpeg's command line encoding the
@@ -43,31 +40,11 @@ func BenchmarkFilm(b *testing.B) {
 				r.Lesson, r.Path = fixture(b)
 				r.Review = restless(b, r.Lesson, r.Path)
 			}
-			dir := b.TempDir()
-			r.MP4 = filepath.Join(dir, "ours.mp4")
-			var frames int
-			var ours, theirs, ourCPU, theirCPU time.Duration
-			for b.Loop() {
-				start, used := time.Now(), processorTime(b)
+			r.MP4 = filepath.Join(b.TempDir(), "ours.mp4")
+			videotest.BesideFFmpeg(b, ffmpeg, r.MP4, func() error {
 				_, err := Write(b.Context(), r)
-				require.NoError(b, err)
-				ours, ourCPU = ours+time.Since(start), ourCPU+processorTime(b)-used
-				b.StopTimer()
-				s, err := video.Open(r.MP4)
-				require.NoError(b, err)
-				frames += s.Frames()
-				require.NoError(b, s.Close())
-				again := exec.Command(ffmpeg, "-v", "error", "-y", "-i", r.MP4, "-c:v", "libx264", "-preset", "veryfast", "-crf", "21",
-					"-bf", "0", "-g", "30", "-threads", "2", "-c:a", "aac", "-b:a", "128k", "-movflags", "+faststart", filepath.Join(dir, "theirs.mp4"))
-				start = time.Now()
-				require.NoError(b, again.Run())
-				theirs += time.Since(start)
-				theirCPU += again.ProcessState.UserTime() + again.ProcessState.SystemTime()
-				b.StartTimer()
-			}
-			b.ReportMetric(float64(frames)/ours.Seconds(), "frames/s")
-			b.ReportMetric(theirs.Seconds()/ours.Seconds(), "speed/ffmpeg")
-			b.ReportMetric(theirCPU.Seconds()/ourCPU.Seconds(), "cpu-speed/ffmpeg")
+				return err
+			}, "-c:a", "aac", "-b:a", "128k")
 		})
 	}
 }
@@ -95,15 +72,4 @@ func restless(b *testing.B, l *annotations.Lesson, path string) review.Review {
 		voice[i] = int16(9000 * math.Sin(float64(i)*0.05) * math.Sin(float64(i)*1e-4))
 	}
 	return recorded(b, path, 30, voice, states)
-}
-
-// processorTime is what this process and those that it started and that ended, as the one
-// that encodes, have used so far.
-func processorTime(b *testing.B) (sum time.Duration) {
-	for _, who := range []int{syscall.RUSAGE_SELF, syscall.RUSAGE_CHILDREN} {
-		var u syscall.Rusage
-		require.NoError(b, syscall.Getrusage(who, &u))
-		sum += time.Duration(u.Utime.Nano() + u.Stime.Nano())
-	}
-	return sum
 }

@@ -11,6 +11,7 @@ import (
 
 	"turngauge/annotations/review"
 	"turngauge/geometry"
+	"turngauge/ui/compare/laid"
 	"turngauge/ui/explain"
 	"turngauge/ui/takehome/crop"
 	"turngauge/video"
@@ -77,7 +78,7 @@ func (e *easel) draw(ctx context.Context, n int) error {
 	if err != nil {
 		return err
 	}
-	over, err := e.f.laid(ctx, s)
+	over, err := e.f.aligned(ctx, s)
 	if err != nil {
 		return err
 	}
@@ -132,7 +133,7 @@ func (e *easel) places(room image.Rectangle, views int, aside bool) []image.Rect
 }
 
 // view draws a view, unless it is there as it is to be.
-func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rectangle, over *laid) error {
+func (e *easel) view(ctx context.Context, s *review.State, i int, room image.Rectangle, over *laid.Aligned) error {
 	v := &s.Views[i]
 	now := drawnView{of: ofView(s, i), room: room, paired: len(s.Views) > 1}
 	if over != nil {

@@ -3,11 +3,13 @@ package film
 import (
 	"context"
 	"image"
+	"iter"
 	"slices"
 
 	"turngauge/annotations"
 	"turngauge/annotations/review"
 	"turngauge/geometry/motion"
+	"turngauge/ui/compare/laid"
 	"turngauge/ui/curves"
 	"turngauge/video"
 	"turngauge/video/loudness"
@@ -31,8 +33,8 @@ type Film struct {
 	said     []float32 // the voice of the course; none where there is none
 	sound    []float32 // the same at its loudness, 1 full scale
 	sides    map[review.Other]*side
-	pairs    map[pair]*laid // clips that lie over each other; nil where they can't
-	ahead    bool           // frames are read ahead in the order in which they are shown
+	pairs    map[pair]*laid.Aligned // clips that lie over each other; nil where they can't
+	ahead    bool                   // frames are read ahead in the order in which they are shown
 	notes    []string
 }
 
@@ -73,7 +75,7 @@ func open(ctx context.Context, r Request) (*Film, error) {
 	if len(rec.Steps) == 0 {
 		return nil, ErrEmpty
 	}
-	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}, pairs: map[pair]*laid{}, notes: told.Notes}
+	f := &Film{request: r, recorded: rec, sides: map[review.Other]*side{}, pairs: map[pair]*laid.Aligned{}, notes: told.Notes}
 	if f.size = r.Preview; f.size == (image.Point{}) {
 		f.size.X, f.size.Y = r.Size.Pixels()
 	}
@@ -209,6 +211,20 @@ func (f *Film) reader(s *side, c *annotations.Clip) *video.Reader {
 	source.SetFilmed(c.FilmedFPS)
 	s.readers[c.ID] = video.NewReader(source, video.ReaderOptions{CacheBytes: 96 << 20, Asked: f.ahead})
 	return s.readers[c.ID]
+}
+
+// changes are the states that the film shows, one after the other; nil where it shows nothing.
+func (f *Film) changes() iter.Seq[*review.State] {
+	return func(yield func(*review.State) bool) {
+		var last *review.State
+		for n := range f.Frames() {
+			s := f.shown(n)
+			if (n == 0 || s != last) && !yield(s) {
+				return
+			}
+			last = s
+		}
+	}
 }
 
 // shown returns what a frame of the film shows; nil for nothing.

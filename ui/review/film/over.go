@@ -8,7 +8,7 @@ import (
 
 	"turngauge/annotations/review"
 	"turngauge/geometry"
-	compared "turngauge/ui/compare/laid"
+	"turngauge/ui/compare/laid"
 	"turngauge/ui/explain"
 	"turngauge/video"
 )
@@ -19,15 +19,9 @@ type pair struct {
 	clips        [2]string
 }
 
-// laid is how two clips were aligned, or a sentence on why they can't be.
-type laid struct {
-	compared.Aligned
-	why string
-}
-
-// laid returns how the second picture of a state lies over the first, nil where it doesn't.
+// aligned returns how the second picture of a state lies over the first, nil where it doesn't.
 // The only error is that of ctx.
-func (f *Film) laid(ctx context.Context, s *review.State) (*laid, error) {
+func (f *Film) aligned(ctx context.Context, s *review.State) (*laid.Aligned, error) {
 	if s == nil || !(s.Over > 0) || len(s.Views) != 2 || s.Views[0].Other || !s.Views[1].Other || s.Other == nil {
 		return nil, nil
 	}
@@ -35,7 +29,7 @@ func (f *Film) laid(ctx context.Context, s *review.State) (*laid, error) {
 	if known, ok := f.pairs[p]; ok {
 		return known, nil
 	}
-	var sides [2]compared.Side
+	var sides [2]laid.Side
 	for i := range s.Views {
 		side, err := f.side(ctx, swingOf(s, &s.Views[i]))
 		if err != nil {
@@ -44,10 +38,10 @@ func (f *Film) laid(ctx context.Context, s *review.State) (*laid, error) {
 		if side == nil || side.Swing().Clip(p.clips[i]) == nil {
 			return nil, nil
 		}
-		sides[i] = compared.Side{Lesson: side.Lesson, Swing: side.Swing().ID, Clip: p.clips[i], Seen: side.seenAt(p.clips[i], geometry.Address)}
+		sides[i] = laid.Side{Lesson: side.Lesson, Swing: side.Swing().ID, Clip: p.clips[i], Seen: side.seenAt(p.clips[i], geometry.Address)}
 	}
-	a, why := compared.Align(&sides[0], &sides[1])
-	f.pairs[p] = &laid{a, why}
+	a, why := laid.Align(&sides[0], &sides[1])
+	f.pairs[p] = &a
 	if why != "" {
 		f.note("Two swings that lay over each other stand beside each other. %s", why)
 		f.pairs[p] = nil
@@ -56,7 +50,7 @@ func (f *Film) laid(ctx context.Context, s *review.State) (*laid, error) {
 }
 
 // layOver draws a frame with the other swing's over it.
-func (e *easel) layOver(ctx context.Context, s *review.State, frame *video.Frame, part, place image.Rectangle, over *laid) error {
+func (e *easel) layOver(ctx context.Context, s *review.State, frame *video.Frame, part, place image.Rectangle, over *laid.Aligned) error {
 	if e.under == nil || e.under.Rect.Size() != place.Size() {
 		e.under = image.NewRGBA(image.Rectangle{Max: place.Size()})
 	}
@@ -68,25 +62,28 @@ func (e *easel) layOver(ctx context.Context, s *review.State, frame *video.Frame
 	r := e.f.reader(side, side.Swing().Clip(v.Clip))
 	if r != nil {
 		other, err := r.Read(ctx, frameOf(r, v))
-		if err != nil {
-			e.f.note("Some frames of the %s clip can't be decoded, so they are left out.", side.Swing().Clip(v.Clip).View)
+		switch {
+		case ctx.Err() != nil:
 			return ctx.Err()
+		case err != nil: // this swing's frame is shown alone
+			e.f.note("Some frames of the %s clip can't be decoded, so they are left out.", side.Swing().Clip(v.Clip).View)
+		default:
+			defer other.Release()
+			if e.other == nil || e.other.Rect != other.Bounds() {
+				e.other = image.NewRGBA(other.Bounds())
+			}
+			if err := other.Render(e.other, other.Bounds()); err != nil {
+				return err
+			}
+			laid.Blend(e.under, part, e.other, e.other.Rect, over.Similarity, min(s.Over, 1))
 		}
-		defer other.Release()
-		if e.other == nil || e.other.Rect != other.Bounds() {
-			e.other = image.NewRGBA(other.Bounds())
-		}
-		if err := other.Render(e.other, other.Bounds()); err != nil {
-			return err
-		}
-		compared.Blend(e.under, part, e.other, e.other.Rect, over.Similarity, min(s.Over, 1))
 	}
 	e.to.Over(e.under, place.Min)
 	return nil
 }
 
 // whose says whose swing a view shows where two are compared, "" elsewhere.
-func (f *Film) whose(s *review.State, v *review.View, over *laid) string {
+func (f *Film) whose(s *review.State, v *review.View, over *laid.Aligned) string {
 	if s.Other == nil {
 		return ""
 	}

@@ -29,13 +29,10 @@ var plotted = [...]struct {
 
 // follow has the swings followed whose curves were open. The only error is that of ctx.
 func (f *Film) follow(ctx context.Context) error {
-	var last *review.State
-	for n := range f.Frames() {
-		s := f.shown(n)
-		if s == nil || s == last || !slices.Contains(s.Panels, panelCurves) {
+	for s := range f.changes() {
+		if s == nil || !slices.Contains(s.Panels, panelCurves) {
 			continue
 		}
-		last = s
 		of := review.Other{Swing: s.Swing}
 		side, err := f.side(ctx, of)
 		if err != nil {
