@@ -112,20 +112,33 @@ func Joined(words ...string) string {
 func Flow(gtx layout.Context, gap unit.Dp, parts ...layout.Widget) layout.Dimensions {
 	gtx.Constraints.Min = image.Point{}
 	between, width := gtx.Dp(gap), gtx.Constraints.Max.X
+	type placed struct {
+		call op.CallOp
+		x, h int
+	}
+	var row []placed
 	x, y, line, widest := 0, 0, 0, 0
+	draw := func() { // each in the middle of the row's height
+		for _, p := range row {
+			off := op.Offset(image.Pt(p.x, y+(line-p.h)/2)).Push(gtx.Ops)
+			p.call.Add(gtx.Ops)
+			off.Pop()
+		}
+		row = row[:0]
+	}
 	for _, p := range parts {
 		m := op.Record(gtx.Ops)
 		d := p(gtx)
 		call := m.Stop()
 		if x > 0 && x+d.Size.X > width {
+			draw()
 			x, y, line = 0, y+line+between, 0
 		}
-		off := op.Offset(image.Pt(x, y)).Push(gtx.Ops)
-		call.Add(gtx.Ops)
-		off.Pop()
+		row = append(row, placed{call, x, d.Size.Y})
 		widest = max(widest, x+d.Size.X)
 		x += d.Size.X + between
 		line = max(line, d.Size.Y)
 	}
+	draw()
 	return layout.Dimensions{Size: image.Pt(widest, y+line)}
 }
