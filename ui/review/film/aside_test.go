@@ -136,3 +136,27 @@ func TestOver(t *testing.T) {
 	assert.InDelta(t, grey(10), img.RGBAAt(320, 300).R, 4)
 	assert.InDelta(t, grey(50), img.RGBAAt(960, 300).R, 4)
 }
+
+// The place on a clip's curves is that of the frame shown, on the clock that both clips are
+// brought to by adding their shifts (motion.Curves.Shift), and the number that of the
+// nearest instant of the fit.
+func TestWhereOnTheCurves(t *testing.T) {
+	s := &side{
+		followed: &curves.Followed{Clips: []curves.Clip{{ID: "fo", Seconds: []float64{0, 0.1, 0.2}}, {ID: "dl", Seconds: []float64{1, 1.1, 1.2}}}},
+		motion:   &motion.Curves{Seconds: []float64{0, 0.25, 0.5}, Shift: []float64{0.3, -0.9}, Curves: []motion.Curve{{Values: []motion.Value{{Value: 1}, {Value: 2}, {Value: 3}}}}},
+	}
+	for _, c := range []struct {
+		view    review.View
+		seconds float64
+		value   float64
+	}{{review.View{Clip: "fo", Frame: 1}, 0.4, 3}, {review.View{Clip: "dl", Frame: 2}, 0.3, 2}, {review.View{Clip: "dl", Frame: 0}, 0.1, 1}} {
+		at, ok := s.instant(&c.view)
+		assert.True(t, ok)
+		assert.InDelta(t, c.seconds, at, 1e-12)
+		assert.InDelta(t, c.value, nearest(s.motion, &s.motion.Curves[0], at).Value, 0)
+	}
+	for _, v := range []review.View{{Clip: "other"}, {Clip: "fo", Frame: 3}, {Clip: "fo", Other: true}} {
+		_, ok := s.instant(&v)
+		assert.False(t, ok)
+	}
+}
