@@ -22,6 +22,7 @@ type Recorder struct {
 	voice  string
 	device string
 	begun  time.Duration // on the clock of package microphone
+	ended  time.Duration // since it began; read once stop is closed
 	say    func(string)  // what the coach is to know
 	events chan func(f *files) error
 	stop   chan struct{}
@@ -103,7 +104,10 @@ func (r *Recorder) Failed() bool {
 // End ends the review and returns its entry. The error is that of writing; what was
 // written until then is there.
 func (r *Recorder) End() (review.Review, error) {
-	r.once.Do(func() { close(r.stop) })
+	r.once.Do(func() {
+		r.ended = microphone.Now() - r.begun
+		close(r.stop)
+	})
 	<-r.done
 	return r.entry, r.err
 }
@@ -135,11 +139,15 @@ const anewAfter = 3 * time.Second
 func (r *Recorder) run(f *files) (err error) {
 	ear := r.listen()
 	defer func() { ear.close() }()
+	var ended time.Duration
 	defer func() {
-		if e := f.close(microphone.Now() - r.begun); err == nil {
+		if ended == 0 { // writing has failed
+			ended = microphone.Now() - r.begun
+		}
+		if e := f.close(ended); err == nil {
 			err = e
 		}
-		r.entry.Seconds = math.Round(r.Elapsed()*1000) / 1000
+		r.entry.Seconds = math.Round(ended.Seconds()*1000) / 1000
 		if f.voice == nil {
 			r.entry.Voice = ""
 		}
@@ -187,20 +195,48 @@ func (r *Recorder) run(f *files) (err error) {
 				r.say("There is no sound: " + gone + ". What is shown goes on being recorded.")
 			}
 		case <-r.stop:
-			for {
-				select {
-				case do := <-r.events:
-					if err = do(f); err != nil {
-						return err
-					}
-					continue
-				default:
-				}
-				return nil
-			}
+			ended = r.ended
+			return r.finish(f, ear, fresh)
 		}
 		if err != nil {
 			return err
+		}
+	}
+}
+
+// mostLate is how long is waited for the last word, which is still on its way from the sound
+// card when the review ends.
+const mostLate = 500 * time.Millisecond
+
+// finish writes what was shown and said until the review ended.
+func (r *Recorder) finish(f *files, ear *ear, fresh bool) error {
+	for {
+		select {
+		case do := <-r.events:
+			if err := do(f); err != nil {
+				return err
+			}
+			continue
+		default:
+		}
+		break
+	}
+	if !r.heard.Load() {
+		return nil
+	}
+	for late := time.After(mostLate); ; {
+		select {
+		case <-late:
+			return nil
+		case b, open := <-ear.blocks():
+			at := b.At - r.begun
+			if !open || at >= r.ended {
+				return nil
+			}
+			if err := f.hear(b, at, fresh); err != nil {
+				return err
+			}
+			fresh = false
 		}
 	}
 }

@@ -96,6 +96,33 @@ func TestVoiceBesidePictures(t *testing.T) {
 	assert.Greater(t, rec.Steps[1].At, heard-0.1) // the meter is some blocks late, more on a busy computer; package microphone has the exact test
 }
 
+// The disk is slow and the last word is still on its way from the sound card when the coach
+// ends the review. It is kept.
+func TestTheLastWord(t *testing.T) {
+	soundtest.Start(t)
+	dir := t.TempDir()
+	r, err := Begin(dir, "L1", "01J", soundtest.Microphone, new(said).add)
+	require.NoError(t, err)
+	heard := func() bool { _, ok := r.Level(); return ok }
+	require.Eventually(t, heard, time.Minute, 10*time.Millisecond)
+	begun := r.Elapsed()
+	require.Eventually(t, func() bool { return r.Elapsed() > begun+2.5 }, time.Minute, time.Millisecond)
+	r.note(func(*files) error { time.Sleep(300 * time.Millisecond); return nil })
+	require.Eventually(t, func() bool { return r.Elapsed() > begun+2.7 }, time.Minute, time.Millisecond)
+	entry, err := r.End()
+	require.NoError(t, err)
+	list, voice := entry.Files(dir)
+	rec, err := review.ReadList(list)
+	require.NoError(t, err)
+	samples, err := review.ReadVoice(voice)
+	require.NoError(t, err)
+	last := rec.Knots[len(rec.Knots)-1]
+	until := last.At + float64(int64(len(samples))-last.Sample)/review.Rate
+	t.Logf("the voice goes on for %.0f ms after the end", 1000*(until-rec.Seconds))
+	assert.InDelta(t, rec.Seconds, until, 0.1)
+	assert.Greater(t, until, rec.Seconds-0.003) // the clocks' agreement
+}
+
 // Without any microphone what is shown is recorded, and there is no voice.
 func TestNoMicrophoneAtAll(t *testing.T) {
 	dir := t.TempDir()
