@@ -217,6 +217,8 @@ func (k *killing) Send(text any, data []byte, files ...*os.File) error {
 			}
 			if c.Do == k.at {
 				_ = syscall.Kill(k.process.PID(), syscall.SIGSEGV)
+				_, _, _ = there.Receive(&answer{}) // until it is dead, or it might still answer
+				return
 			}
 			if there.Send(c, nil) != nil {
 				return

@@ -86,7 +86,7 @@ func TestCoachTalksALessonThrough(t *testing.T) {
 	speak("Address.")
 	j.Key("alt+4")
 	j.until("the top", func(s seen) bool { return bothShown(s) && s.Stages[0].Frame == 30 })
-	speak("The top.")
+	speak("The top. The hands are high, and the back is turned to where the ball goes.") // longer than what is mended below
 	j.picture("review-recording")
 	j.Key("F3")
 	j.until("the end", func(s seen) bool { return !s.Heard })
