@@ -7,6 +7,7 @@ import (
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/gesture"
+	"gioui.org/io/key"
 	"gioui.org/io/pointer"
 	"gioui.org/io/semantic"
 	"gioui.org/layout"
@@ -30,6 +31,8 @@ type List struct {
 	clicks  []gesture.Click
 	reveal  int // row to be scrolled into view, -1 for none
 	visible int
+	// Held are the modifier keys of the click that Clicked returned last.
+	Held key.Modifiers
 	// Pictured says that the rows have pictures.
 	Pictured bool
 }
@@ -44,23 +47,23 @@ func (l *List) Page() int { return max(l.visible-1, 1) }
 // It is to be asked until ok is false.
 func (l *List) Clicked(gtx layout.Context, n int) (row, times int, ok bool) {
 	for i := range l.clicks[:min(len(l.clicks), n)] {
-		if times := clicks(gtx, &l.clicks[i]); times > 0 {
+		var times int
+		if times, l.Held = clicks(gtx, &l.clicks[i]); times > 0 {
 			return i, times, true
 		}
 	}
 	return 0, 0, false
 }
 
-// clicks returns how often in a row something was clicked, 0 for not at all.
-func clicks(gtx layout.Context, c *gesture.Click) int {
-	n := 0
+// clicks returns how often in a row something was clicked, 0 for not at all, and what was held.
+func clicks(gtx layout.Context, c *gesture.Click) (n int, held key.Modifiers) {
 	for {
 		e, ok := c.Update(gtx.Source)
 		if !ok {
-			return n
+			return n, held
 		}
 		if e.Kind == gesture.KindClick {
-			n = e.NumClicks
+			n, held = e.NumClicks, e.Modifiers
 		}
 	}
 }

@@ -13,6 +13,7 @@ import (
 
 	"turngauge/annotations/library"
 	"turngauge/annotations/place"
+	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/shelf/worker"
 )
@@ -25,7 +26,7 @@ func (p *panel) chooseStudent(row int) {
 		p.student = p.students[row-1].Key
 	}
 	p.studentRows.Reveal(row)
-	p.lesson = 0
+	p.only(0)
 }
 
 // studentRow is the row of the student whose lessons are shown.
@@ -45,7 +46,7 @@ func (r *Room) updateKeys(gtx layout.Context) {
 	at := &p.search.Editor
 	for {
 		wanted := []event.Filter{
-			key.Filter{Focus: at, Name: key.NameUpArrow, Optional: key.ModCtrl}, key.Filter{Focus: at, Name: key.NameDownArrow, Optional: key.ModCtrl},
+			key.Filter{Focus: at, Name: key.NameUpArrow, Optional: key.ModCtrl | key.ModShift}, key.Filter{Focus: at, Name: key.NameDownArrow, Optional: key.ModCtrl | key.ModShift},
 			key.Filter{Focus: at, Name: key.NamePageUp}, key.Filter{Focus: at, Name: key.NamePageDown},
 			key.Filter{Focus: at, Name: key.NameReturn}, key.Filter{Focus: at, Name: key.NameEnter},
 			key.Filter{Focus: at, Name: key.NameDeleteForward, Required: key.ModCtrl},
@@ -75,26 +76,26 @@ func (r *Room) updateKeys(gtx layout.Context) {
 				r.read()
 				continue
 			}
-			r.stepLesson(step)
+			r.stepLesson(step, e.Modifiers&key.ModShift)
 		case key.NameReturn, key.NameEnter:
 			r.openChosen()
 			return
 		case key.NameDeleteForward:
-			r.deleteLesson()
+			r.deleteLessons()
 		case "Z":
-			r.undelete(*p.deleted)
+			r.undelete(p.deleted)
 		}
 	}
 }
 
-func (r *Room) stepLesson(step int) {
+func (r *Room) stepLesson(step int, held key.Modifiers) {
 	p := &r.panel
 	if len(p.lessons) == 0 {
 		return
 	}
 	i := slices.IndexFunc(p.lessons, func(e library.Entry) bool { return e.Key == p.lesson })
 	i = min(max(i+step, 0), len(p.lessons)-1)
-	p.lesson = p.lessons[i].Key
+	p.choose(i, held)
 	p.lessonRows.Reveal(i)
 	r.syncTags()
 }
@@ -116,48 +117,72 @@ func (r *Room) openChosen() {
 	}
 }
 
-func (r *Room) deleteLesson() {
+// deleteLessons puts the chosen lessons into the trash; the one behind them is chosen then.
+func (r *Room) deleteLessons() {
 	p := &r.panel
-	e := p.chosen()
-	if e == nil || p.trash {
+	gone := p.several()
+	if len(gone) == 0 || p.trash {
 		return
 	}
-	if r.host.Session() != nil && filepath.Clean(e.Path) == r.host.Session().Path {
+	if o := r.host.Session(); o != nil && slices.ContainsFunc(gone, func(e library.Entry) bool { return filepath.Clean(e.Path) == o.Path }) {
 		r.host.Alert("This lesson is on the bench: close it first, then delete it.")
 		return
 	}
-	gone := *e
-	i := slices.IndexFunc(p.lessons, func(x library.Entry) bool { return x.Key == gone.Key })
-	if len(p.lessons) > 1 { // the next one is chosen then
-		p.lesson = p.lessons[min(i+1, len(p.lessons)-1)].Key
-		if i == len(p.lessons)-1 {
-			p.lesson = p.lessons[i-1].Key
+	last := slices.IndexFunc(p.lessons, func(e library.Entry) bool { return e.Key == gone[len(gone)-1].Key })
+	next := int64(0)
+	for i, e := range p.lessons {
+		if !p.isChosen(e.Key) && (next == 0 || i <= last+1) {
+			next = e.Key
 		}
 	}
-	worker.Ask(r.shelf, "the lesson can't be deleted", func(ctx context.Context, l *library.Library) (bool, error) {
-		return true, l.Delete(ctx, gone.Key)
-	}, func(_ bool, err error) {
+	p.only(next)
+	worker.Ask(r.shelf, "the lesson can't be deleted", func(ctx context.Context, l *library.Library) (done []library.Entry, err error) {
+		for _, e := range gone {
+			if err = l.Delete(ctx, e.Key); err != nil {
+				return done, err
+			}
+			done = append(done, e)
+		}
+		return done, nil
+	}, func(done []library.Entry, err error) {
 		if err != nil {
 			r.host.Alert(err.Error())
-		} else {
-			p.deleted, p.exported = &gone, ""
+		}
+		if len(done) > 0 {
+			p.deleted, p.exported = done, ""
 		}
 		r.shelf.Changed()
 	})
 }
 
-func (r *Room) undelete(e library.Entry) {
-	worker.Ask(r.shelf, "the lesson can't be got back", func(ctx context.Context, l *library.Library) (string, error) {
-		return l.Undelete(ctx, e.Key)
-	}, func(path string, err error) {
+// undelete gets lessons back from the trash.
+func (r *Room) undelete(gone []library.Entry) {
+	if len(gone) == 0 {
+		return
+	}
+	worker.Ask(r.shelf, "the lesson can't be got back", func(ctx context.Context, l *library.Library) (paths []string, err error) {
+		for _, e := range gone {
+			path, err := l.Undelete(ctx, e.Key)
+			if err != nil {
+				return paths, err
+			}
+			paths = append(paths, path)
+		}
+		return paths, nil
+	}, func(paths []string, err error) {
 		p := &r.panel
 		if err != nil {
 			r.host.Alert(err.Error())
+			p.deleted = slices.DeleteFunc(p.deleted, func(e library.Entry) bool { return slices.Contains(keysOf(gone[:len(paths)]), e.Key) })
 		} else {
-			r.host.Tell(bench.Note(fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), path)))
+			text := words.Count(len(gone), "lesson is", "lessons are") + " back."
+			if e := gone[0]; len(gone) == 1 {
+				text = fmt.Sprintf("“%s” is back: %s", library.Joined(e.Student, e.Title, e.Date), paths[0])
+			}
+			r.host.Tell(bench.Note(text))
 			p.deleted = nil
 			if !p.trash {
-				p.lesson = e.Key
+				p.only(gone[0].Key)
 			}
 		}
 		r.shelf.Changed()

@@ -19,8 +19,9 @@ import (
 var KeysHelp = [][2]string{
 	{"Up, Down", "The lesson before, or the next"},
 	{"Ctrl+Up, Ctrl+Down", "The student before, or the next"},
+	{"Shift+Up, Shift+Down", "Choose several lessons; with the pointer Ctrl+click and Shift+click do"},
 	{"Enter", "Open the chosen lesson"},
-	{"Ctrl+Delete", "Delete the chosen lesson; Ctrl+Z gets it back"},
+	{"Ctrl+Delete", "Delete the chosen lessons; Ctrl+Z gets them back"},
 }
 
 // Layout draws the library over an open lesson.
@@ -140,7 +141,17 @@ func (r *Room) chosenButtons() []layout.Widget {
 		return func(gtx layout.Context) layout.Dimensions { return th.Button(gtx, b, s) }
 	}
 	if p.trash {
-		return []layout.Widget{button(&p.restore, draw.ButtonStyle{Label: "Get it back", Kind: draw.Primary, Icon: draw.IconUndo})}
+		label := "Get it back"
+		if n := len(p.several()); n > 1 {
+			label = fmt.Sprintf("Get all %d back", n)
+		}
+		return []layout.Widget{button(&p.restore, draw.ButtonStyle{Label: label, Kind: draw.Primary, Icon: draw.IconUndo})}
+	}
+	if n := len(p.several()); n > 1 {
+		return []layout.Widget{
+			button(&p.exportOne, draw.ButtonStyle{Label: fmt.Sprintf("Export %d lessons", n), Kind: draw.Primary, Tip: "As one zip file, with their clips", TipSide: draw.TipAboveStart}),
+			button(&p.remove, draw.ButtonStyle{Label: fmt.Sprintf("Delete %d lessons", n), Icon: draw.IconTrash, Kind: draw.Danger, Tip: "Delete the lessons; their clips stay", Keys: "Ctrl+Delete", TipSide: draw.TipAbove}),
+		}
 	}
 	parts := []layout.Widget{
 		button(&p.openIt, draw.ButtonStyle{Label: "Open the lesson", Kind: draw.Primary, Tip: "Open the chosen lesson", Keys: "Enter", TipSide: draw.TipAboveStart}),
@@ -168,11 +179,17 @@ func (r *Room) layoutChosen(gtx layout.Context) layout.Dimensions {
 	g := kit.Constrained(gtx, size.X)
 	g.Constraints.Min = image.Point{}
 	d := kit.Flow(g, 8, r.chosenButtons()...)
+	several := p.several()
 	if p.trash {
 		return layout.Dimensions{Size: size}
 	}
 	y := d.Size.Y + gtx.Dp(10)
 	off := op.Offset(image.Pt(0, y)).Push(gtx.Ops)
+	if len(several) > 1 {
+		th.Paragraph(g, draw.Small, font.Normal, th.Dim, fmt.Sprintf("%d lessons are chosen. Ctrl+click puts one to them or takes it out, Shift+click chooses all up to it, a click without a key chooses it alone.", len(several)))
+		off.Pop()
+		return layout.Dimensions{Size: size}
+	}
 	th.Field(g, &p.tags, draw.FieldStyle{Name: "Tags of the lesson", Hint: "Tags, with commas between: junior squad, driver", Suffix: "Enter keeps them"})
 	off.Pop()
 	y += gtx.Sp(draw.Control) + gtx.Dp(8)
@@ -216,12 +233,15 @@ func (r *Room) layoutFoot(gtx layout.Context) layout.Dimensions {
 		off.Pop()
 		return layout.Dimensions{Size: gtx.Constraints.Max}
 	}
-	e := p.deleted
+	what := words.Count(len(p.deleted), "lesson", "lessons") + ". Their clips stay where they are."
+	if e := p.deleted[0]; len(p.deleted) == 1 {
+		what = kit.Joined(e.Student, words.Day(e.Date), e.Title) + ". Its clips stay where they are."
+	}
 	return draw.Row(g, 12,
 		func(gtx layout.Context) layout.Dimensions {
-			return th.Label(gtx, draw.Body, font.Normal, th.Text, "Deleted: "+kit.Joined(e.Student, words.Day(e.Date), e.Title)+". Its clips stay where they are.")
+			return th.Label(gtx, draw.Body, font.Normal, th.Text, "Deleted: "+what)
 		},
 		func(gtx layout.Context) layout.Dimensions {
-			return th.Button(gtx, &p.undo, draw.ButtonStyle{Label: "Undo", Name: "Get the lesson back", Icon: draw.IconUndo, Keys: "Ctrl+Z", Tip: "Get the lesson back", TipSide: draw.TipAbove})
+			return th.Button(gtx, &p.undo, draw.ButtonStyle{Label: "Undo", Name: "Get back what was deleted", Icon: draw.IconUndo, Keys: "Ctrl+Z", Tip: "Get back what was deleted", TipSide: draw.TipAbove})
 		})
 }

@@ -84,7 +84,7 @@ func (r *Room) layoutLessons(gtx layout.Context) layout.Dimensions {
 		}
 		day := words.Day(e.Date)
 		t := kit.ListRow{
-			Label: "Lesson " + kit.Joined(e.Student, e.Date, e.Title), On: p.lesson == e.Key, Title: kit.Joined(day, title), NoteInk: th.Dim, UnderInk: th.Dim, Note: "opened " + words.Ago(r.today(), e.Opened),
+			Label: "Lesson " + kit.Joined(e.Student, e.Date, e.Title), On: p.isChosen(e.Key), Title: kit.Joined(day, title), NoteInk: th.Dim, UnderInk: th.Dim, Note: "opened " + words.Ago(r.today(), e.Opened),
 		}
 		t.Picture = r.picture(e.Path, e.SHA256)
 		if p.student == 0 && e.Student != "" {

@@ -180,10 +180,11 @@ func (r *Room) show(v reading) {
 		p.student = 0
 	}
 	if p.chosen() == nil {
-		p.lesson = 0
+		first := int64(0)
 		if len(p.lessons) > 0 {
-			p.lesson = p.lessons[0].Key
+			first = p.lessons[0].Key
 		}
+		p.only(first)
 	}
 	r.syncTags()
 }

@@ -10,6 +10,7 @@ import (
 	"gioui.org/layout"
 
 	"turngauge/annotations/library"
+	"turngauge/annotations/words"
 	"turngauge/ui/bench"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
@@ -53,9 +54,11 @@ type panel struct {
 	students    []library.Student // in the order chosen
 	lessons     []library.Entry
 	missing     map[int64]bool
-	total       int   // lessons without a search
-	student     int64 // whose lessons are shown; 0 for all
-	lesson      int64 // chosen
+	total       int            // lessons without a search
+	student     int64          // whose lessons are shown; 0 for all
+	lesson      int64          // chosen, and shown below
+	with        map[int64]bool // those chosen with it
+	from        int64          // where a range of chosen ones begins
 	studentRows kit.List
 	lessonRows  kit.List
 
@@ -67,7 +70,7 @@ type panel struct {
 	allTags                                                                              []library.Tag
 	close                                                                                draw.Button
 	undo                                                                                 draw.Button
-	deleted                                                                              *library.Entry // that can be got back with one key
+	deleted                                                                              []library.Entry // that can be got back with one key
 	exporting                                                                            *exporting
 	exported                                                                             string // what was exported, until it was seen
 	exportSeen                                                                           draw.Button
@@ -234,7 +237,7 @@ func (r *Room) Update(gtx layout.Context) {
 		if !ok {
 			break
 		}
-		p.lesson = p.lessons[i].Key
+		p.choose(i, p.lessonRows.Held)
 		r.syncTags()
 		if times > 1 {
 			r.openChosen()
@@ -255,18 +258,17 @@ func (r *Room) Update(gtx layout.Context) {
 	case p.close.Clicked(gtx):
 		p.open = false
 	case p.trashBtn.Clicked(gtx):
-		p.trash, p.lesson = !p.trash, 0
+		p.trash = !p.trash
+		p.only(0)
 		r.read()
 	case p.openIt.Clicked(gtx):
 		r.openChosen()
 	case p.remove.Clicked(gtx):
-		r.deleteLesson()
+		r.deleteLessons()
 	case p.restore.Clicked(gtx):
-		if e := p.chosen(); e != nil {
-			r.undelete(*e)
-		}
-	case p.undo.Clicked(gtx) && p.deleted != nil:
-		r.undelete(*p.deleted)
+		r.undelete(p.several())
+	case p.undo.Clicked(gtx):
+		r.undelete(p.deleted)
 	case p.progress.Clicked(gtx):
 		if key, name := p.whose(); key != 0 {
 			r.cards.Progress(key, name)
@@ -281,7 +283,12 @@ func (r *Room) Update(gtx layout.Context) {
 		}
 	case p.exportOne.Clicked(gtx):
 		if e := p.chosen(); e != nil {
-			r.exportLessons(library.Joined(e.Student, e.Date, e.Title), []int64{e.Key}, 0)
+			chosen := p.several()
+			name := library.Joined(e.Student, e.Date, e.Title)
+			if len(chosen) > 1 {
+				name = library.Joined(e.Student, words.Count(len(chosen), "lesson", "lessons"))
+			}
+			r.exportLessons(name, keysOf(chosen), 0)
 		}
 	case p.exportAll.Clicked(gtx):
 		if key, name := p.whose(); key != 0 {

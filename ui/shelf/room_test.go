@@ -412,6 +412,6 @@ func TestTheOnlyLessonDeletedCanBeGotBack(t *testing.T) {
 	h.Until("it to be gone", func() bool { return h.r.total == 0 && h.r.deleted != nil })
 	require.True(t, h.r.Shown(), "the place to undo it stays")
 	h.Frame()
-	h.Click("Get the lesson back")
+	h.Click("Get back what was deleted")
 	h.Until("it to be back", func() bool { return h.r.total == 1 })
 }

@@ -121,13 +121,21 @@ func (d *Driver) Click(label string) {
 	d.ClickAt(d.middle(label))
 }
 
+// ClickWith clicks the node with the label while modifier keys are held.
+func (d *Driver) ClickWith(label string, held key.Modifiers) {
+	d.t.Helper()
+	d.clickAt(d.middle(label), held)
+}
+
 // ClickAt clicks a place.
-func (d *Driver) ClickAt(at f32.Point) {
+func (d *Driver) ClickAt(at f32.Point) { d.clickAt(at, 0) }
+
+func (d *Driver) clickAt(at f32.Point, held key.Modifiers) {
 	d.clock += time.Second
 	d.Send(pointer.Event{Kind: pointer.Move, Source: pointer.Mouse, Position: at, Time: d.clock})
 	d.Send(
-		pointer.Event{Kind: pointer.Press, Source: pointer.Mouse, Buttons: pointer.ButtonPrimary, Position: at, Time: d.clock},
-		pointer.Event{Kind: pointer.Release, Source: pointer.Mouse, Position: at, Time: d.clock + 50*time.Millisecond},
+		pointer.Event{Kind: pointer.Press, Source: pointer.Mouse, Buttons: pointer.ButtonPrimary, Position: at, Modifiers: held, Time: d.clock},
+		pointer.Event{Kind: pointer.Release, Source: pointer.Mouse, Position: at, Modifiers: held, Time: d.clock + 50*time.Millisecond},
 	)
 	d.Frame()
 }
