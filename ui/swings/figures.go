@@ -2,12 +2,15 @@ package swings
 
 import (
 	"image"
+	"image/color"
 	"math"
 
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/layout"
 	"gioui.org/op/clip"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/spatial/r3"
 
 	"turngauge/geometry"
 	"turngauge/ui/draw"
@@ -15,12 +18,41 @@ import (
 )
 
 // side is a direction from which the figures are seen: across and up are the axes of the
-// picture, metres in the world.
+// picture, unit vectors of the world.
 type side struct {
 	name       string
-	across, up func(geometry.WorldPt) float64
+	across, up geometry.WorldPt
 	low, high  [2]float64 // what is always in the picture, metres
 }
+
+// at is where a point lies in the picture, metres.
+func (s *side) at(p geometry.WorldPt) (across, up float64) {
+	return r3.Dot(s.across, p), r3.Dot(s.up, p)
+}
+
+// sd is the standard deviation of a point in the picture, metres, in the direction in which it
+// is known least: the larger eigenvalue of its covariance there. What is not known along the
+// line of sight doesn't count.
+func (s *side) sd(p *geometry.PointEstimate) float64 {
+	c := mat.NewSymDense(3, nil)
+	for i := range 3 {
+		for k := i; k < 3; k++ {
+			c.SetSym(i, k, p.Covariance[i][k])
+		}
+	}
+	vec := func(v geometry.WorldPt) *mat.VecDense { return mat.NewVecDense(3, []float64{v.X, v.Y, v.Z}) }
+	a, u := vec(s.across), vec(s.up)
+	aa, uu, au := mat.Inner(a, c, a), mat.Inner(u, c, u), mat.Inner(a, c, u)
+	return math.Sqrt((aa+uu)/2 + math.Hypot((aa-uu)/2, au))
+}
+
+// The standard deviations of a point, metres, beyond which a line to it is drawn faint, and not
+// at all. The first is that of what is drawn in a picture (package explain): about the width of
+// a wrist.
+const (
+	faintSD = 0.05
+	mostSD  = 0.15
+)
 
 // sides are the two views and that from above. A left-hander's world is mirrored: his
 // target is at the left in the face-on view.
@@ -29,10 +61,8 @@ func sides(mirror bool) [3]side {
 	if mirror {
 		sign = -1
 	}
-	x := func(p geometry.WorldPt) float64 { return sign * p.X }
-	y := func(p geometry.WorldPt) float64 { return p.Y }
-	z := func(p geometry.WorldPt) float64 { return sign * p.Z }
-	toBall := func(p geometry.WorldPt) float64 { return -p.Z } // the ball's side is below
+	x, y, z := geometry.WorldPt{X: sign}, geometry.WorldPt{Y: 1}, geometry.WorldPt{Z: sign}
+	toBall := geometry.WorldPt{Z: -1} // the ball's side is below
 	return [3]side{
 		{"Face-on", x, y, [2]float64{-0.45, -0.05}, [2]float64{0.45, 1.7}},
 		{"Down the line", z, y, [2]float64{-0.45, -0.05}, [2]float64{0.6, 1.7}},
@@ -83,8 +113,8 @@ func (r *Room) extend(s *side) {
 			continue
 		}
 		for p := range points {
-			if points[p].Known && geometry.Point(p) != geometry.Ball {
-				a, u := s.across(points[p].At), s.up(points[p].At)
+			if points[p].Known && s.sd(&points[p]) <= mostSD && geometry.Point(p) != geometry.Ball {
+				a, u := s.at(points[p].At)
 				s.low[0], s.high[0] = min(s.low[0], a-0.05), max(s.high[0], a+0.05)
 				s.low[1], s.high[1] = min(s.low[1], u-0.05), max(s.high[1], u+0.05)
 			}
@@ -101,47 +131,73 @@ func (r *Room) layoutSide(gtx layout.Context, s *side, at image.Rectangle, scale
 	middle := float32(s.low[0]+s.high[0]) / 2
 	bottom := (float32(at.Min.Y+gtx.Sp(24)+at.Max.Y) + float32(s.high[1]-s.low[1])*scale) / 2
 	place := func(p geometry.WorldPt) f32.Point {
-		return f32.Pt(float32(at.Min.X+at.Max.X)/2+(float32(s.across(p))-middle)*scale, bottom-(float32(s.up(p))-float32(s.low[1]))*scale)
+		a, u := s.at(p)
+		return f32.Pt(float32(at.Min.X+at.Max.X)/2+(float32(a)-middle)*scale, bottom-(float32(u)-float32(s.low[1]))*scale)
 	}
 	ground := place(geometry.WorldPt{})
 	if s.name != sides(false)[2].name {
 		draw.Fill(gtx.Ops, image.Rect(at.Min.X+gtx.Dp(8), int(ground.Y), at.Max.X-gtx.Dp(8), int(ground.Y)+1), th.Line)
 	}
-	drawn := r.figure(gtx, r.second, place, true)
-	if r.second == r.cursor {
-		drawn = false
+	drawn, unsure := r.figure(gtx, s, r.cursor, place, false)
+	if r.second != r.cursor {
+		d, u := r.figure(gtx, s, r.second, place, true)
+		drawn, unsure = drawn || d, unsure || u
 	}
-	if !r.figure(gtx, r.cursor, place, false) && !drawn {
+	switch {
+	case unsure:
+		off := "10 cm"
+		if r.host.Settings().Imperial {
+			off = "4 in"
+		}
+		th.TextAt(gtx, f32.Pt(float32(at.Min.X+gtx.Dp(10)), float32(at.Max.Y-gtx.Sp(12))), 0, 0.5, draw.Small, font.Normal, th.Dim, "Faint or left out: may lie more than "+off+" elsewhere.")
+	case !drawn:
 		th.TextAt(gtx, f32.Pt(float32(at.Min.X+at.Max.X)/2, float32(at.Min.Y+at.Max.Y)/2), 0.5, 0.5, draw.Small, font.Normal, th.Dim, "This key position is not marked in these swings.")
 	}
 }
 
-// figure draws one swing, and reports whether there is anything of it.
-func (r *Room) figure(gtx layout.Context, swing int, place func(geometry.WorldPt) f32.Point, dashed bool) bool {
+// figure draws one swing, and reports whether there is anything of it, and anything that is
+// faint or left out because it may lie elsewhere.
+func (r *Room) figure(gtx layout.Context, s *side, swing int, place func(geometry.WorldPt) f32.Point, dashed bool) (drawn, unsure bool) {
 	th := r.host.Theme()
 	points := r.visit.results[swing].Points(r.at)
-	if points == nil || dashed && r.second == r.cursor {
-		return false
+	if points == nil {
+		return false, false
 	}
-	ink := th.Lead
+	whole := th.Lead
 	if dashed {
-		ink = th.Trail
+		whole = th.Trail
 	}
-	any := false
+	ink := func(ends ...*geometry.PointEstimate) (color.NRGBA, bool) {
+		worst := 0.0
+		for _, p := range ends {
+			if !p.Known {
+				return whole, false
+			}
+			worst = max(worst, s.sd(p))
+		}
+		unsure = unsure || worst > faintSD
+		if worst > faintSD {
+			return draw.Alpha(whole, 0.35), worst <= mostSD
+		}
+		return whole, true
+	}
 	for _, b := range geometry.Bones {
 		p, q := &points[b[0]], &points[b[1]]
-		if !p.Known || !q.Known {
+		c, ok := ink(p, q)
+		switch {
+		case !ok:
 			continue
+		case dashed:
+			draw.DashedLine(gtx.Ops, place(p.At), place(q.At), float32(gtx.Dp(2)), float32(gtx.Dp(6)), float32(gtx.Dp(4)), c)
+		default:
+			draw.Line(gtx.Ops, place(p.At), place(q.At), float32(gtx.Dp(3)), c)
 		}
-		any = true
-		if dashed {
-			draw.DashedLine(gtx.Ops, place(p.At), place(q.At), float32(gtx.Dp(2)), float32(gtx.Dp(6)), float32(gtx.Dp(4)), ink)
-		} else {
-			draw.Line(gtx.Ops, place(p.At), place(q.At), float32(gtx.Dp(3)), ink)
-		}
+		drawn = true
 	}
 	if h := &points[geometry.Head]; h.Known {
-		draw.Ring(gtx.Ops, place(h.At), float32(gtx.Sp(9)), float32(gtx.Dp(2)), ink)
+		if c, ok := ink(h); ok {
+			draw.Ring(gtx.Ops, place(h.At), float32(gtx.Sp(9)), float32(gtx.Dp(2)), c)
+		}
 	}
-	return any
+	return drawn, unsure
 }
