@@ -47,6 +47,10 @@ func (a *App) Ask(f kit.Files, then func(paths []string)) {
 		return // it is being answered
 	}
 	a.files.asked = then
+	if f.Folder {
+		a.files.OpenFolder(f.Title, f.Dir)
+		return
+	}
 	a.files.Look(f.Kinds...)
 	a.files.Open(f.Title, f.Many, f.Dir)
 }

@@ -15,7 +15,7 @@ import (
 	"turngauge/ui/draw"
 )
 
-// Chooser asks for files. Make it with New; it must not be copied.
+// Chooser asks for files, or for a folder. Make it with New; it must not be copied.
 type Chooser struct {
 	// Desktop is the desktop's own dialog, or nil to use the panel always.
 	Desktop Desktop
@@ -31,6 +31,7 @@ type Chooser struct {
 
 	title    string
 	multiple bool
+	folder   bool // a folder is asked for
 	shown    bool
 	result   []string
 	done     bool
@@ -119,7 +120,7 @@ func (c *Chooser) Open(title string, multiple bool, startDir string) {
 	if c.shown {
 		return
 	}
-	c.title, c.multiple = title, multiple
+	c.title, c.multiple, c.folder = title, multiple, false
 	if c.Desktop != nil && c.asking == nil {
 		d, exts := c.Desktop, extensions(c.kinds)
 		c.asking = start(c.wake, func() answer {
@@ -132,6 +133,17 @@ func (c *Chooser) Open(title string, multiple bool, startDir string) {
 		return
 	}
 	// Asked again while the desktop's dialog is out: it may be hidden, or stuck.
+	c.show(startDir)
+}
+
+// OpenFolder asks for a folder, in the panel, for not every desktop's dialog can. The outcome is one
+// path or none; otherwise it is as Open.
+func (c *Chooser) OpenFolder(title, startDir string) {
+	if c.shown {
+		return
+	}
+	c.kinds = nil
+	c.title, c.multiple, c.folder = title, false, true
 	c.show(startDir)
 }
 
@@ -153,7 +165,11 @@ func (c *Chooser) Update(gtx layout.Context) (paths []string, done bool) {
 	paths = c.result
 	c.result, c.done, c.shown = nil, false, false
 	if len(paths) > 0 {
-		c.Recent = remember(c.Recent, filepath.Dir(paths[0]))
+		dir := paths[0]
+		if !c.folder {
+			dir = filepath.Dir(dir)
+		}
+		c.Recent = remember(c.Recent, dir)
 	}
 	return paths, true
 }
@@ -228,7 +244,10 @@ func (c *Chooser) read(dir, keep string, typed bool) {
 
 // filterKinds returns the kinds shown, none meaning all.
 func (c *Chooser) filterKinds() []Kind {
-	if c.everyKind {
+	switch {
+	case c.folder:
+		return []Kind{{}} // no file
+	case c.everyKind:
 		return nil
 	}
 	return c.kinds
@@ -260,6 +279,8 @@ func (c *Chooser) receive() {
 		switch {
 		case r.err != nil:
 			c.note = r.err.Error()
+		case r.file != "" && c.folder:
+			c.note = "“" + r.file + "” is a file. Choose a folder."
 		case r.file != "":
 			c.finish([]string{r.file})
 		default:
@@ -340,4 +361,13 @@ func (c *Chooser) resort() {
 		keep = c.list.Entries[i].Name
 	}
 	c.read(c.list.Dir, keep, false)
+}
+
+// folderTaken is the folder that is taken where one is asked for: the chosen one, else the one shown;
+// "" while none is.
+func (c *Chooser) folderTaken() string {
+	for _, i := range c.sel.chosen() {
+		return filepath.Join(c.list.Dir, c.list.Entries[i].Name)
+	}
+	return c.list.Dir
 }

@@ -355,3 +355,42 @@ func TestRowsShowWhatIsInFiles(t *testing.T) {
 	r.settle()
 	assert.False(t, r.c.tall)
 }
+
+// Where a folder is asked for, files are not shown, Enter goes into folders, and the chosen one or
+// the one shown is taken.
+func TestPanelChoosesAFolder(t *testing.T) {
+	dir := folder(t)
+	r := newRig(t, Clips)
+	r.c.Desktop = &fakeDesktop{}
+	r.c.OpenFolder("Where to", dir)
+	r.settle()
+	assert.Equal(t, []string{"bay/", "home/", "range/"}, names(r.c.list))
+	assert.Equal(t, filepath.Base(dir), r.c.status())
+	r.click("bay", 1, 0)
+	assert.Equal(t, "bay", r.c.status())
+	r.click("Take this folder", 1, 0)
+	assert.Equal(t, []string{filepath.Join(dir, "bay")}, r.paths)
+	assert.Equal(t, []string{filepath.Join(dir, "bay")}, r.c.Recent)
+
+	r.c.OpenFolder("Where to", dir)
+	r.settle()
+	r.press(key.NameDownArrow, 0)
+	r.press(key.NameDownArrow, 0)
+	r.press(key.NameReturn, 0)
+	r.settle()
+	assert.Equal(t, filepath.Join(dir, "home"), r.c.list.Dir, "gone into")
+	r.press(key.NameReturn, key.ModShortcut)
+	assert.Equal(t, []string{filepath.Join(dir, "home")}, r.paths)
+
+	r.c.OpenFolder("Where to", dir)
+	r.settle()
+	r.c.resolving = start(r.c.wake, func() resolved { return resolved{typed: typed{file: filepath.Join(dir, "notes.txt")}} })
+	r.settle()
+	assert.Contains(t, r.c.note, "is a file. Choose a folder.")
+	assert.True(t, r.c.Visible())
+	r.press(key.NameEscape, 0)
+	assert.Empty(t, r.paths)
+
+	r.c.Open("Add a clip", false, dir)
+	assert.False(t, r.c.folder, "files are asked for again")
+}

@@ -94,8 +94,12 @@ func (c *Chooser) clicks(gtx layout.Context) {
 	if c.quit.Clicked(gtx) {
 		c.finish(nil)
 	}
-	if c.open.Clicked(gtx) {
+	switch dir := c.folderTaken(); {
+	case !c.open.Clicked(gtx):
+	case !c.folder:
 		c.accept()
+	case dir != "":
+		c.finish([]string{dir})
 	}
 	if c.up.Clicked(gtx) {
 		c.parent()
@@ -172,8 +176,8 @@ func (c *Chooser) listKeys(gtx layout.Context) {
 			key.Filter{Focus: tag, Optional: move, Name: key.NamePageDown},
 			key.Filter{Focus: tag, Optional: move, Name: key.NameHome},
 			key.Filter{Focus: tag, Optional: move, Name: key.NameEnd},
-			key.Filter{Focus: tag, Name: key.NameReturn},
-			key.Filter{Focus: tag, Name: key.NameEnter},
+			key.Filter{Focus: tag, Optional: key.ModShortcut, Name: key.NameReturn},
+			key.Filter{Focus: tag, Optional: key.ModShortcut, Name: key.NameEnter},
 			key.Filter{Focus: tag, Name: key.NameDeleteBackward},
 			key.Filter{Focus: tag, Required: key.ModShortcut, Name: key.NameSpace},
 			key.Filter{Focus: tag, Required: key.ModShortcut, Name: "A"},
@@ -213,6 +217,10 @@ func (c *Chooser) jump(text string, now time.Time) {
 func (c *Chooser) pressed(e key.Event) {
 	switch e.Name {
 	case key.NameReturn, key.NameEnter:
+		if dir := c.folderTaken(); c.folder && dir != "" && e.Modifiers.Contain(key.ModShortcut) {
+			c.finish([]string{dir})
+			return
+		}
 		c.accept()
 		return
 	case key.NameDeleteBackward:

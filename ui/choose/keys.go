@@ -7,6 +7,7 @@ var Keys = [...][2]string{
 	{"Page Up, Page Down", "A screenful up or down"},
 	{"Home, End", "The first or the last entry"},
 	{"Enter", "Open the folder, or take the chosen files"},
+	{"Ctrl+Enter", "Take the chosen folder, or the one shown, where a folder is asked for"},
 	{"Backspace, Alt+Up", "The folder above"},
 	{"Ctrl+Space", "Choose this entry too, or not"},
 	{"Ctrl+A", "Choose all files"},

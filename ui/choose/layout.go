@@ -130,6 +130,11 @@ func (c *Chooser) layoutFooter(gtx layout.Context, th *draw.Theme, r image.Recta
 			return th.Button(gtx, &c.quit, draw.ButtonStyle{Label: "Cancel", Tip: "Choose nothing", Keys: "Esc", TipSide: draw.TipAboveEnd})
 		},
 		func(gtx layout.Context) layout.Dimensions {
+			if c.folder {
+				return th.Button(gtx, &c.open, draw.ButtonStyle{
+					Label: "Take this folder", Kind: draw.Primary, Disabled: c.folderTaken() == "", Keys: "Ctrl+Enter", Tip: "The chosen folder, or the one shown", TipSide: draw.TipAboveEnd,
+				})
+			}
 			return th.Button(gtx, &c.open, draw.ButtonStyle{
 				Label: "Open", Kind: draw.Primary, Disabled: len(c.sel.on) == 0, Keys: "Enter", Tip: "Open what is chosen", TipSide: draw.TipAboveEnd,
 			})
@@ -164,6 +169,8 @@ func (c *Chooser) status() string {
 	switch {
 	case c.slow():
 		return "Reading the folder. This takes a while."
+	case c.folder && c.list.Dir != "":
+		return filepath.Base(c.folderTaken())
 	case len(chosen) == 1 && c.list.Entries[chosen[0]].Folder:
 		return "1 folder chosen"
 	case len(chosen) > 0:

@@ -87,6 +87,8 @@ func (c *Chooser) layoutEmpty(gtx layout.Context, th *draw.Theme) {
 	case c.list.Dir == "" && c.reading == nil:
 		words = "Go to a folder by its path, or by one of the places."
 	case c.list.Dir == "":
+	case c.folder:
+		words = "There is no folder in this one."
 	case c.list.Hidden > 0:
 		words = "Nothing of this kind is in this folder."
 	default:

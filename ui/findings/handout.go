@@ -35,6 +35,7 @@ type handout struct {
 	show, copy        draw.Button
 	where             draw.Segmented
 	folder            draw.Field
+	browse            draw.Button
 	elsewhere         bool // it goes into a folder of the coach's
 	busy              bool
 	ctx               context.Context // of the sheet being made, to tell it from those before
@@ -225,6 +226,9 @@ func (p *Room) updateHandout(gtx layout.Context) {
 	if i, ok := h.held.Update(gtx); ok {
 		h.upright = i == 1
 	}
+	if h.browse.Clicked(gtx) {
+		p.askFolder()
+	}
 	if h.speak.Clicked(gtx) {
 		p.askVoice()
 	}
@@ -280,7 +284,7 @@ func (p *Room) addHandout(add func(unit.Dp, layout.Widget), label func(unit.Dp, 
 	either(&h.where, "Where to write it", h.elsewhere, "beside the lesson", "in a folder")
 	if h.elsewhere {
 		add(4, func(gtx layout.Context) layout.Dimensions {
-			return th.Field(gtx, &h.folder, draw.FieldStyle{Name: "Folder for what is taken home", Hint: "A folder of your own"})
+			return kit.FolderField(gtx, th, &h.folder, &h.browse, draw.FieldStyle{Name: "Folder for what is taken home", Hint: "A folder of your own"})
 		})
 	}
 	tip := "As PDF, as a page for a browser and as a picture for a message"

@@ -12,6 +12,7 @@ import (
 	"turngauge/ui/choose"
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
+	"turngauge/ui/kit"
 	"turngauge/ui/takehome"
 )
 
@@ -49,6 +50,19 @@ func (p *Room) handoutFolder() string {
 		return filepath.Dir(p.host.Session().Path)
 	}
 	return folder
+}
+
+// askFolder asks for the folder that is written to.
+func (p *Room) askFolder() {
+	dir := strings.TrimSpace(p.handout.folder.Text())
+	if !place.IsFolder(dir) {
+		dir = filepath.Dir(p.host.Session().Path)
+	}
+	p.host.Ask(kit.Files{Title: "Where is what the student takes home to be written?", Folder: true, Dir: dir}, func(paths []string) {
+		if len(paths) > 0 {
+			p.handout.folder.SetText(paths[0])
+		}
+	})
 }
 
 // recallFolder fills in the folder that was written to last, else the one for

@@ -100,7 +100,9 @@ type Files struct {
 	Title string
 	Kinds []choose.Kind
 	Many  bool
-	Dir   string // looked into first; "" for where files were chosen last
+	// Folder asks for a folder, not for files.
+	Folder bool
+	Dir    string // looked into first; "" for where files were chosen last
 }
 
 // Edit changes the open lesson, or tells why not.

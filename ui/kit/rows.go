@@ -58,6 +58,20 @@ func PictureRow(gtx layout.Context, th *draw.Theme, b *draw.Button, label, title
 	return layout.Dimensions{Size: size}
 }
 
+// FolderField is a field for the path of a folder, with a button to choose it.
+func FolderField(gtx layout.Context, th *draw.Theme, f *draw.Field, browse *draw.Button, s draw.FieldStyle) layout.Dimensions {
+	m := op.Record(gtx.Ops)
+	b := th.Button(gtx, browse, draw.ButtonStyle{Icon: draw.IconOpen, Name: "Choose a folder", Tip: "Choose a folder", TipSide: draw.TipAboveEnd, Disabled: s.Disabled})
+	button := m.Stop()
+	w := gtx.Constraints.Max.X - b.Size.X - gtx.Dp(6)
+	d := th.Field(Constrained(gtx, w), f, s)
+	off := op.Offset(image.Pt(w+gtx.Dp(6), d.Size.Y-b.Size.Y)).Push(gtx.Ops) // beside the frame, not the label
+	button.Add(gtx.Ops)
+	off.Pop()
+	d.Size.X = gtx.Constraints.Max.X
+	return d
+}
+
 // Choice is a labelled row of which one item is on.
 func Choice(th *draw.Theme, label string, s *draw.Segmented, on int, items ...string) layout.Widget {
 	return func(gtx layout.Context) layout.Dimensions {

@@ -23,6 +23,13 @@ func (r *Room) updateLibraryPlace(gtx layout.Context) {
 	if (r.move.Clicked(gtx) || entered) && !r.moving {
 		r.moveLibrary(strings.TrimSpace(r.library.Text()))
 	}
+	if r.browse.Clicked(gtx) {
+		r.host.Ask(kit.Files{Title: "Where is the library to be?", Folder: true, Dir: filepath.Dir(r.shelf.Folder())}, func(paths []string) {
+			if len(paths) > 0 {
+				r.library.SetText(paths[0])
+			}
+		})
+	}
 	if r.ranges.Clicked(gtx) {
 		r.Shown = false
 		r.host.Run("ranges")
@@ -56,7 +63,7 @@ func (r *Room) layoutLibraryPlace(gtx layout.Context) layout.Dimensions {
 	th := r.host.Theme()
 	col := kit.Column{Gtx: gtx, Gap: gtx.Dp(6)}
 	col.Add(func(gtx layout.Context) layout.Dimensions {
-		return th.Field(gtx, &r.library, draw.FieldStyle{Label: "Folder of the library", Disabled: r.moving})
+		return kit.FolderField(gtx, th, &r.library, &r.browse, draw.FieldStyle{Label: "Folder of the library", Disabled: r.moving})
 	})
 	if text := strings.TrimSpace(r.library.Text()); r.moving || text != r.shelf.Folder() {
 		label := "Move the library there"

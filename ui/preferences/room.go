@@ -30,7 +30,7 @@ type Room struct {
 	decided                           draw.Segmented
 	library                           draw.Field // folder of the library
 	libraryIs                         string     // that it has been put to
-	move                              draw.Button
+	browse, move                      draw.Button
 	moving                            bool
 	ranges                            draw.Button
 	academy                           academy

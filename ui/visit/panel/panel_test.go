@@ -142,7 +142,7 @@ func TestWhatHoldsNoSwingIsToldSo(t *testing.T) {
 	assert.True(t, r.Escape())
 }
 
-// TestAFolderIsWatched: the coach names it by a file in it, what comes in later is taken
+// TestAFolderIsWatched: the coach chooses it, what comes in later is taken
 // into the lesson that was open then, and the same command ends it.
 func TestAFolderIsWatched(t *testing.T) {
 	r, w, _ := newCard(t)
@@ -151,7 +151,8 @@ func TestAFolderIsWatched(t *testing.T) {
 	r.watchFolder()
 	require.Len(t, w.Asked, 1)
 	still := filmed(t, "still.mp4").Path
-	w.Answer(still)
+	assert.True(t, w.Asked[0].Folder)
+	w.Answer(filepath.Dir(still))
 	assert.Equal(t, filepath.Dir(still), r.Watching())
 
 	r.arrived(t.Context(), w.Open, []string{still})

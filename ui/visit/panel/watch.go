@@ -8,7 +8,6 @@ import (
 	"turngauge/annotations"
 	"turngauge/annotations/words"
 	"turngauge/ui/bench"
-	"turngauge/ui/choose"
 	"turngauge/ui/kit"
 	"turngauge/ui/session"
 	"turngauge/ui/visit"
@@ -30,8 +29,8 @@ func (r *Room) Watching() string {
 	return r.watch.folder
 }
 
-// watchFolder has the folder of the lesson's clips watched, or one that the coach names
-// by a file in it; where one is watched, no longer.
+// watchFolder has the folder of the lesson's clips watched, or one that the coach
+// chooses; where one is watched, no longer.
 func (r *Room) watchFolder() {
 	if r.watch.stop != nil {
 		r.endWatch()
@@ -40,10 +39,10 @@ func (r *Room) watchFolder() {
 	}
 	s := r.host.Session()
 	r.host.Ask(kit.Files{
-		Title: "Which folder do the clips come into? Choose any file in it", Kinds: []choose.Kind{choose.Clips}, Dir: s.ClipFolder(),
+		Title: "Which folder do the clips come into?", Folder: true, Dir: s.ClipFolder(),
 	}, func(paths []string) {
 		if len(paths) > 0 && r.host.Session() == s {
-			r.beginWatch(s, filepath.Dir(paths[0]), nil)
+			r.beginWatch(s, paths[0], nil)
 		}
 	})
 }
