@@ -1,12 +1,10 @@
 package video
 
 import (
-	"bufio"
-	"fmt"
-	"os"
-	"strings"
 	"sync"
 	"sync/atomic"
+
+	"turngauge/video/system"
 )
 
 // Budget bounds the memory of decoded frames, in bytes, for all readers that
@@ -41,16 +39,8 @@ func NewBudget(limit int64) *Budget {
 
 // DefaultCacheBytes is a quarter of the computer's memory, at most 2 GiB.
 func DefaultCacheBytes() int64 {
-	f, err := os.Open("/proc/meminfo")
-	if err != nil {
-		return fallbackCacheBytes
-	}
-	defer f.Close()
-	for lines := bufio.NewScanner(f); lines.Scan(); {
-		var kib int64
-		if n, _ := fmt.Sscanf(strings.TrimSpace(lines.Text()), "MemTotal: %d kB", &kib); n == 1 {
-			return min(kib<<10/4, mostCacheBytes)
-		}
+	if all, ok := system.Memory(); ok {
+		return min(all/4, mostCacheBytes)
 	}
 	return fallbackCacheBytes
 }

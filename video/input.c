@@ -1,9 +1,8 @@
 // Reading a clip that is handed over as an open file.
 #include "native.h"
+#include "system/system.h"
 
 #include <errno.h>
-#include <sys/stat.h>
-#include <unistd.h>
 
 enum { BLOCK = 32 << 10 }; // as FFmpeg reads files
 
@@ -22,14 +21,14 @@ static int stopped(const struct input *in)
 static int read_block(void *opaque, uint8_t *buf, int size)
 {
     struct input *in = opaque;
-    ssize_t n;
+    int64_t n;
     do {
         if (stopped(in))
             return AVERROR_EXIT;
-        n = pread(in->fd, buf, size, in->at);
-    } while (n < 0 && errno == EINTR);
+        n = tg_read_at(in->fd, buf, size, in->at);
+    } while (n == -EINTR);
     if (n < 0)
-        return AVERROR(errno);
+        return AVERROR((int)-n);
     in->at += n;
     return n ? (int)n : AVERROR_EOF;
 }
@@ -37,17 +36,20 @@ static int read_block(void *opaque, uint8_t *buf, int size)
 static int64_t move(void *opaque, int64_t offset, int whence)
 {
     struct input *in = opaque;
-    struct stat st;
+    int64_t size = 0;
+    if (whence & AVSEEK_SIZE || (whence & ~AVSEEK_FORCE) == SEEK_END) {
+        size = tg_file_size(in->fd);
+        if (size < 0)
+            return AVERROR((int)-size);
+    }
     if (whence & AVSEEK_SIZE)
-        return fstat(in->fd, &st) ? AVERROR(errno) : st.st_size;
+        return size;
     switch (whence & ~AVSEEK_FORCE) {
     case SEEK_CUR:
         offset += in->at;
         break;
     case SEEK_END:
-        if (fstat(in->fd, &st))
-            return AVERROR(errno);
-        offset += st.st_size;
+        offset += size;
         break;
     }
     if (offset < 0)

@@ -1,6 +1,7 @@
 package video
 
-// #cgo LDFLAGS: -Wl,--as-needed
+// #cgo linux LDFLAGS: -Wl,--as-needed
+// #cgo windows LDFLAGS: -Wl,-Bstatic -lwinpthread -Wl,-Bdynamic
 // #cgo pkg-config: libavformat libavcodec libswscale libavutil
 // #cgo CFLAGS: -O3
 // #include <stdlib.h>

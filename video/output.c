@@ -1,8 +1,8 @@
 // Writing a clip into an open file.
 #include "native.h"
+#include "system/system.h"
 
 #include <errno.h>
-#include <unistd.h>
 
 enum { BLOCK = 32 << 10 };
 
@@ -15,11 +15,11 @@ static int write_block(void *opaque, uint8_t *buf, int size)
 {
     struct output *out = opaque;
     for (int done = 0; done < size;) {
-        ssize_t n = pwrite(out->fd, buf + done, size - done, out->at);
-        if (n < 0 && errno == EINTR)
+        int64_t n = tg_write_at(out->fd, buf + done, size - done, out->at);
+        if (n == -EINTR)
             continue;
         if (n < 0)
-            return AVERROR(errno);
+            return AVERROR((int)-n);
         done += n;
         out->at += n;
     }
@@ -29,12 +29,12 @@ static int write_block(void *opaque, uint8_t *buf, int size)
 static int read_block(void *opaque, uint8_t *buf, int size)
 {
     struct output *out = opaque;
-    ssize_t n;
+    int64_t n;
     do
-        n = pread(out->fd, buf, size, out->at);
-    while (n < 0 && errno == EINTR);
+        n = tg_read_at(out->fd, buf, size, out->at);
+    while (n == -EINTR);
     if (n < 0)
-        return AVERROR(errno);
+        return AVERROR((int)-n);
     out->at += n;
     return n ? (int)n : AVERROR_EOF;
 }

@@ -6,6 +6,8 @@ import (
 	"os"
 	"path/filepath"
 	"syscall"
+
+	"turngauge/video/system"
 )
 
 // fsync brings what a file or folder holds to the disk; tests put a failing disk
@@ -30,7 +32,7 @@ func putInPlace(finished, path string) error {
 	if err := syncPath(finished); err != nil {
 		return err
 	}
-	if err := os.Rename(finished, path); err != nil {
+	if err := system.Rename(finished, path); err != nil {
 		return err
 	}
 	err := syncPath(filepath.Dir(path))
@@ -41,8 +43,8 @@ func putInPlace(finished, path string) error {
 }
 
 func syncPath(path string) error {
-	f, err := os.Open(path)
-	if err != nil {
+	f, err := system.OpenToSync(path)
+	if err != nil || f == nil {
 		return err
 	}
 	return errors.Join(fsync(f), f.Close())

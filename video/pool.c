@@ -1,17 +1,14 @@
 // Memory for pictures, which the process that shows them maps too. Decoders write
 // straight into it, so that keeping a picture costs no copy. It is cut from large
 // arenas that start on a huge page, where the system has those for shared memory.
-#define _GNU_SOURCE
 #include "native.h"
+#include "system/system.h"
 
-#include <fcntl.h>
 #include <libavutil/imgutils.h>
 #include <libavutil/pixdesc.h>
 #include <pthread.h>
 #include <stdlib.h>
 #include <string.h>
-#include <sys/mman.h>
-#include <unistd.h>
 
 enum {
     HUGE_PAGE = 2 << 20,
@@ -46,33 +43,6 @@ struct tg_pool {
     struct arena *arenas; // the one that is being cut first
 };
 
-// Maps memory that another process can map too, and that can't be cut off.
-static int map_shared(struct arena *a)
-{
-    a->fd = memfd_create("pictures", MFD_CLOEXEC | MFD_ALLOW_SEALING);
-    if (a->fd < 0)
-        return -1;
-    if (ftruncate(a->fd, a->size) || fcntl(a->fd, F_ADD_SEALS, F_SEAL_SHRINK | F_SEAL_GROW | F_SEAL_SEAL))
-        goto failed;
-    uint8_t *raw = mmap(NULL, a->size + HUGE_PAGE, PROT_NONE, MAP_ANONYMOUS | MAP_PRIVATE | MAP_NORESERVE, -1, 0);
-    if (raw == MAP_FAILED)
-        goto failed;
-    size_t ahead = (HUGE_PAGE - (uintptr_t)raw % HUGE_PAGE) % HUGE_PAGE;
-    a->base = raw + ahead;
-    if (ahead)
-        munmap(raw, ahead);
-    munmap(a->base + a->size, HUGE_PAGE - ahead);
-    if (mmap(a->base, a->size, PROT_READ | PROT_WRITE, MAP_SHARED | MAP_FIXED, a->fd, 0) == MAP_FAILED) {
-        munmap(a->base, a->size);
-        goto failed;
-    }
-    madvise(a->base, a->size, MADV_HUGEPAGE); // only a wish
-    return 0;
-failed:
-    close(a->fd);
-    return -1;
-}
-
 // Cuts memory for a slot; the pool's lock is held.
 static int reserve(struct tg_pool *p, struct slot *s)
 {
@@ -81,7 +51,7 @@ static int reserve(struct tg_pool *p, struct slot *s)
         if (!a)
             return -1;
         a->size = s->size > ARENA ? (s->size + HUGE_PAGE - 1) / HUGE_PAGE * HUGE_PAGE : ARENA;
-        if (map_shared(a)) {
+        if (tg_map_shared(a->size, HUGE_PAGE, &a->base, &a->fd)) {
             free(a);
             return -1;
         }
@@ -121,9 +91,9 @@ static void leave(struct tg_pool *p)
     while (p->arenas) {
         struct arena *a = p->arenas;
         p->arenas = a->next;
-        munmap(a->base, a->size);
+        tg_unmap_shared(a->base, a->size);
         if (a->fd >= 0)
-            close(a->fd);
+            tg_close_file(a->fd);
         free(a);
     }
     pthread_mutex_destroy(&p->lock);
@@ -144,7 +114,7 @@ static void give_back(void *opaque, uint8_t *data)
     if (p->unused < KEEP) {
         p->unused++;
     } else {
-        madvise(data, s->size, MADV_REMOVE); // its place is used again later
+        tg_forget(data, s->size); // its place is used again later
         while (*link)
             link = &(*link)->next;
     }

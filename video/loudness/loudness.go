@@ -3,7 +3,7 @@
 // of Rec. ITU-R BS.1770-4 (ebur128), and a limiter that looks ahead (alimiter).
 package loudness
 
-// #cgo LDFLAGS: -Wl,--as-needed
+// #cgo linux LDFLAGS: -Wl,--as-needed
 // #cgo pkg-config: libavfilter libavutil
 // #include <stdlib.h>
 // #include "native.h"

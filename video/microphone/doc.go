@@ -20,23 +20,10 @@
 // times beside them.
 package microphone
 
-import (
-	"time"
-
-	"golang.org/x/sys/unix"
-)
+import "time"
 
 // Rate is how many samples a second are recorded and played, of one channel.
 const Rate = 48000
-
-// Now is the time on the clock of Block.At.
-func Now() time.Duration {
-	var t unix.Timespec
-	if unix.ClockGettime(unix.CLOCK_MONOTONIC, &t) != nil {
-		return 0 // POSIX has this clock always; the call only fails on a bad address
-	}
-	return time.Duration(t.Nano())
-}
 
 // Block is some hundredths of a second of sound.
 type Block struct {

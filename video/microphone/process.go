@@ -22,10 +22,13 @@ type process struct {
 }
 
 func start(ask, device string) (*process, error) {
-	p := &process{cmd: exec.Command("/proc/self/exe")} // also where the file has been replaced
+	program, err := ownProgram()
+	if err != nil {
+		return nil, err
+	}
+	p := &process{cmd: exec.Command(program)}
 	p.cmd.Args = []string{processName, ask, device}
 	p.cmd.Dir = "/"
-	var err error
 	if p.in, err = p.cmd.StdinPipe(); err != nil {
 		return nil, err
 	}

@@ -1,6 +1,6 @@
 package microphone
 
-// #cgo LDFLAGS: -Wl,--as-needed
+// #cgo linux LDFLAGS: -Wl,--as-needed
 // #cgo pkg-config: libavdevice libavutil
 // #include <stdlib.h>
 // #include "native.h"
@@ -50,15 +50,16 @@ func init() {
 func serve(ask, device string) int {
 	astiav.SetLogLevel(astiav.LogLevelQuiet)
 	astiav.RegisterAllDevices()
-	var err error
-	switch ask {
-	case askList:
+	err := absent
+	switch {
+	case ask == askList:
 		data, _ := json.Marshal(sources()) // of strings: it can't fail
 		err = say(saysDevices, data)
-	case askRecord:
+	case err != nil:
+	case ask == askRecord:
 		go endWithParent()
 		err = record(device)
-	case askPlay:
+	case ask == askPlay:
 		err = play(device, os.Stdin)
 	}
 	if err != nil {
@@ -85,7 +86,7 @@ func say(what byte, data []byte) error {
 
 // sources lists the devices of the first system that has any.
 func sources() (all []Device) {
-	for _, system := range []string{"pulse", "alsa"} {
+	for _, system := range systems {
 		name := C.CString(system)
 		var list *C.AVDeviceInfoList
 		n := C.tg_sources(name, &list)
@@ -110,7 +111,10 @@ func devices(id string) (tries [][2]string) {
 	if system, name, ok := strings.Cut(id, ":"); ok {
 		return [][2]string{{system, name}}
 	}
-	return [][2]string{{"pulse", "default"}, {"alsa", "default"}}
+	for _, system := range systems {
+		tries = append(tries, [2]string{system, "default"})
+	}
+	return tries
 }
 
 // record sends blocks until the device or the other process ends.

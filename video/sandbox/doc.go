@@ -9,10 +9,13 @@
 // lies in memory that both map (Memory).
 //
 // The process is confined in two steps. Before Go starts, while it has one thread,
-// Landlock takes all files and TCP away (confine.c). Serve then lets the kernel refuse
+// Landlock takes all files and TCP away (confine_linux.c). Serve then lets the kernel refuse
 // every system call that is not on a list (seccomp), limits the process's own memory,
 // and only then is the first message read. What a kernel lacks is left out, and State
 // says so. It ends with the process that started it, even if that is killed.
 //
-// Linux only.
+// On Windows there is no such process yet: the work is done in this one, on goroutines of
+// its own behind the same messages, so that a confined process can take their place. What a
+// hostile file does to the libraries of FFmpeg it then does to the whole program; State says
+// so.
 package sandbox

@@ -2,10 +2,7 @@ package sandbox
 
 import (
 	"errors"
-	"os"
 	"sync/atomic"
-
-	"golang.org/x/sys/unix"
 )
 
 var errMemory = errors.New("sandbox: shared memory that is none")
@@ -17,55 +14,6 @@ type Memory struct {
 	users atomic.Int32
 }
 
-// MakeMemory makes memory of so many bytes, for one user, and the file by which another
-// process can map it; close that.
-func MakeMemory(size int) (*Memory, *os.File, error) {
-	fd, err := unix.MemfdCreate("memory", unix.MFD_CLOEXEC|unix.MFD_ALLOW_SEALING)
-	if err != nil {
-		return nil, nil, os.NewSyscallError("memfd_create", err)
-	}
-	f := os.NewFile(uintptr(fd), "memory")
-	m := &Memory{}
-	m.users.Store(1)
-	err = f.Truncate(int64(size))
-	if err == nil {
-		_, err = unix.FcntlInt(uintptr(fd), unix.F_ADD_SEALS, unix.F_SEAL_SHRINK|unix.F_SEAL_GROW|unix.F_SEAL_SEAL)
-	}
-	if err == nil {
-		m.bytes, err = unix.Mmap(fd, 0, size, unix.PROT_READ|unix.PROT_WRITE, unix.MAP_SHARED)
-	}
-	if err != nil {
-		f.Close()
-		return nil, nil, err
-	}
-	return m, f, nil
-}
-
-// MapMemory maps what came as an open file, of at most so many bytes, for one user.
-// The file may be closed afterwards.
-func MapMemory(f *os.File, most int64) (*Memory, error) {
-	raw, err := f.SyscallConn()
-	if err != nil {
-		return nil, err
-	}
-	m := &Memory{}
-	m.users.Store(1)
-	failed := errMemory
-	err = raw.Control(func(fd uintptr) {
-		// Were it cut off later, reading it would be a bus error.
-		seals, err := unix.FcntlInt(fd, unix.F_GET_SEALS, 0)
-		if err != nil || seals&unix.F_SEAL_SHRINK == 0 {
-			return
-		}
-		var stat unix.Stat_t
-		if err := unix.Fstat(int(fd), &stat); err != nil || stat.Size <= 0 || stat.Size > most {
-			return
-		}
-		m.bytes, failed = unix.Mmap(int(fd), 0, int(stat.Size), unix.PROT_READ, unix.MAP_SHARED)
-	})
-	return m, errors.Join(err, failed)
-}
-
 // Bytes returns what is mapped, for as long as there is a user.
 func (m *Memory) Bytes() []byte { return m.bytes }
 
@@ -75,7 +23,7 @@ func (m *Memory) Use() { m.users.Add(1) }
 // Leave counts a user fewer; with the last the mapping goes.
 func (m *Memory) Leave() {
 	if m.users.Add(-1) == 0 {
-		_ = unix.Munmap(m.bytes) // of a mapping that is there
+		unmap(m.bytes)
 		m.bytes = nil
 	}
 }

@@ -4,7 +4,6 @@ package videotest
 import (
 	"os/exec"
 	"path/filepath"
-	"syscall"
 	"testing"
 	"time"
 
@@ -42,15 +41,4 @@ func BesideFFmpeg(b *testing.B, ffmpeg, path string, write func() error, more ..
 	b.ReportMetric(float64(frames)/ours.Seconds(), "frames/s")
 	b.ReportMetric(theirs.Seconds()/ours.Seconds(), "speed/ffmpeg")
 	b.ReportMetric(theirCPU.Seconds()/ourCPU.Seconds(), "cpu-speed/ffmpeg")
-}
-
-// processorTime is what this process and those that it started and that ended, as the one
-// that encodes, have used so far.
-func processorTime(b *testing.B) (sum time.Duration) {
-	for _, who := range []int{syscall.RUSAGE_SELF, syscall.RUSAGE_CHILDREN} {
-		var u syscall.Rusage
-		require.NoError(b, syscall.Getrusage(who, &u))
-		sum += time.Duration(u.Utime.Nano() + u.Stime.Nano())
-	}
-	return sum
 }

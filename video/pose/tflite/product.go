@@ -1,7 +1,8 @@
 package tflite
 
 /*
-#cgo LDFLAGS: -l:libblis.a -lm -lpthread
+#cgo LDFLAGS: -l:libblis.a -lm
+#cgo linux LDFLAGS: -lpthread
 #include <blis-serial/cblas.h>
 */
 import "C"

@@ -6,12 +6,6 @@ import (
 	"time"
 )
 
-// prefix is how the names of confined processes begin; confine.c knows it.
-const prefix = "turngauge-apart-"
-
-// Name returns the name under which a process does a kind of work.
-func Name(work string) string { return prefix + work }
-
 // Serve does nothing unless this is the process of that name. Then it confines itself,
 // tells how well that went in a first message, does the work with the other end of the
 // process's link, and ends the process. To be called from an init function.

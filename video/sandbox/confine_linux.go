@@ -12,20 +12,6 @@ import (
 // extern int tg_landlocked;
 import "C"
 
-// Limits is what a process may take.
-type Limits struct {
-	OwnBytes  uint64 // memory that is only its own (RLIMIT_DATA)
-	FileBytes uint64 // length of one file, or of one piece of shared memory; 0 for any
-	Files     uint64 // open at the same time
-}
-
-// State is how a process is confined.
-type State struct {
-	Landlock bool `json:"landlock"` // no file by its name
-	Seccomp  bool `json:"seccomp"`  // only the system calls of a list
-	Memory   bool `json:"memory"`   // a limit on its own memory
-}
-
 // Lacks says in words what of it could not be had, "" when nothing.
 func (s State) Lacks() string {
 	switch {

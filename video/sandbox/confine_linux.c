@@ -8,7 +8,7 @@
 #include <sys/syscall.h>
 #include <unistd.h>
 
-#define PREFIX "turngauge-apart-" // as in serve.go
+#define PREFIX "turngauge-apart-" // as in limits.go
 
 int tg_landlocked;
 

@@ -3,7 +3,6 @@ package sandbox
 import (
 	"encoding/binary"
 	"encoding/json"
-	"errors"
 	"fmt"
 	"io"
 	"net"
@@ -18,8 +17,6 @@ const (
 	mostData  = 512 << 20
 	mostFiles = 16
 )
-
-var errMessage = errors.New("sandbox: a message that is none")
 
 // Link is one end of a connection between two processes. One goroutine may send and
 // another receive at the same time.
@@ -173,11 +170,4 @@ func received(oob []byte) (files []*os.File) {
 		}
 	}
 	return files
-}
-
-// CloseAll closes files that came with a message.
-func CloseAll(files []*os.File) {
-	for _, f := range files {
-		f.Close()
-	}
 }
