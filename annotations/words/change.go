@@ -2,15 +2,10 @@ package words
 
 import "turngauge/geometry"
 
-// ChangeWord says in which direction a measure has changed and how sure that is,
-// "very likely more", or that it can't be told; and, where there is a target range,
-// whether the change led toward it. decided is the probability from which on it is
-// told (0 takes geometry.Decided), called is what the range is called.
-func ChangeWord(c *geometry.Change, before, now float64, target *geometry.Range, called string, decided float64) string {
-	return Notation{}.ChangeWord(c, before, now, target, called, decided)
-}
-
-// ChangeWord is the package's, as it is said of this measure: "very likely more open".
+// ChangeWord says in which direction a measure has changed and how sure that is, "very likely
+// more open", or that it can't be told; and, where there is a target range, whether the change
+// led toward it. decided is the probability from which on it is told (0 takes
+// geometry.Decided), called is what the range is called.
 func (n Notation) ChangeWord(c *geometry.Change, before, now float64, target *geometry.Range, called string, decided float64) string {
 	if !c.Told(decided) {
 		return CantTell
@@ -19,18 +14,31 @@ func (n Notation) ChangeWord(c *geometry.Change, before, now float64, target *ge
 	if c.Value < 0 {
 		up = down
 	}
-	word := likely(c.Probability, up)
+	return likely(c.Probability, up) + toward(before, now, target, called)
+}
+
+// ChangeSure says beside a change that is written with its direction how sure that is, and
+// whether it led toward a target range: "very likely: closer to the target range".
+func ChangeSure(c *geometry.Change, before, now float64, target *geometry.Range, called string, decided float64) string {
+	if !c.Told(decided) {
+		return CantTell
+	}
+	return Likelihood(c.Probability) + toward(before, now, target, called)
+}
+
+// toward says where a change led: ": closer to the target range"; "" where there is none.
+func toward(before, now float64, target *geometry.Range, called string) string {
 	if target == nil {
-		return word
+		return ""
 	}
 	outside := func(v float64) float64 { return max(target.Low-v, v-target.High, 0) }
 	switch was, is := outside(before), outside(now); {
 	case is < was:
-		return word + ": closer to " + called
+		return ": closer to " + called
 	case is > was:
-		return word + ": farther from " + called
+		return ": farther from " + called
 	}
-	return word
+	return ""
 }
 
 // CantTell is said where the interval leaves a question open.

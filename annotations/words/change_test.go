@@ -12,7 +12,7 @@ func TestChangeWord(t *testing.T) {
 	target := &geometry.Range{Low: 35, High: 55}
 	word := func(before, now, sigma float64, target *geometry.Range) string {
 		c := geometry.Changed(before, sigma, now, 0, 0)
-		return ChangeWord(&c, before, now, target, "the target range", 0)
+		return Notation{}.ChangeWord(&c, before, now, target, "the target range", 0)
 	}
 	assert.Equal(t, "can't tell", word(20, 26, 10, target))
 	assert.Equal(t, "likely more", word(20, 30, 10, nil))
@@ -20,6 +20,8 @@ func TestChangeWord(t *testing.T) {
 	assert.Equal(t, "virtually certainly more: farther from the target range", word(50, 60, 4, target))
 	assert.Equal(t, "very likely less", word(54, 36, 10, target))
 	c := geometry.Changed(54, 10, 36, 0, 0)
+	assert.Equal(t, "very likely: closer to the target range", ChangeSure(&c, 54, 36, &geometry.Range{Low: 30, High: 40}, "the target range", 0))
+	assert.Equal(t, "can't tell", ChangeSure(&c, 54, 36, &geometry.Range{Low: 30, High: 40}, "the target range", 0.99))
 	assert.Equal(t, "very likely", ChangeInBrief(&c, 0))
 	assert.Equal(t, "can't tell", ChangeInBrief(&c, 0.99))
 }

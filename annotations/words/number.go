@@ -18,7 +18,6 @@ type Notation struct {
 	place    place
 	spare    bool // a range is written without decimals that it does not need
 	sides    sides
-	turned   bool // a change is written the other way round
 }
 
 // place says where the unit stands in a number with half its interval.
@@ -148,19 +147,6 @@ func (n Notation) With(v, half float64) string {
 // Written writes a measure with half its 95 % interval.
 func (n Notation) Written(m *geometry.Measure) string { return n.With(m.Value, (m.High95-m.Low95)/2) }
 
-// Signed writes a difference that PlusMinus may follow, with its sign unless it
-// is written as nought.
-func (n Notation) Signed(v float64) string {
-	if n.turned {
-		v = -v
-	}
-	n = n.plain()
-	if v > 0 && n.Bare(v) != n.Bare(0) {
-		return "+" + n.Number(v)
-	}
-	return n.Number(v)
-}
-
 // Grown writes by how much a measure changed from before to now, without a sign, and the
 // words for the direction: "7.0°", "more"; the words are "" where it is written as nought.
 func (n Notation) Grown(change, before, now float64) (number, direction string) {
@@ -185,9 +171,11 @@ func (n Notation) Apart() string {
 	return ""
 }
 
-// Change writes a difference with half its 95 % interval: "+7.2° ± 7.7".
-func (n Notation) Change(c *geometry.Change) string {
-	return n.Signed(c.Value) + " " + n.PlusMinus((c.High95-c.Low95)/2)
+// Change writes by how much a measure changed from before to now, with half the 95 % interval
+// of that and the words for the direction: "7.2° ± 7.7 more".
+func (n Notation) Change(c *geometry.Change, before, now float64) string {
+	number, direction := n.Grown(c.Value, before, now)
+	return strings.TrimSpace(number + " " + n.PlusMinus((c.High95-c.Low95)/2) + " " + direction)
 }
 
 // Bounds writes an interval without its unit: "32.5 to 43.9".

@@ -113,7 +113,7 @@ func (n Notation) side(v float64) string {
 
 // plain is the notation without sides.
 func (n Notation) plain() Notation {
-	n.sides, n.turned = sides{}, false
+	n.sides = sides{}
 	return n
 }
 
@@ -159,13 +159,6 @@ func (n Notation) bound(r geometry.Range) string {
 		return text + p.Value(v)
 	}
 	return side + " " + text + p.Value(v)
-}
-
-// From returns the notation of what has changed from one value to another: of a turn
-// that is open at both, a plus is more open.
-func (n Notation) From(before, now float64) Notation {
-	n.turned = n.bothBelow(before, now)
-	return n
 }
 
 func (n Notation) bothBelow(before, now float64) bool {

@@ -31,9 +31,9 @@ func TestTurnsAreSaidWithTheirSide(t *testing.T) {
 		{"open 2.0 to closed 9.0°", top.Interval(-2, 9)},
 		{"at least 40°", top.Range(geometry.Range{Low: 40, High: inf})},
 		{"backward 2.0°", Exact(geometry.Degrees, false).Of("forward bend", geometry.Impact).Value(-2)},
-		{"+7.0°", impact.From(-30, -37).Signed(-7)},
-		{"−7.0° ± 2.0", impact.From(-37, -30).Change(&geometry.Change{Value: 7, Low95: 5, High95: 9})},
-		{"+7.0°", top.From(80, 87).Signed(7)},
+		{"7.0° ± 2.0 more open", impact.Change(&geometry.Change{Value: -7, Low95: -9, High95: -5}, -30, -37)},
+		{"7.0° ± 2.0 less open", impact.Change(&geometry.Change{Value: 7, Low95: 5, High95: 9}, -37, -30)},
+		{"7.0° ± 2.0 more", top.Change(&geometry.Change{Value: 7, Low95: 5, High95: 9}, 80, 87)},
 	} {
 		assert.Equal(t, c.want, c.got)
 	}

@@ -139,8 +139,8 @@ func (p *Room) checkedFindings() []checked {
 				if t, ok := p.doors.Terms().Targets.Find(m.Name, m.Position, sw.Club.Group(), p.host.Session().Bench.Lesson().Student.Sex); ok {
 					target = &t.Range
 				}
-				c.size = told.From(then, m.Value).Change(&change)
-				c.word = told.ChangeWord(&change, then, m.Value, target, "the target range", p.host.Settings().Decided) + "; " + words.SwingsOf(&change)
+				c.size = told.Change(&change, then, m.Value)
+				c.word = words.ChangeSure(&change, then, m.Value, target, "the target range", p.host.Settings().Decided) + "; " + words.SwingsOf(&change)
 				if n := change.Settled(); n > 0 && !change.Told(p.host.Settings().Decided) {
 					c.word += "; " + words.Film(n)
 				}
@@ -186,7 +186,7 @@ func (p *Room) addCheck(add func(unit.Dp, layout.Widget), label func(unit.Dp, un
 		ink := th.Dim
 		text := name + ": " + x.then + " then, not measured in this swing yet"
 		if x.change != nil {
-			text = name + ": " + x.then + " then, " + x.now + " now, " + x.size + ": " + x.word
+			text = name + ": " + x.then + " then, " + x.now + " now, " + x.size + ", " + x.word
 			if x.change.Told(p.host.Settings().Decided) {
 				ink = th.Accent
 			}

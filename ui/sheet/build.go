@@ -215,15 +215,14 @@ func (in *Input) measured(i int) Row {
 		r.HasPrevious = true
 		r.Previous, r.PreviousLow, r.PreviousHigh = n.Shown(p.Value), n.Shown(p.Low95), n.Shown(p.High95)
 		r.PreviousNumber = n.Number(p.Value) + " " + half(p)
-		changed := n.From(p.Value, x.Value)
-		r.Change, r.ChangeTold = changed.Change(x.Change), x.Change.Told(in.Decided)
+		r.Change, r.ChangeTold = n.Change(x.Change, p.Value, x.Value), x.Change.Told(in.Decided)
 		r.Delta, r.deltaWord = n.Grown(x.Change.Value, p.Value, x.Value)
 		var target *geometry.Range
 		if x.Target != nil {
 			target = &x.Target.Range
 		}
 		r.delta, r.deltaUnit = strings.TrimSpace(r.Delta+" "+r.deltaWord), strings.TrimSpace(n.Apart()+" "+r.deltaWord)
-		r.ChangeSays = n.ChangeWord(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
+		r.ChangeSays = words.ChangeSure(x.Change, p.Value, x.Value, target, "the target range", in.Decided)
 		r.ChangeProbability, r.ChangeBrief = x.Change.Probability, words.ChangeInBrief(x.Change, in.Decided)
 		r.spread = words.Spread(x.Change, x.Unit, in.Imperial)
 		s = s.include(p.Value)

@@ -62,11 +62,11 @@ type Row struct {
 	HasPrevious                         bool
 	Previous, PreviousLow, PreviousHigh float64
 	PreviousNumber                      string // "31.0° ± 5.2"
-	Change                              string // "+7.2° ± 7.7"
+	Change                              string // "7.2° ± 7.7 more"
 	Delta, deltaWord                    string // "7.2°", "more"
 	ChangeTold                          bool   // the change's direction is settled
 	ChangeProbability                   float64
-	ChangeSays                          string // "very likely more: closer to the target range"
+	ChangeSays                          string // "very likely: closer to the target range"
 	spread                              string // what the change counts in from swing to swing
 	ChangeBrief                         string // "very likely"
 	delta                               string // "7.2° more"

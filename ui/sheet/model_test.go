@@ -88,11 +88,11 @@ func TestChange(t *testing.T) {
 		told        bool
 		text, says  string
 	}{
-		{52.9, 40, true, "+12.9° ± 12.9", "very likely more"},
-		{48.3, 40, true, "+8.3° ± 12.9", "likely more"},
-		{45.6, 40, true, "+5.6° ± 12.9", "likely more"},
-		{45.4, 40, false, "+5.4° ± 12.9", "can't tell"},
-		{24.5, 40, true, "−15.5° ± 12.9", "virtually certainly less"},
+		{52.9, 40, true, "12.9° ± 12.9 more", "very likely"},
+		{48.3, 40, true, "8.3° ± 12.9 more", "likely"},
+		{45.6, 40, true, "5.6° ± 12.9 more", "likely"},
+		{45.4, 40, false, "5.4° ± 12.9 more", "can't tell"},
+		{24.5, 40, true, "15.5° ± 12.9 less", "virtually certain"},
 	} {
 		x := annotations.Measured{Measure: *at(c.now, 3)}
 		heldAgainst(&x, at(c.before, 4))

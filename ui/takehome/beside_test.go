@@ -130,7 +130,7 @@ func TestWhatTheClipSaysOfTwoSwings(t *testing.T) {
 		d := now.Value - old.Value
 		switch z2 := d * d / (now.Sigma*now.Sigma + old.Sigma*old.Sigma); {
 		case z2 > 2.3263*2.3263: // 99 % of the standard normal distribution, one end
-			assert.Contains(t, x.text, ", virtually certainly ")
+			assert.Contains(t, x.text, " less, virtually certain")
 			seen = seen || x.measure == "lead foot flare"
 		case z2 < 0.8416*0.8416: // 80 %
 			assert.Contains(t, x.text, ", can't tell.")

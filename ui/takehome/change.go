@@ -45,8 +45,8 @@ func (b *builder) change(now *annotations.Measured) Change {
 	change := *now.Change
 	c := Change{
 		Name:   sentence(nameAt(now.Name, now.Position)),
-		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.From(old.Value, now.Value).Change(&change),
-		Known: change.Told(b.request.Decided), Word: told.ChangeWord(&change, old.Value, now.Value, rangeOf(now), lookedFor, b.request.Decided),
+		Before: told.Value(old.Value), Now: told.Value(now.Value), Change: told.Change(&change, old.Value, now.Value),
+		Known: change.Told(b.request.Decided), Word: words.ChangeSure(&change, old.Value, now.Value, rangeOf(now), lookedFor, b.request.Decided),
 		Brief: words.ChangeInBrief(&change, b.request.Decided),
 	}
 	return c

@@ -14,7 +14,7 @@ import (
 // Course is a measure over the student's lessons.
 type Course struct {
 	Name string // "Pelvis turn at the top"
-	Word string // what came of it: "+9° ± 7° since 2 May 2026: very likely more, closer to what we look for"
+	Word string // what came of it: "9° ± 7° more since 2 May 2026: very likely, closer to what we look for"
 	Told bool   // the direction of the change from the first lesson to the last is
 	Plot Drawing
 }
@@ -37,8 +37,8 @@ func courseOf(series []library.Value, imperial bool, decided float64) Course {
 	change := library.ChangeOver(series)
 	c := Course{Name: sentence(nameAt(last.Name, last.Position)), Told: change.Told(decided)}
 	n := words.Told(last.Unit, imperial).Of(last.Name, last.Position)
-	c.Word = n.From(first.Value, last.Value).Change(&change) + " since " + dayOf(first.Date, "2 January 2006") + ": "
-	c.Word += strings.Replace(n.ChangeWord(&change, first.Value, last.Value, last.Target, lookedFor, decided), ": ", ", ", 1)
+	c.Word = n.Change(&change, first.Value, last.Value) + " since " + dayOf(first.Date, "2 January 2006") + ": "
+	c.Word += strings.Replace(words.ChangeSure(&change, first.Value, last.Value, last.Target, lookedFor, decided), ": ", ", ", 1)
 	c.Plot = coursePlot(series, imperial, decided)
 	c.Plot.Says = c.Name + ". " + c.Word
 	return c

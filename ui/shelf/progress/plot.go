@@ -252,8 +252,8 @@ func (r *Room) changeWords(k measureAt, series []library.Value) (string, color.N
 	}
 	v, before := &series[n-1], &series[n-2]
 	told := words.Told(v.Unit, r.host.Settings().Imperial).Of(k.name, k.position)
-	text := "since " + words.Day(before.Date) + ": " + told.From(before.Value, v.Value).Change(v.Change) + ", " +
-		told.ChangeWord(v.Change, before.Value, v.Value, v.Target, "the target range", r.host.Settings().Decided) + "; " + words.SwingsOf(v.Change)
+	text := "since " + words.Day(before.Date) + ": " + told.Change(v.Change, before.Value, v.Value) + ", " +
+		words.ChangeSure(v.Change, before.Value, v.Value, v.Target, "the target range", r.host.Settings().Decided) + "; " + words.SwingsOf(v.Change)
 	if !v.Change.Told(r.host.Settings().Decided) {
 		if n := v.Change.Settled(); n > 0 {
 			text += "; " + words.Film(n)
