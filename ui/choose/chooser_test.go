@@ -365,7 +365,7 @@ func TestPanelChoosesAFolder(t *testing.T) {
 	r.c.OpenFolder("Where to", dir)
 	r.settle()
 	assert.Equal(t, []string{"bay/", "home/", "range/"}, names(r.c.list))
-	assert.Equal(t, filepath.Base(dir), r.c.status())
+	assert.Equal(t, filepath.Base(dir)+", with 5 files", r.c.status())
 	r.click("bay", 1, 0)
 	assert.Equal(t, "bay", r.c.status())
 	r.click("Take this folder", 1, 0)

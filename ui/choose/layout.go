@@ -170,7 +170,11 @@ func (c *Chooser) status() string {
 	case c.slow():
 		return "Reading the folder. This takes a while."
 	case c.folder && c.list.Dir != "":
-		return filepath.Base(c.folderTaken())
+		taken := filepath.Base(c.folderTaken())
+		if n := c.list.Hidden; n > 0 && len(chosen) == 0 {
+			taken += ", with " + words.Count(n, "file", "files")
+		}
+		return taken
 	case len(chosen) == 1 && c.list.Entries[chosen[0]].Folder:
 		return "1 folder chosen"
 	case len(chosen) > 0:

@@ -88,7 +88,7 @@ func (c *Chooser) layoutEmpty(gtx layout.Context, th *draw.Theme) {
 		words = "Go to a folder by its path, or by one of the places."
 	case c.list.Dir == "":
 	case c.folder:
-		words = "There is no folder in this one."
+		words = "This folder holds no other folder."
 	case c.list.Hidden > 0:
 		words = "Nothing of this kind is in this folder."
 	default:
