@@ -212,6 +212,9 @@ func TestChanged(t *testing.T) {
 	assert.InDelta(t, 0.9552, six.Probability, 1e-3) // Φ(1.697)
 	assert.True(t, six.Told(0))
 	assert.False(t, six.Told(0.96))
+	two := Changed(38, 2.5, 40, 2.5, 0) // Φ(0.566) = 0.714
+	assert.True(t, two.Told(0.7))
+	assert.False(t, two.Told(0), "as of Decided")
 	still := Changed(38, 2.5, 38, 2.5, 0)
 	assert.False(t, still.Told(0.5), "no change has no direction")
 }

@@ -42,6 +42,9 @@ func TestAFinishedClipReachesTheDisk(t *testing.T) {
 	failing := errors.New("input/output error")
 	fsync = func(*os.File) error { return failing }
 	require.ErrorIs(t, write(), failing)
+	// Some tell only when a file is closed (close(2)); closed before, it can't be once more.
+	fsync = (*os.File).Close
+	require.ErrorIs(t, write(), os.ErrClosed)
 	after, err := os.ReadFile(path)
 	require.NoError(t, err)
 	assert.Equal(t, before, after)

@@ -134,6 +134,9 @@ func TestAudioLiesOnThePicturesClock(t *testing.T) {
 }
 
 func BenchmarkWriteFrame(b *testing.B) {
+	if *decodeHere {
+		encodeInside(b)
+	}
 	w, err := Create(filepath.Join(b.TempDir(), "w.mp4"), WriterOptions{Width: 1920, Height: 1080, RateNum: 240, BFrames: 2})
 	require.NoError(b, err)
 	img := image.NewRGBA(image.Rect(0, 0, 1920, 1080))

@@ -99,9 +99,11 @@ func put(path string, a access, r io.Reader, name func(temp, path string) error)
 		_, err = io.Copy(f, r)
 	}
 	if err == nil {
-		err = fsync(f)
+		err = Finish(f)
+	} else {
+		_ = f.Close() // it did not become whole
 	}
-	if err = errors.Join(err, f.Close()); err != nil {
+	if err != nil {
 		return err
 	}
 	if err := name(f.Name(), path); err != nil {
@@ -117,8 +119,12 @@ func syncOpened(f *os.File, err error) error {
 	if err != nil {
 		return err
 	}
-	return errors.Join(f.Sync(), f.Close())
+	return Finish(f)
 }
+
+// Finish brings a file to the disk and closes it. A file system of a network may tell only
+// at the end that what was written did not arrive (close(2)).
+func Finish(f *os.File) error { return errors.Join(fsync(f), f.Close()) }
 
 // chance is a text that nobody can foresee; tests put one in its place that they can.
 var chance = rand.Text

@@ -63,22 +63,28 @@ func TestFileIsReplacedWholeOrNotAtAll(t *testing.T) {
 	require.NoError(t, Bytes(long, nil))
 }
 
-// TestADiskThatFailsLate: what could not be brought to the disk, as fsync(2) tells, takes no
-// name, and nothing of it stays.
+// TestADiskThatFailsLate: what could not be brought to the disk, as fsync(2) tells or only
+// close(2), takes no name, and nothing of it stays.
 func TestADiskThatFailsLate(t *testing.T) {
-	fsync = func(*os.File) error { return syscall.EIO }
 	t.Cleanup(func() { fsync = (*os.File).Sync })
-	dir := t.TempDir()
-	path := filepath.Join(dir, "lesson.json")
-	require.NoError(t, os.WriteFile(path, []byte("before"), 0o600))
-	require.ErrorIs(t, Bytes(path, []byte("after")), syscall.EIO)
-	require.ErrorIs(t, New(filepath.Join(dir, "new"), strings.NewReader("new")), syscall.EIO)
-	data, err := os.ReadFile(path)
-	require.NoError(t, err)
-	assert.Equal(t, "before", string(data))
-	left, err := os.ReadDir(dir)
-	require.NoError(t, err)
-	assert.Len(t, left, 1)
+	for want, disk := range map[error]func(*os.File) error{
+		syscall.EIO:  func(*os.File) error { return syscall.EIO },
+		os.ErrClosed: func(f *os.File) error { return errors.Join(f.Sync(), f.Close()) }, // so that its end fails
+	} {
+		fsync = disk
+		dir := t.TempDir()
+		path := filepath.Join(dir, "lesson.json")
+		require.NoError(t, os.WriteFile(path, []byte("before"), 0o600))
+		require.ErrorIs(t, Bytes(path, []byte("after")), want)
+		require.ErrorIs(t, New(filepath.Join(dir, "new"), strings.NewReader("new")), want)
+		require.ErrorIs(t, SyncFile(path), want)
+		data, err := os.ReadFile(path)
+		require.NoError(t, err)
+		assert.Equal(t, "before", string(data))
+		left, err := os.ReadDir(dir)
+		require.NoError(t, err)
+		assert.Len(t, left, 1)
+	}
 }
 
 func TestNewReplacesNothing(t *testing.T) {

@@ -3,10 +3,13 @@ package review
 import (
 	"bytes"
 	"encoding/json"
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
 	"time"
+
+	"turngauge/annotations/place"
 )
 
 // The timed list is lines of JSON. The first says what it is:
@@ -185,11 +188,5 @@ func (l *Log) Sync() error { return l.f.Sync() }
 // Close ends the list.
 func (l *Log) Close(at time.Duration) error {
 	err := l.line(map[string]any{"t": seconds(at), "end": true})
-	if e := l.f.Sync(); err == nil {
-		err = e
-	}
-	if e := l.f.Close(); err == nil {
-		err = e
-	}
-	return err
+	return errors.Join(err, place.Finish(l.f))
 }

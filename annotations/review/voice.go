@@ -83,17 +83,9 @@ func (v *Voice) Sync() error { return v.f.Sync() }
 
 // Close ends the file.
 func (v *Voice) Close() error {
-	err := v.f.Sync()
-	if _, e := v.f.WriteAt(head(uint32(v.samples*2)), 0); err == nil {
-		err = e
-	}
-	if e := v.f.Sync(); err == nil {
-		err = e
-	}
-	if e := v.f.Close(); err == nil {
-		err = e
-	}
-	return err
+	err := v.f.Sync() // the samples, before the head says how many there are
+	_, short := v.f.WriteAt(head(uint32(v.samples*2)), 0)
+	return errors.Join(err, short, place.Finish(v.f))
 }
 
 // ErrNoVoice says that a file is not a voice as this program records it.
