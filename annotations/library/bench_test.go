@@ -39,12 +39,10 @@ func bigLibrary(b *testing.B) string {
 		r := rand.New(rand.NewPCG(1, 2))
 		results := benchResult()
 		for from := 0; from < benchLessons; from += 100 {
-			tx, err := l.db.BeginTx(ctx, nil)
+			tx, err := l.store.DB().BeginTx(ctx, nil)
 			require.NoError(b, err)
 			t := terms{tx: tx, known: map[string]int64{}}
-			insert, err := tx.PrepareContext(ctx, `INSERT OR REPLACE INTO measure
-				(swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source)
-				VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`)
+			insert, err := tx.PrepareContext(ctx, insertMeasure)
 			require.NoError(b, err)
 			for i := from; i < from+100; i++ {
 				lesson := generated(i)

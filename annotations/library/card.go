@@ -50,12 +50,12 @@ type Carried struct {
 	Left    []Left
 }
 
-const cardColumns = "SELECT key, id, name, handed, sex, ifnull(stature_m, 0), ifnull(mass_kg, 0), handicap, injuries, contact, photo FROM student "
+const cardColumns = "SELECT key, id, name, handed, sex, coalesce(stature_m, 0), coalesce(mass_kg, 0), handicap, injuries, contact, photo FROM student "
 
 // Card returns a student's card. The error is ErrNotFound where there is no such student.
 func (l *Library) Card(ctx context.Context, student int64) (c Card, err error) {
 	const what = "the student's card can't be read"
-	err = l.query(ctx, what, cardColumns+"WHERE key = ?", []any{student}, func(r *sql.Rows) error {
+	err = l.query(ctx, what, cardColumns+"WHERE key = $1", []any{student}, func(r *sql.Rows) error {
 		var handed, sex string
 		err := r.Scan(&c.Student, &c.ID, &c.Name, &handed, &sex, &c.StatureM, &c.MassKg, &c.Handicap, &c.Injuries, &c.Contact, &c.Photo)
 		if handed == "left" {
@@ -73,16 +73,16 @@ func (l *Library) Card(ctx context.Context, student int64) (c Card, err error) {
 	if c.Student == 0 {
 		return c, ErrNotFound
 	}
-	if c.Others, err = l.others(ctx, "lesson.student", "student.named = ?1 AND student.key <> ?2 AND student.joined IS NULL", nameKey(c.Name), student); err != nil {
+	if c.Others, err = l.others(ctx, "lesson.student", "student.named = $1 AND student.key <> $2 AND student.joined IS NULL", nameKey(c.Name), student); err != nil {
 		return c, err
 	}
-	c.Joined, err = l.others(ctx, "lesson.own", "student.joined = ?1", student)
+	c.Joined, err = l.others(ctx, "lesson.own", "student.joined = $1", student)
 	return c, err
 }
 
 // others lists students with their lessons, which are those whose column names them.
 func (l *Library) others(ctx context.Context, column, where string, args ...any) (out []Other, err error) {
-	err = l.query(ctx, "the students can't be listed", "SELECT student.key, student.id, student.name, count(lesson.key), ifnull(max(lesson.date), '') FROM student LEFT JOIN lesson ON "+
+	err = l.query(ctx, "the students can't be listed", "SELECT student.key, student.id, student.name, count(lesson.key), coalesce(max(lesson.date), '') FROM student LEFT JOIN lesson ON "+
 		column+" = student.key AND lesson.deleted IS NULL WHERE "+where+" GROUP BY student.key ORDER BY 5 DESC", args, func(r *sql.Rows) error {
 		var o Other
 		err := r.Scan(&o.Student, &o.ID, &o.Name, &o.Lessons, &o.Last)
@@ -94,7 +94,7 @@ func (l *Library) others(ctx context.Context, column, where string, args ...any)
 
 // Called lists the students of a name or, where it is one, of an id.
 func (l *Library) Called(ctx context.Context, text string) ([]Other, error) {
-	return l.others(ctx, "lesson.student", "(student.named = ?1 OR student.id = ?2) AND student.joined IS NULL", nameKey(text), text)
+	return l.others(ctx, "lesson.student", "(student.named = $1 OR student.id = $2) AND student.joined IS NULL", nameKey(text), text)
 }
 
 func sexOf(word string) geometry.Sex {
@@ -157,14 +157,14 @@ func (l *Library) SetCard(ctx context.Context, c Card, open string) (out Carried
 	}
 	return out, l.change(ctx, what, func(tx *sql.Tx) error {
 		var id string
-		if err := tx.QueryRowContext(ctx, "SELECT id FROM student WHERE key = ?", c.Student).Scan(&id); err != nil {
+		if err := tx.QueryRowContext(ctx, "SELECT id FROM student WHERE key = $1", c.Student).Scan(&id); err != nil {
 			return err
 		}
 		if err := rename(ctx, tx, c.Student, c.Name, id); err != nil {
 			return err
 		}
-		_, err := tx.ExecContext(ctx, `UPDATE student SET handed = ?, sex = ?, stature_m = ?, mass_kg = ?, handicap = ?, injuries = ?, contact = ?, photo = ?, kept = ?
-			WHERE key = ?`, handed, sexWord(c.Sex), stature, mass, c.Handicap, c.Injuries, c.Contact, photo, l.now().Format(time.DateOnly), c.Student)
+		_, err := tx.ExecContext(ctx, `UPDATE student SET handed = $1, sex = $2, stature_m = $3, mass_kg = $4, handicap = $5, injuries = $6, contact = $7, photo = $8, kept = $9
+			WHERE key = $10`, handed, sexWord(c.Sex), stature, mass, c.Handicap, c.Injuries, c.Contact, photo, l.now().Format(time.DateOnly), c.Student)
 		return err
 	})
 }
@@ -172,7 +172,7 @@ func (l *Library) SetCard(ctx context.Context, c Card, open string) (out Carried
 // identify gives a student an id, and those joined to him, where they have none.
 func (l *Library) identify(ctx context.Context, student int64) error {
 	return l.change(ctx, "the student can't be told apart", func(tx *sql.Tx) error {
-		rows, err := tx.QueryContext(ctx, "SELECT key FROM student WHERE id = '' AND (key = ?1 OR joined = ?1)", student)
+		rows, err := tx.QueryContext(ctx, "SELECT key FROM student WHERE id = '' AND (key = $1 OR joined = $1)", student)
 		if err != nil {
 			return err
 		}
@@ -188,7 +188,7 @@ func (l *Library) identify(ctx context.Context, student int64) error {
 			return err
 		}
 		for _, k := range keys {
-			if _, err := tx.ExecContext(ctx, "UPDATE student SET id = ? WHERE key = ?", annotations.NewID(), k); err != nil {
+			if _, err := tx.ExecContext(ctx, "UPDATE student SET id = $1 WHERE key = $2", annotations.NewID(), k); err != nil {
 				return err
 			}
 		}
@@ -200,7 +200,7 @@ func (l *Library) identify(ctx context.Context, student int64) error {
 // another one of that name can come; open as in SetCard. It is done before the first
 // lesson of the other is made.
 func (l *Library) TellApart(ctx context.Context, name, open string) (out Carried, err error) {
-	others, err := l.others(ctx, "lesson.student", "student.named = ?1", nameKey(name))
+	others, err := l.others(ctx, "lesson.student", "student.named = $1", nameKey(name))
 	for _, o := range others {
 		if err = l.identify(ctx, o.Student); err != nil {
 			return out, err
@@ -223,7 +223,7 @@ func (l *Library) carry(ctx context.Context, student int64, name, open string) (
 	}
 	var list []document
 	err = l.query(ctx, "the student's lessons can't be listed", `SELECT lesson.path, student.id, lesson.deleted IS NOT NULL FROM lesson
-		JOIN student ON student.key = lesson.own WHERE lesson.student = ?`, []any{student}, func(r *sql.Rows) error {
+		JOIN student ON student.key = lesson.own WHERE lesson.student = $1`, []any{student}, func(r *sql.Rows) error {
 		var d document
 		err := r.Scan(&d.path, &d.id, &d.deleted)
 		list = append(list, d)
@@ -291,8 +291,8 @@ func (l *Library) Join(ctx context.Context, into, from int64) error {
 	}
 	return l.change(ctx, "the students can't be joined", func(tx *sql.Tx) error {
 		for _, q := range []string{
-			"UPDATE student SET joined = ?1 WHERE key = ?2 OR joined = ?2",
-			"UPDATE lesson SET student = ?1 WHERE student = ?2",
+			"UPDATE student SET joined = $1 WHERE key = $2 OR joined = $2",
+			"UPDATE lesson SET student = $1 WHERE student = $2",
 		} {
 			if _, err := tx.ExecContext(ctx, q, into, from); err != nil {
 				return err
@@ -305,7 +305,7 @@ func (l *Library) Join(ctx context.Context, into, from int64) error {
 // Separate takes a student out of the one he was joined to, with his lessons.
 func (l *Library) Separate(ctx context.Context, from int64) error {
 	return l.change(ctx, "the students can't be taken apart", func(tx *sql.Tx) error {
-		for _, q := range []string{"UPDATE student SET joined = NULL WHERE key = ?", "UPDATE lesson SET student = own WHERE own = ?"} {
+		for _, q := range []string{"UPDATE student SET joined = NULL WHERE key = $1", "UPDATE lesson SET student = own WHERE own = $1"} {
 			if _, err := tx.ExecContext(ctx, q, from); err != nil {
 				return err
 			}

@@ -27,7 +27,7 @@ func (l *Library) FindClip(ctx context.Context, fingerprint, was string, folders
 	}
 	var known []string
 	size := int64(-1)
-	err = l.query(ctx, "the clip can't be looked for", "SELECT path, ifnull(bytes, -1) FROM clip WHERE sha256 = ?", []any{fingerprint}, func(r *sql.Rows) error {
+	err = l.query(ctx, "the clip can't be looked for", "SELECT path, coalesce(bytes, -1) FROM clip WHERE sha256 = $1", []any{fingerprint}, func(r *sql.Rows) error {
 		var p string
 		var n int64
 		err := r.Scan(&p, &n)

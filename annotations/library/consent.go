@@ -45,8 +45,9 @@ func (l *Library) SetConsent(ctx context.Context, c Consent) error {
 		}
 	}
 	return l.change(ctx, "the consent can't be kept", func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, `INSERT OR REPLACE INTO consent (student, minor, given_by, given, keep, show, share, until)
-			VALUES (?, ?, ?, ?, ?, ?, ?, ?)`, c.Student, c.Minor, c.By, c.Given, c.Keep, c.Show, c.Share, c.Until)
+		_, err := tx.ExecContext(ctx, `INSERT INTO consent (student, minor, given_by, given, keep, show, share, until)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8)
+			ON CONFLICT (student) DO UPDATE SET minor = $2, given_by = $3, given = $4, keep = $5, show = $6, share = $7, until = $8`, c.Student, c.Minor, c.By, c.Given, c.Keep, c.Show, c.Share, c.Until)
 		return err
 	})
 }
@@ -66,7 +67,7 @@ func (l *Library) consents(ctx context.Context, where string, args ...any) (out 
 
 // ConsentOf returns the consent for a student; ok is false where none was recorded.
 func (l *Library) ConsentOf(ctx context.Context, student int64) (c Consent, ok bool, err error) {
-	list, err := l.consents(ctx, "WHERE student.key = ?", student)
+	list, err := l.consents(ctx, "WHERE student.key = $1", student)
 	if err != nil || len(list) == 0 {
 		return c, false, err
 	}
@@ -76,7 +77,7 @@ func (l *Library) ConsentOf(ctx context.Context, student int64) (c Consent, ok b
 // Due lists the consents whose last day is over, the longest ago first: what is kept of
 // those students is to be erased, or the consent given anew.
 func (l *Library) Due(ctx context.Context) ([]Consent, error) {
-	return l.consents(ctx, "WHERE until <> '' AND until < ? ORDER BY until, student.name", l.now().Format(time.DateOnly))
+	return l.consents(ctx, "WHERE until <> '' AND until < $1 ORDER BY until, student.name", l.now().Format(time.DateOnly))
 }
 
 // Says writes what was agreed on: "Anna Lindqvist gave consent on 2 May 2026: films may

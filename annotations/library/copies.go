@@ -187,7 +187,7 @@ func (l *Library) readCopies(ctx context.Context) (read, lost int) {
 			continue
 		}
 		var sha string
-		row := l.db.QueryRowContext(ctx, "SELECT sha256 FROM lesson WHERE uid = ?", uid)
+		row := l.store.DB().QueryRowContext(ctx, "SELECT sha256 FROM lesson WHERE uid = $1", uid)
 		if row.Scan(&sha) == nil && sha == hashOf(data) {
 			continue
 		}

@@ -25,10 +25,9 @@
 //	trash/UID.json                 documents of deleted lessons
 //	photos/ID UID.jpg              photos of students
 //
-// The driver is modernc.org/sqlite, SQLite in Go: it comes with full text
-// search, needs no C compiler settings of its own, and is as fast as this needs
-// (see the benchmarks). Each change is one transaction that is on the disk when
-// it returns (synchronous = FULL).
+// What the library asks of a database is a [Store], and its queries are written once, in
+// words that SQLite and PostgreSQL share; package sqlite keeps the index in library.db. Each
+// change is one transaction that is on the disk when it returns.
 //
 // # Who a student is
 //

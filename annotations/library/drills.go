@@ -30,7 +30,7 @@ func (d *Drill) Prescribed() string {
 func (l *Library) Drills(ctx context.Context, measure string) ([]Drill, error) {
 	var out []Drill
 	err := l.query(ctx, "the drills can't be listed", `SELECT key, name, text, measure, used FROM drill WHERE deleted IS NULL
-		ORDER BY (? <> '' AND measure = ?1) DESC, used DESC, name`, []any{measure}, func(r *sql.Rows) error {
+		ORDER BY ($1 <> '' AND measure = $1) DESC, used DESC, name`, []any{measure}, func(r *sql.Rows) error {
 		var d Drill
 		err := r.Scan(&d.Key, &d.Name, &d.Text, &d.Measure, &d.Used)
 		out = append(out, d)
@@ -50,13 +50,13 @@ func (l *Library) KeepDrill(ctx context.Context, d Drill) (key int64, err error)
 		return 0, errors.New("the drill is too long: a name has at most 100 letters, a text 800")
 	}
 	err = l.change(ctx, "the drill can't be kept", func(tx *sql.Tx) error {
-		var id any
-		if d.Key != 0 {
-			id = d.Key
+		args := []any{d.Name, strings.TrimSpace(d.Text), d.Measure, millis(l.now())}
+		if d.Key == 0 {
+			return tx.QueryRowContext(ctx, "INSERT INTO drill (name, text, measure, changed) VALUES ($1, $2, $3, $4) RETURNING key", args...).Scan(&key)
 		}
-		return tx.QueryRowContext(ctx, `INSERT INTO drill (key, name, text, measure, changed) VALUES (?1, ?2, ?3, ?4, ?5)
-			ON CONFLICT (key) DO UPDATE SET name = ?2, text = ?3, measure = ?4, changed = ?5, deleted = NULL RETURNING key`,
-			id, d.Name, strings.TrimSpace(d.Text), d.Measure, millis(l.now())).Scan(&key)
+		return tx.QueryRowContext(ctx, `INSERT INTO drill (name, text, measure, changed, key) VALUES ($1, $2, $3, $4, $5)
+			ON CONFLICT (key) DO UPDATE SET name = $1, text = $2, measure = $3, changed = $4, deleted = NULL RETURNING key`,
+			append(args, d.Key)...).Scan(&key)
 	})
 	return key, err
 }
@@ -65,7 +65,7 @@ func (l *Library) KeepDrill(ctx context.Context, d Drill) (key int64, err error)
 // back.
 func (l *Library) DropDrill(ctx context.Context, key int64) error {
 	return l.change(ctx, "the drill can't be taken off the shelf", func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE drill SET deleted = ? WHERE key = ?", millis(l.now()), key)
+		_, err := tx.ExecContext(ctx, "UPDATE drill SET deleted = $1 WHERE key = $2", millis(l.now()), key)
 		return err
 	})
 }
@@ -73,7 +73,7 @@ func (l *Library) DropDrill(ctx context.Context, key int64) error {
 // UseDrill counts that a drill was prescribed.
 func (l *Library) UseDrill(ctx context.Context, key int64) error {
 	return l.change(ctx, "the drill can't be counted", func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE drill SET used = used + 1 WHERE key = ?", key)
+		_, err := tx.ExecContext(ctx, "UPDATE drill SET used = used + 1 WHERE key = $1", key)
 		return err
 	})
 }

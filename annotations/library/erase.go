@@ -3,7 +3,6 @@ package library
 import (
 	"bytes"
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -11,9 +10,9 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
-	"time"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library/sqlite"
 	"turngauge/annotations/place"
 	"turngauge/annotations/saver"
 )
@@ -227,7 +226,8 @@ func (l *Library) eraseRows(ctx context.Context, h Held) error {
 	if err := l.inPlace(l.file); err != nil {
 		return err
 	}
-	return eraseIn(ctx, l.db, h)
+	uids, handles := h.rows()
+	return l.store.Erase(ctx, uids, handles)
 }
 
 // eraseBackup removes a student from a backup, whose place the rewritten one takes.
@@ -237,23 +237,12 @@ func eraseBackup(ctx context.Context, path string, h Held) error {
 		return err
 	}
 	temp := path + ".erasing"
-	defer func() {
-		for _, tail := range []string{"", "-journal", "-wal", "-shm"} {
-			_ = os.Remove(temp + tail)
-		}
-	}()
+	defer func() { _ = os.Remove(temp) }()
 	if err := copyFile(path, temp); err != nil {
 		return err
 	}
-	db, err := sql.Open("sqlite", dsn(temp, "rw", ""))
-	if err != nil {
-		return err
-	}
-	err = eraseIn(ctx, db, h)
-	if err == nil {
-		_, err = db.ExecContext(ctx, "PRAGMA journal_mode = DELETE") // one file again
-	}
-	if err = errors.Join(err, db.Close()); err != nil {
+	uids, handles := h.rows()
+	if err := sqlite.EraseFrom(ctx, temp, uids, handles); err != nil {
 		return err
 	}
 	if err := errors.Join(place.SyncFile(temp), os.Chtimes(temp, info.ModTime(), info.ModTime())); err != nil {
@@ -265,61 +254,10 @@ func eraseBackup(ctx context.Context, path string, h Held) error {
 	return place.SyncFolder(filepath.Dir(path))
 }
 
-// eraseIn removes a student and the lessons from an index of any version. secure_delete
-// writes zeros over what is deleted, merging the search index drops the words that only
-// deleted rows had, VACUUM writes the file anew, and the log is cut to nothing.
-func eraseIn(ctx context.Context, db *sql.DB, h Held) (err error) {
-	conn, err := db.Conn(ctx)
-	if err != nil {
-		return err
-	}
-	defer func() { _ = conn.Close() }()
-	do := func(q string, args ...any) {
-		if err == nil {
-			_, err = conn.ExecContext(ctx, q, args...)
-		}
-	}
-	const whose = "FROM lesson WHERE student IN (SELECT key FROM student WHERE folded = ?1)"
-	do("PRAGMA secure_delete = ON")
-	do("BEGIN IMMEDIATE")
-	do("PRAGMA defer_foreign_keys = ON")
-	// Whoever had these lessons goes with the last of them: a student was called
-	// something else in an older index, or was not joined yet.
-	do("CREATE TEMP TABLE erased (student INTEGER)")
+// rows are what of the index is erased, as [Store] names it.
+func (h *Held) rows() (uids, handles []string) {
 	for _, e := range h.Lessons {
-		do("INSERT INTO erased SELECT student FROM lesson WHERE uid = ?", e.uid)
-		do("DELETE FROM search WHERE rowid IN (SELECT key FROM lesson WHERE uid = ?)", e.uid)
-		do("DELETE FROM lesson WHERE uid = ?", e.uid)
+		uids = append(uids, e.uid)
 	}
-	for _, handle := range h.handles {
-		do("INSERT INTO erased SELECT key FROM student WHERE folded = ?", handle)
-		do("DELETE FROM search WHERE rowid IN (SELECT key "+whose+")", handle)
-		do("DELETE "+whose, handle)
-	}
-	do("DELETE FROM student WHERE key IN (SELECT student FROM erased) AND NOT EXISTS (SELECT 1 FROM lesson WHERE lesson.student = student.key)")
-	do("DROP TABLE erased")
-	do("INSERT INTO search (search) VALUES ('optimize')")
-	do("COMMIT")
-	if err != nil {
-		_, _ = conn.ExecContext(context.WithoutCancel(ctx), "ROLLBACK")
-		return err
-	}
-	do("VACUUM")
-	for tries := 0; err == nil; tries++ {
-		// A reader in another window keeps the log; its old pages hold what was deleted.
-		var busy, pages, moved int
-		err = conn.QueryRowContext(ctx, "PRAGMA wal_checkpoint(TRUNCATE)").Scan(&busy, &pages, &moved)
-		if busy == 0 {
-			break
-		}
-		if tries == 50 {
-			return errors.New("another window is reading the library, so its log can't be cut: close it and erase again")
-		}
-		select {
-		case <-ctx.Done():
-		case <-time.After(100 * time.Millisecond):
-		}
-	}
-	do("PRAGMA secure_delete = OFF")
-	return err
+	return uids, h.handles
 }

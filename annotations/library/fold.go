@@ -28,12 +28,7 @@ func nameKey(s string) string {
 	return strings.ToLower(strings.Join(strings.Fields(norm.NFC.String(s)), " "))
 }
 
-// match returns the full text query for what was typed: every word must be
-// there, as the beginning of a word. It is "" where there is no word.
-func match(text string) string {
-	words := strings.FieldsFunc(fold(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
-	for i, w := range words {
-		words[i] = `"` + w + `"*`
-	}
-	return strings.Join(words, " ")
+// wordsOf returns the words of what was typed, folded, of letters and digits alone.
+func wordsOf(text string) []string {
+	return strings.FieldsFunc(fold(text), func(r rune) bool { return !unicode.IsLetter(r) && !unicode.IsDigit(r) })
 }

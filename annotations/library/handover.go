@@ -214,7 +214,7 @@ func (l *Library) measureTable(ctx context.Context, student int64) ([]byte, erro
 		}
 		return number(v)
 	}
-	err := l.query(ctx, "the measures can't be read", "SELECT "+valueColumns+"WHERE lesson.student = ? ORDER BY lesson.date, lesson.recorded, swing.ordinal, n.text, p.text",
+	err := l.query(ctx, "the measures can't be read", "SELECT "+valueColumns+"WHERE lesson.student = $1 ORDER BY lesson.date, lesson.recorded, swing.ordinal, n.text, p.text",
 		[]any{student}, func(r *sql.Rows) error {
 			v, err := scanValue(r)
 			low, high := "", ""

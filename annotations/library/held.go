@@ -45,7 +45,7 @@ func (l *Library) HeldOf(ctx context.Context, student int64, exports string) (He
 		return h, err
 	}
 	h.Name, h.shared = h.Card.Name, len(h.Card.Others) > 0
-	err = l.query(ctx, "the student can't be read", "SELECT id, folded FROM student WHERE key = ?1 OR joined = ?1", []any{student}, func(r *sql.Rows) error {
+	err = l.query(ctx, "the student can't be read", "SELECT id, folded FROM student WHERE key = $1 OR joined = $1", []any{student}, func(r *sql.Rows) error {
 		var id, handle string
 		err := r.Scan(&id, &handle)
 		if id != "" {
@@ -58,7 +58,7 @@ func (l *Library) HeldOf(ctx context.Context, student int64, exports string) (He
 		return h, err
 	}
 	err = l.query(ctx, "the clips can't be listed", `SELECT DISTINCT clip.path FROM clip JOIN swing ON swing.key = clip.swing
-		JOIN lesson ON lesson.key = swing.lesson WHERE lesson.student = ? AND clip.path <> '' ORDER BY clip.path`, []any{student}, func(r *sql.Rows) error {
+		JOIN lesson ON lesson.key = swing.lesson WHERE lesson.student = $1 AND clip.path <> '' ORDER BY clip.path`, []any{student}, func(r *sql.Rows) error {
 		var path string
 		err := r.Scan(&path)
 		if info, statErr := os.Lstat(path); statErr == nil && info.Mode().IsRegular() {

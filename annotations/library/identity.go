@@ -16,7 +16,7 @@ import (
 func whom(ctx context.Context, q querier, s *annotations.Student, lesson int64) (own, who int64, err error) {
 	named := nameKey(s.Name)
 	row := func(where string, args ...any) error {
-		err := q.QueryRowContext(ctx, "SELECT student.key, ifnull(student.joined, student.key) FROM student "+where+" LIMIT 1", args...).Scan(&own, &who)
+		err := q.QueryRowContext(ctx, "SELECT student.key, coalesce(student.joined, student.key) FROM student "+where+" LIMIT 1", args...).Scan(&own, &who)
 		if errors.Is(err, sql.ErrNoRows) {
 			return nil
 		}
@@ -24,14 +24,14 @@ func whom(ctx context.Context, q querier, s *annotations.Student, lesson int64) 
 	}
 	switch {
 	case s.ID != "":
-		if err = row("WHERE id = ?", s.ID); err == nil && own == 0 && named != "" {
-			err = row("WHERE named = ? AND id = ''", named) // it had none so far
+		if err = row("WHERE id = $1", s.ID); err == nil && own == 0 && named != "" {
+			err = row("WHERE named = $1 AND id = ''", named) // it had none so far
 		}
 	case named != "":
 		// The name is as it was: it is whose it was, whatever he is called by now.
-		err = row("JOIN lesson ON lesson.own = student.key WHERE lesson.key = ? AND lesson.called = ?", lesson, named)
+		err = row("JOIN lesson ON lesson.own = student.key WHERE lesson.key = $1 AND lesson.called = $2", lesson, named)
 		if err == nil && own == 0 {
-			err = row("WHERE named = ? ORDER BY id <> '', key", named)
+			err = row("WHERE named = $1 ORDER BY id <> '', key", named)
 		}
 	}
 	return own, who, err
@@ -46,7 +46,7 @@ type querier interface {
 func (l *Library) StudentOf(ctx context.Context, s *annotations.Student) (key int64, err error) {
 	l.mu.RLock()
 	defer l.mu.RUnlock()
-	_, key, err = whom(ctx, l.db, s, 0)
+	_, key, err = whom(ctx, l.store.DB(), s, 0)
 	return key, sentence("the student can't be looked up", err)
 }
 
@@ -60,7 +60,7 @@ func (l *Library) StudentNamed(ctx context.Context, name string) (key int64, err
 // another student has the name.
 func handle(ctx context.Context, tx *sql.Tx, key int64, named, id string) (string, error) {
 	var others int
-	err := tx.QueryRowContext(ctx, "SELECT count(*) FROM student WHERE folded = ? AND key <> ?", named, key).Scan(&others)
+	err := tx.QueryRowContext(ctx, "SELECT count(*) FROM student WHERE folded = $1 AND key <> $2", named, key).Scan(&others)
 	if others > 0 {
 		named += "\x1f" + id
 	}
@@ -77,7 +77,7 @@ func studentOf(ctx context.Context, tx *sql.Tx, uid string, lesson *annotations.
 		return nil, nil, nil
 	}
 	var row int64
-	if err := tx.QueryRowContext(ctx, "SELECT key FROM lesson WHERE uid = ?", uid).Scan(&row); err != nil && !errors.Is(err, sql.ErrNoRows) {
+	if err := tx.QueryRowContext(ctx, "SELECT key FROM lesson WHERE uid = $1", uid).Scan(&row); err != nil && !errors.Is(err, sql.ErrNoRows) {
 		return nil, nil, err
 	}
 	key, is, err := whom(ctx, tx, s, row)
@@ -102,16 +102,16 @@ func studentOf(ctx context.Context, tx *sql.Tx, uid string, lesson *annotations.
 			return nil, nil, err
 		}
 		err = tx.QueryRowContext(ctx, `INSERT INTO student (name, folded, named, id, handed, sex, stature_m, mass_kg, handicap, injuries)
-			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?) RETURNING key`, name, folded, named, s.ID, handed, sexWord(s.Sex), stature, mass, s.Handicap, s.Injuries).Scan(&key)
+			VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10) RETURNING key`, name, folded, named, s.ID, handed, sexWord(s.Sex), stature, mass, s.Handicap, s.Injuries).Scan(&key)
 		return key, key, err
 	}
 	if s.ID != "" {
-		if _, err := tx.ExecContext(ctx, "UPDATE student SET id = ? WHERE key = ? AND id = ''", s.ID, key); err != nil {
+		if _, err := tx.ExecContext(ctx, "UPDATE student SET id = $1 WHERE key = $2 AND id = ''", s.ID, key); err != nil {
 			return nil, nil, err
 		}
 	}
-	_, err = tx.ExecContext(ctx, `UPDATE student SET handed = ?2, sex = ?3, stature_m = ifnull(?4, stature_m), mass_kg = ifnull(?5, mass_kg),
-		handicap = iif(?6 = '', handicap, ?6), injuries = iif(?7 = '', injuries, ?7) WHERE key = ?1 AND kept < ?8`,
+	_, err = tx.ExecContext(ctx, `UPDATE student SET handed = $2, sex = $3, stature_m = coalesce($4, stature_m), mass_kg = coalesce($5, mass_kg),
+		handicap = CASE WHEN $6 = '' THEN handicap ELSE $6 END, injuries = CASE WHEN $7 = '' THEN injuries ELSE $7 END WHERE key = $1 AND kept < $8`,
 		key, handed, sexWord(s.Sex), stature, mass, s.Handicap, s.Injuries, max(lesson.Date, "0"))
 	if err != nil {
 		return nil, nil, err
@@ -120,7 +120,7 @@ func studentOf(ctx context.Context, tx *sql.Tx, uid string, lesson *annotations.
 	// rename nobody.
 	var was string
 	var kept bool
-	if err := tx.QueryRowContext(ctx, "SELECT named, kept <> '' FROM student WHERE key = ?", key).Scan(&was, &kept); err != nil {
+	if err := tx.QueryRowContext(ctx, "SELECT named, kept <> '' FROM student WHERE key = $1", key).Scan(&was, &kept); err != nil {
 		return nil, nil, err
 	}
 	if s.ID != "" && named != "" && was != named && !kept {
@@ -136,7 +136,7 @@ func rename(ctx context.Context, tx *sql.Tx, key int64, name, id string) error {
 	if err != nil {
 		return err
 	}
-	_, err = tx.ExecContext(ctx, "UPDATE student SET name = ?, named = ?, folded = ? WHERE key = ?", strings.TrimSpace(name), named, folded, key)
+	_, err = tx.ExecContext(ctx, "UPDATE student SET name = $1, named = $2, folded = $3 WHERE key = $4", strings.TrimSpace(name), named, folded, key)
 	return err
 }
 

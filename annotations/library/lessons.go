@@ -3,6 +3,7 @@ package library
 import (
 	"context"
 	"database/sql"
+	"fmt"
 	"strings"
 	"time"
 
@@ -53,11 +54,12 @@ type Query struct {
 }
 
 const entryColumns = `
-	lesson.key, lesson.uid, lesson.id, lesson.path, lesson.title, lesson.date, ifnull(student.name, ''), ifnull(student.key, 0),
+	lesson.key, lesson.uid, lesson.id, lesson.path, lesson.title, lesson.date, coalesce(student.name, ''), coalesce(student.key, 0),
 	lesson.place, lesson.clubs,
-	ifnull((SELECT group_concat(name, char(10)) FROM (SELECT name FROM tag WHERE tag.lesson = lesson.key ORDER BY folded)), ''),
+	coalesce((SELECT string_agg(name, '
+') FROM (SELECT name FROM tag WHERE tag.lesson = lesson.key ORDER BY folded) AS sorted), ''),
 	(SELECT count(*) FROM swing WHERE swing.lesson = lesson.key), lesson.marks, lesson.shots, lesson.opened, lesson.recorded,
-	ifnull(lesson.deleted, 0), lesson.origin, EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = lesson.key), lesson.sha256
+	coalesce(lesson.deleted, 0), lesson.origin, EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = lesson.key), lesson.sha256
 	FROM lesson LEFT JOIN student ON student.key = lesson.student `
 
 func scanEntry(r interface{ Scan(...any) error }) (Entry, error) {
@@ -82,26 +84,19 @@ func (l *Library) Lessons(ctx context.Context, q Query) ([]Entry, error) {
 	if q.Trash {
 		where = "WHERE lesson.deleted IS NOT NULL"
 	}
-	var args []any
-	if m := match(q.Text); m != "" {
-		where += " AND lesson.key IN (SELECT rowid FROM search WHERE search MATCH ?)"
-		args = append(args, m)
-	}
+	narrower, args := l.narrowed(q)
+	where += narrower
 	if q.Student != 0 {
-		where += " AND lesson.student = ?"
 		args = append(args, q.Student)
-	}
-	if q.Tag != "" {
-		where += " AND EXISTS (SELECT 1 FROM tag WHERE tag.lesson = lesson.key AND tag.folded = ?)"
-		args = append(args, nameKey(q.Tag))
+		where += fmt.Sprintf(" AND lesson.student = $%d", len(args))
 	}
 	order := " ORDER BY lesson.date DESC, lesson.recorded DESC"
 	if q.Order == ByOpened {
 		order = " ORDER BY lesson.opened DESC"
 	}
 	if q.Limit > 0 {
-		order += " LIMIT ?"
 		args = append(args, q.Limit)
+		order += fmt.Sprintf(" LIMIT $%d", len(args))
 	}
 	var out []Entry
 	err := l.query(ctx, "the lessons can't be listed", "SELECT "+entryColumns+where+order, args, func(r *sql.Rows) error {
@@ -112,16 +107,29 @@ func (l *Library) Lessons(ctx context.Context, q Query) ([]Entry, error) {
 	return out, err
 }
 
+// narrowed are the conditions on lessons of a query's text and tag.
+func (l *Library) narrowed(q Query) (where string, args []any) {
+	if words := wordsOf(q.Text); len(words) > 0 {
+		args = append(args, l.store.Match(words))
+		where = " AND lesson.key IN (SELECT rowid FROM search WHERE " + l.store.Matches("$1") + ")"
+	}
+	if q.Tag != "" {
+		args = append(args, nameKey(q.Tag))
+		where += fmt.Sprintf(" AND EXISTS (SELECT 1 FROM tag WHERE tag.lesson = lesson.key AND tag.folded = $%d)", len(args))
+	}
+	return where, args
+}
+
 // Lesson returns a lesson, in the trash or not. The error is ErrNotFound where
 // there is none.
 func (l *Library) Lesson(ctx context.Context, key int64) (Entry, error) {
-	return l.entry(ctx, "WHERE lesson.key = ?", key)
+	return l.entry(ctx, "WHERE lesson.key = $1", key)
 }
 
 // At returns the lesson whose document is at a path. The error is ErrNotFound
 // where there is none.
 func (l *Library) At(ctx context.Context, path string) (Entry, error) {
-	return l.entry(ctx, "WHERE lesson.path = ?", path)
+	return l.entry(ctx, "WHERE lesson.path = $1", path)
 }
 
 func (l *Library) entry(ctx context.Context, where string, arg any) (Entry, error) {
@@ -140,7 +148,7 @@ func (l *Library) entry(ctx context.Context, where string, arg any) (Entry, erro
 // withID lists the lessons, not in the trash, whose document has an ID.
 func (l *Library) withID(ctx context.Context, id string) ([]Entry, error) {
 	var out []Entry
-	err := l.query(ctx, "the lesson can't be looked up", "SELECT "+entryColumns+"WHERE lesson.id = ? AND lesson.deleted IS NULL", []any{id}, func(r *sql.Rows) error {
+	err := l.query(ctx, "the lesson can't be looked up", "SELECT "+entryColumns+"WHERE lesson.id = $1 AND lesson.deleted IS NULL", []any{id}, func(r *sql.Rows) error {
 		e, err := scanEntry(r)
 		out = append(out, e)
 		return err
@@ -157,7 +165,7 @@ func (l *Library) Before(ctx context.Context, student *annotations.Student, day,
 		return e, false, err
 	}
 	err = l.query(ctx, "the lesson before can't be looked up", "SELECT "+entryColumns+
-		`WHERE lesson.deleted IS NULL AND lesson.student = ? AND lesson.date < ? AND lesson.date <> '' AND lesson.path <> ? AND lesson.marks > 0
+		`WHERE lesson.deleted IS NULL AND lesson.student = $1 AND lesson.date < $2 AND lesson.date <> '' AND lesson.path <> $3 AND lesson.marks > 0
 		ORDER BY lesson.date DESC, lesson.recorded DESC LIMIT 1`,
 		[]any{key, day, path}, func(r *sql.Rows) (err error) {
 			e, err = scanEntry(r)
@@ -181,7 +189,7 @@ func (l *Library) Prescribed(ctx context.Context, student *annotations.Student, 
 		return e, false, err
 	}
 	err = l.query(ctx, "the prescription before can't be looked up", "SELECT "+entryColumns+
-		`WHERE lesson.deleted IS NULL AND lesson.student = ? AND lesson.date < ? AND lesson.date <> '' AND lesson.path <> ?
+		`WHERE lesson.deleted IS NULL AND lesson.student = $1 AND lesson.date < $2 AND lesson.date <> '' AND lesson.path <> $3
 		AND EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = lesson.key) ORDER BY lesson.date DESC, lesson.recorded DESC LIMIT 1`,
 		[]any{key, day, path}, func(r *sql.Rows) (err error) {
 			e, err = scanEntry(r)

@@ -6,15 +6,12 @@ import (
 	"errors"
 	"fmt"
 	"io/fs"
-	"net/url"
 	"os"
 	"path/filepath"
-	"strings"
 	"sync"
 	"time"
 
-	_ "modernc.org/sqlite" // the driver
-
+	"turngauge/annotations/library/sqlite"
 	"turngauge/annotations/place"
 )
 
@@ -25,7 +22,7 @@ type Library struct {
 	readOnly bool
 
 	mu      sync.RWMutex // held for writing while the next two are replaced
-	db      *sql.DB
+	store   Store
 	file    fs.FileInfo // of the index as it was opened
 	notices []string
 	mending bool // the index is being replaced
@@ -34,11 +31,9 @@ type Library struct {
 }
 
 const (
-	indexName  = "library.db"
-	lockName   = ".lock"
-	movedName  = "moved to"
-	busyWait   = 5 * time.Second
-	maxReaders = 4
+	indexName = "library.db"
+	lockName  = ".lock"
+	movedName = "moved to"
 )
 
 // Open opens the library in a folder, which is made if need be, brings it to
@@ -77,81 +72,32 @@ func Open(ctx context.Context, folder string) (*Library, error) {
 
 // open opens the index, or what can be had in its place. The folder is locked.
 func (l *Library) open(ctx context.Context) error {
+	before := l.store
 	err := l.connect(ctx)
 	if err == nil {
 		err = l.migrate(ctx)
 	}
 	if err == nil && l.small() {
-		err = l.quickCheck(ctx)
+		err = l.store.Sound(ctx)
 	}
 	if isDamage(err) && !l.readOnly {
 		err = l.repair(ctx)
 	}
-	if err != nil && l.db != nil {
-		_ = l.db.Close()
+	if err != nil && l.store != before {
+		_ = l.store.Close()
 	}
 	return err
 }
 
 // connect opens the index as it is.
 func (l *Library) connect(ctx context.Context) error {
-	path := l.index()
-	mode := "rw"
-	if l.readOnly {
-		mode = "ro"
-		if _, err := os.Stat(path); err != nil {
-			return err
-		}
-	} else if err := ownerOnly(path); err != nil {
-		return err
-	}
-	db, err := sql.Open("sqlite", dsn(path, mode, ""))
+	f, err := sqlite.Open(ctx, l.index(), l.readOnly)
 	if err != nil {
 		return err
 	}
-	db.SetMaxOpenConns(maxReaders)
-	db.SetMaxIdleConns(maxReaders)
-	l.db = db
-	var n int
-	err = db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&n)
-	if readOnly(err) && l.readOnly {
-		// No shared memory can be made beside it: read what has reached the file
-		// itself.
-		_ = db.Close()
-		if l.db, err = sql.Open("sqlite", dsn(path, "ro", "&immutable=1")); err == nil {
-			err = l.db.QueryRowContext(ctx, "SELECT count(*) FROM sqlite_schema").Scan(&n)
-		}
-	}
-	if err != nil {
-		_ = l.db.Close()
-		return err
-	}
-	l.file, err = os.Stat(path)
+	l.store = f
+	l.file, err = os.Stat(l.index())
 	return err
-}
-
-// ownerOnly makes an empty index, which only its owner may read, where there is none:
-// SQLite gives the files it makes beside an index the same permissions. It follows links:
-// one that another user put there is refused, or its target would be made an index.
-func ownerOnly(path string) error {
-	f, err := os.OpenFile(path, os.O_RDWR|os.O_CREATE|os.O_EXCL, 0o600)
-	if errors.Is(err, fs.ErrExist) {
-		_, err = place.Target(path)
-		return err
-	}
-	if err != nil {
-		return err
-	}
-	return f.Close()
-}
-
-func dsn(path, mode, more string) string {
-	u := url.URL{Scheme: "file", Path: "/" + strings.TrimPrefix(filepath.ToSlash(path), "/")} // also of C:\
-	q := fmt.Sprintf("?mode=%s&_txlock=immediate&_pragma=busy_timeout(%d)&_pragma=foreign_keys(1)", mode, busyWait.Milliseconds())
-	if mode != "ro" {
-		q += "&_pragma=journal_mode(WAL)&_pragma=synchronous(FULL)"
-	}
-	return u.String() + q + more
 }
 
 func (l *Library) index() string   { return filepath.Join(l.folder, indexName) }
@@ -189,7 +135,7 @@ func (l *Library) Stamp() string {
 func (l *Library) Close() error {
 	l.mu.Lock()
 	defer l.mu.Unlock()
-	return sentence("the library was not closed well", l.db.Close())
+	return sentence("the library was not closed well", l.store.Close())
 }
 
 // change runs a transaction that is on the disk when change returns nil, and
@@ -203,7 +149,7 @@ func (l *Library) change(ctx context.Context, what string, do func(tx *sql.Tx) e
 	}
 	l.mu.RLock()
 	defer l.mu.RUnlock()
-	tx, err := l.db.BeginTx(ctx, nil)
+	tx, err := l.store.DB().BeginTx(ctx, nil)
 	if err != nil {
 		return sentence(what, err)
 	}
@@ -238,9 +184,9 @@ func (l *Library) follow(ctx context.Context) error {
 		return err
 	}
 	defer unlock()
-	old := l.db
+	old := l.store
 	if err := l.open(ctx); err != nil {
-		l.db = old
+		l.store = old
 		return err
 	}
 	return old.Close()
@@ -265,7 +211,7 @@ func (l *Library) inPlace(opened fs.FileInfo) error {
 func (l *Library) query(ctx context.Context, what, q string, args []any, row func(*sql.Rows) error) error {
 	l.mu.RLock()
 	defer l.mu.RUnlock()
-	rows, err := l.db.QueryContext(ctx, q, args...)
+	rows, err := l.store.DB().QueryContext(ctx, q, args...)
 	if err != nil {
 		return sentence(what, err)
 	}

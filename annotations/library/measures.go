@@ -17,13 +17,11 @@ func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, res
 	now := millis(l.now())
 	return l.change(ctx, "the measures can't be taken into the library", func(tx *sql.Tx) error {
 		var n int
-		if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM lesson WHERE key = ? AND sha256 = ?", key, sha).Scan(&n); err != nil || n == 0 {
+		if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM lesson WHERE key = $1 AND sha256 = $2", key, sha).Scan(&n); err != nil || n == 0 {
 			return err
 		}
 		t := terms{tx: tx, known: make(map[string]int64)}
-		insert, err := tx.PrepareContext(ctx, `INSERT OR REPLACE INTO measure
-			(swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source, shared, lasting)
-			VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)`)
+		insert, err := tx.PrepareContext(ctx, insertMeasure)
 		if err != nil {
 			return err
 		}
@@ -37,15 +35,22 @@ func (l *Library) RecordMeasures(ctx context.Context, key int64, sha string, res
 	})
 }
 
+const insertMeasure = `INSERT INTO measure
+	(swing, name, position, value, sd, low95, high95, unit, method, verdict, target_low, target_high, source, shared, lasting)
+	VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, $14, $15)
+	ON CONFLICT (swing, name, position) DO UPDATE SET value = $4, sd = $5, low95 = $6, high95 = $7, unit = $8, method = $9,
+		verdict = $10, target_low = $11, target_high = $12, source = $13, shared = $14, lasting = $15`
+
 func recordSwing(ctx context.Context, tx *sql.Tx, insert *sql.Stmt, t *terms, lesson int64, sha string, now int64, r *annotations.Result) error {
 	var swing int64
-	if err := tx.QueryRowContext(ctx, "SELECT key FROM swing WHERE lesson = ? AND id = ?", lesson, r.Swing().ID).Scan(&swing); err != nil {
+	if err := tx.QueryRowContext(ctx, "SELECT key FROM swing WHERE lesson = $1 AND id = $2", lesson, r.Swing().ID).Scan(&swing); err != nil {
 		return err
 	}
-	if _, err := tx.ExecContext(ctx, "DELETE FROM measure WHERE swing = ?", swing); err != nil {
+	if _, err := tx.ExecContext(ctx, "DELETE FROM measure WHERE swing = $1", swing); err != nil {
 		return err
 	}
-	if _, err := tx.ExecContext(ctx, "INSERT OR REPLACE INTO measured (swing, sha256, at) VALUES (?, ?, ?)", swing, sha, now); err != nil {
+	if _, err := tx.ExecContext(ctx, `INSERT INTO measured (swing, sha256, at) VALUES ($1, $2, $3)
+		ON CONFLICT (swing) DO UPDATE SET sha256 = $2, at = $3`, swing, sha, now); err != nil {
 		return err
 	}
 	for i := range r.Measures {
@@ -86,7 +91,7 @@ func (t *terms) key(ctx context.Context, text string) int64 {
 	if ok || t.err != nil {
 		return k
 	}
-	t.err = t.tx.QueryRowContext(ctx, "INSERT INTO term (text) VALUES (?1) ON CONFLICT (text) DO UPDATE SET text = ?1 RETURNING key", text).Scan(&k)
+	t.err = t.tx.QueryRowContext(ctx, "INSERT INTO term (text) VALUES ($1) ON CONFLICT (text) DO UPDATE SET text = $1 RETURNING key", text).Scan(&k)
 	t.known[text] = k
 	return k
 }
@@ -97,7 +102,7 @@ func (l *Library) Unmeasured(ctx context.Context) ([]Entry, error) {
 	var out []Entry
 	err := l.query(ctx, "the lessons can't be listed", "SELECT "+entryColumns+`WHERE lesson.deleted IS NULL AND lesson.marks > 0 AND EXISTS (
 		SELECT 1 FROM swing LEFT JOIN measured ON measured.swing = swing.key
-		WHERE swing.lesson = lesson.key AND swing.marks > 0 AND ifnull(measured.sha256, '') <> lesson.sha256)`, nil, func(r *sql.Rows) error {
+		WHERE swing.lesson = lesson.key AND swing.marks > 0 AND coalesce(measured.sha256, '') <> lesson.sha256)`, nil, func(r *sql.Rows) error {
 		e, err := scanEntry(r)
 		out = append(out, e)
 		return err
@@ -149,7 +154,7 @@ type Measure struct {
 
 const valueColumns = `
 	lesson.key, lesson.path, lesson.date, lesson.title, lesson.id, swing.key, swing.id, swing.club, swing.club_group,
-	swing.tried, m.shared, m.lasting, n.text, p.text, u.text, m.value, m.sd, m.low95, m.high95, w.text, m.target_low, m.target_high, ifnull(s.text, ''), v.text
+	swing.tried, m.shared, m.lasting, n.text, p.text, u.text, m.value, m.sd, m.low95, m.high95, w.text, m.target_low, m.target_high, coalesce(s.text, ''), v.text
 	FROM measure m JOIN swing ON swing.key = m.swing JOIN lesson ON lesson.key = swing.lesson
 	JOIN term n ON n.key = m.name JOIN term p ON p.key = m.position JOIN term u ON u.key = m.unit
 	JOIN term w ON w.key = m.method JOIN term v ON v.key = m.verdict LEFT JOIN term s ON s.key = m.source `
@@ -179,10 +184,10 @@ func scanValue(r *sql.Rows) (Value, error) {
 func (l *Library) MeasuresOf(ctx context.Context, student int64) ([]Measure, error) {
 	var out []Measure
 	err := l.query(ctx, "the measures can't be listed", `
-		SELECT n.text, p.text, u.text, count(DISTINCT lesson.key), max(m.target_low IS NOT NULL OR m.target_high IS NOT NULL)
+		SELECT n.text, p.text, u.text, count(DISTINCT lesson.key), count(m.target_low) + count(m.target_high) > 0
 		FROM lesson JOIN swing ON swing.lesson = lesson.key JOIN measure m ON m.swing = swing.key
 		JOIN term n ON n.key = m.name JOIN term p ON p.key = m.position JOIN term u ON u.key = m.unit
-		WHERE lesson.student = ? AND lesson.deleted IS NULL GROUP BY m.name, m.position, m.unit`,
+		WHERE lesson.student = $1 AND lesson.deleted IS NULL GROUP BY n.key, p.key, u.key`,
 		[]any{student}, func(r *sql.Rows) error {
 			var m Measure
 			err := r.Scan(&m.Name, &m.Position, &m.Unit, &m.Lessons, &m.Target)

@@ -2,22 +2,20 @@ package library
 
 import (
 	"context"
-	"embed"
+	"errors"
 	"fmt"
 	"os"
+
+	"turngauge/annotations/library/sqlite"
 )
 
-//go:embed schema/*.sql
-var schema embed.FS
-
-// Version is the version of the library's schema, which the index keeps as its
-// user_version. Version n is made from n-1 by schema/n.sql.
+// Version is the version of the library's schema.
 const Version = 7
 
 // migrate brings the index to Version, in one transaction, after a backup.
 func (l *Library) migrate(ctx context.Context) error {
-	var v int
-	if err := l.db.QueryRowContext(ctx, "PRAGMA user_version").Scan(&v); err != nil {
+	v, err := l.store.Version(ctx)
+	if err != nil {
 		return err
 	}
 	switch {
@@ -26,7 +24,7 @@ func (l *Library) migrate(ctx context.Context) error {
 	case v == Version:
 		return nil
 	case v == 0 && !l.mending && l.lost():
-		return &errUnsound{"it is empty, though there are backups or copies of lessons"}
+		return errEmptied
 	case l.readOnly:
 		return fmt.Errorf("an older version of the program made it, and it can't be brought up to date: %w", ErrReadOnly)
 	}
@@ -35,25 +33,14 @@ func (l *Library) migrate(ctx context.Context) error {
 			return fmt.Errorf("it can't be backed up before it is brought up to date: %w", err)
 		}
 	}
-	tx, err := l.db.BeginTx(ctx, nil)
-	if err != nil {
-		return err
-	}
-	defer func() { _ = tx.Rollback() }()
-	for n := v + 1; n <= Version; n++ {
-		script, err := schema.ReadFile(fmt.Sprintf("schema/%d.sql", n))
-		if err != nil {
-			return err
-		}
-		if _, err := tx.ExecContext(ctx, string(script)); err != nil {
-			return fmt.Errorf("schema %d: %w", n, err)
-		}
-	}
-	if _, err := tx.ExecContext(ctx, fmt.Sprintf("PRAGMA user_version = %d", Version)); err != nil {
-		return err
-	}
-	return tx.Commit()
+	return l.store.Migrate(ctx, v, Version)
 }
+
+// errEmptied says that the index is not the one that was here.
+var errEmptied = errors.New("the index is empty, though there are backups or copies of lessons")
+
+// isDamage reports whether an index must be replaced.
+func isDamage(err error) bool { return errors.Is(err, errEmptied) || sqlite.Damaged(err) }
 
 // lost reports whether there has been an index here before.
 func (l *Library) lost() bool {

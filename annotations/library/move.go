@@ -44,7 +44,7 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 	defer unlock()
 	// Nobody changes the index until it is gone from here: a change that waits
 	// meanwhile finds that it was moved.
-	hold, err := l.db.BeginTx(ctx, nil)
+	hold, err := l.store.DB().BeginTx(ctx, nil)
 	if err != nil {
 		return nil, sentence(what, err)
 	}
@@ -52,7 +52,7 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 	if err == nil {
 		err = place.File(filepath.Join(l.folder, movedName), strings.NewReader(to))
 		if err != nil {
-			_ = moved.db.Close()
+			_ = moved.store.Close()
 		}
 	}
 	if err != nil {
@@ -64,7 +64,7 @@ func (l *Library) Move(ctx context.Context, to string) (*Library, error) {
 	}
 	release := func() {
 		_ = hold.Rollback()
-		_ = l.db.Close()
+		_ = l.store.Close()
 	}
 	if !place.OpenCanGo {
 		release()
@@ -98,10 +98,10 @@ func (l *Library) copyTo(ctx context.Context, to string) (*Library, error) {
 	}
 	// Documents of deleted lessons lie in the library itself.
 	from := l.trash()
-	_, err := moved.db.ExecContext(ctx, "UPDATE lesson SET path = ?1 || substr(path, length(?2) + 1) WHERE deleted IS NOT NULL AND substr(path, 1, length(?2)) = ?2",
+	_, err := moved.store.DB().ExecContext(ctx, "UPDATE lesson SET path = $1 || substr(path, length($2) + 1) WHERE deleted IS NOT NULL AND substr(path, 1, length($2)) = $2",
 		moved.trash(), from)
 	if err != nil {
-		_ = moved.db.Close()
+		_ = moved.store.Close()
 		return nil, err
 	}
 	return moved, nil
@@ -111,10 +111,7 @@ func (l *Library) copyFiles(ctx context.Context, to string) error {
 	if err := os.MkdirAll(to, 0o700); err != nil {
 		return err
 	}
-	if _, err := l.db.ExecContext(ctx, "VACUUM INTO ?", filepath.Join(to, indexName)); err != nil {
-		return err
-	}
-	if err := place.SyncFile(filepath.Join(to, indexName)); err != nil {
+	if err := l.store.CopyTo(ctx, filepath.Join(to, indexName)); err != nil {
 		return err
 	}
 	for _, part := range []string{"copies", "backups", "trash", "photos"} {

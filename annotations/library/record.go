@@ -4,6 +4,7 @@ import (
 	"context"
 	"database/sql"
 	"errors"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -44,7 +45,7 @@ func (l *Library) Record(ctx context.Context, path string, lesson *annotations.L
 			if opened {
 				at = millis(now)
 			}
-			_, err = tx.ExecContext(ctx, "UPDATE lesson SET opened = ifnull(?, opened), recorded = ? WHERE key = ?", at, millis(now), key)
+			_, err = tx.ExecContext(ctx, "UPDATE lesson SET opened = coalesce($1, opened), recorded = $2 WHERE key = $3", at, millis(now), key)
 			return err
 		}
 		if key == 0 {
@@ -96,14 +97,14 @@ func find(ctx context.Context, tx *sql.Tx, path, id string) (found, error) {
 	scan := func(row interface{ Scan(...any) error }, f *found) error {
 		return row.Scan(&f.key, &f.uid, &f.path, &f.sha, &f.deleted)
 	}
-	err := scan(tx.QueryRowContext(ctx, columns+"path = ?", path), &f)
+	err := scan(tx.QueryRowContext(ctx, columns+"path = $1", path), &f)
 	if err == nil || !errors.Is(err, sql.ErrNoRows) {
 		return f, err
 	}
 	if id == "" {
 		return found{}, nil
 	}
-	rows, err := tx.QueryContext(ctx, columns+"id = ? AND deleted IS NULL ORDER BY opened DESC", id)
+	rows, err := tx.QueryContext(ctx, columns+"id = $1 AND deleted IS NULL ORDER BY opened DESC", id)
 	if err != nil {
 		return found{}, err
 	}
@@ -122,7 +123,7 @@ func find(ctx context.Context, tx *sql.Tx, path, id string) (found, error) {
 
 // indexAs indexes a lesson under a known name for its copies.
 func (l *Library) indexAs(ctx context.Context, uid, path string, lesson *annotations.Lesson, sha string, at time.Time) error {
-	tx, err := l.db.BeginTx(ctx, nil)
+	tx, err := l.store.DB().BeginTx(ctx, nil)
 	if err != nil {
 		return err
 	}
@@ -155,9 +156,9 @@ func index(ctx context.Context, tx *sql.Tx, uid, path string, lesson *annotation
 	}
 	err = tx.QueryRowContext(ctx, `
 		INSERT INTO lesson (uid, id, path, student, title, date, coach, place, notes, marks, shots, clubs, sha256, opened, recorded, own, called)
-		VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9, ?10, ?11, ?12, ?13, ifnull(?14, ?15), ?15, ?16, ?17)
-		ON CONFLICT (uid) DO UPDATE SET id = ?2, path = ?3, student = ?4, title = ?5, date = ?6, coach = ?7, place = ?8, notes = ?9,
-			marks = ?10, shots = ?11, clubs = ?12, sha256 = ?13, opened = ifnull(?14, opened), recorded = ?15, deleted = NULL, origin = '', own = ?16, called = ?17
+		VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9, $10, $11, $12, $13, coalesce(CAST($14 AS BIGINT), $15), $15, $16, $17)
+		ON CONFLICT (uid) DO UPDATE SET id = $2, path = $3, student = $4, title = $5, date = $6, coach = $7, place = $8, notes = $9,
+			marks = $10, shots = $11, clubs = $12, sha256 = $13, opened = coalesce(CAST($14 AS BIGINT), lesson.opened), recorded = $15, deleted = NULL, origin = '', own = $16, called = $17
 		RETURNING key`,
 		uid, lesson.ID, path, student, lesson.Title, lesson.Date, lesson.Coach, lesson.Place, lesson.Notes, marks, len(lesson.Shots),
 		strings.Join(clubs, ", "), sha, at, millis(now), own, nameKey(lesson.Student.Name)).Scan(&key)
@@ -176,7 +177,11 @@ func index(ctx context.Context, tx *sql.Tx, uid, path string, lesson *annotation
 			findings = append(findings, f.Text)
 		}
 	}
-	gone := "DELETE FROM swing WHERE lesson = ? AND id NOT IN (''" + strings.Repeat(", ?", len(ids)-1) + ")"
+	gone := "DELETE FROM swing WHERE lesson = $1 AND id NOT IN (''"
+	for i := range lesson.Swings {
+		gone += fmt.Sprintf(", $%d", i+2)
+	}
+	gone += ")"
 	if _, err := tx.ExecContext(ctx, gone, ids...); err != nil {
 		return 0, err
 	}
@@ -198,14 +203,14 @@ func index(ctx context.Context, tx *sql.Tx, uid, path string, lesson *annotation
 func indexSwing(ctx context.Context, tx *sql.Tx, lesson int64, i int, folder string, s *annotations.Swing) error {
 	var key int64
 	err := tx.QueryRowContext(ctx, `
-		INSERT INTO swing (lesson, ordinal, id, label, club, club_group, positions, marks, tried) VALUES (?1, ?2, ?3, ?4, ?5, ?6, ?7, ?8, ?9)
-		ON CONFLICT (lesson, id) DO UPDATE SET ordinal = ?2, label = ?4, club = ?5, club_group = ?6, positions = ?7, marks = ?8, tried = ?9 RETURNING key`,
+		INSERT INTO swing (lesson, ordinal, id, label, club, club_group, positions, marks, tried) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)
+		ON CONFLICT (lesson, id) DO UPDATE SET ordinal = $2, label = $4, club = $5, club_group = $6, positions = $7, marks = $8, tried = $9 RETURNING key`,
 		lesson, i, s.ID, s.Label, s.Club.Name, string(s.Club.Group()), len(s.Positions), len(s.Marks), s.Tried).Scan(&key)
 	if err != nil {
 		return err
 	}
 	for _, table := range []string{"clip", "finding"} {
-		if _, err := tx.ExecContext(ctx, "DELETE FROM "+table+" WHERE swing = ?", key); err != nil {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM "+table+" WHERE swing = $1", key); err != nil {
 			return err
 		}
 	}
@@ -215,7 +220,7 @@ func indexSwing(ctx context.Context, tx *sql.Tx, lesson int64, i int, folder str
 		if info, err := os.Stat(path); err == nil {
 			bytes = info.Size()
 		}
-		if _, err := tx.ExecContext(ctx, "INSERT INTO clip (swing, id, view, path, sha256, bytes) VALUES (?, ?, ?, ?, ?, ?)",
+		if _, err := tx.ExecContext(ctx, "INSERT INTO clip (swing, id, view, path, sha256, bytes) VALUES ($1, $2, $3, $4, $5, $6)",
 			key, c.ID, c.View.String(), path, c.SHA256, bytes); err != nil {
 			return err
 		}
@@ -225,7 +230,7 @@ func indexSwing(ctx context.Context, tx *sql.Tx, lesson int64, i int, folder str
 		if f.Measure != "" {
 			value, low, high = f.Value, f.Low95, f.High95
 		}
-		if _, err := tx.ExecContext(ctx, "INSERT INTO finding (swing, ordinal, text, measure, position, value, low95, high95, verdict) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?)",
+		if _, err := tx.ExecContext(ctx, "INSERT INTO finding (swing, ordinal, text, measure, position, value, low95, high95, verdict) VALUES ($1, $2, $3, $4, $5, $6, $7, $8, $9)",
 			key, i, f.Text, f.Measure, string(f.Position), value, low, high, string(f.Verdict)); err != nil {
 			return err
 		}
@@ -235,16 +240,17 @@ func indexSwing(ctx context.Context, tx *sql.Tx, lesson int64, i int, folder str
 
 func indexPrescription(ctx context.Context, tx *sql.Tx, lesson int64, p *annotations.Prescription) error {
 	if p.Empty() {
-		_, err := tx.ExecContext(ctx, "DELETE FROM prescription WHERE lesson = ?", lesson)
+		_, err := tx.ExecContext(ctx, "DELETE FROM prescription WHERE lesson = $1", lesson)
 		return err
 	}
-	_, err := tx.ExecContext(ctx, "INSERT OR REPLACE INTO prescription (lesson, set_up, feel, drill, film_next) VALUES (?, ?, ?, ?, ?)",
+	_, err := tx.ExecContext(ctx, `INSERT INTO prescription (lesson, set_up, feel, drill, film_next) VALUES ($1, $2, $3, $4, $5)
+		ON CONFLICT (lesson) DO UPDATE SET set_up = $2, feel = $3, drill = $4, film_next = $5`,
 		lesson, strings.Join(p.SetUp, "\n"), p.Feel, p.Drill, p.FilmNext)
 	return err
 }
 
 func indexShots(ctx context.Context, tx *sql.Tx, lesson int64, l *annotations.Lesson) error {
-	if _, err := tx.ExecContext(ctx, "DELETE FROM shot_summary WHERE lesson = ?", lesson); err != nil {
+	if _, err := tx.ExecContext(ctx, "DELETE FROM shot_summary WHERE lesson = $1", lesson); err != nil {
 		return err
 	}
 	for _, block := range l.Shots.Blocks() {
@@ -254,7 +260,7 @@ func indexShots(ctx context.Context, tx *sql.Tx, lesson int64, l *annotations.Le
 				continue
 			}
 			mean, sd := meanOf(values)
-			if _, err := tx.ExecContext(ctx, "INSERT INTO shot_summary (lesson, block, reading, shots, mean, sd) VALUES (?, ?, ?, ?, ?, ?)",
+			if _, err := tx.ExecContext(ctx, "INSERT INTO shot_summary (lesson, block, reading, shots, mean, sd) VALUES ($1, $2, $3, $4, $5, $6)",
 				lesson, block, string(r.Name), len(values), mean, sd); err != nil {
 				return err
 			}
@@ -294,10 +300,10 @@ func indexSearch(ctx context.Context, tx *sql.Tx, key int64, l *annotations.Less
 			findings = append(findings, c.Text)
 		}
 	}
-	if _, err := tx.ExecContext(ctx, "DELETE FROM search WHERE rowid = ?", key); err != nil {
+	if _, err := tx.ExecContext(ctx, "DELETE FROM search WHERE rowid = $1", key); err != nil {
 		return err
 	}
-	_, err = tx.ExecContext(ctx, "INSERT INTO search (rowid, student, title, tags, notes, findings) VALUES (?, ?, ?, ?, ?, ?)",
+	_, err = tx.ExecContext(ctx, "INSERT INTO search (rowid, student, title, tags, notes, findings) VALUES ($1, $2, $3, $4, $5, $6)",
 		key, fold(l.Student.Name), fold(strings.Join(title, " ")), fold(strings.Join(tags, " ")), fold(l.Notes+" "+l.Question), fold(strings.Join(findings, " ")))
 	return err
 }

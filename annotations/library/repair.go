@@ -2,7 +2,6 @@ package library
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -12,50 +11,17 @@ import (
 	"strings"
 	"time"
 
+	"turngauge/annotations/library/sqlite"
 	"turngauge/annotations/place"
 	"turngauge/annotations/words"
 )
-
-// errUnsound is what quickCheck finds where SQLite itself reports no error.
-type errUnsound struct{ finding string }
-
-func (e *errUnsound) Error() string { return "the index is damaged: " + e.finding }
-
-// quickCheck makes sure that the index is sound.
-func (l *Library) quickCheck(ctx context.Context) error { return quickCheck(ctx, l.db) }
-
-func quickCheck(ctx context.Context, db *sql.DB) error {
-	var finding string
-	if err := db.QueryRowContext(ctx, "PRAGMA quick_check(1)").Scan(&finding); err != nil {
-		return err
-	}
-	if finding != "ok" {
-		return &errUnsound{finding}
-	}
-	return nil
-}
-
-// isDamage reports whether an index must be replaced.
-func isDamage(err error) bool {
-	var u *errUnsound
-	return errors.As(err, &u) || damaged(err)
-}
 
 // Check makes sure that the whole index is sound, which Open does by itself only
 // for a small one, and replaces it if it is damaged. It reports whether it did;
 // Notices then says so.
 func (l *Library) Check(ctx context.Context) (replaced bool, err error) {
 	const what = "the library can't be checked"
-	// A connection of its own has nothing in its memory yet, and reads the file.
-	mode := "rw"
-	if l.readOnly {
-		mode = "ro"
-	}
-	db, err := sql.Open("sqlite", dsn(l.index(), mode, ""))
-	if err == nil {
-		err = quickCheck(ctx, db)
-		_ = db.Close()
-	}
+	err = sqlite.Check(ctx, l.index(), l.readOnly)
 	if !isDamage(err) || l.readOnly {
 		return false, sentence(what, err)
 	}
@@ -76,8 +42,8 @@ func (l *Library) Check(ctx context.Context) (replaced bool, err error) {
 // place, or an empty index where there is none; then it reads lessons that are
 // newer from their copies. The folder is locked.
 func (l *Library) repair(ctx context.Context) error {
-	if l.db != nil {
-		_ = l.db.Close()
+	if l.store != nil {
+		_ = l.store.Close()
 	}
 	aside := place.FreeName(filepath.Join(l.folder, "library damaged "+l.now().Format("2006-01-02 15.04.05")+".db"))
 	for _, tail := range []string{"", "-wal", "-shm"} {
@@ -116,17 +82,7 @@ func (l *Library) repair(ctx context.Context) error {
 func (l *Library) newestGoodBackup(ctx context.Context) string {
 	list := l.listBackups()
 	for _, b := range slices.Backward(list) {
-		db, err := sql.Open("sqlite", dsn(b, "ro", "&immutable=1"))
-		if err != nil {
-			continue
-		}
-		err = quickCheck(ctx, db)
-		var v int
-		if err == nil {
-			err = db.QueryRowContext(ctx, "PRAGMA user_version").Scan(&v)
-		}
-		_ = db.Close()
-		if err == nil && v > 0 && v <= Version {
+		if v, err := sqlite.VersionOf(ctx, b); err == nil && v > 0 && v <= Version {
 			return b
 		}
 	}
@@ -206,15 +162,9 @@ func (l *Library) backupAs(ctx context.Context, name string) error {
 	if err := os.Remove(temp); err != nil && !errors.Is(err, fs.ErrNotExist) {
 		return err
 	}
-	if err := ownerOnly(temp); err != nil {
-		return err
-	}
-	_, err := l.db.ExecContext(ctx, "VACUUM INTO ?", temp)
+	err := l.store.CopyTo(ctx, temp)
 	if err == nil {
 		err = os.Chtimes(temp, l.now(), l.now()) // the day it was made
-	}
-	if err == nil {
-		err = place.SyncFile(temp)
 	}
 	if err == nil {
 		err = place.Rename(temp, filepath.Join(l.backups(), name))

@@ -21,6 +21,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/annotations/library/sqlite"
 	"turngauge/geometry"
 )
 
@@ -120,7 +121,7 @@ func TestKillLosesNothingAcknowledged(t *testing.T) {
 		l, err := Open(ctx, dir)
 		require.NoError(t, err)
 		require.Empty(t, l.Notices(), "nothing was damaged")
-		require.NoError(t, l.quickCheck(ctx))
+		require.NoError(t, l.store.Sound(ctx))
 		list, err := l.Lessons(ctx, Query{Text: fmt.Sprintf("tag %d", want)})
 		require.NoError(t, err)
 		require.NotEmpty(t, list)
@@ -172,7 +173,7 @@ func TestTwoProgramsWriteAtOnce(t *testing.T) {
 	students, err := l.Students(context.Background(), Query{})
 	require.NoError(t, err)
 	assert.Len(t, students, 10)
-	require.NoError(t, l.quickCheck(context.Background()))
+	require.NoError(t, l.store.Sound(context.Background()))
 }
 
 // TestMigratesEveryEarlierVersion opens a dump of each version of the schema that
@@ -185,15 +186,14 @@ func TestMigratesEveryEarlierVersion(t *testing.T) {
 			require.NoError(t, os.MkdirAll(dir, 0o700))
 			dump, err := os.ReadFile(fmt.Sprintf("testdata/version%d.sql", v))
 			require.NoError(t, err, "each version needs a dump")
-			db, err := sql.Open("sqlite", dsn(filepath.Join(dir, indexName), "rwc", ""))
+			index, err := sqlite.Open(ctx, filepath.Join(dir, indexName), false)
 			require.NoError(t, err)
-			_, err = db.Exec(string(dump))
-			require.NoError(t, err)
-			require.NoError(t, db.Close())
+			_, err = index.DB().Exec(string(dump))
+			require.NoError(t, errors.Join(err, index.Close()))
 
 			l := openAt(t, dir)
-			var now int
-			require.NoError(t, l.db.QueryRow("PRAGMA user_version").Scan(&now))
+			now, err := l.store.Version(ctx)
+			require.NoError(t, err)
 			assert.Equal(t, Version, now)
 			fresh := openAt(t, filepath.Join(t.TempDir(), "fresh"))
 			assert.Equal(t, tables(t, fresh), tables(t, l), "the same schema as a new library")
@@ -264,22 +264,23 @@ func TestMigrationThatFailsChangesNothing(t *testing.T) {
 	require.NoError(t, os.MkdirAll(dir, 0o700))
 	dump, err := os.ReadFile(fmt.Sprintf("testdata/version%d.sql", Version-1))
 	require.NoError(t, err)
-	last, err := schema.ReadFile(fmt.Sprintf("schema/%d.sql", Version))
+	last, err := os.ReadFile(fmt.Sprintf("sqlite/schema/%d.sql", Version))
 	require.NoError(t, err)
-	db, err := sql.Open("sqlite", dsn(filepath.Join(dir, indexName), "rwc", ""))
+	index, err := sqlite.Open(ctx, filepath.Join(dir, indexName), false)
 	require.NoError(t, err)
-	_, err = db.Exec(string(dump))
+	_, err = index.DB().Exec(string(dump))
 	require.NoError(t, err)
-	_, err = db.Exec(string(last)) // it is there already, so that it can't be made again
-	require.NoError(t, errors.Join(err, db.Close()))
+	_, err = index.DB().Exec(string(last)) // it is there already, so that it can't be made again
+	require.NoError(t, errors.Join(err, index.Close()))
 	_, err = Open(ctx, dir)
 	require.ErrorContains(t, err, fmt.Sprintf("schema %d", Version))
-	db, err = sql.Open("sqlite", dsn(filepath.Join(dir, indexName), "rw", ""))
+	index, err = sqlite.Open(ctx, filepath.Join(dir, indexName), false)
 	require.NoError(t, err)
-	defer func() { _ = db.Close() }()
-	var version, lessons int
-	require.NoError(t, db.QueryRow("PRAGMA user_version").Scan(&version))
-	require.NoError(t, db.QueryRow("SELECT count(*) FROM lesson").Scan(&lessons))
+	defer func() { _ = index.Close() }()
+	version, err := index.Version(ctx)
+	require.NoError(t, err)
+	var lessons int
+	require.NoError(t, index.DB().QueryRow("SELECT count(*) FROM lesson").Scan(&lessons))
 	assert.Equal(t, Version-1, version)
 	assert.Positive(t, lessons)
 }
@@ -287,7 +288,7 @@ func TestMigrationThatFailsChangesNothing(t *testing.T) {
 func TestNewerLibraryIsLeftAlone(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "library")
 	l := openAt(t, dir)
-	_, err := l.db.Exec(fmt.Sprintf("PRAGMA user_version = %d", Version+1))
+	_, err := l.store.DB().Exec(fmt.Sprintf("PRAGMA user_version = %d", Version+1))
 	require.NoError(t, err)
 	require.NoError(t, l.Close())
 	before, err := os.ReadFile(filepath.Join(dir, indexName))
@@ -386,7 +387,7 @@ func TestCheckMendsALargeLibraryWhileItIsOpenInTwoWindows(t *testing.T) {
 		record(t, l, fmt.Sprintf("/lessons/%d.json", i), generated(i))
 	}
 	require.NoError(t, l.Backup(ctx))
-	_, err := l.db.Exec("PRAGMA wal_checkpoint(TRUNCATE)")
+	_, err := l.store.DB().Exec("PRAGMA wal_checkpoint(TRUNCATE)")
 	require.NoError(t, err)
 	other := openAt(t, folder)
 	f, err := os.OpenFile(filepath.Join(folder, indexName), os.O_RDWR, 0)

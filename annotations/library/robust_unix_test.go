@@ -61,11 +61,11 @@ func TestFullDisk(t *testing.T) {
 	l := openAt(t, dir)
 	assert.Empty(t, l.notices)
 	assert.Len(t, titles(t, l, Query{}), n)
-	require.NoError(t, l.quickCheck(context.Background()))
+	require.NoError(t, l.store.Sound(context.Background()))
 
 	// SQLite's own word for it, which comes with a quota of pages.
-	l.db.SetMaxOpenConns(1)
-	_, err = l.db.Exec("PRAGMA max_page_count = 1")
+	l.store.DB().SetMaxOpenConns(1)
+	_, err = l.store.DB().Exec("PRAGMA max_page_count = 1")
 	require.NoError(t, err)
 	for i := range 500 {
 		if _, err = l.Record(context.Background(), fmt.Sprintf("/full/%d.json", i), generated(i), true); err != nil {

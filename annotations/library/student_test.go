@@ -175,7 +175,7 @@ func TestEraseLeavesNoByte(t *testing.T) {
 		require.NoError(t, os.MkdirAll(dir, 0o700))
 		require.NoError(t, copyFile(b, filepath.Join(dir, indexName)))
 		again := openAt(t, dir)
-		require.NoError(t, again.quickCheck(ctx))
+		require.NoError(t, again.store.Sound(ctx))
 		assert.LessOrEqual(t, len(titles(t, again, Query{})), 1)
 		assert.Empty(t, titles(t, again, Query{Trash: true}))
 	}

@@ -53,15 +53,7 @@ func (s *Student) Due(now time.Time) bool {
 // Students lists the students with lessons that match a query, by name. The
 // counts are over all their lessons.
 func (l *Library) Students(ctx context.Context, q Query) ([]Student, error) {
-	where, args := "", []any{}
-	if m := match(q.Text); m != "" {
-		where += " AND lesson.key IN (SELECT rowid FROM search WHERE search MATCH ?)"
-		args = append(args, m)
-	}
-	if q.Tag != "" {
-		where += " AND EXISTS (SELECT 1 FROM tag WHERE tag.lesson = lesson.key AND tag.folded = ?)"
-		args = append(args, nameKey(q.Tag))
-	}
+	where, args := l.narrowed(q)
 	var out []Student
 	err := l.query(ctx, "the students can't be listed", `
 		WITH wanted AS MATERIALIZED (SELECT DISTINCT student FROM lesson WHERE deleted IS NULL AND student IS NOT NULL`+where+`)
@@ -70,7 +62,7 @@ func (l *Library) Students(ctx context.Context, q Query) ([]Student, error) {
 			student.folded, student.handed,
 			(SELECT count(*) FROM lesson WHERE lesson.student = student.key AND deleted IS NULL),
 			last.date, last.key, last.path, last.sha256, EXISTS (SELECT 1 FROM prescription WHERE prescription.lesson = last.key)
-		FROM wanted CROSS JOIN student ON student.key = wanted.student CROSS JOIN lesson AS last ON last.key =
+		FROM wanted CROSS JOIN student CROSS JOIN lesson AS last WHERE student.key = wanted.student AND last.key =
 			(SELECT key FROM lesson WHERE lesson.student = student.key AND deleted IS NULL ORDER BY date DESC, recorded DESC LIMIT 1)`, args, func(r *sql.Rows) error {
 		var s Student
 		err := r.Scan(&s.Key, &s.ID, &s.Name, &s.Photo, &s.Handicap, &s.Contact, &s.Shared, &s.folded, &s.Handed, &s.Lessons, &s.Last, &s.LastKey, &s.LastPath, &s.LastSHA256, &s.Prescribed)
@@ -106,7 +98,7 @@ func (l *Library) improvement(ctx context.Context, s *Student) error {
 	// with a measured lesson, which are compared.
 	var values []Value
 	err := l.query(ctx, "the improvement can't be read", "SELECT "+valueColumns+`
-		WHERE lesson.student = ?1 AND lesson.deleted IS NULL AND (m.target_low IS NOT NULL OR m.target_high IS NOT NULL)
+		WHERE lesson.student = $1 AND lesson.deleted IS NULL AND (m.target_low IS NOT NULL OR m.target_high IS NOT NULL)
 		ORDER BY n.text, p.text, lesson.date, lesson.recorded, swing.ordinal`, []any{s.Key}, func(r *sql.Rows) error {
 		v, err := scanValue(r)
 		values = append(values, v)
@@ -116,7 +108,7 @@ func (l *Library) improvement(ctx context.Context, s *Student) error {
 		return err
 	}
 	var days []int64
-	err = l.query(ctx, "the improvement can't be read", `SELECT key FROM lesson WHERE student = ?1 AND deleted IS NULL
+	err = l.query(ctx, "the improvement can't be read", `SELECT key FROM lesson WHERE student = $1 AND deleted IS NULL
 		AND EXISTS (SELECT 1 FROM swing JOIN measured ON measured.swing = swing.key WHERE swing.lesson = lesson.key AND swing.marks > 0)
 		ORDER BY date DESC, recorded DESC LIMIT 2`, []any{s.Key}, func(r *sql.Rows) error {
 		var key int64

@@ -17,7 +17,7 @@ type queryer interface {
 }
 
 func tagsOf(ctx context.Context, q queryer, lesson int64) ([]string, error) {
-	rows, err := q.QueryContext(ctx, "SELECT name FROM tag WHERE lesson = ? ORDER BY folded", lesson)
+	rows, err := q.QueryContext(ctx, "SELECT name FROM tag WHERE lesson = $1 ORDER BY folded", lesson)
 	if err != nil {
 		return nil, err
 	}
@@ -53,21 +53,21 @@ func (l *Library) SetTags(ctx context.Context, key int64, tags []string) error {
 	}
 	return l.change(ctx, what, func(tx *sql.Tx) error {
 		var n int
-		if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM lesson WHERE key = ?", key).Scan(&n); err != nil {
+		if err := tx.QueryRowContext(ctx, "SELECT count(*) FROM lesson WHERE key = $1", key).Scan(&n); err != nil {
 			return err
 		}
 		if n == 0 {
 			return ErrNotFound
 		}
-		if _, err := tx.ExecContext(ctx, "DELETE FROM tag WHERE lesson = ?", key); err != nil {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM tag WHERE lesson = $1", key); err != nil {
 			return err
 		}
 		for _, t := range clean {
-			if _, err := tx.ExecContext(ctx, "INSERT INTO tag (lesson, folded, name) VALUES (?, ?, ?)", key, nameKey(t), t); err != nil {
+			if _, err := tx.ExecContext(ctx, "INSERT INTO tag (lesson, folded, name) VALUES ($1, $2, $3)", key, nameKey(t), t); err != nil {
 				return err
 			}
 		}
-		_, err := tx.ExecContext(ctx, "UPDATE search SET tags = ? WHERE rowid = ?", fold(strings.Join(clean, " ")), key)
+		_, err := tx.ExecContext(ctx, "UPDATE search SET tags = $1 WHERE rowid = $2", fold(strings.Join(clean, " ")), key)
 		return err
 	})
 }

@@ -21,7 +21,7 @@ type TargetSet struct {
 	Ranges  annotations.Targets
 }
 
-const targetColumns = "SELECT ifnull(student, 0), version, made, ranges FROM target_set WHERE ifnull(student, 0) = ? ORDER BY version DESC"
+const targetColumns = "SELECT coalesce(student, 0), version, made, ranges FROM target_set WHERE coalesce(student, 0) = $1 ORDER BY version DESC"
 
 // TargetSets lists the versions of the coach's own ranges (student 0) or of those
 // for a student, newest first.
@@ -69,14 +69,14 @@ func (l *Library) SetTargets(ctx context.Context, student int64, ranges annotati
 	return l.change(ctx, "the target ranges can't be kept", func(tx *sql.Tx) error {
 		var version int
 		var old string
-		err := tx.QueryRowContext(ctx, "SELECT version, ranges FROM target_set WHERE ifnull(student, 0) = ? ORDER BY version DESC LIMIT 1", student).Scan(&version, &old)
+		err := tx.QueryRowContext(ctx, "SELECT version, ranges FROM target_set WHERE coalesce(student, 0) = $1 ORDER BY version DESC LIMIT 1", student).Scan(&version, &old)
 		if err != nil && err != sql.ErrNoRows {
 			return err
 		}
 		if err == nil && old == string(data) {
 			return nil
 		}
-		_, err = tx.ExecContext(ctx, "INSERT INTO target_set (student, version, made, ranges) VALUES (?, ?, ?, ?)", key, version+1, millis(l.now()), string(data))
+		_, err = tx.ExecContext(ctx, "INSERT INTO target_set (student, version, made, ranges) VALUES ($1, $2, $3, $4)", key, version+1, millis(l.now()), string(data))
 		return err
 	})
 }

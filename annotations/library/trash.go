@@ -47,7 +47,7 @@ func (l *Library) Delete(ctx context.Context, key int64) error {
 		return sentence(what, err)
 	}
 	err = l.change(ctx, what, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE lesson SET deleted = ?, origin = path, path = ? WHERE key = ?", millis(l.sinceBackup()), to, key)
+		_, err := tx.ExecContext(ctx, "UPDATE lesson SET deleted = $1, origin = path, path = $2 WHERE key = $3", millis(l.sinceBackup()), to, key)
 		return err
 	})
 	if err != nil && moved {
@@ -128,7 +128,7 @@ func (l *Library) Undelete(ctx context.Context, key int64) (path string, err err
 		return "", sentence(what, err)
 	}
 	err = l.change(ctx, what, func(tx *sql.Tx) error {
-		_, err := tx.ExecContext(ctx, "UPDATE lesson SET deleted = NULL, origin = '', path = ? WHERE key = ?", path, key)
+		_, err := tx.ExecContext(ctx, "UPDATE lesson SET deleted = NULL, origin = '', path = $1 WHERE key = $2", path, key)
 		return err
 	})
 	if err != nil && moved {
@@ -168,10 +168,10 @@ func (l *Library) EmptyTrash(ctx context.Context) (removed int, err error) {
 func (l *Library) forget(ctx context.Context, e Entry) error {
 	const what = "the trash can't be emptied"
 	err := l.change(ctx, what, func(tx *sql.Tx) error {
-		if _, err := tx.ExecContext(ctx, "DELETE FROM search WHERE rowid = ?", e.Key); err != nil {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM search WHERE rowid = $1", e.Key); err != nil {
 			return err
 		}
-		if _, err := tx.ExecContext(ctx, "DELETE FROM lesson WHERE key = ?", e.Key); err != nil {
+		if _, err := tx.ExecContext(ctx, "DELETE FROM lesson WHERE key = $1", e.Key); err != nil {
 			return err
 		}
 		return dropIdleStudents(ctx, tx)

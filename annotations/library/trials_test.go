@@ -217,7 +217,7 @@ func TestADiskThatFillsLosesNothing(t *testing.T) {
 		}
 		require.NoError(t, os.Remove(ballast))
 		s.l.now = func() time.Time { return day.AddDate(0, 0, n) }
-		require.NoError(t, s.l.quickCheck(ctx))
+		require.NoError(t, s.l.store.Sound(ctx))
 		s.check()
 		if n%5 == 4 {
 			require.NoError(t, s.l.Close())
@@ -319,7 +319,7 @@ func TestTwoProgramsOnOneLibraryLoseNothing(t *testing.T) {
 		l, err := Open(ctx, dir)
 		require.NoError(t, err)
 		require.Empty(t, l.Notices(), "nothing was damaged")
-		require.NoError(t, l.quickCheck(ctx))
+		require.NoError(t, l.store.Sound(ctx))
 		for _, p := range paths {
 			e, err := l.At(ctx, p)
 			require.NoError(t, err)

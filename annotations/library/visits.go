@@ -17,7 +17,7 @@ import (
 // where its 95 % interval leaves out zero.
 func (l *Library) Progress(ctx context.Context, student int64, name string, position geometry.PositionName, clubs annotations.ClubGroup) ([]Value, error) {
 	var all []Value
-	where := `WHERE lesson.student = ?1 AND lesson.deleted IS NULL AND n.text = ?2 AND p.text = ?3 AND (?4 = '' OR swing.club_group = ?4)
+	where := `WHERE lesson.student = $1 AND lesson.deleted IS NULL AND n.text = $2 AND p.text = $3 AND ($4 = '' OR swing.club_group = $4)
 		ORDER BY lesson.date, lesson.recorded, swing.ordinal`
 	err := l.query(ctx, "the progress can't be read", "SELECT "+valueColumns+where, []any{student, name, string(position), string(clubs)}, func(r *sql.Rows) error {
 		v, err := scanValue(r)
