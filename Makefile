@@ -30,10 +30,12 @@ TEST_PACKAGES := git xvfb xdotool ffmpeg imagemagick xclip python3 libgtk-3-0 db
 BENCH_PACKAGES := python3-scipy python3-opencv
 PACKAGE_PACKAGES := dpkg-dev patchelf xz-utils
 PACKAGE_CHECK_PACKAGES := debootstrap imagemagick
+WINDOWS_PACKAGES := gcc-mingw-w64-x86-64-win32 libz-mingw-w64-dev nasm meson ninja-build nsis zip imagemagick \
+	dpkg-dev make python3 xz-utils debian-archive-keyring
 
 # Packages are installed before the Go that fetches another is looked for.
 .NOTPARALLEL:
-.PHONY: help demo test build check check-windows bench accuracy accuracy-marks accuracy-instants accuracy-cloth fuzz hostile mutate vulnerabilities race package package-check fresh-check leaks clean \
+.PHONY: help demo test build check check-windows bench accuracy accuracy-marks accuracy-instants accuracy-cloth fuzz hostile mutate vulnerabilities race package package-check package-windows fresh-check leaks clean \
 	go-version build-packages test-packages
 
 help:
@@ -56,6 +58,8 @@ help:
 	@echo 'make mutate     25 single mistakes in each of PACKAGES=./geometry, or MUTANTS=n: do tests notice?'
 	@echo 'make vulnerabilities  known faults of the libraries that the program calls (needs a network)'
 	@echo 'make package    a Debian package and a folder that runs from anywhere, in dist/'
+	@echo 'make package-windows  a zip and an installer for Windows, in dist/ (Debian 12, with a network the first'
+	@echo '                time: builds FFmpeg once, kept in CACHE=~/.cache/turngauge-windows)'
 	@echo 'make package-check  try both in clean systems (as root, with a network)'
 	@echo 'make fresh-check    try "make demo" and "make test" in a bare Debian 12 (likewise)'
 	@echo 'make clean      remove what was built'
@@ -151,6 +155,11 @@ vulnerabilities: build-packages go-version
 package: build-packages go-version
 	@$(call install,$(PACKAGE_PACKAGES))
 	TAGS='$(TAGS)' cmd/turngauge/package/build.sh
+
+CACHE ?= $(HOME)/.cache/turngauge-windows
+package-windows: build-packages go-version
+	@$(call install,$(WINDOWS_PACKAGES))
+	TAGS='$(TAGS)' CACHE='$(CACHE)' cmd/turngauge/package/windows/build.sh
 
 package-check: package
 	@$(call install,$(PACKAGE_CHECK_PACKAGES))

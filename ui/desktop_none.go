@@ -1,4 +1,4 @@
-//go:build !linux || nox11
+//go:build !windows && (!linux || nox11)
 
 package ui
 

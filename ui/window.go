@@ -11,7 +11,6 @@ import (
 	"gioui.org/app"
 	"gioui.org/io/event"
 	"gioui.org/op"
-	"gioui.org/x/explorer"
 
 	"turngauge/ui/desktop"
 	"turngauge/ui/draw"
@@ -45,8 +44,8 @@ func Main(ctx context.Context, o Options) error {
 	a := newApp(p, draw.NewTheme(true, 1), w.Invalidate)
 	a.startLibrary()
 	video.StartAhead()
-	desktop := explorer.NewExplorer(w)
-	a.files.Desktop = desktop
+	dialogs, listen := openDialogs(w)
+	a.files.Desktop = dialogs
 	a.tracer.out, a.work.Version = o.Trace, o.Version
 	a.tellOfStop()
 	screen := screenSize()
@@ -65,7 +64,7 @@ func Main(ctx context.Context, o Options) error {
 			a.tour.DemoOpened()
 		}
 	}
-	return a.loop(w, screen, desktop.ListenEvents)
+	return a.loop(w, screen, listen)
 }
 
 // loop serves the window until it is closed; listen is shown every event. Where

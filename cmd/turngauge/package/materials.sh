@@ -4,6 +4,9 @@
 # the terms of every Go module in it, and of BLIS.
 #
 #   materials.sh PROGRAM FOLDER
+#
+# For a program that can't be run here, VERSION is its version; BLIS_VERSION and BLIS_TERMS tell
+# of another BLIS than the one that is installed.
 set -euo pipefail
 program=$1 folder=$2
 cd "$(dirname "$0")/../../.."
@@ -27,12 +30,12 @@ while read -r path version sum; do
 	relations+=("$(printf '{"spdxElementId": "SPDXRef-0", "relationshipType": "STATIC_LINK", "relatedSpdxElement": "SPDXRef-%d"}' "$n")")
 done < "$folder/.modules"
 rm "$folder/.modules"
-# BLIS is linked in as Debian has built it.
-blis=$(dpkg-query -W -f '${Version}' libblis-serial-dev)
-{ printf '==== BLIS %s\n\n' "$blis"; cat /usr/share/doc/libblis-serial-dev/copyright; echo; } >> "$folder/go-licences"
+# BLIS is linked in.
+blis=${BLIS_VERSION:-$(dpkg-query -W -f '${Version}' libblis-serial-dev)}
+{ printf '==== BLIS %s\n\n' "$blis"; cat "${BLIS_TERMS:-/usr/share/doc/libblis-serial-dev/copyright}"; echo; } >> "$folder/go-licences"
 packages+=("$(printf '{"SPDXID": "SPDXRef-BLIS", "name": "BLIS", "versionInfo": "%s", "downloadLocation": "https://snapshot.debian.org/package/blis/%s/", "filesAnalyzed": false, "licenseConcluded": "BSD-3-Clause", "licenseDeclared": "BSD-3-Clause", "copyrightText": "NOASSERTION", "externalRefs": [{"referenceCategory": "PACKAGE-MANAGER", "referenceType": "purl", "referenceLocator": "pkg:deb/debian/libblis-serial-dev@%s"}]}' "$blis" "$blis" "$blis")")
 relations+=('{"spdxElementId": "SPDXRef-0", "relationshipType": "STATIC_LINK", "relatedSpdxElement": "SPDXRef-BLIS"}')
-version=$("$program" version | sed -E 's/^turngauge ([^ ]+).*/\1/')
+version=${VERSION:-$("$program" version | sed -E 's/^turngauge ([^ ]+).*/\1/')}
 join() { local IFS=,; echo "$*"; }
 {
 	printf '{"spdxVersion": "SPDX-2.3", "dataLicense": "CC0-1.0", "SPDXID": "SPDXRef-DOCUMENT", "name": "turngauge", '

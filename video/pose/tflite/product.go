@@ -3,6 +3,7 @@ package tflite
 /*
 #cgo LDFLAGS: -l:libblis.a -lm
 #cgo linux LDFLAGS: -lpthread
+#cgo windows LDFLAGS: -l:libwinpthread.a
 #include <blis-serial/cblas.h>
 */
 import "C"
