@@ -3,12 +3,14 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
 
 	"turngauge/annotations"
 	"turngauge/annotations/review"
+	"turngauge/annotations/saver"
 	"turngauge/annotations/words"
 	"turngauge/ui/review/film"
 	"turngauge/ui/takehome"
@@ -49,7 +51,36 @@ func (r *run) reviewFilm(c *command, name string, q film.Request) int {
 		return r.fail(err, exitFailed)
 	}
 	_, _ = fmt.Fprintln(r.stdout, q.MP4)
+	if err := noteFilm(q); err != nil {
+		r.say("the film is there, but the lesson doesn't name it: %v", err)
+	}
 	return exitOK
+}
+
+// noteFilm notes in a lesson the film that was made of a review, if it lies beside the lesson.
+func noteFilm(q film.Request) error {
+	if !sameFile(filepath.Dir(q.MP4), filepath.Dir(q.Path)) || q.Review.Film == filepath.Base(q.MP4) {
+		return nil
+	}
+	to, err := saver.Open(q.Path, func(error) {}) // what can't be saved, Flush says
+	if err != nil {
+		return err
+	}
+	l, _, err := annotations.Load(q.Path) // it may be another than before the film was made
+	if err != nil {
+		return errors.Join(err, to.Close())
+	}
+	made, ok := l.Reviews.Find(q.Review.ID)
+	if !ok {
+		return errors.Join(errors.New("the review was taken out meanwhile"), to.Close())
+	}
+	made.Film = filepath.Base(q.MP4)
+	e := annotations.NewEditor(l)
+	if err := e.Apply(annotations.SetReviews{Reviews: l.Reviews.With(made), What: "make a film of the review"}); err != nil {
+		return errors.Join(err, to.Close())
+	}
+	to.Save(e.Lesson())
+	return errors.Join(to.Flush(), to.Close())
 }
 
 // reviewOf finds a review by its ID or title, or the newest.

@@ -10,7 +10,9 @@ import (
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"turngauge/annotations"
 	"turngauge/annotations/review"
+	"turngauge/annotations/saver"
 )
 
 // A review is made a film, by its title or as the newest, and what is wrong is said.
@@ -55,6 +57,26 @@ func TestReportMakesTheFilmOfAReview(t *testing.T) {
 		if c.wrote != "" {
 			assert.Equal(t, c.wrote+"\n", stdout)
 			assert.FileExists(t, c.wrote)
+			l, _, err := annotations.Load(lesson)
+			require.NoError(t, err)
+			assert.Equal(t, filepath.Base(c.wrote), l.Reviews[0].Film)
 		}
 	}
+
+	// One that lies elsewhere, or is open in a window, does not name the film.
+	before, err := os.ReadFile(lesson)
+	require.NoError(t, err)
+	_, stderr, code = program(t, "report", lesson, "--review", "last", "--mp4", filepath.Join(t.TempDir(), "away.mp4"))
+	assert.Equal(t, 0, code, stderr)
+	open, err := saver.Open(lesson, func(error) {})
+	require.NoError(t, err)
+	_, stderr, code = program(t, "report", lesson, "--review", "last", "--mp4", filepath.Join(dir, "again.mp4"))
+	assert.Equal(t, 0, code)
+	assert.FileExists(t, filepath.Join(dir, "again.mp4"))
+	assert.Contains(t, stderr, "the lesson doesn't name it")
+	assert.Contains(t, stderr, "is open in another Turngauge window")
+	require.NoError(t, open.Close())
+	after, err := os.ReadFile(lesson)
+	require.NoError(t, err)
+	assert.Equal(t, string(before), string(after))
 }
