@@ -141,7 +141,7 @@ func (a *App) furnish() {
 			_, share, ok := a.compare.Over().Laid()
 			return share, ok
 		},
-		Row: func() string { return a.sheet.Hovered() }, Panels: a.panelsShown, Terms: a.env.Terms,
+		Row: func() string { return a.sheet.Pointed() }, Panels: a.panelsShown, Curves: a.curves.Seen, Terms: a.env.Terms,
 		Finding: func(f annotations.Finding) {
 			a.findings.Close()
 			if f.Measure != "" {

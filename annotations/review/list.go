@@ -59,6 +59,8 @@ type State struct {
 	Pointer *Pointer `json:"pointer,omitempty"`
 	// Panels are what else was open: "curves", "from above", "findings".
 	Panels []string `json:"panels,omitempty"`
+	// Curves are those that were chosen while "curves" was open; nil where that is not known.
+	Curves *Curves `json:"curves,omitempty"`
 }
 
 // Other is a swing of this lesson or of another.
@@ -90,6 +92,13 @@ type Drawing struct {
 type Row struct {
 	Measure  string `json:"measure"`
 	Position string `json:"position,omitempty"`
+}
+
+// Curves says which curves are shown.
+type Curves struct {
+	Names []string `json:"names"` // as motion.Curve has them
+	// Speeds says that what each changes by in a second is shown in the place of its value.
+	Speeds bool `json:"speeds,omitempty"`
 }
 
 // Pointer is a place on a picture, upright pixels.

@@ -35,6 +35,9 @@ func Tell(folder string, r *Review) (*Telling, error) {
 	if err != nil {
 		return nil, unreadable("what was shown in the review", err)
 	}
+	if len(rec.Steps) > 0 {
+		rec.Steps[0].At = 0 // the window was shown already when it began
+	}
 	t := &Telling{Recorded: rec, Order: []Span{{0, rec.Seconds}}}
 	if t.Voice, err = heard(voice, rec); err != nil {
 		return nil, unreadable("the voice of the review", err)

@@ -3,7 +3,9 @@ package review
 import (
 	"math"
 
+	"turngauge/annotations"
 	"turngauge/annotations/review"
+	"turngauge/ui/bench"
 )
 
 // anew is a passage of a review that is being said anew.
@@ -42,7 +44,34 @@ func (r *Room) bring(state *review.State) {
 		r.host.Run("explain")
 	}
 	r.bringing = state
+	r.bringOther(state.Other)
 	r.bringFrames()
+}
+
+// bringOther has a swing compared with, or none.
+func (r *Room) bringOther(of *review.Other) {
+	s := r.host.Session()
+	if s.Comparing != nil {
+		s.StopComparing()
+	}
+	if of == nil {
+		return
+	}
+	if now := otherOf(s); now == nil || *now != *of {
+		l, path := s.Bench.Lesson(), s.Path
+		if of.Lesson != "" {
+			var err error
+			if l, _, err = annotations.Load(of.Lesson); err != nil {
+				return
+			}
+			path = of.Lesson
+		}
+		if l.SwingIndex(of.Swing) < 0 {
+			return
+		}
+		s.CompareWith(path, l, of.Swing)
+	}
+	s.StartComparing()
 }
 
 // bringFrames goes to the frames of what is brought, once their clips are open: those of a
@@ -54,16 +83,36 @@ func (r *Room) bringFrames() {
 	show := r.host.Session().Show()
 	for i := range show.Stages {
 		// One that can't be opened is not waited for.
-		if st := &show.Stages[i]; st.Clip != "" && st.Film == nil && (r.recorder == nil || r.recorder.Elapsed() < mostOpening) {
+		if st := &show.Stages[i]; st.Clip != "" && (st.Film == nil || st.Port.Scale == 0) && (r.recorder == nil || r.recorder.Elapsed() < mostOpening) {
 			return
 		}
 	}
+	comparing := r.host.Session().Comparing != nil
 	for _, v := range r.bringing.Views {
-		if !v.Other {
-			r.goTo(v.Clip, v.Frame)
+		for i := range show.Stages {
+			// Two swings that are compared may be of one clip.
+			if st := &show.Stages[i]; st.Clip == v.Clip && (!comparing && !v.Other || comparing && v.Other == (i == 1)) {
+				show.GoTo(i, v.Frame)
+				r.zoom(i, v.Part)
+			}
 		}
 	}
 	r.bringing = nil
+}
+
+// zoom shows a part of a stage's picture, about its middle.
+func (r *Room) zoom(i int, part [4]float64) {
+	st, size := &r.host.Session().Show().Stages[i], r.doors.Size(i)
+	if !(part[2] >= 1 && part[3] >= 1) || size.W <= 0 || size.H <= 0 || !(st.Port.Scale > 0) {
+		return
+	}
+	now := st.Port.Visible(st.Picture, size)
+	if off := func(a int, b float64) bool { return math.Abs(float64(a)-b) > 3 }; !off(now.X0, part[0]) && !off(now.Y0, part[1]) && !off(now.X1, part[0]+part[2]) && !off(now.Y1, part[1]+part[3]) {
+		return // it goes on following the golfer
+	}
+	st.Port.Centre = bench.PicturePt{X: part[0] + part[2]/2, Y: part[1] + part[3]/2}
+	st.Port.Scale = math.Min(size.W/part[2], size.H/part[3])
+	st.Port = st.Port.Keep(st.Picture)
 }
 
 // goTo shows a frame of a clip.

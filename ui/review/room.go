@@ -61,6 +61,8 @@ type Doors struct {
 	Row func() string
 	// Panels are what else is open, by the names of review.State.
 	Panels func() []string
+	// Curves are the names of the curves that are chosen, and whether their speeds are shown.
+	Curves func() (names []string, speeds bool)
 	// Terms are what numbers are judged by.
 	Terms func() session.Terms
 	// Finding shows what a finding is about.

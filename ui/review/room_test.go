@@ -45,7 +45,8 @@ func window(t *testing.T, card bool) (*kittest.Window, *Room, *string) {
 			Begun:     func(int) (annotations.Drawing, bool) { return annotations.Drawing{}, false },
 			Over:      func() (float64, bool) { return 0, false },
 			Row:       func() string { return *row }, Panels: func() []string { return []string{"from above"} },
-			Terms: func() session.Terms { return w.Env.Terms() }, Finding: func(annotations.Finding) {},
+			Curves: func() ([]string, bool) { return []string{"sway"}, true },
+			Terms:  func() session.Terms { return w.Env.Terms() }, Finding: func(annotations.Finding) {},
 		})
 		if card {
 			return r.Card()

@@ -5,11 +5,13 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"turngauge/annotations"
 	"turngauge/annotations/review"
 	"turngauge/ui/explain"
+	"turngauge/ui/review/film"
 	"turngauge/ui/session"
 )
 
@@ -18,6 +20,10 @@ func (r *Room) state() *review.State {
 	s := r.host.Session()
 	show := s.Show()
 	out := &review.State{Swing: s.Bench.Swing().ID, Position: string(show.Position), Panels: r.doors.Panels()}
+	if slices.Contains(out.Panels, film.Curves) {
+		out.Curves = &review.Curves{}
+		out.Curves.Names, out.Curves.Speeds = r.doors.Curves()
+	}
 	if name, at, ok := strings.Cut(r.doors.Row(), " @ "); ok {
 		out.Row = &review.Row{Measure: name, Position: at}
 	}
@@ -75,8 +81,11 @@ func (r *Room) state() *review.State {
 	return out
 }
 
-// otherOf is the swing that is compared with.
+// otherOf is the swing that is compared with; nil for none.
 func otherOf(s *session.Session) *review.Other {
+	if s.Other == nil {
+		return nil
+	}
 	out := &review.Other{Swing: s.Other.Swing().ID}
 	if s.Other.Path != s.Path {
 		out.Lesson = s.Other.Path

@@ -40,6 +40,12 @@ func (s *Sheet) updateKeys(gtx layout.Context) (Event, bool) {
 					s.cursor, s.reveal = r.Key, true
 				}
 			}
+			switch {
+			case e.Focus:
+				s.keyed, s.away = s.cursor, false
+			case !s.away:
+				s.keyed = ""
+			}
 		case key.Event:
 			if e.State != key.Press {
 				continue
@@ -80,6 +86,7 @@ func (s *Sheet) key(e key.Event) (Event, bool) {
 		to = s.page(i, 1)
 	case key.NameReturn:
 		if i >= 0 {
+			s.keyed, s.away = s.cursor, true
 			return Event{Kind: Opened, Row: s.items[i].row}, true
 		}
 	case "C":
@@ -94,6 +101,6 @@ func (s *Sheet) key(e key.Event) (Event, bool) {
 	if to == nil || to.Key == s.cursor {
 		return Event{}, false
 	}
-	s.cursor, s.reveal, s.detail = to.Key, true, ""
+	s.cursor, s.reveal, s.detail, s.keyed, s.away = to.Key, true, "", to.Key, false
 	return Event{Kind: Selected, Row: to}, true
 }

@@ -1,6 +1,8 @@
 package sheet
 
 import (
+	"strings"
+
 	"gioui.org/gesture"
 	"gioui.org/io/key"
 	"gioui.org/io/pointer"
@@ -33,6 +35,8 @@ type Sheet struct {
 
 	cursor  string // key of the selected row
 	hovered string // key of the row under the pointer
+	keyed   string // key of the row that was chosen with the keyboard
+	away    bool   // the keyboard has left it for its key position
 
 	copyAll, copyRow, measured draw.Button
 	up, down                   draw.Button // move the selected row
@@ -133,6 +137,15 @@ func (s *Sheet) Select(key string) {
 
 // Hovered returns the key of the row under the pointer, or "".
 func (s *Sheet) Hovered() string { return s.hovered }
+
+// Pointed returns the key of the row under the pointer, else of the one that was chosen with
+// the keyboard, while it has that or its key position is on the stages; or "".
+func (s *Sheet) Pointed() string {
+	if s.hovered != "" || s.keyed != s.cursor || s.away && !strings.HasSuffix(s.keyed, Key("", s.At)) {
+		return s.hovered
+	}
+	return s.keyed
+}
 
 // Focus gives the sheet the keyboard.
 func (s *Sheet) Focus(gtx layout.Context) { gtx.Execute(key.FocusCmd{Tag: s}) }

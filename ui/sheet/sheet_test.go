@@ -121,6 +121,25 @@ func TestKeysWalkTheRowsAndKeepThemInView(t *testing.T) {
 	assert.Equal(t, Opened, r.last(t).Kind)
 }
 
+// A row that is chosen with the keyboard is pointed at while the sheet has that, and, once it
+// is shown, while its key position is.
+func TestKeysPointAtRows(t *testing.T) {
+	r := newRig(t, 360, 480)
+	assert.Empty(t, r.sheet.Pointed())
+	r.enter()
+	r.Key(key.NameDownArrow, 0)
+	chosen := r.sheet.Selected()
+	assert.Equal(t, chosen, r.sheet.Pointed())
+	r.Key(key.NameReturn, 0)
+	row := r.last(t).Row
+	r.sheet.At = row.Position
+	assert.Equal(t, chosen, r.sheet.Pointed())
+	r.sheet.At = "elsewhere"
+	assert.Empty(t, r.sheet.Pointed(), "another is shown")
+	r.Key(key.NameDownArrow, 0)
+	assert.Equal(t, r.sheet.Selected(), r.sheet.Pointed(), "chosen anew")
+}
+
 // TestKeysOnTheFirstRow: what can be done with any row can be done with the first.
 func TestKeysOnTheFirstRow(t *testing.T) {
 	r := newRig(t, 360, 480)

@@ -18,6 +18,7 @@ import (
 	"turngauge/annotations/words"
 	"turngauge/geometry/motion"
 	"turngauge/ui/bench"
+	"turngauge/ui/curves"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 )
@@ -132,7 +133,7 @@ func (p *Room) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimens
 	h := gtx.Sp(draw.Body) * 3 / 2
 	th.TextAt(gtx, f32.Pt(0, float32(h)/2), 0, 0.5, draw.Body, font.SemiBold, th.Text, head)
 	foot := gtx.Sp(draw.Compact) + gtx.Dp(4)
-	row := min((size.Y-h-foot)/len(curveLooks), gtx.Sp(26))
+	row := min((size.Y-h-foot)/len(curves.Looks), gtx.Sp(26))
 	for k := range got.Fit.Curves {
 		off := op.Offset(image.Pt(0, h+k*row)).Push(gtx.Ops)
 		g := gtx
@@ -140,7 +141,7 @@ func (p *Room) layoutLegend(gtx layout.Context, got *bench.Curves) layout.Dimens
 		p.layoutLegendRow(g, got, k, t, ok)
 		off.Pop()
 	}
-	if key := h + len(curveLooks)*row + gtx.Dp(4); size.Y-foot-key >= gtx.Sp(draw.Small)*3/2 && !p.showSpeeds {
+	if key := h + len(curves.Looks)*row + gtx.Dp(4); size.Y-foot-key >= gtx.Sp(draw.Small)*3/2 && !p.showSpeeds {
 		p.layoutPlotKey(gtx, image.Pt(gtx.Dp(3), key+gtx.Sp(draw.Small)*3/4))
 	}
 	off := op.Offset(image.Pt(0, size.Y-foot+gtx.Dp(2))).Push(gtx.Ops)
@@ -231,7 +232,7 @@ func (p *Room) layoutLegendRow(gtx layout.Context, got *bench.Curves, k int, t f
 		}
 		mid := float32(size.Y) / 2
 		x0, x1 := float32(gtx.Dp(3)), float32(gtx.Dp(21))
-		if curveLooks[k].dashed {
+		if curves.Looks[k].Dashed {
 			draw.DashedLine(gtx.Ops, f32.Pt(x0, mid), f32.Pt(x1, mid), float32(gtx.Dp(3)), float32(gtx.Dp(5)), float32(gtx.Dp(3)), line)
 		} else {
 			draw.Line(gtx.Ops, f32.Pt(x0, mid), f32.Pt(x1, mid), float32(gtx.Dp(3)), line)

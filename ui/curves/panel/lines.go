@@ -14,6 +14,7 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/geometry/motion"
+	"turngauge/ui/curves"
 	"turngauge/ui/draw"
 )
 
@@ -173,7 +174,7 @@ func (p *Room) drawCurve(gtx layout.Context, m *plotMap, r *valueRange, fit *mot
 		}
 		var pen draw.Pen
 		pen.Begin(gtx.Ops)
-		if curveLooks[k].dashed {
+		if curves.Looks[k].Dashed {
 			dashed(&pen, pts, width, float32(gtx.Dp(dashOn)), float32(gtx.Dp(dashOff)))
 		} else {
 			pen.RoundPolyline(pts, width)

@@ -15,41 +15,16 @@ import (
 
 	"turngauge/geometry"
 	"turngauge/geometry/motion"
+	"turngauge/ui/curves"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 )
 
-// curveLook is how a curve is drawn. The colours are those of Okabe and Ito
-// (2008), made for all kinds of colour vision, the second of each pair darker for
-// the light window.
-type curveLook struct {
-	colours [2]color.NRGBA
-	dashed  bool // the trail side
-}
-
-// curveLooks is in the order of motion.Curves.
-var curveLooks = [...]curveLook{
-	{colours: pairOf(0x56b4e9, 0x0072b2)},
-	{colours: pairOf(0xe69f00, 0xa86400)},
-	{colours: pairOf(0x2fc79b, 0x007a5a)},
-	{colours: pairOf(0xf0e442, 0x7d7400)},
-	{colours: pairOf(0xe08cb8, 0x9c4a77)},
-	{colours: pairOf(0xe08cb8, 0x9c4a77), dashed: true},
-	{colours: pairOf(0xff8a5c, 0xb84a10)},
-}
-
-func pairOf(dark, light uint32) [2]color.NRGBA {
-	c := func(v uint32) color.NRGBA {
-		return color.NRGBA{R: uint8(v >> 16), G: uint8(v >> 8), B: uint8(v), A: 255}
-	}
-	return [2]color.NRGBA{c(dark), c(light)}
-}
-
 func (p *Room) curveColour(k int) color.NRGBA {
 	if p.host.Theme().Dark() {
-		return curveLooks[k].colours[0]
+		return curves.Looks[k].Dark
 	}
-	return curveLooks[k].colours[1]
+	return curves.Looks[k].Light
 }
 
 // bandShade is how much of a curve's colour its band has.

@@ -36,15 +36,15 @@ type Room struct {
 
 	again, copyAll, save, speeds draw.Button
 	showSpeeds                   bool
-	rows                         [len(curveLooks)]widget.Clickable
-	shown                        [len(curveLooks)]bool
+	rows                         [len(curves.Looks)]widget.Clickable
+	shown                        [len(curves.Looks)]bool
 	plot                         curvePlot
 }
 
 // New makes the room, closed; copyText puts text on the clipboard.
 func New(host kit.Host, copyText func(string)) *Room {
 	p := &Room{host: host, copyText: copyText}
-	for _, k := range []int{0, 1, 2} { // what the trunk does
+	for _, k := range curves.Trunk {
 		p.shown[k] = true
 	}
 	return p
@@ -68,6 +68,21 @@ func (p *Room) Commands() []kit.Command {
 // leave it none.
 func (p *Room) Shown() bool {
 	return p.open && p.host.Session() != nil && p.host.Session().Comparing == nil
+}
+
+// Seen are the names of the curves that are chosen, and whether speeds are shown in the place
+// of values.
+func (p *Room) Seen() (names []string, speeds bool) {
+	c, _ := p.host.Session().Bench.Curves()
+	if c == nil || c.Fit == nil {
+		return nil, p.showSpeeds
+	}
+	for k := range c.Fit.Curves {
+		if p.shown[k] {
+			names = append(names, c.Fit.Curves[k].Name)
+		}
+	}
+	return names, p.showSpeeds
 }
 
 // Plot is where the plot lies, from the panel's own corner; it is empty where

@@ -19,9 +19,10 @@ import (
 
 // What a review's panels are called in its list.
 const (
-	fromAbove   = "from above"
-	findings    = "findings"
-	panelCurves = "curves"
+	// Curves is the panel of the curves.
+	Curves    = "curves"
+	fromAbove = "from above"
+	findings  = "findings"
 )
 
 // aside is what stands beside the pictures: the golfer from above, or what was found.
@@ -29,6 +30,7 @@ type aside struct {
 	swing    review.Other
 	panel    string                // by its name in the list
 	position geometry.PositionName // the golfer from above at it
+	curves   *review.Curves        // that are shown
 	instant  float64               // of the curves, where the pictures are
 	room     image.Rectangle
 }
@@ -53,13 +55,13 @@ func (e *easel) aside(ctx context.Context, s *review.State, room image.Rectangle
 	if err != nil || side == nil {
 		return nil, room, err
 	}
-	open := slices.Contains(s.Panels, panelCurves)
+	open := slices.Contains(s.Panels, Curves)
 	if open && side.motion == nil && !e.f.ahead {
 		e.f.note("The curves that were open are not shown here: making the film follows the swing for them.")
 	}
 	switch {
 	case open && side.motion != nil:
-		a.panel, a.instant = panelCurves, -1e9 // none
+		a.panel, a.curves, a.instant = Curves, s.Curves, -1e9 // none
 		for i := range s.Views {
 			if at, ok := side.instant(&s.Views[i]); ok {
 				a.instant = at
@@ -73,7 +75,7 @@ func (e *easel) aside(ctx context.Context, s *review.State, room image.Rectangle
 	default:
 		return nil, room, nil
 	}
-	if e.f.upright() || a.panel == panelCurves {
+	if e.f.upright() || a.panel == Curves {
 		room.Max.Y -= int(asideUpright*float64(room.Dy())) &^ 1
 		if n := len(s.Views); n > 1 && e.f.upright() {
 			room.Max.Y = min(room.Max.Y, room.Min.Y+int(float64(room.Dx()/n)/narrowest)&^1)
@@ -92,8 +94,8 @@ func (f *Film) upright() bool { return f.request.Size == takehome.Phone }
 func (e *easel) beside(a *aside) {
 	side := e.f.sides[a.swing]
 	switch a.panel {
-	case panelCurves:
-		e.put(e.plot(side, a.instant, a.instant > -1e9, a.room.Size()), a.room)
+	case Curves:
+		e.put(e.plot(side, a), a.room)
 		return
 	case findings:
 		e.put(e.list(side.found(), a.room.Size()), a.room)

@@ -68,7 +68,7 @@ func TestAside(t *testing.T) {
 	state.Panels = []string{findings}
 	img, _ = drawn(t, l, path, takehome.Screen, state)
 	assert.Greater(t, count(img, wide, bright), 100, "what is prescribed")
-	state.Panels = []string{panelCurves}
+	state.Panels = []string{Curves}
 	_, f = drawn(t, l, path, takehome.Screen, state)
 	assert.Equal(t, []string{"The curves that were open are not shown here: making the film follows the swing for them."}, f.Notes())
 }
@@ -88,7 +88,7 @@ func TestPlot(t *testing.T) {
 		fit.Curves[0].Values = append(fit.Curves[0].Values, motion.Value{Known: n < 40, Value: 40, Low95: 34, High95: 46})
 	}
 	for _, size := range []takehome.Size{takehome.Screen, takehome.Phone} {
-		state := review.State{Swing: s.ID, Views: []review.View{view(l, fo, 20)}, Panels: []string{panelCurves}}
+		state := review.State{Swing: s.ID, Views: []review.View{view(l, fo, 20)}, Panels: []string{Curves}}
 		f, err := Open(t.Context(), Request{
 			Lesson: l, Path: path, Size: size, Motion: &takehome.Motion{Swing: s.ID, Followed: followed, Fit: fit},
 			Review: recordedAs(t, annotations.NewID(), path, 1, nil, map[float64]review.State{0: state}),
@@ -113,6 +113,57 @@ func TestPlot(t *testing.T) {
 		assert.True(t, ok)
 		assert.InDelta(t, -0.5, at, 1e-9)
 	}
+}
+
+// The film shows the curves that the coach had chosen, lengths on a scale of their own, and
+// speeds where he showed those; and how fast the clips played.
+func TestChosenCurves(t *testing.T) {
+	l, path := fixture(t)
+	s := &l.Swings[0]
+	fo := s.ClipOf(geometry.FaceOn).ID
+	followed := &curves.Followed{Clips: []curves.Clip{{ID: fo}}}
+	fit := &motion.Curves{Shift: []float64{0}}
+	for k, name := range []string{"pelvis turn", "torso turn", "separation", "sway"} {
+		fit.Curves = append(fit.Curves, motion.Curve{Name: name, Unit: geometry.Degrees})
+		if k == 3 {
+			fit.Curves[k].Unit = geometry.Centimetres
+		}
+	}
+	for n := range 58 {
+		at := float64(n)/40 - 1
+		followed.Clips[0].Seconds, fit.Seconds = append(followed.Clips[0].Seconds, at), append(fit.Seconds, at)
+		for k := range fit.Curves {
+			fit.Curves[k].Values = append(fit.Curves[k].Values, motion.Value{Known: true, Value: float64(n - 12*k), Low95: float64(n - 12*k - 6), High95: float64(n - 12*k + 6), Rate: float64(n + 9*k), RateLow95: float64(n + 9*k - 5), RateHigh95: float64(n + 9*k + 5)})
+		}
+	}
+	sway, pelvis := curves.Looks[3].Dark, curves.Looks[0].Dark
+	for _, size := range []takehome.Size{takehome.Screen, takehome.Phone} {
+		for _, c := range []struct {
+			shown        *review.Curves
+			pelvis, sway bool
+		}{
+			{nil, true, false},
+			{&review.Curves{Names: []string{"sway"}}, false, true},
+			{&review.Curves{Names: []string{"sway", "pelvis turn"}, Speeds: true}, true, true},
+			{&review.Curves{}, false, false},
+		} {
+			state := review.State{Swing: s.ID, Slow: 8, Views: []review.View{view(l, fo, 20)}, Panels: []string{Curves}, Curves: c.shown}
+			f, err := Open(t.Context(), Request{
+				Lesson: l, Path: path, Size: size, Motion: &takehome.Motion{Swing: s.ID, Followed: followed, Fit: fit},
+				Review: recordedAs(t, annotations.NewID(), path, 1, nil, map[float64]review.State{0: state}),
+			})
+			require.NoError(t, err)
+			defer f.Close()
+			img := image.NewRGBA(image.Rectangle{Max: f.size})
+			require.NoError(t, f.Painter(img).Draw(t.Context(), 0))
+			plot := image.Rect(0, f.size.Y/2, f.size.X, f.size.Y)
+			assert.Equal(t, c.pelvis, count(img, plot, pelvis) > 100, "%v", c.shown)
+			assert.Equal(t, c.sway, count(img, plot, sway) > 100, "%v", c.shown)
+		}
+	}
+	assert.Equal(t, "8 times slower than life", pace(8))
+	assert.Equal(t, "as fast as in life", pace(1))
+	assert.Empty(t, pace(0))
 }
 
 // A swing that lay over another does in the film, as strongly; where they can't be aligned

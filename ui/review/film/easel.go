@@ -54,7 +54,8 @@ type drawnView struct {
 // foot is what is written under the pictures.
 type foot struct {
 	head, said string
-	told       bool // a number stands on the pictures
+	pace       string // how fast the clips play; "" while they stand still
+	told       bool   // a number stands on the pictures
 }
 
 func (f *Film) easel(to ground) *easel {
@@ -93,7 +94,7 @@ func (e *easel) draw(ctx context.Context, n int) error {
 		e.to.Fill(room, surround)
 		e.views, e.side = make([]drawnView, len(rooms)), nil
 	}
-	if side != nil && (e.side == nil || *side != *e.side) {
+	if side != nil && (e.side == nil || !reflect.DeepEqual(*side, *e.side)) {
 		e.beside(side)
 	}
 	var under foot
@@ -104,6 +105,9 @@ func (e *easel) draw(ctx context.Context, n int) error {
 		}
 		v := &e.views[i].foot
 		under.head, under.said, under.told = cmp.Or(under.head, v.head), cmp.Or(under.said, v.said), under.told || v.told
+	}
+	if s != nil {
+		under.pace = pace(s.Slow)
 	}
 	under.told = under.told || side != nil && side.panel != findings
 	if !e.drawn || under != e.lines {

@@ -3,6 +3,7 @@ package film
 import (
 	"image"
 	"image/draw"
+	"strconv"
 	"strings"
 	"time"
 
@@ -21,6 +22,11 @@ func (e *easel) words(top int, f foot) {
 	y := 8 * e.unit
 	if f.head != "" {
 		explain.NewTypeface(17*e.unit, true).Draw(img, explain.Pt{X: pad, Y: y}, accent, words.Sentence(f.head))
+	}
+	if f.pace != "" {
+		face := explain.NewTypeface(15*e.unit, false)
+		w, _ := face.Measure(f.pace)
+		face.Draw(img, explain.Pt{X: wide - pad - w, Y: y + 2*e.unit}, dim, f.pace)
 	}
 	y += 26 * e.unit
 	if f.said != "" {
@@ -44,6 +50,18 @@ func (e *easel) words(top int, f foot) {
 	}
 	e.to.Fill(image.Rect(0, top, img.Rect.Dx(), top+img.Rect.Dy()), surround)
 	e.to.Over(img, image.Pt(0, top))
+}
+
+// pace says how fast clips play that are so many times slower than life; "" while they stand
+// still.
+func pace(slow float64) string {
+	switch {
+	case !(slow > 0):
+		return ""
+	case slow == 1:
+		return "as fast as in life"
+	}
+	return strconv.FormatFloat(slow, 'g', 3, 64) + " times slower than life"
 }
 
 // day is the day of a lesson, "" where it isn't known.
