@@ -104,7 +104,7 @@ func (c *Consent) Says() string {
 	default:
 		out += "be " + strings.Join(yes, ", ")
 		if len(no) > 0 {
-			out += ", not " + strings.Join(no, ", ")
+			out += ", not " + strings.Join(no, " or ")
 		}
 	}
 	if c.Until != "" {

@@ -275,3 +275,17 @@ func TestConsentsAreDue(t *testing.T) {
 	assert.True(t, ok)
 	assert.Equal(t, erasedName+" gave consent on 3 May 2027: films may not be kept, shown or shared", c.Says())
 }
+
+// TestNobodyTakesANoForAYes: what was refused stands behind its own "not", with "or" between.
+func TestNobodyTakesANoForAYes(t *testing.T) {
+	for want, c := range map[string]Consent{
+		"kept, shown, shared":       {Keep: true, Show: true, Share: true},
+		"kept, shown, not shared":   {Keep: true, Show: true},
+		"kept, not shown or shared": {Keep: true},
+		"shared, not kept or shown": {Share: true},
+		"shown, shared, not kept":   {Show: true, Share: true},
+	} {
+		c.By, c.Given, c.Until = "Anna", "2026-05-02", "2027-05-02"
+		assert.Equal(t, "Anna gave consent on 2 May 2026: films may be "+want+"; until 2 May 2027", c.Says())
+	}
+}
