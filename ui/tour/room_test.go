@@ -2,15 +2,20 @@ package tour
 
 import (
 	"image"
+	"strings"
 	"testing"
 	"time"
 
+	"gioui.org/io/input"
 	"gioui.org/io/key"
 	"gioui.org/layout"
+	"gioui.org/op"
+	"gioui.org/unit"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
 	"turngauge/annotations"
+	"turngauge/geometry"
 	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 	"turngauge/ui/kit/kittest"
@@ -31,7 +36,7 @@ func newTest(t *testing.T, lesson *annotations.Lesson) *test {
 	h.Window = kittest.New(t, lesson, func(w *kittest.Window) kit.Room {
 		h.r = New(w, w.Dirs, Doors{
 			Demo: func() { h.demos++ }, Clear: func() { h.cleared++ },
-			Rows: func() bool { return true }, Row: func() string { return h.row }, Focus: func(layout.Context) {},
+			Rows: func() bool { return true }, Row: func() string { return h.row }, Focus: func(layout.Context) {}, GoTo: func(geometry.PositionName) {},
 		})
 		return h.r
 	})
@@ -62,6 +67,66 @@ func TestAStepIsSeenDoneBeforeTheNext(t *testing.T) {
 	h.Click("Done")
 	assert.False(t, h.r.On())
 	assert.Empty(t, h.Notes, "it was seen to its end")
+}
+
+// The guide asks for a point; where all are marked already, what is left to try is
+// dragging one.
+func TestMarkingIsSeenDoneByAMarkPlacedOrDragged(t *testing.T) {
+	t.Parallel()
+	clip := annotations.Clip{ID: "c1", View: geometry.FaceOn, File: "f.mp4", SHA256: strings.Repeat("0", 64), Width: 1920, Height: 1080}
+	mark := annotations.Mark{Clip: clip.ID, Position: geometry.Address, Point: geometry.LeadHip, At: geometry.ImagePt{X: 960, Y: 500}}
+	dragged := mark
+	dragged.At.X += 7
+	for name, c := range map[string]struct {
+		there []annotations.Mark
+		put   annotations.Mark
+	}{
+		"placed":  {put: mark},
+		"dragged": {there: []annotations.Mark{mark}, put: dragged},
+	} {
+		t.Run(name, func(t *testing.T) {
+			t.Parallel()
+			l := oneSwing()
+			l.Swings[0].Clips, l.Swings[0].Positions, l.Swings[0].Marks = []annotations.Clip{clip}, []annotations.Position{{Name: geometry.Address}}, c.there
+			h := newTest(t, l)
+			h.r.Start()
+			h.r.Show(int(Guide))
+			h.Frame()
+			h.Wait(2 * pause)
+			h.Frame()
+			require.True(t, h.Shows("Marking"), "it waits to be tried")
+			require.NoError(t, h.Open.Edit(annotations.SetMark{Swing: "s1", Mark: c.put}))
+			h.Frame()
+			assert.True(t, h.Shows("Marking"), "it stays to be seen done")
+			h.Wait(pause + time.Millisecond)
+			h.Frame()
+			assert.True(t, h.Shows("The sheet"))
+		})
+	}
+}
+
+// The row under the pointer is known once the sheet was drawn, which is after the
+// tour was asked: it has to ask for another frame by itself.
+func TestARowPointedAtIsSeenWithoutTheNextEvent(t *testing.T) {
+	t.Parallel()
+	h := newTest(t, oneSwing())
+	h.r.Start()
+	h.r.Show(int(Sheet))
+	var ops op.Ops
+	var router input.Router
+	draw := func() {
+		ops.Reset()
+		h.r.Layout(layout.Context{Ops: &ops, Now: time.Now(), Source: router.Source(), Metric: unit.Metric{PxPerDp: 1, PxPerSp: 1}, Constraints: layout.Exact(image.Pt(1600, 1000))})
+		router.Frame(&ops)
+	}
+	draw()
+	draw() // where what it drew first asked for one
+	_, again := router.WakeupTime()
+	require.False(t, again, "nothing is pointed at")
+	h.row = "pelvis turn @ top"
+	draw()
+	_, again = router.WakeupTime()
+	assert.True(t, again)
 }
 
 func TestTourLeftEarlySaysHowItIsBegunAgain(t *testing.T) {
