@@ -44,6 +44,7 @@ const (
 	nameMost  = 300 // sp a name may have there
 	scaleRoom = 120 // sp a scale should have there
 	nameLeast = 112 // sp a name must have beside its number
+	stemLeast = 84  // sp of a name that is cut before its key position
 )
 
 // measureColumns lays out the columns so that the widest number and verdict of

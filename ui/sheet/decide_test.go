@@ -1,8 +1,10 @@
 package sheet
 
 import (
+	"image"
 	"testing"
 
+	"gioui.org/io/semantic"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
@@ -49,4 +51,33 @@ func TestTheCardSaysWhatTheClothesShowed(t *testing.T) {
 	assert.Contains(t, basis(m), "2 of 40 frames, since they are plain, hidden or in the dark")
 	m.Cloth = nil
 	assert.Empty(t, basis(m))
+}
+
+// Rows of one measure differ by their key position: of a title without room it is the
+// name that is cut.
+func TestWhatIsKnownKeepsItsKeyPosition(t *testing.T) {
+	t.Parallel()
+	r := newRig(t, 300, 1100)
+	r.sheet.View = Known
+	r.Frame()
+	r.Frame()
+	cut := 0
+	for _, it := range r.sheet.items {
+		if it.row == nil {
+			continue
+		}
+		ends := map[string]image.Rectangle{}
+		for _, n := range r.Nodes() {
+			if n.Desc.Class == semantic.Unknown {
+				ends[n.Desc.Label] = n.Desc.Bounds
+			}
+		}
+		if at, ok := ends[", "+string(it.row.Position)]; ok {
+			cut++
+			assert.Positive(t, at.Dx())
+			assert.Less(t, at.Max.X, 300)
+		}
+	}
+	assert.GreaterOrEqual(t, cut, 2)
+	assert.True(t, r.Shows("Pelvis turn, impact"), "it is told whole")
 }

@@ -6,10 +6,12 @@ import (
 	"image/color"
 	"slices"
 	"strconv"
+	"strings"
 
 	"gioui.org/f32"
 	"gioui.org/font"
 	"gioui.org/layout"
+	"gioui.org/op"
 	"gioui.org/unit"
 
 	"turngauge/annotations/words"
@@ -150,13 +152,31 @@ func (s *Sheet) layoutKnown(gtx layout.Context, th *draw.Theme, c *columns, r *R
 	name, _ := th.TextSize(gtx, draw.Body, font.Normal, r.label)
 	room := x - c.gap - nameAt
 	sz, _ := th.TextSize(gtx, draw.Small, font.Normal, brief)
-	// The name is cut only where it would be without how sure it is, too.
-	if left := room - sz.X; left >= name.X || name.X > room && left >= gtx.Sp(nameLeast) {
+	// A name that is cut has the room of how sure it is; of an answer, its least.
+	if left := room - sz.X; left >= name.X || name.X > room && r.Verdict != draw.Within && left >= gtx.Sp(nameLeast) {
 		write(draw.Small, font.Normal, ink, brief)
 	}
 	g := gtx
 	g.Constraints = layout.Constraints{Max: image.Pt(max(x-c.gap/2-nameAt, 0), c.line)}
 	t := at(gtx, nameAt, y, c.line)
-	th.Label(g, draw.Body, font.Normal, th.Text, r.label)
+	r.layoutLabel(g, th)
 	t.Pop()
+}
+
+// layoutLabel writes the name and the key position; where they have no room, the name is
+// cut: rows of one measure differ by their position only.
+func (r *Row) layoutLabel(gtx layout.Context, th *draw.Theme) {
+	whole, _ := th.TextSize(gtx, draw.Body, font.Normal, r.label)
+	tail := strings.TrimPrefix(r.label, r.Name)
+	end, _ := th.TextSize(gtx, draw.Body, font.Normal, tail)
+	left := gtx.Constraints.Max.X - end.X
+	if whole.X <= gtx.Constraints.Max.X || tail == "" || left < gtx.Sp(stemLeast) {
+		th.Label(gtx, draw.Body, font.Normal, th.Text, r.label)
+		return
+	}
+	g := gtx
+	g.Constraints.Max.X = left
+	d := th.Label(g, draw.Body, font.Normal, th.Text, r.Name)
+	defer op.Offset(image.Pt(d.Size.X, 0)).Push(gtx.Ops).Pop()
+	th.Label(gtx, draw.Body, font.Normal, th.Text, tail)
 }
