@@ -160,8 +160,8 @@ func TestLastPrescriptionIsCheckedAtTheNextLesson(t *testing.T) {
 		}
 	}
 	require.Len(t, told, 2)
-	assert.Contains(t, told[0], ": can't tell; one swing each")
-	assert.Contains(t, told[1], ": virtually certainly more")
+	assert.Contains(t, told[0], ", can't tell; one swing each")
+	assert.Contains(t, told[1], " more trail low, virtually certain; one swing each")
 	h.click("Prescribe the same again")
 	p := &h.a.desk.Bench.Lesson().Prescription
 	assert.Equal(t, before.Prescription.SetUp, p.SetUp)
