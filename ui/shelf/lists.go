@@ -21,7 +21,10 @@ func (r *Room) layoutStudents(gtx layout.Context) layout.Dimensions {
 	return p.studentRows.Layout(gtx, th, len(p.students)+1, func(gtx layout.Context, i int) kit.ListRow {
 		if i == 0 {
 			title, under := "All students", words.Count(len(p.students), "student", "students")+", "+words.Count(p.total, "lesson", "lessons")
-			if p.shown != "" || p.tag != "" {
+			switch {
+			case !p.read:
+				under = ""
+			case p.shown != "" || p.tag != "":
 				title, under = "All that match", words.Count(len(p.students), "student", "students")
 			}
 			return kit.ListRow{Label: title, On: p.student == 0, Title: title, Under: under}
@@ -64,6 +67,8 @@ func (r *Room) layoutLessons(gtx layout.Context) layout.Dimensions {
 		draw.RoundRect(gtx.Ops, image.Rectangle{Max: size}, gtx.Dp(draw.Radius), th.Well)
 		text := "No lesson matches. Every word typed must begin a word of the lesson."
 		switch {
+		case !p.read:
+			text = "The library is being read …"
 		case p.trash:
 			text = "The trash is empty."
 		case p.shown == "" && p.tag == "":

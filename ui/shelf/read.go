@@ -156,7 +156,7 @@ const mostImproved = 200
 func (r *Room) show(v reading) {
 	p := &r.panel
 	p.students, p.lessons, p.allTags, p.missing = v.students, v.lessons, v.tags, v.missing
-	p.total, p.any = v.total, v.total > 0 || v.trashed || p.trash
+	p.total, p.any, p.read = v.total, v.total > 0 || v.trashed || p.trash, true
 	if p.order != studentsByGain {
 		p.showGains()
 	}

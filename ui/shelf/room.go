@@ -39,6 +39,7 @@ type Room struct {
 type panel struct {
 	open bool // on a card
 	any  bool // it holds a lesson, if only in the trash
+	read bool // what it holds was read
 
 	search   draw.Field
 	focus    bool                      // the search is to have the keyboard

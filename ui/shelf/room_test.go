@@ -67,6 +67,15 @@ type test struct {
 // newTest returns the library of the first window with some lessons.
 func newTest(t *testing.T, lessons ...*annotations.Lesson) *test {
 	t.Helper()
+	h := newClosed(t)
+	h.paths = shelftest.Open(t, h.Window, h.shelf, lessons...)
+	h.Until("the lessons", func() bool { return h.r.total == len(lessons) && len(h.r.lessons) == len(lessons) })
+	return h
+}
+
+// newClosed returns the library of the first window before it is opened.
+func newClosed(t *testing.T) *test {
+	t.Helper()
 	h := &test{}
 	h.Window = kittest.New(t, nil, func(w *kittest.Window) kit.Room {
 		h.shelf = shelftest.Client(w)
@@ -75,9 +84,18 @@ func newTest(t *testing.T, lessons ...*annotations.Lesson) *test {
 		h.r = New(w, h.shelf, w.Dirs, NewLost(w, h.shelf, w.Dirs, open), consent, NewRights(w, h.shelf, w.Dirs, consent, func() {}), thumbnail.New(&w.Work, ""), open, Cards{})
 		return firstWindow{h.r}
 	})
-	h.paths = shelftest.Open(t, h.Window, h.shelf, lessons...)
-	h.Until("the lessons", func() bool { return h.r.total == len(lessons) && len(h.r.lessons) == len(lessons) })
 	return h
+}
+
+func TestALibraryIsEmptyOnlyOnceItWasRead(t *testing.T) {
+	t.Parallel()
+	const empty, reading = "No lesson is here yet. Lessons come in by themselves when they are opened.", "The library is being read …"
+	h := newClosed(t)
+	assert.True(t, h.Shows(reading))
+	assert.False(t, h.Shows(empty))
+	shelftest.Open(t, h.Window, h.shelf)
+	h.Until("what it holds", func() bool { return h.Shows(empty) })
+	assert.False(t, h.Shows(reading))
 }
 
 func TestLibraryIsSearchedAndOpenedWithTheKeyboard(t *testing.T) {
