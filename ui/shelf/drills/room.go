@@ -10,6 +10,7 @@ import (
 
 	"turngauge/annotations"
 	"turngauge/annotations/library"
+	"turngauge/annotations/words"
 	"turngauge/ui/draw"
 	"turngauge/ui/kit"
 	"turngauge/ui/shelf/worker"
@@ -151,8 +152,9 @@ func (r *Room) Update(gtx layout.Context) {
 		worker.Ask(r.shelf, "the drill can't be kept", func(ctx context.Context, l *library.Library) (int64, error) {
 			return l.KeepDrill(ctx, d)
 		}, func(_ int64, err error) {
+			c.focus = true // on its name, or on the next one's
 			if err != nil {
-				c.problem = err.Error()
+				c.problem = words.Sentence(err.Error()) + "."
 				return
 			}
 			c.editing = 0
