@@ -232,14 +232,16 @@ func (p *page) list(title string, items []item) {
 	}
 }
 
+const changeWidth = 122.0
+
 func (p *page) changes() {
 	s := p.sheet
 	if s.Earlier == "" || len(s.Changes) == 0 {
 		return
 	}
 	columns := []column{
-		{head: "measure", width: 156, wrap: true, names: true}, {head: "before", width: 62, right: true}, {head: "now", width: 62, right: true},
-		{head: "change", width: 88, right: true}, {width: 15}, {width: p.width - 383, wrap: true},
+		{head: "measure", width: 144, wrap: true, names: true}, {head: "before", width: 60, right: true}, {head: "now", width: 60, right: true},
+		{head: "change", width: changeWidth, right: true}, {width: 15}, {width: p.width - 401, wrap: true},
 	}
 	list, noise := s.Changes, 0
 	if p.trim >= trimNoise {
