@@ -8,6 +8,7 @@ import (
 	"gioui.org/layout"
 	"gioui.org/op"
 
+	"turngauge/ui/bench"
 	"turngauge/ui/kit"
 )
 
@@ -133,6 +134,8 @@ func (a *App) Run(id string) {
 		c.Do()
 	case a.breaksBlind(c):
 		a.notices.Tell(a.desk.Bench.Busy())
+	case a.desk != nil && c.Lacking != "" && !c.Enabled():
+		a.notices.Tell(bench.Note(c.Lacking))
 	}
 }
 

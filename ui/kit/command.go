@@ -65,6 +65,9 @@ type Command struct {
 	Do func()
 	// Enabled says whether it can be done now; nil means always.
 	Enabled func() bool
+	// Lacking is a sentence for whoever asks for it where Enabled says that it can't; "" says
+	// nothing.
+	Lacking string
 	// Anywhere says that it also works where no swing is on the bench.
 	Anywhere bool
 	// Hidden leaves it out of the help, for second keys of the same kind.

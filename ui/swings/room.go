@@ -85,13 +85,14 @@ func New(host kit.Host, doors Doors) *Room { return &Room{host: host, doors: doo
 // Commands open the room, and have the sheet show one swing or the visit.
 func (r *Room) Commands() []kit.Command {
 	several := func() bool { s := r.host.Session(); return s != nil && len(s.Bench.Lesson().Swings) > 1 }
+	const lacking = "That is for a lesson with several swings. Drop more clips, or a take of a whole visit, to have more in this one."
 	return []kit.Command{
 		{ID: "swings", Group: "Picture", After: "compare", Help: "All swings of the visit",
-			Keys: kit.On(key.NameF2), Do: r.Open, Enabled: several},
+			Keys: kit.On(key.NameF2), Do: r.Open, Enabled: several, Lacking: lacking},
 		{ID: "teach", Group: "Marks", After: "mend", Help: "Teach the other swings what you corrected by hand",
-			Keys: kit.WithMod(key.ModCtrl, key.NameF2), Do: func() { r.host.Session().Teach() }, Enabled: several},
+			Keys: kit.WithMod(key.ModCtrl, key.NameF2), Do: func() { r.host.Session().Teach() }, Enabled: several, Lacking: lacking},
 		{ID: "alone", Group: "Picture", After: "swings", Help: "Sheet: means of the visit, or this swing alone",
-			Keys: kit.WithMod(key.ModShift, key.NameF2), Do: r.alone, Enabled: several},
+			Keys: kit.WithMod(key.ModShift, key.NameF2), Do: r.alone, Enabled: several, Lacking: lacking},
 	}
 }
 
