@@ -70,9 +70,10 @@ func Open(ctx context.Context, folder string) (*Library, error) {
 	return l, nil
 }
 
-// open opens the index, or what can be had in its place. The folder is locked.
+// open opens the index, or what can be had in its place; one that was open before is its
+// caller's to close. The folder is locked.
 func (l *Library) open(ctx context.Context) error {
-	before := l.store
+	l.store = nil
 	err := l.connect(ctx)
 	if err == nil {
 		err = l.migrate(ctx)
@@ -83,7 +84,7 @@ func (l *Library) open(ctx context.Context) error {
 	if isDamage(err) && !l.readOnly {
 		err = l.repair(ctx)
 	}
-	if err != nil && l.store != before {
+	if err != nil && l.store != nil {
 		_ = l.store.Close()
 	}
 	return err

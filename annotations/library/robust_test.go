@@ -436,3 +436,20 @@ func TestBackupsRotate(t *testing.T) {
 		assert.Equal(t, 1, n, m)
 	}
 }
+
+// Another window has put a damaged index in the place of this one's, and nothing can be opened
+// instead for the moment: what was open can still be read.
+func TestWhatWasOpenStaysOpen(t *testing.T) {
+	folder := t.TempDir()
+	l := openAt(t, folder)
+	defer func() { _ = l.Close() }()
+	for _, tail := range []string{"", "-wal", "-shm"} { // a log would mend the file
+		require.NoError(t, os.Rename(filepath.Join(folder, indexName+tail), filepath.Join(folder, "elsewhere.db"+tail)))
+	}
+	require.NoError(t, os.WriteFile(filepath.Join(folder, indexName), []byte(strings.Repeat("not a database ", 1000)), 0o600))
+	ctx, stop := context.WithCancel(t.Context())
+	l.now = func() time.Time { stop(); return time.Now() } // once the damage is put aside
+	require.Error(t, l.follow(ctx))
+	_, err := l.Lessons(t.Context(), Query{})
+	require.NoError(t, err)
+}
