@@ -1,7 +1,9 @@
 package sandbox
 
 import (
+	"encoding/json"
 	"errors"
+	"fmt"
 	"os"
 )
 
@@ -26,6 +28,22 @@ type State struct {
 }
 
 var errMessage = errors.New("sandbox: a message that is none")
+
+// What one message may hold. The other side may be in the hands of a hostile file.
+const (
+	mostText  = 8 << 20
+	mostData  = 512 << 20
+	mostFiles = 16
+)
+
+// marshal is the text of a message that is to be sent, which has bounds.
+func marshal(text any, data []byte, files []*os.File) ([]byte, error) {
+	t, err := json.Marshal(text)
+	if err == nil && (len(t) > mostText || len(data) > mostData || len(files) > mostFiles) {
+		err = fmt.Errorf("sandbox: a message of %d and %d bytes with %d files is too large", len(t), len(data), len(files))
+	}
+	return t, err
+}
 
 // CloseAll closes files that came with a message.
 func CloseAll(files []*os.File) {

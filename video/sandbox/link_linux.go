@@ -3,19 +3,11 @@ package sandbox
 import (
 	"encoding/binary"
 	"encoding/json"
-	"fmt"
 	"io"
 	"net"
 	"os"
 	"syscall"
 	"time"
-)
-
-// What one message may hold. The other side may be in the hands of a hostile file.
-const (
-	mostText  = 8 << 20
-	mostData  = 512 << 20
-	mostFiles = 16
 )
 
 // Link is one end of a connection between two processes. One goroutine may send and
@@ -69,12 +61,9 @@ func (l *Link) Expect(until time.Time) error { return l.c.SetReadDeadline(until)
 
 // Send sends a message. The files stay the caller's.
 func (l *Link) Send(text any, data []byte, files ...*os.File) error {
-	t, err := json.Marshal(text)
+	t, err := marshal(text, data, files)
 	if err != nil {
 		return err
-	}
-	if len(t) > mostText || len(data) > mostData || len(files) > mostFiles {
-		return fmt.Errorf("sandbox: a message of %d and %d bytes with %d files is too large", len(t), len(data), len(files))
 	}
 	out := make([]byte, 8, 8+len(t))
 	binary.BigEndian.PutUint32(out, uint32(len(t)))

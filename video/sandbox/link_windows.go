@@ -2,7 +2,6 @@ package sandbox
 
 import (
 	"encoding/json"
-	"fmt"
 	"io"
 	"net"
 	"os"
@@ -10,13 +9,6 @@ import (
 	"time"
 
 	"golang.org/x/sys/windows"
-)
-
-// What one message may hold, as where it goes to another process.
-const (
-	mostText  = 8 << 20
-	mostData  = 512 << 20
-	mostFiles = 16
 )
 
 // message is what goes over a link. Its files are the receiver's.
@@ -111,12 +103,9 @@ func (l *Link) Expect(until time.Time) error {
 
 // Send sends a message. The files stay the caller's.
 func (l *Link) Send(text any, data []byte, files ...*os.File) error {
-	t, err := json.Marshal(text)
+	t, err := marshal(text, data, files)
 	if err != nil {
 		return err
-	}
-	if len(t) > mostText || len(data) > mostData || len(files) > mostFiles {
-		return fmt.Errorf("sandbox: a message of %d and %d bytes with %d files is too large", len(t), len(data), len(files))
 	}
 	m := message{text: t, data: append([]byte(nil), data...)}
 	for _, f := range files {
