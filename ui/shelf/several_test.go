@@ -66,6 +66,13 @@ func TestSeveralLessonsAreChosen(t *testing.T) {
 	}
 	h.Key("Z", key.ModCtrl)
 	h.Until("all lessons", func() bool { return len(r.lessons) == 4 && r.deleted == nil })
+	h.Click(label(1))
+	behind := r.lessons[2].Title
+	h.Click("Delete the lesson")
+	h.Until("three lessons", func() bool { return len(r.lessons) == 3 })
+	assert.Equal(t, []string{behind}, h.titles(), "not the one before it")
+	h.Key("Z", key.ModCtrl)
+	h.Until("all lessons", func() bool { return len(r.lessons) == 4 && r.deleted == nil })
 	for _, e := range gone {
 		assert.FileExists(t, e.Path)
 	}

@@ -54,6 +54,17 @@ const (
 	mostSD  = 0.15
 )
 
+// shareOf is how strongly a line is drawn whose worse end has a standard deviation, metres.
+func shareOf(sd float64) float32 {
+	switch {
+	case sd > mostSD:
+		return 0
+	case sd > faintSD:
+		return 0.35
+	}
+	return 1
+}
+
 // sides are the two views and that from above. A left-hander's world is mirrored: his
 // target is at the left in the face-on view.
 func sides(mirror bool) [3]side {
@@ -176,10 +187,8 @@ func (r *Room) figure(gtx layout.Context, s *side, swing int, place func(geometr
 			worst = max(worst, s.sd(p))
 		}
 		unsure = unsure || worst > faintSD
-		if worst > faintSD {
-			return draw.Alpha(whole, 0.35), worst <= mostSD
-		}
-		return whole, true
+		share := shareOf(worst)
+		return draw.Alpha(whole, share), share > 0
 	}
 	for _, b := range geometry.Bones {
 		p, q := &points[b[0]], &points[b[1]]

@@ -45,4 +45,5 @@ func TestAPointIsKnownWhereItIsSeen(t *testing.T) {
 		widest = max(widest, stat.StdDev(along, nil))
 	}
 	assert.InEpsilon(t, widest, all[0].sd(&p), 0.02)
+	assert.Equal(t, []float32{1, 1, 0.35, 0.35, 0}, []float32{shareOf(0), shareOf(0.05), shareOf(0.051), shareOf(0.15), shareOf(0.151)}, "drawn, faint, left out")
 }
